@@ -1,0 +1,73 @@
+"""What the keeper is told while the caller is still on the line: the parcel, the heat, and what to do about it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.answers.parcel import cautions, parcel_answer
+from honeyhold.answers.trip import dressings_that_fit, heat_request
+from honeyhold.errors import BadRequest
+from honeyhold.heat import advise
+
+Json = dict[str, Any]
+
+
+def call(request: Json, atlas: Json) -> Json:
+    """Everything that can be said about an order at the telephone.
+
+    Request: `goods` (rows), `cartons` (rows with `in_stock`), `house` (settings), `lines` (`{"good", "units"}`), `to` (`{"zip", ...}`),
+    `way`, `leave_on`, `today`, `dressing`. Answer: `parcel` and `heat` and `advice` (each null when it does not apply or cannot be
+    known), `days` (the table of days by dressing), `cautions`, and `unknown`: sentences about what could not be said and why.
+
+    Raises BadRequest when the request holds no day or no lines.
+    """
+    if not request.get("today"):
+        raise BadRequest("The day is missing.", "Send today as YYYY-MM-DD.")
+    if request.get("way") != "post":
+        return {**_nothing(), "cautions": cautions(request, [])}
+    parcel = parcel_answer(request, request.get("dressing") or "plain")
+    return {**_nothing(), "parcel": parcel, "cautions": parcel["cautions"], **_heat(request, atlas)}
+
+
+def heat_answer(request: Json, atlas: Json) -> Json | None:
+    """The heat package's whole answer for this order, or None when no carton holds it."""
+    parcels = dressings_that_fit(request)
+    asked = request.get("dressing") or "plain"
+    return advise(heat_request(request, atlas, parcels)) if asked in parcels else None
+
+
+def _heat(request: Json, atlas: Json) -> Json:
+    zip_code = str((request.get("to") or {}).get("zip") or "")
+    if not zip_code:
+        return {"unknown": ["No ZIP code yet: heat on the way cannot be said."]}
+    answer = heat_answer(request, atlas)
+    if answer is None:
+        return {"unknown": ["No carton here holds this order, so heat was not asked."]}
+    if not answer["known"]:
+        return {"unknown": answer["unknown"]}
+    asked = answer["asked"]
+    return {
+        "heat": None if asked is None else {**asked, "when_words": (asked.get("when") or {}).get("words", "")},
+        "advice": answer["advice"],
+        "none_words": answer.get("none_words", ""),
+        "days": answer["table"],
+        "basis": answer.get("basis", ""),
+        "transit_days": answer["transit_days"],
+        "notes": answer.get("notes", []),
+        "unknown": answer["unknown"],
+    }
+
+
+def _nothing() -> Json:
+    return {
+        "parcel": None,
+        "heat": None,
+        "advice": None,
+        "none_words": "",
+        "days": [],
+        "cautions": [],
+        "unknown": [],
+        "notes": [],
+        "basis": "",
+        "transit_days": [],
+    }

@@ -1,0 +1,175 @@
+"""From what a caller wants to the parcel it makes: pieces and cartons for the bench, and its plan in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.answers.dressings import WORDS, dressing_figures
+from honeyhold.bench.plan import plan
+from honeyhold.errors import BadRequest
+from honeyhold.trade.units import weight_words
+
+Json = dict[str, Any]
+
+GLASS_OVER_LIQUID_ML = 118
+"""Four US fluid ounces: above this a liquid in a breakable container is packed three times over (postal rule 601.3.4)."""
+
+LIFT_G = 23_133
+"""51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
+
+
+def pieces_of(goods: dict[str, Json], lines: list[Json]) -> list[Json]:
+    """The pieces the bench has to stand in a carton: one group a good, wrapped as the good's measures say.
+
+    `goods` by id, `lines` of `{"good", "units"}`. Raises BadRequest when a good is unknown or was never measured.
+    """
+    units: dict[str, int] = {}
+    for line in lines:
+        units[line["good"]] = units.get(line["good"], 0) + int(line["units"])
+    return [_piece(_known(goods, good), count) for good, count in units.items() if count > 0]
+
+
+def bench_request(request: Json, dressing: str) -> Json:
+    """The bench's question for one dressing.
+
+    `request` holds `goods` (rows), `cartons` (rows with `in_stock`), `lines`, `house` (settings) and, where a house keeps a
+    price table, `posting`.
+    """
+    house = request.get("house") or {}
+    figures = dressing_figures(house, dressing)
+    goods = {row["id"]: row for row in request.get("goods") or []}
+    return {
+        "pieces": pieces_of(goods, request.get("lines") or []),
+        "cartons": [_carton(row) for row in request.get("cartons") or [] if not row.get("hidden")],
+        "dressing": {
+            "liner_mm": figures["liner_mm"],
+            "liner_g_per_m2": figures["liner_mm"] * figures.get("liner_kg_per_m3", 0),
+            "liner_cents": figures["cost_cents"],
+            "reserve_top_mm": 0,
+            "chill": [_cold_pack(figures)] if "pack_g" in figures else [],
+            "filler_g_per_l": figures["filler_g_per_l"],
+            "filler_cents_per_l": 0,
+        },
+        "posting": request.get("posting"),
+        "support": True,
+        "seconds": request.get("seconds"),
+        "unit": house.get("length_unit") or "in",
+    }
+
+
+def parcel_answer(request: Json, dressing: str) -> Json:
+    """The parcel in words: `{"ok", "words", "parcels", "proved", "why_not", "cautions", "dressing", "dressing_words"}`."""
+    question = bench_request(request, dressing)
+    if not question["pieces"]:
+        raise BadRequest("Nothing to pack: no line has any units.", "Say what is wanted first.")
+    found = plan(question)
+    parcels = [_told(parcel, number, len(found["parcels"])) for number, parcel in enumerate(found["parcels"], 1)]
+    return {
+        "ok": bool(parcels),
+        "words": _words(parcels) if parcels else "nothing here holds it; see why below",
+        "parcels": parcels,
+        "proved": bool(found["proved"]),
+        "said": found.get("said", ""),
+        "why_not": [_named(row, question["cartons"]) for row in found["why_not"]],
+        "cautions": cautions(request, parcels),
+        "dressing": dressing,
+        "dressing_words": WORDS[dressing],
+        "cost_cents": found.get("cost_cents") or 0,
+        "bench": question,
+    }
+
+
+def cautions(request: Json, parcels: list[Json]) -> list[str]:
+    """What belongs to these contents and nothing else; local rules and the carrier's come first."""
+    goods = {row["id"]: row for row in request.get("goods") or []}
+    inside = [goods[line["good"]] for line in request.get("lines") or [] if line["good"] in goods and line["units"]]
+    said = []
+    if any(row.get("kind") == "honey" for row in inside):
+        said.append("Honey is not for babies under 12 months.")
+    if any((row.get("liquid_ml") or 0) > GLASS_OVER_LIQUID_ML for row in inside):
+        said.append(
+            "Liquid over 4 fl oz: cushion it with enough to soak it all up, seal it in a second leakproof bag, "
+            "then a strong carton. Ask the post what holds today."
+        )
+    if any(parcel["gross_g"] > LIFT_G for parcel in parcels):
+        said.append("Heavier than 51 lb: two people lift it, or split it.")
+    if request.get("way") == "post" and any(row.get("kind") == "honey" for row in inside):
+        house = request.get("house") or {}
+        if not house.get("posting_honey_asked"):
+            said.append("Some states forbid posting home-bottled honey: ask yours once, then tick it under Keys.")
+    return said
+
+
+def _known(goods: dict[str, Json], good: str) -> Json:
+    row = goods.get(good)
+    if row is None:
+        raise BadRequest(f"The good {good!r} is not among those sent.", "Send the rows of every good in the order.")
+    if not all(row.get(side) for side in ("length_mm", "width_mm", "height_mm")):
+        raise BadRequest(
+            f"{row.get('name', good)} was never measured.", "Measure length, width and height with lid and wrap, under Keys."
+        )
+    return row
+
+
+def _piece(row: Json, count: int) -> Json:
+    texture = "glass" if row.get("glass") else "wax" if row.get("kind") == "wax" else "plain"
+    return {
+        "id": row["id"],
+        "count": count,
+        "size_mm": [row["length_mm"], row["width_mm"], row["height_mm"]],
+        "mass_g": row.get("gross_g") or row.get("net_g") or 0,
+        "mass_sd_g": (row.get("gross_sd_mg") or 0) / 1000,
+        "upright": bool(row.get("upright")),
+        "glass": bool(row.get("glass")),
+        "wall_mm": row.get("wall_mm") or 0,
+        "gap_mm": row.get("gap_mm") or 0,
+        "bears_g": row.get("bears_g"),
+        "label": row.get("short") or row.get("name") or row["id"],
+        "texture": texture,
+    }
+
+
+def _carton(row: Json) -> Json:
+    return {
+        "id": row["id"],
+        "label": row.get("name") or row["id"],
+        "inner_mm": row["inner"],
+        "outer_mm": row.get("outer") or None,
+        "tare_g": row.get("tare_g") or 0,
+        "max_gross_g": row.get("max_gross_g"),
+        "cost_cents": row.get("cost_cents") or 0,
+        "in_stock": row.get("in_stock"),
+    }
+
+
+def _cold_pack(figures: dict[str, int]) -> Json:
+    return {
+        "id": "cold_pack",
+        "count": 1,
+        "size_mm": [figures["pack_length_mm"], figures["pack_width_mm"], figures["pack_height_mm"]],
+        "mass_g": figures["pack_g"],
+        "label": "cold pack",
+        "texture": "chill",
+    }
+
+
+def _told(parcel: Json, number: int, of: int) -> Json:
+    return {
+        **parcel,
+        "part": number,
+        "of": of,
+        "carton_name": parcel.get("label") or parcel["carton"],
+        "gross_words": weight_words(round(parcel["gross_g"])),
+    }
+
+
+def _words(parcels: list[Json]) -> str:
+    if len(parcels) == 1:
+        return f"carton {parcels[0]['carton_name']}, {parcels[0]['gross_words']}"
+    each = "; ".join(f"{parcel['carton_name']}, {parcel['gross_words']}" for parcel in parcels)
+    return f"{len(parcels)} parcels: {each}"
+
+
+def _named(row: Json, cartons: list[Json]) -> Json:
+    name = next((carton["label"] for carton in cartons if carton["id"] == row["carton"]), row["carton"])
+    return {"carton": row["carton"], "name": name, "why": row["why"]}

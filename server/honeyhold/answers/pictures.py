@@ -1,0 +1,48 @@
+"""The pictures of one order, made here so that screen and paper show the same: the parcels, the trip, the days by dressing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.answers.parcel import parcel_answer
+from honeyhold.answers.trip import dressings_that_fit, heat_request
+from honeyhold.bench.draw import draw as draw_parcel
+from honeyhold.errors import BadRequest
+from honeyhold.heat import draw, draw_table
+
+Json = dict[str, Any]
+
+
+def parcel_picture(request: Json) -> Json:
+    """One drawing a parcel, layer by layer: `{"svgs": [text], "words", "steps": [[sentence]]}`. Request as for `answers.call`."""
+    answer = parcel_answer(request, request.get("dressing") or "plain")
+    question = answer["bench"]
+    svgs = [
+        draw_parcel({
+            "parcel": parcel,
+            "cartons": question["cartons"],
+            "pieces": question["pieces"],
+            "dressing": question["dressing"],
+            "unit": question["unit"],
+            "view": request.get("view") or "both",
+        })["svg"]
+        for parcel in answer["parcels"]
+    ]
+    return {"svgs": svgs, "words": answer["words"], "steps": [parcel["steps"] for parcel in answer["parcels"]]}
+
+
+def trip_picture(request: Json, atlas: Json) -> Json:
+    """The trip curve of the asked day and dressing: `{"svg"}`."""
+    return draw(_asked(request, atlas))
+
+
+def days_picture(request: Json, atlas: Json) -> Json:
+    """The table of days by dressing: `{"svg"}`."""
+    return draw_table(_asked(request, atlas))
+
+
+def _asked(request: Json, atlas: Json) -> Json:
+    parcels = dressings_that_fit(request)
+    if (request.get("dressing") or "plain") not in parcels:
+        raise BadRequest("No carton here holds this order in that dressing.", "Choose a larger carton or another dressing.")
+    return heat_request(request, atlas, parcels)

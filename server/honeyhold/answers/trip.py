@@ -1,0 +1,128 @@
+"""From the parcel to the road: the question the heat package is asked about this order, and its answer in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from honeyhold.answers.dressings import NAMES, WORDS, dressing_figures
+from honeyhold.answers.parcel import parcel_answer
+from honeyhold.trade.posting_days import next_posting_days
+from honeyhold.trade.units import parse_length_mm
+
+Json = dict[str, Any]
+
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+DAYS_AHEAD = 6
+"""How many posting days the table of days shows: two weeks of a house that posts three days a week."""
+BOARD_MM = 4
+"""Thickness of ordinary single-wall board, C flute (5/32 in)."""
+DEFAULT_MOISTURE_PERMILLE = 178
+DEFAULT_ACCEPT_PERMILLE = 20
+
+
+def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
+    """The heat package's question for this order.
+
+    `request` is that of `answers.call`; `parcels` the answers of `parcel_answer` by dressing (those that fit). Of several
+    parcels the one with the most wax in it is asked about, since the smallest load warms first and bars are what dents.
+    """
+    house = request.get("house") or {}
+    return {
+        "from": _place(str(house.get("zip") or ""), atlas),
+        "to": _place(str((request.get("to") or {}).get("zip") or ""), atlas),
+        "today": request["today"],
+        "leave_days": leave_days(request),
+        "asked_day": request.get("leave_on") or None,
+        "asked_dressing": request.get("dressing") or "plain",
+        "leave_hour": house.get("leave_hour", 15),
+        "dressings": {name: _heat_parcel(request, name, answer) for name, answer in parcels.items()},
+        "accept_permille": house.get("accept_permille", DEFAULT_ACCEPT_PERMILLE),
+        "hold_allowed": bool(house.get("hold_allowed", True)),
+        "mailbox": house.get("mailbox", "metal_sun"),
+        "forecast": request.get("forecast"),
+        "thresholds": house.get("thresholds"),
+        "draws": request.get("draws", 40),
+        "seed": 1,
+        "unit": house.get("temperature_unit", "F"),
+    }
+
+
+def leave_days(request: Json) -> list[str]:
+    """The days worth asking about: the next posting days of the house, and the day that was named if it is another."""
+    house = request.get("house") or {}
+    weekdays = [WEEKDAYS.index(name) for name in house.get("posting_days") or ["Mon", "Tue", "Wed"]]
+    days: list[str] = next_posting_days({"from": request["today"], "weekdays": weekdays, "count": DAYS_AHEAD})["days"]
+    asked = request.get("leave_on")
+    return sorted({*days, asked}) if asked else days
+
+
+def dressings_that_fit(request: Json, first: Callable[[Json, str], Json] = parcel_answer) -> dict[str, Json]:
+    """The parcel in each dressing that a carton of the house holds, the asked dressing first."""
+    asked = request.get("dressing") or "plain"
+    ordered = [asked, *(name for name in NAMES if name != asked)]
+    answers = {name: first(request, name) for name in ordered}
+    return {name: answer for name, answer in answers.items() if answer["ok"]}
+
+
+def _place(zip_code: str, atlas: Json) -> Json:
+    prefix = zip_code[:3]
+    return {"zip": zip_code, "place": atlas["places"].get(prefix), "climate": atlas["climate"].get(prefix)}
+
+
+def _heat_parcel(request: Json, dressing: str, answer: Json) -> Json:
+    parcel = max(answer["parcels"], key=lambda one: _wax_units(request, one))
+    figures = dressing_figures(request.get("house") or {}, dressing)
+    carton = next(row for row in request["cartons"] if row["id"] == parcel["carton"])
+    outer = parcel.get("outer_mm") or [float(parse_length_mm(str(side))) for side in carton["inner"]]
+    heat: Json = {
+        "outer_mm": [float(side) for side in outer],
+        "board_mm": BOARD_MM,
+        "contents": _contents(request, parcel),
+        "carton_g": carton.get("tare_g") or 0,
+        "filler_g": parcel["filler_g"],
+        "liner": None,
+        "chill": None,
+        "cost_cents": answer["cost_cents"],
+    }
+    if figures["liner_mm"]:
+        heat["liner"] = {"thickness_mm": figures["liner_mm"], "conductivity": figures["liner_mw_per_mk"] / 1000}
+    if "pack_g" in figures:
+        heat["chill"] = {
+            "mass_g": figures["pack_g"],
+            "latent_kj_per_kg": figures["pack_latent_j_per_g"],
+            "start_c": figures["pack_start_c"],
+        }
+    return heat
+
+
+def _contents(request: Json, parcel: Json) -> list[Json]:
+    goods = {row["id"]: row for row in request["goods"]}
+    return [_content(goods[good], units) for good, units in parcel["contents"].items() if good in goods]
+
+
+def _content(row: Json, units: int) -> Json:
+    content = {
+        "kind": "honey" if row.get("kind") == "honey" else "wax",
+        "units": units,
+        "mass_g": row.get("net_g") or row.get("gross_g") or 0,
+        "length_mm": row["length_mm"],
+        "width_mm": row["width_mm"],
+        "height_mm": row["height_mm"],
+    }
+    if content["kind"] == "honey":
+        content["moisture_permille"] = row.get("moisture_permille") or DEFAULT_MOISTURE_PERMILLE
+        content["glass"] = bool(row.get("glass"))
+    return content
+
+
+def _wax_units(request: Json, parcel: Json) -> int:
+    wax = {row["id"] for row in request["goods"] if row.get("kind") == "wax"}
+    return sum(units for good, units in parcel["contents"].items() if good in wax)
+
+
+def advice_words(advice: Json) -> str:
+    """The advice as it is said at the counter: "send Monday, lined, held at their post office"."""
+    held = ", held at their post office" if advice.get("hold") else ""
+    said: str = advice.get("words") or f"send {advice['weekday']}, {WORDS[advice['dressing']]}{held}"
+    return said
