@@ -1,0 +1,91 @@
+"""The demo's week, step by step, against the ledger its story was written with: bars on the shelf, promised, free."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from demo_seed import play
+from demo_seed.season import STEPS, Story, story_monday
+from honeyhold.house.house import House
+
+LEDGER = {
+    "opening": (45, 0, 45),
+    "1": (45, 5, 40),
+    "2": (45, 15, 30),
+    "3": (45, 20, 25),
+    "4": (45, 30, 15),
+    "5": (45, 40, 5),
+    "1 amended": (45, 45, 0),
+    "1 sent": (35, 35, 0),
+    "6 waits": (35, 35, 0),
+    "2 let go": (35, 35, 0),
+    "melt": (128, 35, 93),
+    "7": (128, 40, 88),
+    "4 picked up": (118, 30, 88),
+    "3 and 6 sent": (103, 15, 88),
+    "8": (103, 35, 68),
+}
+"""On the shelf, promised, free after each step. Dez's ten and Wren's waiting ten change hands in one step."""
+
+JULY_2026 = datetime(2026, 7, 27, 18, tzinfo=UTC)
+
+
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Story, dict[str, tuple[int, int, int]]]:
+    house = House.open(tmp_path_factory.mktemp("nine-lindens") / "data")
+    house.clock.set(JULY_2026)
+    seen: dict[str, tuple[int, int, int]] = {}
+
+    def watch(name: str, house: House) -> None:
+        looker = house.figures()["bar"]
+        seen[name] = (looker["on_hand"], looker["promised"], looker["free"])
+
+    story = play(house, until="8", watch=watch)
+    return story, seen
+
+
+def test_every_step_of_the_story_is_in_the_ledger() -> None:
+    assert [step.name for step in STEPS] == list(LEDGER)
+
+
+def test_the_bars_agree_with_the_ledger_after_every_step(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    assert played[1] == LEDGER
+
+
+def test_the_story_of_2026_begins_on_the_twentieth_of_july() -> None:
+    assert story_monday(JULY_2026).isoformat() == "2026-07-20"
+
+
+def test_lots_leave_oldest_first(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    story = played[0]
+    went = {who: story.house.lots_of_order(story.taken[who].order, "bar") for who in ("orla", "pell", "hollis", "wren")}
+    assert went == {
+        "orla": {"W26-170-1": 10},
+        "pell": {"W26-170-1": 5, "W26-197-1": 5},
+        "hollis": {"W26-197-1": 5},
+        "wren": {"W26-197-1": 10},
+    }
+
+
+def test_what_is_left_stands_by_lot(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    assert played[0].house.lot_balances("bar") == {"W26-197-1": 10, "W26-204-1": 93}
+
+
+def test_tamsin_owes_for_five_bars_and_a_tub(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    story = played[0]
+    assert story.house.owed_cents(story.taken["tamsin"].order) == 2350
+
+
+def test_nothing_is_out_with_the_demo_devices(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    figures = played[0].house.figures()["bar"]
+    assert figures["pool"] == figures["free"] == 68
+
+
+def test_a_step_that_is_not_in_the_story_is_refused(tmp_path: Path) -> None:
+    house = House.open(tmp_path / "data")
+    with pytest.raises(ValueError, match="choose one of"):
+        play(house, until="9")
+    house.close()
