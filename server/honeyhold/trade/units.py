@@ -130,6 +130,7 @@ def length_words(length_mm: int | float | Fraction, unit: str = "in", parts: int
     """A length to read: "8 5/8 in" to the nearest 1/`parts` of an inch, or "220 mm".
 
     Raises UnreadableField.
+    """
     length = _exact("length_mm", length_mm)
     if unit == "mm":
         return f"{_halves_up(length)} mm"
