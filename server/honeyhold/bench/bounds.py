@@ -1,0 +1,92 @@
+"""Reasons why pieces cannot be in a room, found without searching.
+
+Each bound holds for bare geometry (walls and gaps kept, support and load forgotten), so it holds under the full rules.
+The growing of pieces by their gaps and the weighing functions are those of Fekete and Schepers, "A general framework for bounds
+for higher-dimensional orthogonal packing problems", Mathematical Methods of Operations Research 60 (2004): a function that never
+overfills a line of length L turns sides into weights, and the product of the weights may not overfill the room.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from honeyhold.bench.wanted import Kind, Sides
+
+
+def fits_alone(kind: Kind, sides: Sides) -> bool:
+    """Whether one piece can be in the empty room in any of its turns."""
+    return any(all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True)) for turn in kind.turns)
+
+
+@dataclass(frozen=True)
+class _Grown:
+    """A kind with each side grown by its gap (doubled units, so half a gap is whole)."""
+
+    turns: tuple[Sides, ...]
+    count: int
+    inset: int  # twice (wall - gap / 2)
+
+
+def _grown(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> list[_Grown]:
+    grown = []
+    for kind, count in zip(kinds, counts, strict=True):
+        if count:
+            turns = tuple((2 * (dx + kind.gap), 2 * (dy + kind.gap), 2 * (dz + kind.gap)) for dx, dy, dz in kind.turns
+                          if all(side + 2 * kind.wall <= room for side, room in zip((dx, dy, dz), sides, strict=True)))
+            grown.append(_Grown(turns, count, 2 * kind.wall - kind.gap))
+    return grown
+
+
+def _weight(side: int, room: int, cut: int, whole: int) -> tuple[int, int]:
+    """A side's weight and the room's, by one weighing function: `cut` 0 keeps lengths; `whole` > 0 counts how many fit; else rounds.
+
+    With cut e: longer than room - e weighs the whole room, shorter than e nothing. With whole k: floor((k + 1) side / room) unless exact.
+    """
+    if whole:
+        times = (whole + 1) * side
+        return (side * whole, room * whole) if times % room == 0 else (times // room * room, room * whole)
+    if cut:
+        return (room if side > room - cut else 0 if side < cut else side), room
+    return side, room
+
+
+def _choices(room: int, lengths: set[int]) -> list[tuple[int, int]]:
+    """Weighing functions worth trying on one axis: the length itself, cuts at the sides seen, and counting by 1, 2, 3 ..."""
+    cuts = sorted({length for length in lengths if length * 2 <= room} | {room - length + 1 for length in lengths if room // 2 < length < room})
+    return [(0, 0), *((cut, 0) for cut in cuts[:6] if 0 < cut * 2 <= room), *((0, whole) for whole in range(1, 6))]
+
+
+def _overfilled(grown: list[_Grown], room: Sides) -> bool:
+    """Whether some product of weighing functions overfills the room."""
+    lengths = {side for piece in grown for turn in piece.turns for side in turn}
+    if any(edge <= 0 for edge in room):
+        return True
+    weighed = [[{length: _weight(length, edge, cut, whole) for length in lengths} for cut, whole in _choices(edge, lengths)] for edge in room]
+    for by_x in weighed[0]:
+        for by_y in weighed[1]:
+            for by_z in weighed[2]:
+                some = next(iter(lengths))
+                limit = by_x[some][1] * by_y[some][1] * by_z[some][1]
+                total = 0
+                for piece in grown:
+                    total += piece.count * min(by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns)
+                if total > limit:
+                    return True
+    return False
+
+
+def cannot_be(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
+    """True when the pieces provably cannot all be in the room. False says nothing.
+
+    Pieces are grown by half their gap on every side; a piece then stays wall - gap / 2 away from the faces, so for each such inset the
+    pieces that keep at least that much must be in the room less the inset.
+    """
+    grown = _grown(kinds, counts, sides)
+    if any(not piece.turns for piece in grown):
+        return True
+    for inset in sorted({piece.inset for piece in grown}):
+        kept = [piece for piece in grown if piece.inset >= inset]
+        room = (2 * sides[0] - 2 * inset, 2 * sides[1] - 2 * inset, 2 * sides[2] - 2 * inset)
+        if _overfilled(kept, room):
+            return True
+    return False

@@ -1,0 +1,126 @@
+"""Do these pieces go into this room? Found, never, or not known within the effort allowed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from honeyhold.bench.bounds import cannot_be, fits_alone
+from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
+from honeyhold.bench.rule_out import search_all
+from honeyhold.bench.try_out import try_out
+from honeyhold.bench.wanted import Kind, Sides
+
+EXACT_PIECES = 24
+FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """`state` is fits, never or unknown; `by` says what ruled it out: alone, volume, bound, part, search."""
+
+    state: str
+    puts: tuple[Put, ...] = ()
+    by: str = ""
+    part: int = -1
+
+
+def _portion(whole: Effort, share: int) -> Effort:
+    """A part of the effort left, to be handed back with `_return`."""
+    return Effort(max(1, whole.left // share))
+
+
+def _try(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int, share: int) -> Verdict | None:
+    part = _portion(effort, share)
+    try:
+        puts = try_out(sides, kinds, counts, support, part, attempts)
+    except StepsUsedUp:
+        puts = None
+    effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    return Verdict(FITS, tuple(puts)) if puts is not None else None
+
+
+def _search(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, share: int, full: bool = False) -> tuple[str, list[Put]]:
+    part = _portion(effort, share)
+    try:
+        puts = search_all(sides, kinds, counts, part, full)
+    except StepsUsedUp:
+        return UNKNOWN, []
+    finally:
+        effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    return (NEVER, []) if puts is None else (FITS, puts)
+
+
+def obeys(sides: Sides, kinds: tuple[Kind, ...], puts: list[Put], support: bool) -> bool:
+    """Whether a bare packing, in packing order, also obeys every other rule."""
+    room = Room(sides, kinds, support)
+    for put in puts:
+        if not room.allows(put):
+            return False
+        room.set_down(put)
+    return True
+
+
+def _parts(kinds: tuple[Kind, ...], counts: list[int]) -> list[tuple[int, list[int]]]:
+    """Smaller orders that must fit if the whole does: each kind alone, then all that stand."""
+    used = [at for at, count in enumerate(counts) if count]
+    if len(used) < 2:
+        return []
+    parts = [(at, [counts[at] if other == at else 0 for other in range(len(counts))]) for at in used if counts[at] > 1]
+    standing = [count if kinds[at].upright else 0 for at, count in enumerate(counts)]
+    if sum(1 for count in standing if count) not in (0, 1, len(used)):
+        parts.append((-1, standing))
+    return sorted(parts, key=lambda part: -kinds[part[0]].gap)
+
+
+def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Verdict | None:
+    for at, count in enumerate(counts):
+        if count and not fits_alone(kinds[at], sides):
+            return Verdict(NEVER, by="alone", part=at)
+    if sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True)) > sides[0] * sides[1] * sides[2]:
+        return Verdict(NEVER, by="volume")
+    return None
+
+
+def _small_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
+    if cannot_be(kinds, counts, sides):
+        for at, part in _parts(kinds, counts):
+            if cannot_be(kinds, part, sides):
+                return Verdict(NEVER, by="part", part=at)
+        return Verdict(NEVER, by="bound")
+    for at, part in _parts(kinds, counts):
+        if _search(sides, kinds, part, effort, 8)[0] == NEVER:
+            return Verdict(NEVER, by="part", part=at)
+    return None
+
+
+def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
+    """Try, rule out, try harder, rule out by full search; what the effort does not settle is `unknown`."""
+    never = _quick_never(sides, kinds, counts)
+    if never:
+        return never
+    found = _try(sides, kinds, counts, support, effort, 4, 2)
+    if found:
+        return found
+    if sum(counts) > EXACT_PIECES:
+        never = Verdict(NEVER, by="bound") if cannot_be(kinds, counts, sides) else None
+        return never or _try(sides, kinds, counts, support, effort, 200, 2) or Verdict(UNKNOWN)
+    never = _small_never(sides, kinds, counts, effort)
+    if never:
+        return never
+    return _harder(sides, kinds, counts, support, effort)
+
+
+def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
+    found = _try(sides, kinds, counts, support, effort, 200, 4)
+    if found:
+        return found
+    state, puts = _search(sides, kinds, counts, effort, 2)
+    if state == NEVER:
+        return Verdict(NEVER, by="search")
+    if state == FITS and obeys(sides, kinds, puts, support):
+        return Verdict(FITS, tuple(puts))
+    if support or any(kinds[at].chill and count for at, count in enumerate(counts)):
+        state, puts = _search(sides, kinds, counts, effort, 2, full=True)
+        if state == FITS and obeys(sides, kinds, puts, support):
+            return Verdict(FITS, tuple(puts))
+    return Verdict(UNKNOWN)

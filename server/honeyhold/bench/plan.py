@@ -1,0 +1,96 @@
+"""`bench.plan`: from an order and the cartons in the house to parcels that a helper can pack (README.md has the contract)."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from honeyhold.bench.choose import Chooser, Parcel, choose
+from honeyhold.bench.measure import MM_PER_IN, mm
+from honeyhold.bench.posting import Posting, length_plus_girth, read_posting
+from honeyhold.bench.reasons import why_not
+from honeyhold.bench.room import Effort
+from honeyhold.bench.split import cartons_smaller_or_cheaper
+from honeyhold.bench.steps import bed_of, packing_order, steps, turn_word
+from honeyhold.bench.wanted import Carton, Wanted, read_request
+
+STEPS_PER_SECOND = 250_000
+DEFAULT_SECONDS = 4
+MAX_WHY_NOT = 40
+MANY_LIQUID_ML = 710  # 24 fl oz
+
+
+def plan(request: dict[str, Any]) -> dict[str, Any]:
+    """Plan the parcels of an order. Raises BadRequest; an order that goes into nothing is an answer with no parcels."""
+    wanted = read_request(request)
+    posting = read_posting(wanted.posting) if wanted.posting is not None else None
+    allowed = DEFAULT_SECONDS if wanted.seconds is None else wanted.seconds
+    effort = Effort(int(allowed * STEPS_PER_SECOND))
+    chooser = Chooser(wanted, posting, effort)
+    parcels, proved = choose(chooser)
+    chosen = [parcel.figures.carton for parcel in parcels]
+    whole = tuple(kind.count for kind in wanted.kinds)
+    used = effort.used
+    effort.left = max(effort.left, STEPS_PER_SECOND // 4)
+    asked = sorted(cartons_smaller_or_cheaper(wanted.cartons, chosen), key=lambda carton: (carton.inner_volume, carton.id))
+    if len(parcels) > 1:
+        asked = sorted({*asked, *wanted.cartons}, key=lambda carton: (carton.inner_volume, carton.id))
+    reasons = [{"carton": carton.id, "why": why_not(chooser, whole, carton)} for carton in asked[:MAX_WHY_NOT]]
+    return {
+        "parcels": [_told(parcel, chooser, posting) for parcel in parcels], "proved": proved,
+        "said": _said(parcels, proved, effort.left <= 0), "why_not": reasons,
+        "cost_cents": sum(parcel.figures.cents for parcel in parcels), "seconds": round(used / STEPS_PER_SECOND, 3),
+    }
+
+
+def _said(parcels: list[Parcel], proved: bool, used_up: bool) -> str:
+    if not parcels:
+        return "Nothing in the house holds this order." if proved else "No way to pack this order was found."
+    names: dict[str, int] = {}
+    for parcel in parcels:
+        names[parcel.figures.carton.label] = names.get(parcel.figures.carton.label, 0) + 1
+    list_of = " and ".join(f"{count} of {name}" if count > 1 else name for name, count in names.items())
+    if proved:
+        return f"{list_of}: proved, nothing smaller or cheaper does."
+    return f"{list_of}: the best found, not proved" + (" (the effort allowed ran out)." if used_up else ".")
+
+
+def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
+    found, notes = parcel.figures, []
+    if posting and posting.note:
+        notes.append(posting.note)
+    if found.quote:
+        notes += [f"Fee: {what}." for what, _ in found.quote.fees]
+        if found.quote.volumetric_lb and found.quote.volumetric_lb * 16 >= found.quote.charged_oz:
+            notes.append(f"Charged by its size, {found.quote.volumetric_lb} lb, not by its weight.")
+    if found.gross_mg > 23_000_000:
+        notes.append("Over 50 lb: lift it with two.")
+    return notes
+
+
+def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str, Any]:
+    found, wanted = parcel.figures, chooser.wanted
+    carton, quote = found.carton, found.quote
+    return {
+        "carton": carton.id, "label": carton.label, "inner_mm": [mm(side) for side in carton.inner], "outer_mm": [mm(side) for side in carton.outer],
+        "placements": _placements(parcel, chooser, wanted, carton), "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
+        "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
+        "gross_g": round(Fraction(found.gross_mg, 1000)), "gross_sd_g": round(found.sd_mg / 1000, 2),
+        "void_l": round(float(found.void_mm3 / 1_000_000), 3), "filler_g": round(Fraction(found.filler_mg, 1000)),
+        "length_plus_girth_mm": mm(length_plus_girth(carton.outer)), "united_mm": mm(sum(carton.outer, Fraction(0))),
+        "length_plus_girth_in": round(float(length_plus_girth(carton.outer) / MM_PER_IN), 2),
+        "volumetric_lb": quote.volumetric_lb if quote else None, "charged_g": quote.charged_g if quote else None,
+        "charged_lb": quote.charged_lb if quote else None, "posting_cents": quote.cents if quote else None,
+        "cost_cents": found.cents, "notes": _notes(parcel, posting),
+    }
+
+
+def _placements(parcel: Parcel, chooser: Chooser, wanted: Wanted, carton: Carton) -> list[dict[str, Any]]:
+    told = []
+    puts = packing_order(parcel.verdict.puts)
+    for step, put in enumerate(puts, start=1):
+        kind = chooser.kinds[put.kind]
+        at = [mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in (put.x, put.y, put.z)]
+        told.append({"piece": kind.id, "step": step, "at_mm": at, "size_mm": [mm(side, wanted.scale) for side in (put.dx, put.dy, put.dz)],
+                     "turn": turn_word(kind, put), "bed_mm": mm(bed_of(put, puts[:step - 1], chooser.kinds), wanted.scale)})
+    return told

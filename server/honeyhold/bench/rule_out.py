@@ -1,0 +1,199 @@
+"""A search over all packings, to prove that pieces cannot be in a room.
+
+Why it is complete. Push every piece of any packing down, then left, then back, again and again, until none moves: each step lowers a
+whole-number coordinate, so it ends. Now every piece stands at its wall distance or exactly one gap beyond another piece on each axis,
+so its x and y are sums along a chain of pieces (Christofides and Whitlock's normal patterns, "An algorithm for two-dimensional cutting
+problems", Operations Research 25 (1977), with gaps and walls added), and its z is where it comes to rest when let down at (x, y) on
+the pieces that begin lower. Setting the pieces down in the order of (z, y, x) therefore meets every pushed packing exactly once.
+Pushing may take away support, so this search drops support, load and cold packs at a face: it refuses only what the full rules refuse.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass, field
+
+from honeyhold.bench.room import Effort, Put, Room
+from honeyhold.bench.wanted import Kind, Sides
+
+Place = tuple[int, int, int, int, int, int, int]  # z, y, x, kind, dx, dy, dz
+MAX_CHAIN_STATES = 20_000
+MAX_PLACES = 60_000
+MAX_REMEMBERED = 200_000
+
+
+def _lengths(kind: Kind, axis: int) -> set[int]:
+    return {turn[axis] for turn in kind.turns}
+
+
+def starts(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int) -> list[list[int]]:
+    """For each kind, every coordinate where a pushed piece of it may begin on an axis of length `edge`."""
+    numbers = [at for at, count in enumerate(counts) if count]
+    counted = True
+    while True:
+        found = _chains(kinds, counts, edge, axis, numbers, counted)
+        if found is not None:
+            return found
+        counted = False
+
+
+def _chains(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, numbers: list[int], counted: bool) -> list[list[int]] | None:
+    """Chains of pieces from the wall; with `counted`, none uses more pieces than there are (None when that is too many chains)."""
+    found: list[set[int]] = [{kind.wall} for kind in kinds]
+    seen: set[tuple[int, int, tuple[int, ...]]] = set()
+    waiting = [(kinds[at].wall + length, at, tuple(1 if other == at else 0 for other in numbers) if counted else ())
+               for at in numbers for length in _lengths(kinds[at], axis)]
+    while waiting:
+        state = waiting.pop()
+        end, last, used = state
+        if state in seen or end > edge:
+            continue
+        seen.add(state)
+        if counted and len(seen) > MAX_CHAIN_STATES:
+            return None
+        for place, at in enumerate(numbers):
+            if counted and used[place] >= counts[at]:
+                continue
+            start = max(end + max(kinds[last].gap, kinds[at].gap), kinds[at].wall)
+            spent = (*used[:place], used[place] + 1, *used[place + 1:]) if counted else ()
+            if start < end + max(kinds[last].gap, kinds[at].gap) or start >= edge:
+                continue
+            if not counted or used[place] < counts[at]:
+                found[at].add(start)
+                waiting += [(start + length, at, spent) for length in _lengths(kinds[at], axis)]
+    return [sorted(starting) for starting in found]
+
+
+@dataclass
+class _Search:
+    """What stays the same, and what is remembered, through one search."""
+
+    sides: Sides
+    kinds: tuple[Kind, ...]
+    effort: Effort
+    full: Room | None
+    gaps: list[list[int]]
+    failed: set[tuple[int, ...]] = field(default_factory=set)
+    puts: list[Place] = field(default_factory=list)
+
+
+def _places(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> list[Place] | None:
+    """Every place in the empty room, in packing order; None when there are too many to search."""
+    by_x, by_y = starts(kinds, counts, sides[0], 0), starts(kinds, counts, sides[1], 1)
+    half = _mirrored(kinds, counts)
+    places: list[Place] = []
+    for at, kind in enumerate(kinds):
+        if not counts[at]:
+            continue
+        for dx, dy, dz in kind.turns:
+            last_x, last_y, z = sides[0] - kind.wall - dx, sides[1] - kind.wall - dy, kind.wall
+            if z + dz + kind.wall > sides[2]:
+                continue
+            if at == half:
+                last_x, last_y = min(last_x, (sides[0] - dx) // 2), min(last_y, (sides[1] - dy) // 2)
+            xs = [x for x in by_x[at] if x <= last_x]
+            places += [(z, y, x, at, dx, dy, dz) for y in by_y[at] if y <= last_y for x in xs]
+            if len(places) > MAX_PLACES:
+                return None
+    return sorted(places)
+
+
+def _mirrored(kinds: tuple[Kind, ...], counts: list[int]) -> int:
+    """A kind with a single piece, which may be held to the left back quarter: any packing can be mirrored, and pushing keeps it there."""
+    singles = [at for at, count in enumerate(counts) if count == 1]
+    return max(singles, key=lambda at: kinds[at].volume, default=-1)
+
+
+def _after(search: _Search, places: list[Place], put: Place, counts: list[int]) -> list[Place]:
+    """Every place once `put` is there: raised where it would stand on `put`, and dropped when then too high.
+
+    Places before `put` in packing order stay in the list: they can no longer be used as they are, but a later piece may raise them.
+    """
+    put_z, put_y, put_x, put_kind, put_dx, put_dy, put_dz = put
+    end_x, end_y, top, top_room = put_x + put_dx, put_y + put_dy, put_z + put_dz, search.sides[2]
+    gaps, walls = search.gaps[put_kind], [kind.wall for kind in search.kinds]
+    kept: list[Place] = []
+    for place in places:
+        z, y, x, kind, dx, dy, dz = place
+        if not counts[kind]:
+            continue
+        gap = gaps[kind]
+        if x < end_x + gap and put_x < x + dx + gap and y < end_y + gap and put_y < y + dy + gap and top + gap > z:
+            z = top + gap
+            if z + dz + walls[kind] > top_room:
+                continue
+            place = (z, y, x, kind, dx, dy, dz)
+        kept.append(place)
+    kept.sort()
+    return kept
+
+
+def _too_little_room(search: _Search, from_z: int, volume_left: int) -> bool:
+    """Whether the room above `from_z` that is not yet taken is less than what is still to be packed."""
+    room_x, room_y, room_z = search.sides
+    free = room_x * room_y * (room_z - from_z)
+    for put in search.puts:
+        above = put[0] + put[6] - max(put[0], from_z)
+        if above > 0:
+            free -= put[4] * put[5] * above
+    return free < volume_left
+
+
+def _keep(search: _Search, place: Place) -> bool:
+    """With the full rules: set the piece down if they allow it."""
+    if search.full is None:
+        return True
+    z, y, x, kind, dx, dy, dz = place
+    put = Put(kind, x, y, z, dx, dy, dz)
+    if not search.full.allows(put):
+        return False
+    search.full.set_down(put)
+    return True
+
+
+def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int], volume_left: int) -> bool:
+    """Try every place after `last` in turn as the next in packing order."""
+    if not volume_left:
+        return True
+    search.effort.spend(len(places) // 8 + 1)
+    begin = bisect_right(places, last)
+    memory = (hash(tuple(places)), len(places), begin, *counts)
+    if memory in search.failed:
+        return False
+    for at in range(begin, len(places)):
+        put = places[at]
+        if _too_little_room(search, put[0], volume_left):
+            break
+        kind = put[3]
+        if not _keep(search, put):
+            continue
+        search.puts.append(put)
+        counts[kind] -= 1
+        found = _deeper(search, _after(search, places, put, counts), put, counts, volume_left - search.kinds[kind].volume)
+        counts[kind] += 1
+        if found:
+            return True
+        search.puts.pop()
+        if search.full is not None:
+            search.full.take_up()
+    if search.full is None and len(search.failed) < MAX_REMEMBERED:
+        search.failed.add(memory)
+    return False
+
+
+def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, full_rules: bool = False) -> list[Put] | None:
+    """A packing, or None when there is none. Raises StepsUsedUp when the effort ends first (also when there are too many places to search).
+
+    Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing obeys every rule.
+    """
+    places = _places(sides, kinds, counts)
+    if places is None:
+        effort.spend(effort.left + 1)
+        return None
+    room = Room(sides, kinds, True) if full_rules else None
+    gaps = [[max(a.gap, b.gap) for b in kinds] for a in kinds]
+    search = _Search(sides, kinds, effort, room, gaps)
+    volume = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
+    if not _deeper(search, places, (-1, 0, 0, 0, 0, 0, 0), list(counts), volume):
+        return None
+    return [Put(kind, x, y, z, dx, dy, dz) for z, y, x, kind, dx, dy, dz in search.puts]
