@@ -28,14 +28,13 @@ HONEYHOLD_BELOW = {
 }
 STRANGERS_ALLOWED = {PAPERS: {"jinja2", "markupsafe"}}
 
-WORLD = set(
-    """
+WORLD_NAMES = """
     asyncio builtins concurrent ctypes dbm fileinput ftplib getpass glob http imaplib importlib io
     locale logging mmap multiprocessing os pathlib platform poplib posix pty resource runpy sched
     secrets select selectors shelve shutil signal smtplib socket socketserver sqlite3 ssl subprocess
     sys tempfile threading time urllib uuid webbrowser xmlrpc zoneinfo
-    """.split()
-)
+"""
+WORLD = set(WORLD_NAMES.split())
 CLOCK_CALLS = {"now", "today", "utcnow", "localtime", "gmtime"}
 BUILTINS_FORBIDDEN = {"open", "input", "print", "exec", "eval", "compile", "__import__", "breakpoint"}
 
@@ -83,9 +82,9 @@ def _random_names(tree: ast.AST) -> tuple[set[str], set[str]]:
 def _call_breaches(tree: ast.AST) -> Iterator[str]:
     modules, classes = _random_names(tree)
     for node in ast.walk(tree):
-        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
-            if node.value.id in modules and node.attr != "Random":
-                yield f"line {node.lineno}: random.{node.attr} draws from a state shared by all"
+        owner = node.value.id if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) else ""
+        if isinstance(node, ast.Attribute) and owner in modules and node.attr != "Random":
+            yield f"line {node.lineno}: random.{node.attr} draws from a state shared by all"
         if isinstance(node, ast.Name) and node.id in BUILTINS_FORBIDDEN:
             yield f"line {node.lineno}: {node.id} touches the world outside"
         if not isinstance(node, ast.Call):
