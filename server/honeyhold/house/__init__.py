@@ -1,0 +1,1 @@
+"""The house: its records, its clock, its server and its command line."""

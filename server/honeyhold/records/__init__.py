@@ -1,0 +1,1 @@
+"""What the house knows, kept in one SQLite file."""

@@ -1,0 +1,282 @@
+"""The one object that owns the records, the clock and the way operations land."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Final
+from uuid import uuid4
+
+from honeyhold.errors import BadRequest
+from honeyhold.house.backup import position_of_backup, verified_copy
+from honeyhold.house.clock import Clock, machine_time
+from honeyhold.house.slip import slip_request
+from honeyhold.records.check import disagreements
+from honeyhold.records.lock import LockFile
+from honeyhold.records.models import Device, DeviceState, Setting
+from honeyhold.records.store import Records
+from honeyhold.sync import devices, shares
+from honeyhold.sync.apply import Answer, Who, keep_apart, take
+from honeyhold.sync.canonical import entry_hash
+from honeyhold.sync.errors import DeviceLost, Refused
+from honeyhold.sync.exchange import (
+    Moment,
+    answer_to,
+    give_shares,
+    last_position,
+    moment_text,
+    receive,
+    recovering,
+)
+from honeyhold.sync.landing import HOUSE
+from honeyhold.sync.mirror import mirror_of
+from honeyhold.sync.news import News
+from honeyhold.sync.operations import PROTOCOL, ExchangeAsk, read
+from honeyhold.sync.waiting import rows_to_fill
+
+FILE_NAME: Final = "honeyhold.db"
+FILL_ROUNDS_MAX: Final = 50
+
+
+class House:
+    """See README.md in this folder for every call and its shape. Safe to share among threads."""
+
+    def __init__(
+        self, folder: Path, lock: LockFile, new_id: Callable[[], str], now: Callable[[], datetime]
+    ) -> None:
+        self.folder = folder
+        self._lock = lock
+        self._new_id = new_id
+        self._source = now
+        self._asked_back: dict[str, dict[str, int]] = {}
+        self._open_records()
+        self.news = News(self.position())
+
+    @classmethod
+    def open(
+        cls, folder: Path, new_id: Callable[[], str] | None = None, now: Callable[[], datetime] | None = None
+    ) -> House:
+        """Opens the house kept in a folder, or makes a new one. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`."""
+        folder.mkdir(parents=True, exist_ok=True)
+        lock = LockFile(folder / "lock")
+        try:
+            return cls(folder, lock, new_id or (lambda: str(uuid4())), now or machine_time)
+        except BaseException:
+            lock.release()
+            raise
+
+    def _open_records(self) -> None:
+        self.records = Records(self.folder / FILE_NAME)
+        self.clock = Clock(self.records, self._source)
+        with self.records.write():
+            if not self.records.meta("epoch"):
+                self.records.set_meta("epoch", secrets.token_hex(8))
+            devices.add_house(self.records)
+            self.epoch = self.records.meta("epoch")
+
+    def close(self) -> None:
+        """Lets the records go; nothing is in memory that is not on disk."""
+        self.records.database.close()
+        self._lock.release()
+
+    def write(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int] | None = None) -> int:
+        """One operation written by the house itself; its position. Raises `Refused`."""
+        with self.records.write():
+            answer = self._take_own(kind, rows, spent or {})
+            if answer.position is not None:
+                self._fill()
+            position = last_position(self.records)
+        if answer.position is None:
+            raise Refused(answer.why, answer.remedy)
+        self.news.ring(position)
+        return answer.position
+
+    def new_code(self, role: str = "keeper") -> dict[str, str]:
+        """A one-time code, good for ten minutes: `{"code", "expires_at"}`."""
+        with self.records.write():
+            made = devices.new_code(self.records, role, self._source())
+        return {"code": made["code"], "expires_at": moment_text(datetime.fromisoformat(made["expires_at"]))}
+
+    def has_keeper(self) -> bool:
+        """Whether any keeper's device that is not lost is enrolled."""
+        with self.records.read():
+            return self.records.has(Device, (Device.role == "keeper") & (Device.lost == False))  # noqa: E712
+
+    def enrol(self, code: str, name: str) -> dict[str, Any]:
+        """A new device for a fresh code. Raises `WrongCode`."""
+        with self.records.write():
+            role = devices.use_code(self.records, code, self._source())
+            device, token = self._new_id(), devices.new_token()
+            mark = devices.next_mark(self.records)
+            row = {"table": "device", "id": device, "name": name, "mark": mark, "role": role, "lost": False}
+            self._take_own("enrol", [row], {})
+            devices.add_state(self.records, device, token, self.epoch)
+            position = last_position(self.records)
+        self.news.ring(position)
+        return {"device": device, "token": token, "mark": mark, "role": role, "name": name, "epoch": self.epoch}
+
+    def device_for(self, token: str) -> dict[str, Any]:
+        """The device row a token belongs to. Raises `UnknownDevice` or `DeviceLost`."""
+        with self.records.read():
+            device = devices.device_of(self.records, token)
+        if device["lost"]:
+            raise _lost(device, 0)
+        return device
+
+    def exchange(self, token: str, given: Any) -> dict[str, Any]:
+        """One round trip of `sync/README.md`. The answer is made before and returned after the commit.
+
+        Raises `BadShape` (nothing was read), `UnknownDevice`, `DeviceLost` (entries were kept apart), `DiskFull`.
+        """
+        ask = read(ExchangeAsk(), given, "exchange")
+        before = self.news.position
+        with self.records.write():
+            device = devices.device_of(self.records, token)
+            if device["id"] != ask["device"]:
+                raise BadRequest(
+                    f"The exchange names the device {ask['device']}, the token belongs to {device['id']}.",
+                    "Enrol this device again.",
+                )
+            moment = self._moment()
+            if device["lost"]:
+                for operation in ask["operations"]:
+                    keep_apart(self.records, device["id"], operation, moment.time_text, "lost")
+                answer = None
+            else:
+                answer = self._exchange(device, ask, moment)
+            position = last_position(self.records)
+        if answer is None:
+            raise _lost(device, len(ask["operations"]))
+        if position > before or any(giver != device["id"] for giver in self._asked_back):
+            self.news.ring(position)
+        return answer
+
+    def _exchange(self, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> dict[str, Any]:
+        answers, _ = receive(self.records, device, ask, moment)
+        self._fill()
+        give_shares(self.records, device, ask, moment)
+        return answer_to(self.records, device, ask, answers, moment)
+
+    def mirror(self, token: str) -> dict[str, Any]:
+        """Where a new or emptied device starts from."""
+        device = self.device_for(token)
+        with self.records.read(), self.records.database.atomic("DEFERRED"):
+            found = mirror_of(self.records, device["id"], self.clock.today())
+        return {"protocol": PROTOCOL, "epoch": self.epoch, "house_time": moment_text(self.clock.now()), **found}
+
+    def declare_lost(self, device_id: str) -> None:
+        """A person says the device is lost: its token dies, its unspent share returns to the pool.
+
+        Declaring it again changes nothing. Raises `NoSuchThing`.
+        """
+        with self.records.write():
+            device = devices.device_by_id(self.records, device_id)
+            if not device["lost"]:
+                self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
+                shares.write_off(self.records, device_id)
+                self._fill()
+            position = last_position(self.records)
+        self.news.ring(position)
+
+    def position(self) -> int:
+        """The position of the last landed operation."""
+        with self.records.read():
+            return last_position(self.records)
+
+    def wait_for_news(self, after: int, seconds: float) -> int:
+        """Waits until something landed past `after`, or the time is up; the position then."""
+        return self.news.wait(after, seconds)
+
+    def settings(self) -> dict[str, Any]:
+        """The house's settings by key."""
+        with self.records.read():
+            return {row["id"]: row["value"] for row in self.records.dicts(Setting.select())}
+
+    def slip_request(self, order_id: str, size: str = "letter") -> dict[str, Any]:
+        """What the packing slip needs of one order. Raises `NoSuchThing`."""
+        with self.records.read():
+            return slip_request(self.records, order_id, size, self.clock.today(), self.settings())
+
+    def late_entries(self) -> list[dict[str, Any]]:
+        """What lost and copied devices still sent, for the keeper to settle."""
+        from honeyhold.records.models import LateEntry
+
+        with self.records.read():
+            return self.records.dicts(LateEntry.select().order_by(LateEntry.received_at, LateEntry.seq))
+
+    def backup(self, folder: Path | None = None) -> Path:
+        """A verified copy of the records; devices may then forget what it holds. Raises `RecordsTrouble`."""
+        target, position = verified_copy(self.records, folder or self.folder / "backups", self._source())
+        with self.records.write():
+            self.records.set_meta("covered_to", str(position))
+        return target
+
+    def restore(self, backup: Path) -> None:
+        """Goes back to a backup under a new epoch; what was here is kept beside it.
+
+        Devices then send again what the backup lacks; until every device has reported or is declared lost, the house
+        grants nothing. Raises `RecordsTrouble` if the backup is damaged.
+        """
+        position = position_of_backup(backup)
+        self.records.database.close()
+        aside = self.folder / f"before-restore-{self._source():%Y%m%d-%H%M%S}"
+        aside.mkdir()
+        for ending in ("", "-wal", "-shm"):
+            file = self.folder / (FILE_NAME + ending)
+            if file.exists():
+                file.rename(aside / file.name)
+        shutil.copyfile(backup, self.folder / FILE_NAME)
+        self._open_records()
+        with self.records.write():
+            self.epoch = secrets.token_hex(8)
+            self.records.set_meta("epoch", self.epoch)
+            self.records.set_meta("covered_to", str(position))
+        self.news.reset(position)
+
+    def check(self) -> list[str]:
+        """Every running balance that is not its sum, in words; empty when all agree."""
+        return disagreements(self.records)
+
+    def recovering(self) -> bool:
+        """After a restore: whether the house still waits for a device to report."""
+        with self.records.read():
+            return recovering(self.records, self.epoch)
+
+    def _moment(self) -> Moment:
+        covered_to = int(self.records.meta("covered_to", "0"))
+        return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._asked_back)
+
+    def _fill(self) -> None:
+        """Waiting lines first: gives them what became free. Inside a write."""
+        if recovering(self.records, self.epoch):
+            return
+        for _ in range(FILL_ROUNDS_MAX):
+            rows = rows_to_fill(self.records, self._new_id)
+            if not rows:
+                return
+            answer = self._take_own("fill", rows, {})
+            assert answer.position is not None, answer.why
+
+    def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int]) -> Answer:
+        state = self.records.first(DeviceState.select().where(DeviceState.id == HOUSE))
+        assert state is not None
+        now = moment_text(self.clock.now())
+        operation: dict[str, Any] = {
+            "id": self._new_id(), "device": HOUSE, "seq": state["last_seq"] + 1, "kind": kind, "version": 1,
+            "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
+        }
+        operation["hash"] = entry_hash(operation)
+        who = Who(HOUSE, "keeper", now, self.clock.today().isoformat())
+        answer = take(self.records, who, operation)
+        assert answer.expects is None, answer.expects
+        return answer
+
+
+def _lost(device: dict[str, Any], kept: int) -> DeviceLost:
+    return DeviceLost(
+        f"{device['name']} was declared lost; {kept} entries it sent were kept for the keeper.",
+        "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
+    )

@@ -1,0 +1,53 @@
+"""Adds every sum up again and compares it with the running balances."""
+
+from __future__ import annotations
+
+from honeyhold.records.store import Records
+
+CHECKS: dict[str, str] = {
+    "on hand": """
+        SELECT b.good, b.on_hand, COALESCE((SELECT SUM(units) FROM movement m WHERE m.good = b.good), 0) FROM balance b""",
+    "promised": """
+        SELECT b.good, b.promised, COALESCE((SELECT SUM(units) FROM reservation r WHERE r.good = b.good), 0) FROM balance b""",
+    "out with devices": """
+        SELECT b.good, b.out, COALESCE((SELECT SUM(granted - spent) FROM share s WHERE s.good = b.good), 0) FROM balance b""",
+    "on hand by lot": """
+        SELECT b.good, b.on_hand, COALESCE((SELECT SUM(units) FROM lot_balance l WHERE l.good = b.good), 0) FROM balance b""",
+    "units of a lot": """
+        SELECT l.good || ' of lot ' || l.lot, l.units,
+          COALESCE((SELECT SUM(units) FROM movement m WHERE m.good = l.good AND COALESCE(m.lot, '') = l.lot), 0)
+        FROM lot_balance l""",
+    "sure of a line": """
+        SELECT l.id, l.sure, COALESCE((SELECT SUM(units) FROM reservation r WHERE r.line = l.id), 0) FROM line l""",
+    "handed of a line": """
+        SELECT l.id, l.handed, -COALESCE((SELECT SUM(units) FROM movement m WHERE m.line = l.id), 0) FROM line l""",
+    "waiting of a line": """
+        SELECT l.id, l.waits,
+          CASE WHEN o.state IN ('promised', 'packed') THEN MAX(0, l.units - l.sure - l.handed) ELSE 0 END
+        FROM line l JOIN "order" o ON o.id = l."order" """,
+    "held by a closed order": """
+        SELECT l.id, l.sure, 0 FROM line l JOIN "order" o ON o.id = l."order" WHERE o.state IN ('gone', 'let_go')""",
+    "paid of an order": """
+        SELECT o.id, o.paid_cents, COALESCE((SELECT SUM(cents) FROM payment p WHERE p."order" = o.id), 0) FROM "order" o""",
+    "last entry of a device": """
+        SELECT d.id, d.last_seq, COALESCE((SELECT MAX(seq) FROM operation o WHERE o.device = d.id), 0) FROM device_state d""",
+    "entries of a device without a hole": """
+        SELECT device, COUNT(*), MAX(seq) FROM operation GROUP BY device""",
+    "positions without a hole": """
+        SELECT 'positions', COUNT(position), COALESCE(MAX(position), 0) FROM operation""",
+}
+"""What is compared: for each check, rows of (which, running, added up)."""
+
+
+def disagreements(records: Records) -> list[str]:
+    """Every running balance that is not its sum, in words; empty when all agree."""
+    found: list[str] = []
+    with records.read():
+        for name, sql in CHECKS.items():
+            rows = records.database.execute_sql(sql).fetchall()
+            found += [f"{name}: {which} is kept as {kept}, adds up to {total}" for which, kept, total in rows if kept != total]
+        whole = records.database.execute_sql("PRAGMA integrity_check").fetchone()[0]
+        if whole != "ok":
+            found.append(f"the file: {whole}")
+        found += [f"points nowhere: {row}" for row in records.database.execute_sql("PRAGMA foreign_key_check").fetchall()]
+    return found

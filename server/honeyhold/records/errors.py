@@ -1,0 +1,37 @@
+"""What can go wrong with the records as a whole."""
+
+from __future__ import annotations
+
+from honeyhold.errors import HoneyholdError
+
+
+class RecordsTrouble(HoneyholdError, RuntimeError):
+    """The records cannot be used as they are; nothing was changed."""
+
+    code = "records-trouble"
+    status = 500
+
+
+class SecondHouse(RecordsTrouble):
+    """Another server already keeps these records."""
+
+    code = "second-house"
+
+
+class NewerRecords(RecordsTrouble):
+    """The file was written by a newer Honeyhold than this one."""
+
+    code = "newer-records"
+
+
+class SumsDisagree(RecordsTrouble, AssertionError):
+    """A running balance and the sum it stands for differ: stop before anything more is written."""
+
+    code = "sums-disagree"
+
+
+class DiskFull(HoneyholdError, OSError):
+    """The house's disk took nothing more; the write was undone whole."""
+
+    code = "disk-full"
+    status = 507

@@ -1,0 +1,312 @@
+"""The tables as Peewee sees them. `moves/` makes them; these classes only read and write.
+
+Rows of the one message carry the fields of sync/README.md; a few columns more are the house's own running sums
+(see moves/0001_first.sql). No class is bound to a database: `Records` hands its own to every query.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from peewee import BooleanField, CompositeKey, Field, IntegerField, Model, TextField
+
+
+class PlainJSONField(TextField):
+    """Lists and dictionaries without fractions, kept as canonical text."""
+
+    def db_value(self, value: Any) -> Any:
+        """Python value to column text; nothing stays nothing."""
+        if value is None:
+            return None
+        return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+    def python_value(self, value: Any) -> Any:
+        """Column text to Python value."""
+        return None if value is None else json.loads(value)
+
+
+class AnyJSONField(PlainJSONField):
+    """The same, but null is a value like any other."""
+
+    def db_value(self, value: Any) -> Any:
+        """Python value to column text."""
+        return "null" if value is None else super().db_value(value)
+
+
+class Row(Model):
+    """One record that the one message can carry."""
+
+    id = TextField(primary_key=True)
+
+
+class Person(Row):
+    name = TextField(default="")
+    phone = TextField(default="")
+    street = TextField(default="")
+    unit = TextField(default="")
+    city = TextField(default="")
+    state = TextField(default="")
+    zip = TextField(default="")
+    note = TextField(default="")
+    hidden = BooleanField(default=False)
+
+
+class Good(Row):
+    name = TextField(default="")
+    plural = TextField(default="")
+    short = TextField(default="")
+    kind = TextField(default="wax")
+    unit = TextField(default="each")
+    net_g = IntegerField(default=0)
+    gross_g = IntegerField(default=0)
+    gross_sd_mg = IntegerField(default=0)
+    length_mm = IntegerField(default=0)
+    width_mm = IntegerField(default=0)
+    height_mm = IntegerField(default=0)
+    upright = BooleanField(default=False)
+    glass = BooleanField(default=False)
+    wall_mm = IntegerField(default=0)
+    gap_mm = IntegerField(default=0)
+    bears_g = IntegerField(null=True)
+    liquid_ml = IntegerField(default=0)
+    price_cents = IntegerField(default=0)
+    row = IntegerField(default=10)
+    rank = IntegerField(default=0)
+    sold = BooleanField(default=True)
+    hidden = BooleanField(default=False)
+
+
+class Carton(Row):
+    name = TextField(default="")
+    inner = PlainJSONField(default=list)
+    outer = PlainJSONField(default=list)
+    tare_g = IntegerField(default=0)
+    max_gross_g = IntegerField(default=0)
+    cost_cents = IntegerField(default=0)
+    hidden = BooleanField(default=False)
+
+
+class Lot(Row):
+    good = TextField()
+    made_on = TextField()
+    sources = PlainJSONField(default=list)
+    note = TextField(default="")
+    measures = PlainJSONField(default=dict)
+
+
+class Order(Row):
+    number = TextField()
+    person = TextField(null=True)
+    way = TextField(default="post")
+    state = TextField(default="promised")
+    leave_on = TextField(null=True)
+    dressing = TextField(default="plain")
+    hold_for_cool = BooleanField(default=False)
+    pays = TextField(default="later")
+    posting_cents = IntegerField(default=0)
+    note = TextField(default="")
+    heat = TextField(default="")
+    taken_on = TextField()
+    gone_on = TextField(null=True)
+    paid_cents = IntegerField(default=0)
+    position = IntegerField(default=0)
+    closed_on = TextField(null=True)
+
+
+class Line(Row):
+    order = TextField()
+    good = TextField()
+    units = IntegerField()
+    price_cents = IntegerField(default=0)
+    sure = IntegerField(default=0)
+    handed = IntegerField(default=0)
+    waits = IntegerField(default=0)
+    position = IntegerField(default=0)
+
+
+class Reservation(Row):
+    order = TextField()
+    line = TextField()
+    good = TextField()
+    units = IntegerField()
+    position = IntegerField()
+
+
+class Movement(Row):
+    good = TextField()
+    lot = TextField(null=True)
+    units = IntegerField()
+    reason = TextField()
+    order = TextField(null=True)
+    line = TextField(null=True)
+    on = TextField()
+    note = TextField(default="")
+    position = IntegerField()
+
+
+class Payment(Row):
+    order = TextField()
+    cents = IntegerField()
+    how = TextField()
+    on = TextField()
+    note = TextField(default="")
+    position = IntegerField()
+
+
+class Parcel(Row):
+    order = TextField()
+    part = IntegerField(default=1)
+    carton = TextField(null=True)
+    dressing = TextField(default="plain")
+    plan = PlainJSONField(default=dict)
+    gross_g = IntegerField(default=0)
+    gross_sd_g = IntegerField(default=0)
+    scale_g = IntegerField(null=True)
+    packed_on = TextField(null=True)
+
+
+class Setting(Row):
+    value = AnyJSONField()
+
+
+class Device(Row):
+    name = TextField(default="")
+    mark = TextField()
+    role = TextField()
+    lost = BooleanField(default=False)
+
+
+class Balance(Model):
+    """Running sums of one good; `out` is granted minus spent over all devices."""
+
+    good = TextField(primary_key=True)
+    on_hand = IntegerField(default=0)
+    promised = IntegerField(default=0)
+    out = IntegerField(default=0)
+
+
+class LotBalance(Model):
+    """Units of a good by lot; an unknown lot is the empty text."""
+
+    good = TextField()
+    lot = TextField()
+    units = IntegerField()
+
+    class Meta:
+        table_name = "lot_balance"
+        primary_key = CompositeKey("good", "lot")
+
+
+class Share(Model):
+    """What a device may promise alone: granted - spent. Both only grow."""
+
+    device = TextField()
+    good = TextField()
+    granted = IntegerField()
+    spent = IntegerField()
+
+    class Meta:
+        primary_key = CompositeKey("device", "good")
+
+
+class Demand(Model):
+    """Units that callers asked one device for on one day, and how many callers."""
+
+    device = TextField()
+    good = TextField()
+    on = TextField()
+    units = IntegerField()
+    callers = IntegerField()
+
+    class Meta:
+        primary_key = CompositeKey("device", "good", "on")
+
+
+class DeviceState(Model):
+    """What the house remembers of a device's side of the exchange."""
+
+    id = TextField(primary_key=True)
+    token_hash = TextField(null=True)
+    last_seq = IntegerField(default=0)
+    last_hash = TextField(default="")
+    frozen = TextField(null=True)
+    reported_epoch = TextField(null=True)
+    seen_at = TextField(null=True)
+    gap_s = IntegerField(default=86400)
+    skew_s = IntegerField(default=0)
+
+    class Meta:
+        table_name = "device_state"
+
+
+class Operation(Model):
+    """Every operation read, with the answer it got."""
+
+    device = TextField()
+    seq = IntegerField()
+    id = TextField()
+    hash = TextField()
+    kind = TextField()
+    made_at = TextField()
+    received_at = TextField()
+    body = PlainJSONField()
+    position = IntegerField(null=True)
+    rows = PlainJSONField(null=True)
+    why = TextField(null=True)
+    remedy = TextField(null=True)
+
+    class Meta:
+        primary_key = CompositeKey("device", "seq")
+
+
+class LateEntry(Model):
+    """What a lost or copied device still sent; kept apart."""
+
+    device = TextField()
+    seq = IntegerField()
+    hash = TextField()
+    received_at = TextField()
+    reason = TextField()
+    body = PlainJSONField()
+    settled = BooleanField(default=False)
+
+    class Meta:
+        table_name = "late_entry"
+        primary_key = CompositeKey("device", "seq", "hash")
+
+
+class EnrolCode(Model):
+    """A one-time code, known only by its hash."""
+
+    hash = TextField(primary_key=True)
+    role = TextField()
+    expires_at = TextField()
+
+    class Meta:
+        table_name = "enrol_code"
+
+
+class MetaValue(Model):
+    """The house's own few values: schema_version, epoch, clock_offset_s, covered_to."""
+
+    key = TextField(primary_key=True)
+    value = TextField()
+
+    class Meta:
+        table_name = "meta"
+
+
+ROWS: dict[str, type[Row]] = {
+    "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line,
+    "reservation": Reservation, "movement": Movement, "payment": Payment, "parcel": Parcel, "setting": Setting,
+}
+"""Tables of the one message, in the order in which their rows must be written."""
+
+OWN_COLUMNS = frozenset({"paid_cents", "position", "closed_on", "sure", "handed", "waits"})
+"""Columns of those tables that are the house's own and never travel."""
+
+
+def shared_fields(model: type[Row]) -> list[Field]:
+    """The fields of a table that travel in rows, id first."""
+    return [field for field in model._meta.sorted_fields if field.name not in OWN_COLUMNS]

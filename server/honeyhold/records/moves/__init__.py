@@ -1,0 +1,1 @@
+"""Numbered steps from one schema to the next, forward only."""

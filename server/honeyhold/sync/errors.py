@@ -1,0 +1,53 @@
+"""What the house answers when an operation or a device cannot be taken as it is."""
+
+from __future__ import annotations
+
+from honeyhold.errors import HoneyholdError
+
+
+class Refused(HoneyholdError, ValueError):
+    """An operation the house will not land. The answer is stored and never changes; trying again is a new operation."""
+
+    code = "refused"
+    status = 409
+
+
+class NotCanonical(Refused, TypeError):
+    """Something that has no canonical JSON: a fraction, a lone surrogate, a number too large to be exact."""
+
+    code = "not-canonical"
+
+
+class UnknownDevice(HoneyholdError, PermissionError):
+    """No device of this house carries that token."""
+
+    code = "unknown-device"
+    status = 401
+
+
+class DeviceLost(HoneyholdError, PermissionError):
+    """The device was declared lost; what it sent was kept apart for the keeper."""
+
+    code = "device-lost"
+    status = 403
+
+
+class KeeperOnly(HoneyholdError, PermissionError):
+    """A helper's device asked for something only a keeper may do."""
+
+    code = "keeper-only"
+    status = 403
+
+
+class WrongCode(HoneyholdError, PermissionError):
+    """The enrolment code is wrong, used or too old."""
+
+    code = "wrong-code"
+    status = 403
+
+
+class NoSuchThing(HoneyholdError, LookupError):
+    """What was asked for by its id is not in the records."""
+
+    code = "not-found"
+    status = 404

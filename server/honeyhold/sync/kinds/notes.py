@@ -1,0 +1,56 @@
+"""Notes, money, settings, and share given back."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from honeyhold.records.models import Good
+from honeyhold.sync.kinds.kind import Kind
+from honeyhold.sync.landing import Landing, require
+
+
+def pay(landing: Landing) -> None:
+    """Money for an order that is there."""
+    for row in landing.of("payment"):
+        landing.order(row["order"])
+        require(row["cents"] != 0, "A payment of nothing.", "Enter the amount.")
+
+
+def nothing_more(landing: Landing) -> None:
+    """No rule beyond what the schema and the pointers between rows ask."""
+
+
+def set_good(landing: Landing) -> None:
+    """A carton's measures stand beside a good of kind carton with the same id."""
+    kinds = {row["id"]: row.get("kind") for row in landing.of("good")}
+    for row in landing.of("carton"):
+        known = landing.records.row(Good, row["id"])
+        kind = kinds.get(row["id"]) or (known["kind"] if known else None)
+        require(kind == "carton", f"{row['id']} is not a carton but {kind!r}.", "Enter the carton as a good of kind carton too.")
+
+
+def set_house(landing: Landing) -> None:
+    """Settings; the time zone must be one that is known."""
+    for row in landing.of("setting"):
+        if row["id"] == "zone":
+            try:
+                ZoneInfo(row["value"])
+                known = True
+            except (ZoneInfoNotFoundError, ValueError, TypeError, OSError):
+                known = False
+            require(known, f"No time zone is called {row['value']!r}.", "Use a name such as America/Chicago.")
+
+
+def give_back(landing: Landing) -> None:
+    """The device returns part of its share to the pool."""
+    require(bool(landing.spent), "Nothing is given back.", "Say how many units of which good.")
+
+
+KINDS = (
+    Kind("pay", {"payment": (1, 4)}, pay, words="Money taken in or paid back."),
+    Kind("note_person", {"person": (1, 1)}, nothing_more, words="A person's name, number, address."),
+    Kind("note_lot", {"lot": (1, 1)}, nothing_more, words="What is known of a lot."),
+    Kind("set_good", {"good": (1, 40), "carton": (0, 40)}, set_good, who="keeper", words="What is sold and packed with."),
+    Kind("set_house", {"setting": (1, 40)}, set_house, who="keeper", words="The house's settings."),
+    Kind("give_back", {}, give_back, may_spend=True, words="Share returned to the pool."),
+)

@@ -1,0 +1,47 @@
+"""Tells waiting streams that something landed; nothing of what it is."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+
+class News:
+    """The last landed position and a bell; streams wait for the bell."""
+
+    def __init__(self, position: int) -> None:
+        self._condition = threading.Condition()
+        self._position = position
+        self._rings = 0
+
+    @property
+    def position(self) -> int:
+        """The last landed position."""
+        with self._condition:
+            return self._position
+
+    def ring(self, position: int) -> None:
+        """Something landed, or a device is asked for something back."""
+        with self._condition:
+            self._position = max(self._position, position)
+            self._rings += 1
+            self._condition.notify_all()
+
+    def reset(self, position: int) -> None:
+        """The records were put back to an earlier position."""
+        with self._condition:
+            self._position = position
+            self._rings += 1
+            self._condition.notify_all()
+
+    def wait(self, after: int, seconds: float) -> int:
+        """Waits until the position is past `after` or the bell rings or the time is up; the position then."""
+        until = time.monotonic() + seconds
+        with self._condition:
+            rings = self._rings
+            while self._position <= after and self._rings == rings:
+                left = until - time.monotonic()
+                if left <= 0:
+                    break
+                self._condition.wait(left)
+            return self._position

@@ -1,0 +1,178 @@
+"""One schema for every table of the one message: which fields a row may carry and what they must look like."""
+
+from __future__ import annotations
+
+from marshmallow import Schema, fields, validate
+
+from honeyhold.sync.shapes import Day, Plain, YesNo, identity, one_of, phone, text, whole
+
+DRESSINGS = ("plain", "lined", "chilled")
+REASONS = (
+    "opening", "poured", "bottled", "made", "used", "counted", "sold", "gone", "spoiled", "specked", "broken", "gift",
+    "packed", "bought",
+)
+
+
+class RowSchema(Schema):
+    """Every row names its table and its id. Fields left out stay as they were; unknown ones are refused."""
+
+    table = fields.String(required=True)
+    id = identity(required=True)
+
+
+class PersonRow(RowSchema):
+    name = text(200)
+    phone = phone()
+    street = text(200)
+    unit = text(100)
+    city = text(100)
+    state = text(50)
+    zip = text(20)
+    note = text()
+    hidden = YesNo()
+
+
+class GoodRow(RowSchema):
+    name = text(100, 1)
+    plural = text(100)
+    short = text(30)
+    kind = one_of("wax", "honey", "bulk", "carton")
+    unit = one_of("each", "g")
+    net_g = whole(0)
+    gross_g = whole(0)
+    gross_sd_mg = whole(0)
+    length_mm = whole(0, 100_000)
+    width_mm = whole(0, 100_000)
+    height_mm = whole(0, 100_000)
+    upright = YesNo()
+    glass = YesNo()
+    wall_mm = whole(0, 10_000)
+    gap_mm = whole(0, 10_000)
+    bears_g = whole(0, allow_none=True)
+    liquid_ml = whole(0)
+    price_cents = whole(0)
+    row = whole(1, 1000)
+    rank = whole()
+    sold = YesNo()
+    hidden = YesNo()
+
+
+def _three_lengths() -> fields.List:
+    return fields.List(text(30, 1), validate=validate.Length(equal=3, error="Three lengths, such as \"8 5/8 in\"."))
+
+
+class CartonRow(RowSchema):
+    name = text(100)
+    inner = _three_lengths()
+    outer = _three_lengths()
+    tare_g = whole(0)
+    max_gross_g = whole(0)
+    cost_cents = whole(0)
+    hidden = YesNo()
+
+
+class LotRow(RowSchema):
+    good = identity()
+    made_on = Day()
+    sources = fields.List(identity(), validate=validate.Length(max=100))
+    note = text()
+    measures = Plain(dict, 200)
+
+
+class OrderRow(RowSchema):
+    number = text(20, 1)
+    person = identity(allow_none=True)
+    way = one_of("post", "pick_up", "walk_in")
+    state = one_of("promised", "packed", "gone", "let_go")
+    leave_on = Day(allow_none=True)
+    dressing = one_of(*DRESSINGS)
+    hold_for_cool = YesNo()
+    pays = one_of("cash", "check", "later", "paid")
+    posting_cents = whole(0)
+    note = text()
+    heat = text()
+    taken_on = Day()
+    gone_on = Day(allow_none=True)
+
+
+class LineRow(RowSchema):
+    order = identity()
+    good = identity()
+    units = whole(0)
+    price_cents = whole(0)
+
+
+class ReservationRow(RowSchema):
+    order = identity(required=True)
+    line = identity(required=True)
+    good = identity(required=True)
+    units = whole(required=True)
+
+
+class MovementRow(RowSchema):
+    good = identity(required=True)
+    lot = identity(required=True, allow_none=True)
+    units = whole(required=True)
+    reason = one_of(*REASONS, required=True)
+    order = identity(allow_none=True)
+    line = identity(allow_none=True)
+    on = Day(required=True)
+    note = text()
+
+
+class PaymentRow(RowSchema):
+    order = identity(required=True)
+    cents = whole(required=True)
+    how = one_of("cash", "check", "other", required=True)
+    on = Day(required=True)
+    note = text()
+
+
+class ParcelRow(RowSchema):
+    order = identity()
+    part = whole(1, 100)
+    carton = identity(allow_none=True)
+    dressing = one_of(*DRESSINGS)
+    plan = Plain(dict, 5000)
+    gross_g = whole(0)
+    gross_sd_g = whole(0)
+    scale_g = whole(0, allow_none=True)
+    packed_on = Day(allow_none=True)
+
+
+class SettingRow(RowSchema):
+    value = Plain(required=True, allow_none=True)
+
+
+class DeviceRow(RowSchema):
+    name = text(100)
+    mark = text(4, 1)
+    role = one_of("keeper", "helper")
+    lost = YesNo()
+
+
+TABLES: dict[str, type[RowSchema]] = {
+    "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "order": OrderRow,
+    "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow, "parcel": ParcelRow,
+    "setting": SettingRow,
+}
+"""Every table of the one message, in the order in which rows are written: what is pointed at comes first."""
+
+LEDGERS = frozenset({"reservation", "movement", "payment"})
+"""Tables to which rows are only ever added."""
+
+NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
+    "person": (), "good": ("name", "kind"), "carton": ("inner", "outer"), "lot": ("good", "made_on"),
+    "order": ("number", "way", "state", "taken_on"), "line": ("order", "good", "units"), "parcel": ("order",),
+    "setting": ("value",), "device": ("name", "mark", "role"),
+}
+"""What a new row of an upsert table must say; the rest gets the defaults of records/models.py."""
+
+POINTS_AT: dict[str, tuple[tuple[str, str], ...]] = {
+    "carton": (("id", "good"),), "lot": (("good", "good"),), "order": (("person", "person"),),
+    "line": (("order", "order"), ("good", "good")),
+    "reservation": (("order", "order"), ("line", "line"), ("good", "good")),
+    "movement": (("good", "good"), ("lot", "lot"), ("order", "order"), ("line", "line")),
+    "payment": (("order", "order"),), "parcel": (("order", "order"), ("carton", "carton")),
+}
+"""Fields that name a record of another table, which must be there."""
