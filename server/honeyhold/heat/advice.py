@@ -1,0 +1,279 @@
+"""The search: which day, which dressing, held or not, is the cheapest that keeps the chance of harm under what the house accepts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from honeyhold.heat import harm, words
+from honeyhold.heat.chance import words_of
+from honeyhold.heat.holidays import no_post, post_day_after
+from honeyhold.heat.journey import Course, Dressed, Judged, Verdict, judge
+from honeyhold.heat.parcel import QUICK, SLOW
+from honeyhold.heat.request import Question, check
+from honeyhold.heat.stops import Stop
+from honeyhold.heat.weather import Weather, make_draws
+
+SHOWN_AT = 0.8  # the draw whose hottest hours are told: hotter than 8 of 10
+NEAR_PEAK_K = 4.0  # hours within this of the hottest air belong to the span that is told
+LOOK_BACK_H = 8  # a parcel lags behind its air
+WEEKS_AHEAD = 50
+SCOUT_DRAWS = 10
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One way of sending: day, dressing, held or not, and its verdict."""
+
+    leave_on: date
+    dressing: str
+    hold: bool
+    judged: Judged
+    cost_cents: int
+
+
+def advise(request: Any) -> dict[str, Any]:
+    """Answer a request as the README says. Raises BadRequest when it cannot be read."""
+    question = check(request)
+    if not question.known:
+        return _unknown(question)
+    weather = Weather(question)
+    dressed = {name: Dressed(question, name) for name in question.dressings}
+    table = {on: _cells(question, weather, dressed, on) for on in question.leave_days}
+    found = choose(question, [cell for row in table.values() for cell in row])
+    return {
+        "known": True,
+        "unit": question.unit,
+        "asked": asked(question, weather, dressed[question.asked_dressing]),
+        "advice": found,
+        "none_words": "" if found else none_words(question, dressed),
+        "table": [_row(on, row) for on, row in table.items()],
+        "transit_days": [weather.transit[0], weather.transit[2]],
+        "basis": basis(weather),
+        "unknown": unknowns(question, weather),
+        "notes": notes(question, weather),
+    }
+
+
+def _cells(question: Question, weather: Weather, dressed: dict[str, Dressed], on: date) -> list[Cell]:
+    """Judge every way of sending on a day; none on a day without post."""
+    if no_post(on):
+        return []
+    trips = weather.trips(on)
+    cells = []
+    for name, parcel in dressed.items():
+        cost = int(parcel.parcel["cost_cents"])
+        delivered, held = parcel.judged(trips)
+        cells.append(Cell(on, name, False, delivered, cost))
+        if question.hold_allowed:
+            cells.append(Cell(on, name, True, held, cost))
+    return cells
+
+
+def _row(on: date, cells: Sequence[Cell]) -> dict[str, Any]:
+    closed = no_post(on)
+    return {
+        "leave_on": on.isoformat(),
+        "weekday": words.weekday(on),
+        "closed": f"{closed}, no post" if closed else "",
+        "cells": [
+            {
+                "dressing": cell.dressing,
+                "hold": cell.hold,
+                "verdict": cell.judged.word,
+                "harmless": cell.judged.harmless,
+                "chance_permille": cell.judged.permille,
+                "chance_words": words_of(cell.judged.permille),
+                "cost_cents": cell.cost_cents,
+            }
+            for cell in cells
+        ],
+    }
+
+
+def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
+    """Choose among the cells without harm: least cost, a day's waiting and a walk to the counter counted in cents; then the sooner day."""
+    cheapest = min(int(parcel["cost_cents"]) for parcel in question.dressings.values())
+
+    def burden(cell: Cell) -> tuple[int, int, bool, date]:
+        away = abs((cell.leave_on - question.asked_day).days)
+        cents = cell.cost_cents + away * question.wait_cents_per_day + cell.hold * question.hold_cents
+        return cents, away, cell.hold, cell.leave_on
+
+    safe = [cell for cell in cells if cell.judged.harmless and cell.leave_on >= question.today]
+    if not safe:
+        return None
+    best = min(safe, key=burden)
+    held = ", held at the post office counter" if best.hold else ""
+    far = (best.leave_on - question.asked_day).days > 6
+    day = f"{words.weekday(best.leave_on)} {best.leave_on.day} {words.MONTHS[best.leave_on.month - 1]}" if far else words.weekday(best.leave_on)
+    return {
+        "leave_on": best.leave_on.isoformat(),
+        "weekday": words.weekday(best.leave_on),
+        "dressing": best.dressing,
+        "hold": best.hold,
+        "chance_permille": best.judged.permille,
+        "chance_words": words_of(best.judged.permille),
+        "extra_cents": best.cost_cents - cheapest,
+        "words": f"send {day}, {best.dressing}{held}",
+    }
+
+
+def none_words(question: Question, dressed: dict[str, Dressed]) -> str:
+    """Say when the weather will be cool enough by the normals: the first week in which some dressing is harmless, the cheapest first."""
+    scout = Weather(question, make_draws(question.seed, SCOUT_DRAWS))
+    full: Weather | None = None
+    by_cost = sorted(dressed, key=lambda name: (question.dressings[name]["cost_cents"], name))
+    start = max(question.leave_days[-1], question.today)
+    for week in range(1, WEEKS_AHEAD):
+        on = post_day_after(start + timedelta(days=7 * week), 0)
+        if not any(dressed[name].judged(scout.trips(on))[0].harmless for name in by_cost[:1]):
+            continue
+        full = full or Weather(question)
+        if dressed[by_cost[0]].judged(full.trips(on))[0].harmless:
+            return f"wait for cooler weather: about {words.about(on)}"
+    return "no week of the year is cool enough for this by post: offer pick-up"
+
+
+def asked(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
+    """Answer for the day and dressing asked; a day without post counts as the next one with post."""
+    on = post_day_after(question.asked_day, 0)
+    courses = dressed.courses(weather.trips(on))
+    judged = judge(courses, dressed.limits, question.accept_permille)
+    range_of = []
+    for properties in (SLOW, QUICK):
+        other = Dressed(question, question.asked_dressing, properties)
+        range_of.append(judge(other.courses(weather.trips(on)), other.limits, question.accept_permille))
+    when = hottest(question, courses, dressed, judged, on)
+    late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
+    return {
+        "leave_on": question.asked_day.isoformat(),
+        "dressing": question.asked_dressing,
+        "wax": _good(judged.wax, range_of[0].wax, range_of[1].wax),
+        "honey": _good(judged.honey, range_of[0].honey, range_of[1].honey, honey=True),
+        "verdict": judged.word,
+        "harmless": judged.harmless,
+        "chance_permille": judged.permille,
+        "chance_words": words_of(judged.permille),
+        "when": when,
+        "words": sentence(judged, when) + late,
+    }
+
+
+def sentence(judged: Judged, when: dict[str, Any]) -> str:
+    """Say a verdict in one plain sentence."""
+    odds = words_of(judged.permille)
+    if judged.harmless:
+        return f"{words.capital(judged.word)}, harm {odds}. Warmest {when['words']}."
+    return f"{words.capital(judged.word)}, {odds}: {when['words']}."
+
+
+def _good(usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False) -> dict[str, Any] | None:
+    if usual is None or low is None or high is None:
+        return None
+    told = {
+        "verdict": usual.word,
+        "chance_permille": usual.permille,
+        "chance_words": usual.chance_words,
+        "verdict_low": low.word,
+        "verdict_high": high.word,
+        "words": f"{usual.word}, {'harm ' if harm.SEVERITY[usual.word] == 0 else ''}{usual.chance_words}",
+    }
+    return {**told, "darkened": usual.darkened} if honey else told
+
+
+def hottest(question: Question, courses: Sequence[Course], dressed: Dressed, judged: Judged, on: date) -> dict[str, Any]:
+    """Tell the hours that matter most: in the draw hotter than 8 of 10, the hot air before the good reached its peak."""
+    honey_first = judged.wax is None or (judged.honey is not None and judged.honey.permille > judged.wax.permille)
+    series = [course.honey_c if honey_first else course.wax_c for course in courses]
+    order = sorted(range(len(courses)), key=lambda index: (round(max(series[index]), 6), index))
+    chosen = order[int(SHOWN_AT * (len(order) - 1))]
+    hourly, trip = series[chosen], courses[chosen].trip
+    rounded = [round(t, 3) for t in hourly]  # a last bit must not choose the hour
+    peak = rounded.index(max(rounded))
+    air = [round(t, 3) for t in trip.around_c]
+    back = range(max(0, peak - LOOK_BACK_H), peak + 1)
+    hot = max(back, key=lambda hour: (air[hour], -hour))
+    stop = next(stop for stop in trip.stops if stop.from_hour <= hot < stop.to_hour or stop is trip.stops[-1])
+    first, last = _span(air, hot, stop)
+    clock = question.leave_hour + first
+    day = on + timedelta(days=clock // 24)
+    from_hour, to_hour = clock % 24, clock % 24 + last - first
+    spot = stop.around.words
+    told = words.degrees_words(air[hot], question.unit)
+    return {
+        "day": day.isoformat(),
+        "weekday": words.weekday(day),
+        "hour_from": from_hour,
+        "hour_to": to_hour % 24,
+        "stop": stop.name,
+        f"air_{question.unit.lower()}": round(words.degrees(air[hot], question.unit)),
+        "words": f"{words.weekday(day)} {words.hours_words(from_hour, to_hour)} {spot}, {told}",
+    }
+
+
+def _span(air_c: Sequence[float], hot: int, stop: Stop) -> tuple[int, int]:
+    """Give the hours of a stop about its hottest mark in which the air stays near that peak."""
+    first = last = hot
+    while first > stop.from_hour and air_c[first - 1] >= air_c[hot] - NEAR_PEAK_K:
+        first -= 1
+    while last + 1 <= stop.to_hour and last - first < 12 and air_c[min(last + 1, len(air_c) - 1)] >= air_c[hot] - NEAR_PEAK_K:
+        last += 1
+    return first, max(last, first + 1)
+
+
+def basis(weather: Weather) -> str:
+    """Say what the weather rests on."""
+    outlook = weather.outlook
+    if outlook.issued is None or not any(outlook.days.values()):
+        return "monthly normals"
+    return f"forecast of {outlook.words}, then monthly normals"
+
+
+def unknowns(question: Question, weather: Weather) -> list[str]:
+    """Say in sentences where the model has no ground."""
+    told = ["How hot vans and mailboxes get is our own estimate, held only against press reports."]
+    kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
+    if "wax" in kinds:
+        told.append("Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); no measured curve was found.")
+    if "honey" in kinds:
+        told.append("What a lid holds is common practice, not measured; thin air in a plane is not counted.")
+    states = {end["place"]["state"] for end in (question.origin, question.target)}
+    if states & {"AK", "HI", "PR", "VI", "GU"}:
+        told.append("The spread of warm days there, and the way by ship or plane, are only roughly known.")
+    if weather.outlook.aside:
+        told.append(weather.outlook.aside)
+    return told
+
+
+def notes(question: Question, weather: Weather) -> list[str]:
+    """Give the cautions that go with the parcels."""
+    told = []
+    cold_f = words.degrees_words(5, question.unit)
+    if any(parcel["chill"] for parcel in question.dressings.values()):
+        told.append("A cold pack sweats: seal it in a bag that holds if it leaks, and keep bars and labels dry in a bag of their own.")
+    on = post_day_after(question.asked_day, weather.transit[1])
+    kinds = {piece["kind"] for piece in question.dressings[question.asked_dressing]["contents"]}
+    if "wax" in kinds and weather.day("to", on).max_c < 5:
+        told.append(f"It stays below {cold_f} there: bars may be brittle and show bloom, which goes with gentle warmth.")
+    return told
+
+
+def _unknown(question: Question) -> dict[str, Any]:
+    """Answer when an end has no place or climate: say so, guess nothing."""
+    lost = [str(end.get("zip", "")) for end in (question.origin, question.target) if not (end.get("place") and end.get("climate"))]
+    why = f"No climate is known for ZIP {' and '.join(lost)}: look at the forecast there and decide yourself."
+    return {
+        "known": False,
+        "unit": question.unit,
+        "asked": None,
+        "advice": None,
+        "none_words": "nothing is known about the heat on this way",
+        "table": [],
+        "transit_days": [],
+        "basis": "none",
+        "unknown": [why],
+        "notes": [],
+    }

@@ -1,0 +1,64 @@
+"""Seeded numbers, the normal law, and chances as a person says them.
+
+The numbers come from one explicit seed by integer arithmetic, so that they are the same in every build of Python.
+"""
+
+from __future__ import annotations
+
+from math import erf, sqrt
+
+MASK = (1 << 64) - 1
+NICE_ODDS = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
+# permille from which the saying holds, highest first
+LIKELY = ((990, "over 99 in 100"), (970, "49 in 50"), (935, "19 in 20"), (850, "9 in 10"), (775, "4 in 5"), (710, "3 in 4"), (600, "2 in 3"))
+
+
+class Numbers:
+    """A small generator: the 64-bit mix of Steele, Lea and Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014."""
+
+    def __init__(self, seed: int) -> None:
+        self.state = seed & MASK
+
+    def whole(self) -> int:
+        """Give the next 64-bit whole number."""
+        self.state = (self.state + 0x9E3779B97F4A7C15) & MASK
+        mixed = self.state
+        mixed = ((mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9) & MASK
+        mixed = ((mixed ^ (mixed >> 27)) * 0x94D049BB133111EB) & MASK
+        return mixed ^ (mixed >> 31)
+
+    def strata(self, count: int) -> list[float]:
+        """Give the middles of `count` equal parts of 0..1 in chance order: every part is met exactly once."""
+        middles = [(index + 0.5) / count for index in range(count)]
+        for index in range(count - 1, 0, -1):
+            other = self.whole() % (index + 1)
+            middles[index], middles[other] = middles[other], middles[index]
+        return middles
+
+
+def normal_share_below(z: float) -> float:
+    """Give the share of a standard normal law below `z`."""
+    return 0.5 * (1.0 + erf(z / sqrt(2.0)))
+
+
+def normal_quantile(share: float) -> float:
+    """Give the z below which `share` (0 < share < 1) of a standard normal law lies, by bisection to 1e-9."""
+    low, high = -8.0, 8.0
+    while high - low > 1e-9:
+        middle = (low + high) / 2
+        if normal_share_below(middle) < share:
+            low = middle
+        else:
+            high = middle
+    return round((low + high) / 2, 8)
+
+
+def words_of(permille: int) -> str:
+    """Say a chance in permille as odds ("1 in 60", "9 in 10", "under 1 in 100"); whole numbers decide, so every build agrees."""
+    if permille < 10:
+        return "under 1 in 100"
+    for least, saying in LIKELY:
+        if permille >= least:
+            return saying
+    nearest = min(NICE_ODDS[1:], key=lambda odds: (abs(1000 * 1000 // odds - 1000 * permille), odds))
+    return f"1 in {nearest}"

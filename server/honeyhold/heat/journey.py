@@ -1,0 +1,193 @@
+"""One dressing on one day: carry the parcel through every draw and say what comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Any
+
+from honeyhold.heat import harm
+from honeyhold.heat.chance import normal_share_below, words_of
+from honeyhold.heat.network import run, temperatures_c
+from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
+from honeyhold.heat.request import Question
+from honeyhold.heat.weather import Trip
+
+HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
+FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A temperature at which a harm begins, and how well it is known."""
+
+    at_c: float
+    sd_k: float
+
+    def chance(self, peak_c: float) -> float:
+        """Give the chance 0..1 that a peak passes this limit."""
+        return normal_share_below((peak_c - self.at_c) / self.sd_k)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """The limits of one parcel: wax dented, slumped, run; honey loose, weeping; HMF dose of darkened honey."""
+
+    wax: tuple[Limit, ...]
+    honey: tuple[Limit, ...]
+    dark_mg_per_kg: float
+
+
+def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
+    """Give the limits of a parcel: its load on the wax, its thinnest honey, the heights of both ends."""
+    own = question.thresholds
+
+    def wide(sd_k: float) -> float:
+        return sqrt(sd_k**2 + HOUR_SHAPE_K**2)
+
+    dent = Limit(harm.dent_c(own, harm.load_on_wax_pa(parcel)), wide(own["wax_dent_sd_k"]))
+    slump = Limit(own["wax_slump_c"], wide(own["wax_slump_sd_k"]))
+    melt = Limit(own["wax_run_c"], wide(own["wax_run_sd_k"]))
+    heights = [end["climate"]["elev_m"] for end in (question.origin, question.target)]
+    pairs = [
+        harm.honey_limits_c(own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, *heights, piece.get("glass", True))
+        for piece in parcel["contents"]
+        if piece["kind"] == "honey"
+    ]
+    sd_k = wide(own["honey_sd_k"])
+    honey = tuple(Limit(min(column), sd_k) for column in zip(*pairs, strict=True))
+    return Limits((dent, slump, melt), honey, own["honey_dark_mg_per_kg"])
+
+
+@dataclass(frozen=True)
+class Course:
+    """One draw of one parcel: wax and honey skin temperature at every hour mark (empty where there is no such good)."""
+
+    trip: Trip
+    wax_c: list[float]
+    honey_c: list[float]
+
+
+def course_of(packed: Packed, trip: Trip, house_c: float) -> Course:
+    """Carry a parcel along a trip."""
+    states = run(packed.network, packed.start_c(house_c), trip.around_c)
+    wax = temperatures_c(packed.network, states, packed.wax) if packed.wax is not None else []
+    honey = temperatures_c(packed.network, states, packed.honey) if packed.honey is not None else []
+    return Course(trip, wax, honey)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What comes of one good or of a whole parcel, over all draws; chances in permille, whole."""
+
+    word: str
+    permille: int
+    by_grade: tuple[int, ...]
+    darkened: bool = False
+
+    @property
+    def chance_words(self) -> str:
+        """The chance of any harm as odds."""
+        return words_of(self.permille)
+
+
+def _permille(chances: Sequence[float]) -> int:
+    return round(1000 * sum(chances) / len(chances))
+
+
+def _graded(peaks_c: Sequence[float], limits: Sequence[Limit]) -> tuple[list[float], tuple[int, ...]]:
+    """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a milder."""
+    any_harm = [limits[0].chance(peak) for peak in peaks_c]
+    grades = [_permille(any_harm)]
+    for limit in limits[1:]:
+        grades.append(min(grades[-1], _permille([limit.chance(peak) for peak in peaks_c])))
+    return any_harm, tuple(grades)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The verdicts on wax, on honey (None without it) and on the parcel."""
+
+    wax: Verdict | None
+    honey: Verdict | None
+    word: str
+    permille: int
+    harmless: bool
+
+
+def judge(courses: Sequence[Course], limits: Limits, accept_permille: int, held: bool = False) -> Judged:
+    """Judge a parcel over its draws. `held`: it lies at the counter from the last depot on, so that only the way there counts."""
+
+    def part(course: Course, hourly_c: list[float]) -> list[float]:
+        return hourly_c[: course.trip.hold_hour + 2] if held else hourly_c
+
+    wax = honey = None
+    safe = [1.0] * len(courses)
+    if courses[0].wax_c:
+        any_harm, grades = _graded([max(part(course, course.wax_c)) for course in courses], limits.wax)
+        wax = Verdict(harm.word_for(grades, harm.WAX_WORDS, accept_permille), grades[0], grades)
+        safe = [kept * (1 - chance) for kept, chance in zip(safe, any_harm, strict=True)]
+    if courses[0].honey_c:
+        any_harm, grades = _graded([max(part(course, course.honey_c)) for course in courses], limits.honey)
+        dark = [_is_dark(part(course, course.honey_c), limits) for course in courses]
+        any_harm = [1.0 if is_dark else chance for chance, is_dark in zip(any_harm, dark, strict=True)]
+        darkened = 1000 * sum(dark) > accept_permille * len(dark)
+        word = harm.word_for(grades, harm.HONEY_WORDS, accept_permille)
+        if darkened and word == "steady":
+            word = "darkened"
+        honey = Verdict(word, _permille(any_harm), grades, darkened)
+        safe = [kept * (1 - chance) for kept, chance in zip(safe, any_harm, strict=True)]
+    permille = _permille([1 - kept for kept in safe])
+    return _together(wax, honey, permille, accept_permille)
+
+
+def _together(wax: Verdict | None, honey: Verdict | None, permille: int, accept_permille: int) -> Judged:
+    """Name the worse of two verdicts; where only both chances together pass what the house accepts, the likelier one's first harm."""
+    both = [verdict for verdict in (wax, honey) if verdict]
+    worst = max(both, key=lambda verdict: (harm.SEVERITY[verdict.word], verdict.permille if harm.SEVERITY[verdict.word] else verdict is wax))
+    word, harmless = worst.word, permille <= accept_permille
+    if not harmless and harm.SEVERITY[word] == 0:
+        likelier = max(both, key=lambda verdict: verdict.permille)
+        word = "dented" if likelier is wax else "loose"
+    return Judged(wax, honey, word, permille, harmless)
+
+
+def _is_dark(hourly_c: Sequence[float], limits: Limits) -> bool:
+    # Below 45 C a fortnight grows less than the least dose that anyone would set, so the sum is spared.
+    return max(hourly_c) > 45 and harm.hmf_dose_mg_per_kg(hourly_c) > limits.dark_mg_per_kg
+
+
+class Dressed:
+    """One dressing of the question: its network, made once, and its limits."""
+
+    def __init__(self, question: Question, name: str, properties: Properties = USUAL) -> None:
+        self.question = question
+        self.parcel = question.dressings[name]
+        self.packed = pack_parcel(self.parcel, properties)
+        self.limits = limits_of(question, self.parcel)
+
+    def courses(self, trips: Sequence[Trip]) -> list[Course]:
+        """Carry the parcel along every trip."""
+        return [course_of(self.packed, trip, self.question.house_c) for trip in trips]
+
+    def judged(self, trips: Sequence[Trip]) -> tuple[Judged, Judged]:
+        """Judge the parcel delivered, and held at the counter. A day on which even the hottest of all hours does nothing is done at once."""
+        if self._cool(trips):
+            nothing = self._unharmed()
+            return nothing, nothing
+        courses = self.courses(trips)
+        accept = self.question.accept_permille
+        return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)
+
+    def _cool(self, trips: Sequence[Trip]) -> bool:
+        longest = max(trips, key=lambda trip: len(trip.around_c))
+        hottest = [max(trip.around_c[min(hour, len(trip.around_c) - 1)] for trip in trips) for hour in range(len(longest.around_c))]
+        course = course_of(self.packed, Trip(longest.stops, hottest, [], longest.hold_hour), self.question.house_c)
+        pairs = ((course.wax_c, self.limits.wax), (course.honey_c, self.limits.honey))
+        return all(max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly)
+
+    def _unharmed(self) -> Judged:
+        wax = Verdict("firm", 0, (0, 0, 0)) if self.packed.wax is not None else None
+        honey = Verdict("steady", 0, (0, 0)) if self.packed.honey is not None else None
+        return Judged(wax, honey, "firm" if wax else "steady", 0, True)
