@@ -1,0 +1,229 @@
+/** @file What can happen in a honey house, one function each: it builds the rows of one operation and resolves once it is durable. */
+
+import { checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from './drafts.js';
+import { house } from './house.js';
+import { known, shareOf, today } from './known.js';
+import { append } from './log.js';
+import { badDraft, HouseError } from './trouble.js';
+import { inWords } from './words.js';
+
+export { amend } from './amending.js';
+export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
+export { undo, undoable } from './undo.js';
+export { inWords, phoneOf } from './words.js';
+
+/** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {import('./shapes.d.ts').Units} Units */
+/** @typedef {import('./shapes.d.ts').Draft} Draft */
+
+/**
+ * Takes an order. What the share covers is sure at once; the rest waits.
+ * @param {Draft} draft
+ * @param {{wait_s?: number}} [options] how long the house may be asked when the share is too small
+ * @returns {Promise<{op: string, order: string, number: string, person: string | null, sure: Units, waiting: Units}>}
+ */
+export async function promise(draft, { wait_s = 1.5 } = {}) {
+  const lines = checkedLines(draft.lines);
+  if (!draft.person) throw badDraft('person', 'Nobody is named.', 'Say who it is for.');
+  if (draft.way === 'walk_in') throw badDraft('way', 'A walk-in is sold, not promised.', 'Choose by post or to be picked up.');
+  await askForMissing(lines, wait_s);
+  const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()),
+    reservations: lines.map(() => crypto.randomUUID()) };
+  const entry = await written(draft, () => {
+    const { units, spent } = fromShare(lines);
+    const person = personRows(draft.person, ids.person);
+    /** @type {Row[]} */
+    const rows = [...person.rows, orderRow(draft, ids.order, person.id)];
+    lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    lines.forEach(({ good }, i) => {
+      if (units[i] > 0) {
+        rows.push({ table: 'reservation', id: ids.reservations[i], order: ids.order, line: ids.lines[i], good, units: units[i] });
+      }
+    });
+    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? 0));
+    return { kind: 'promise', rows, spent, orders: 1 };
+  });
+  const { rows, spent } = entry.operation;
+  const { number, person } = /** @type {Row} */ (rows.find((row) => row.table === 'order'));
+  return { op: entry.id, order: ids.order, number, person, sure: spent, waiting: missing(lines, spent) };
+}
+
+/**
+ * Asks the house, all goods at once, when the share is too small and the house was in reach a moment ago.
+ * @param {{good: string, units: number}[]} lines
+ * @param {number} wait_s
+ */
+async function askForMissing(lines, wait_s) {
+  if (house.status.signal === 'none' || wait_s <= 0) return;
+  const wanted = missing(lines, {});
+  await Promise.all(Object.entries(wanted).filter(([good, units]) => shareOf(good) < units)
+    .map(([good, units]) => house.ask(good, units, wait_s)));
+}
+
+/**
+ * A walk-in: the goods are gone already. More than this device's share is a fact all the same, told as `short`.
+ * @param {Draft} draft
+ * @returns {Promise<{op: string, order: string, number: string, short: Units}>}
+ */
+export async function sell(draft) {
+  const lines = checkedLines(draft.lines);
+  const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
+  const total = lines.reduce((sum, line) => sum + line.units * line.price_cents, draft.posting_cents ?? 0);
+  const entry = await written(draft, () => {
+    const { spent } = fromShare(lines);
+    const person = personRows(draft.person, ids.person);
+    /** @type {Units} */
+    const taken = {};
+    /** @type {Row[]} */
+    const rows = [...person.rows, { ...orderRow({ pays: 'cash', ...draft, way: 'walk_in' }, ids.order, person.id), state: 'gone',
+      gone_on: today() }];
+    lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    lines.forEach(({ good, units }, i) => {
+      rows.push(...movements(leaving(good, units, undefined, taken), good, 'sold', { order: ids.order, line: ids.lines[i] }));
+    });
+    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === 'later' ? 0 : total)));
+    return { kind: 'sell', rows, spent, orders: 1 };
+  });
+  const number = entry.operation.rows.find((row) => row.table === 'order')?.number;
+  return { op: entry.id, order: ids.order, number, short: missing(lines, entry.operation.spent) };
+}
+
+/**
+ * Lets an order go: everything reserved for it is free again.
+ * @param {string} order
+ */
+export async function letGo(order) {
+  const entry = await append(() => {
+    orderNow(order, ['promised', 'packed']);
+    const reservations = known.view.linesOf(order).filter((line) => known.view.sure(line) !== 0)
+      .map((line) => reservation(order, line, -known.view.sure(line)));
+    return { kind: 'let_go', rows: [{ table: 'order', id: order, state: 'let_go' }, ...reservations] };
+  });
+  return { op: entry.id };
+}
+
+/**
+ * Packed: the parcels as they stand, and the cartons used up.
+ * @param {string} order
+ * @param {{parcels: Record<string, any>[], cartons?: {good: string, units: number}[]}} packing
+ */
+export async function pack(order, { parcels, cartons }) {
+  if (!parcels?.length) throw badDraft('parcels', 'No parcel is given.', 'Say how it was packed.');
+  const ids = parcels.map((parcel) => parcel.id ?? crypto.randomUUID());
+  const used = cartons ?? Object.values(Object.groupBy(parcels.filter((parcel) => parcel.carton), (parcel) => parcel.carton))
+    .map((same) => ({ good: /** @type {any} */ (same)[0].carton, units: /** @type {any} */ (same).length }));
+  const entry = await append(() => {
+    orderNow(order, ['promised']);
+    /** @type {Row[]} */
+    const rows = [{ table: 'order', id: order, state: 'packed' }];
+    parcels.forEach((parcel, i) => rows.push({ table: 'parcel', id: ids[i], order, part: i + 1, carton: parcel.carton ?? null,
+      dressing: parcel.dressing ?? 'plain', plan: parcel.plan ?? {}, gross_g: whole('gross_g', parcel.gross_g ?? 0),
+      gross_sd_g: whole('gross_sd_g', parcel.gross_sd_g ?? 0), scale_g: parcel.scale_g ?? null, packed_on: today() }));
+    for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, 'packed', { order, line: null }));
+    return { kind: 'pack', rows };
+  });
+  return { op: entry.id, parcels: ids };
+}
+
+/**
+ * @param {string} parcel
+ * @param {number | null} scale_g
+ */
+export async function weigh(parcel, scale_g) {
+  if (scale_g !== null) whole('scale_g', scale_g);
+  const entry = await append(() => ({ kind: 'weigh', rows: [{ table: 'parcel', id: parcel, scale_g }] }));
+  return { op: entry.id };
+}
+
+/**
+ * The goods leave. A line that still waits must be lowered first: nobody is to be told *gone* for what never left.
+ * @param {string} order
+ * @param {{lots?: Record<string, {lot: string | null, units: number}[]>, cents?: number, how?: 'cash'|'check'|'other'}} [options]
+ */
+export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
+  const entry = await append(() => {
+    orderNow(order, ['promised', 'packed']);
+    const { view } = known;
+    const lines = view.linesOf(order);
+    const waits = lines.find((line) => view.waiting(line) > 0);
+    if (waits) {
+      const good = view.goods.get(waits.good);
+      throw badDraft('lines', `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
+        'Lower the order to what is here, or let it wait for the next pour.');
+    }
+    /** @type {Units} */
+    const taken = {};
+    /** @type {Row[]} */
+    const rows = [{ table: 'order', id: order, state: 'gone', gone_on: today() }];
+    for (const line of lines.filter((each) => view.sure(each) > 0)) {
+      const units = view.sure(line);
+      rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, 'gone', { order, line: line.id }));
+      rows.push(reservation(order, line, -units));
+    }
+    rows.push(...paymentRows({ lines: [], paid_how: how }, order, cents));
+    return { kind: 'hand_over', rows };
+  });
+  return { op: entry.id };
+}
+
+/**
+ * @param {string} order
+ * @param {number} cents below zero when paid back
+ * @param {'cash'|'check'|'other'} how
+ * @param {string} [note]
+ */
+export async function pay(order, cents, how, note = '') {
+  if (whole('cents', cents) === 0) throw badDraft('cents', 'Nothing was paid.', 'Give the amount.');
+  const row = { table: /** @type {const} */ ('payment'), id: crypto.randomUUID(), order, cents, how, on: today(), note };
+  const entry = await append(() => ({ kind: 'pay', rows: [row] }));
+  return { op: entry.id };
+}
+
+/**
+ * @param {string} id
+ * @param {string[]} states
+ */
+export function orderNow(id, states) {
+  const order = known.view.orders.get(id);
+  if (!order) throw badDraft('order', `There is no order ${id}.`, 'Choose one from the list.');
+  if (!states.includes(order.state)) {
+    throw badDraft('order', `Order ${order.number} is ${order.state.replace('_', ' ')} by now.`, 'Look at it again.');
+  }
+  return order;
+}
+
+/**
+ * @param {string} order
+ * @param {{id: string, good: string}} line
+ * @param {number} units
+ * @returns {Row}
+ */
+export function reservation(order, line, units) {
+  return { table: 'reservation', id: crypto.randomUUID(), order, line: line.id, good: line.good, units };
+}
+
+/**
+ * @param {{lot: string | null, units: number}[]} lots
+ * @param {string} good
+ * @param {string} reason
+ * @param {{order: string, line: string | null}} of
+ * @returns {Row[]}
+ */
+function movements(lots, good, reason, { order, line }) {
+  return lots.map(({ lot, units }) => ({ table: 'movement', id: crypto.randomUUID(), good, lot, units: -units, reason, order, line,
+    on: today(), note: '' }));
+}
+
+/**
+ * Writes an order down; when the device cannot, the error carries the order in words.
+ * @param {Draft} draft
+ * @param {() => import('./log.js').Intent} build
+ */
+async function written(draft, build) {
+  try {
+    return await append(build);
+  } catch (error) {
+    if (error instanceof HouseError && error.kind !== 'draft') error.text = inWords(draft);
+    throw error;
+  }
+}

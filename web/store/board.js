@@ -1,0 +1,107 @@
+/**
+ * @file Rows and sums, the generic way: upsert rows replace fields, ledger rows are added up. No rule of the trade is here.
+ * The mirror is one board, the view another (the mirror's copy with the entries in hand laid over it).
+ */
+
+/** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {(store: 'rows'|'sums', key: string[], value: any) => void} Note */
+
+export const UPSERT_TABLES = /** @type {const} */ (
+  ['person', 'good', 'carton', 'lot', 'order', 'line', 'parcel', 'setting', 'device']);
+
+/** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
+const DEFAULTS = {
+  person: { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false },
+  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0 },
+  carton: { hidden: false },
+  lot: { sources: [], note: '', measures: {} },
+  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, note: '',
+    heat: '', gone_on: null },
+  line: { units: 0, price_cents: 0 },
+  parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null },
+};
+
+export class Board {
+  /** Rows by table and id. @type {Record<string, Map<string, any>>} */
+  tables = Object.fromEntries(UPSERT_TABLES.map((table) => [table, new Map()]));
+  /** Units by good, then lot ('' = unknown). @type {Map<string, Map<string, number>>} */
+  balances = new Map();
+  /** Reserved units by good. @type {Map<string, number>} */
+  promised = new Map();
+  /** Reserved units by line. @type {Map<string, number>} */
+  sure = new Map();
+  /** Units handed over by line. @type {Map<string, number>} */
+  handed = new Map();
+  /** Cents paid by order. @type {Map<string, number>} */
+  paid = new Map();
+
+  /** A board of its own with the same rows (rows are never changed in place, so they are shared). */
+  copy() {
+    const made = new Board();
+    for (const table of UPSERT_TABLES) made.tables[table] = new Map(this.tables[table]);
+    made.balances = new Map([...this.balances].map(([good, lots]) => [good, new Map(lots)]));
+    made.promised = new Map(this.promised);
+    made.sure = new Map(this.sure);
+    made.handed = new Map(this.handed);
+    made.paid = new Map(this.paid);
+    return made;
+  }
+
+  /**
+   * Lays one row of an operation on.
+   * @param {Row} row
+   * @param {Note} [note] told each value that changed, for the database
+   */
+  apply(row, note) {
+    if (row.table === 'reservation') this.add('sure', [row.line, row.good], row.units, note);
+    else if (row.table === 'payment') this.add('paid', [row.order, ''], row.cents, note);
+    else if (row.table === 'movement') {
+      this.add('balance', [row.good, row.lot ?? ''], row.units, note);
+      if (row.line) this.add('handed', [row.line, row.good], -row.units, note);
+    } else this.put(row, note);
+  }
+
+  /**
+   * @param {Row} row
+   * @param {Note} [note]
+   */
+  put(row, note) {
+    const rows = this.tables[row.table];
+    if (!rows) return; // a table of a newer house: what this version cannot show it need not keep
+    const { table, was, ...fields } = row;
+    const merged = { ...(rows.get(row.id) ?? DEFAULTS[table]), ...fields };
+    rows.set(row.id, merged);
+    note?.('rows', [table, row.id], merged);
+  }
+
+  /**
+   * Adds to one sum. Also used to load sums, starting from nothing.
+   * @param {'balance'|'sure'|'handed'|'paid'} kind
+   * @param {[string, string]} key
+   * @param {number} amount
+   * @param {Note} [note]
+   */
+  add(kind, [first, second], amount, note) {
+    let total = 0;
+    if (kind === 'balance') {
+      const lots = this.balances.get(first) ?? new Map();
+      this.balances.set(first, lots);
+      total = raise(lots, second, amount);
+    } else if (kind === 'sure') {
+      raise(this.promised, second, amount);
+      total = raise(this.sure, first, amount);
+    } else total = raise(kind === 'handed' ? this.handed : this.paid, first, amount);
+    note?.('sums', [kind, first, second], total);
+  }
+}
+
+/**
+ * @param {Map<string, number>} sums
+ * @param {string} key
+ * @param {number} amount
+ */
+function raise(sums, key, amount) {
+  const total = (sums.get(key) ?? 0) + amount;
+  sums.set(key, total);
+  return total;
+}

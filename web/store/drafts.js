@@ -1,0 +1,165 @@
+/** @file From a draft to rows: pure building, no writing. Each function reads the view and leaves it as it is. */
+
+import { known, shareOf, today } from './known.js';
+import { badDraft } from './trouble.js';
+import { clean, phoneOf } from './words.js';
+
+/** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {import('./shapes.d.ts').Units} Units */
+/** @typedef {import('./shapes.d.ts').Draft} Draft */
+/** @typedef {import('./shapes.d.ts').DraftPerson} DraftPerson */
+
+const LINES_MAX = 40;
+const PERSON_TEXTS = /** @type {const} */ (['name', 'street', 'unit', 'city', 'state', 'zip', 'note']);
+
+/**
+ * The person row of a draft: nothing for somebody known and unchanged.
+ * @param {DraftPerson | null | undefined} person
+ * @param {string} new_id for somebody new
+ * @returns {{id: string | null, rows: Row[]}}
+ */
+export function personRows(person, new_id) {
+  if (!person) return { id: null, rows: [] };
+  const known_person = person.id ? known.view.people.get(person.id) : undefined;
+  /** @type {Record<string, any>} */
+  const fields = {};
+  for (const name of PERSON_TEXTS) if (person[name] !== undefined) fields[name] = clean(person[name], name === 'note' ? 2000 : 200);
+  if (person.phone !== undefined) fields.phone = phone(person.phone);
+  if (person.hidden !== undefined) fields.hidden = person.hidden;
+  if (known_person) {
+    const changed = Object.entries(fields).filter(([name, value]) => /** @type {any} */ (known_person)[name] !== value);
+    const rows = changed.length ? [{ table: /** @type {const} */ ('person'), id: known_person.id, ...Object.fromEntries(changed) }] : [];
+    return { id: known_person.id, rows };
+  }
+  if (!fields.name && !fields.phone) throw badDraft('person', 'The person has neither a name nor a number.', 'Say who it is for.');
+  const empty = { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false };
+  const id = person.id ?? new_id;
+  return { id, rows: [{ table: 'person', id, ...empty, ...fields }] };
+}
+
+/** @param {string} text */
+function phone(text) {
+  const number = phoneOf(text);
+  if (number === null) {
+    throw badDraft('phone', `"${text}" is not a whole telephone number.`, 'Give it with its area code, or leave it empty.');
+  }
+  return number;
+}
+
+/**
+ * The lines of a draft, checked.
+ * @param {Draft['lines']} lines
+ */
+export function checkedLines(lines) {
+  const wanted = (lines ?? []).filter((line) => line.units !== 0);
+  if (wanted.length === 0) throw badDraft('lines', 'Nothing is wanted yet.', 'Say what and how many.');
+  if (wanted.length > LINES_MAX) throw badDraft('lines', `${wanted.length} lines are too many.`, `Split it: at most ${LINES_MAX}.`);
+  return wanted.map(({ good, units, price_cents }) => {
+    const row = known.view.goods.get(good);
+    if (!row) throw badDraft('lines', `The house has no good called ${good}.`, 'Choose one of its goods.');
+    if (!Number.isSafeInteger(units) || units < 1) {
+      throw badDraft('units', `${units} ${row.plural || row.name} cannot be promised.`, 'Say a whole number from 1.');
+    }
+    return { good, units, price_cents: price_cents ?? row.price_cents };
+  });
+}
+
+/**
+ * How many units of each line this device's share covers, in order of the lines.
+ * @param {{good: string, units: number}[]} lines
+ * @returns {{units: number[], spent: Units}}
+ */
+export function fromShare(lines) {
+  /** @type {Units} */
+  const spent = {};
+  const units = lines.map((line) => {
+    const taken = Math.min(line.units, shareOf(line.good) - (spent[line.good] ?? 0));
+    if (taken > 0) spent[line.good] = (spent[line.good] ?? 0) + taken;
+    return Math.max(0, taken);
+  });
+  return { units, spent };
+}
+
+/**
+ * Units by good, and what is missing of them.
+ * @param {{good: string, units: number}[]} lines
+ * @param {Units} sure
+ */
+export function missing(lines, sure) {
+  /** @type {Units} */
+  const waiting = {};
+  for (const { good, units } of lines) waiting[good] = (waiting[good] ?? 0) + units;
+  for (const good of Object.keys(waiting)) {
+    waiting[good] -= sure[good] ?? 0;
+    if (waiting[good] === 0) delete waiting[good];
+  }
+  return waiting;
+}
+
+/**
+ * Movements that take units of a good off the shelf, oldest lot first unless the lots are named; what no lot covers leaves
+ * without one.
+ * @param {string} good
+ * @param {number} units
+ * @param {{lot: string | null, units: number}[] | undefined} lots
+ * @param {Units} [taken] by `good lot`, what earlier rows of the same operation took already
+ */
+export function leaving(good, units, lots, taken = {}) {
+  const named = lots?.reduce((sum, lot) => sum + lot.units, 0) ?? units;
+  if (named !== units) throw badDraft('lots', `The lots named hold ${named}, but ${units} leave.`, 'Name lots for all of them.');
+  /** @type {{lot: string | null, units: number}[]} */
+  const chosen = [];
+  let left = units;
+  for (const { lot, units: here } of lots ?? known.view.lotBalance(good)) {
+    const key = `${good} ${lot ?? ''}`;
+    const take = lots ? here : Math.min(left, Math.max(0, here - (taken[key] ?? 0)));
+    if (take <= 0) continue;
+    chosen.push({ lot, units: take });
+    taken[key] = (taken[key] ?? 0) + take;
+    left -= take;
+  }
+  if (left > 0) chosen.push({ lot: null, units: left });
+  return chosen;
+}
+
+/** @param {number} [ahead] */
+export function nextNumber(ahead = 1) {
+  return `${known.identity?.mark ?? '?'}-${known.head.orders + ahead}`;
+}
+
+/**
+ * The order row of a new order.
+ * @param {Draft} draft
+ * @param {string} id
+ * @param {string | null} person
+ * @returns {Row}
+ */
+export function orderRow(draft, id, person) {
+  const day = draft.leave_on ?? null;
+  if (day !== null && !/^\d{4}-\d\d-\d\d$/.test(day)) throw badDraft('leave_on', `"${day}" is not a day.`, 'Choose a day.');
+  return { table: 'order', id, number: nextNumber(), person, way: draft.way ?? 'pick_up', state: 'promised', leave_on: day,
+    dressing: draft.dressing ?? 'plain', hold_for_cool: draft.hold_for_cool ?? false, pays: draft.pays ?? 'later',
+    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), note: clean(draft.note), heat: clean(draft.heat),
+    taken_on: today(), gone_on: null };
+}
+
+/**
+ * @param {Draft} draft
+ * @param {string} order
+ * @param {number} cents
+ * @returns {Row[]}
+ */
+export function paymentRows(draft, order, cents) {
+  if (whole('paid_cents', cents) === 0) return [];
+  const how = draft.paid_how ?? (draft.pays === 'check' ? 'check' : 'cash');
+  return [{ table: 'payment', id: crypto.randomUUID(), order, cents, how, on: today(), note: '' }];
+}
+
+/**
+ * @param {string} field
+ * @param {number} value
+ */
+export function whole(field, value) {
+  if (!Number.isSafeInteger(value)) throw badDraft(field, `${field} is ${value}.`, 'Give a whole number.');
+  return value;
+}

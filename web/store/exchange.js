@@ -1,0 +1,173 @@
+/**
+ * @file One round with the house: what is in hand goes up, what changed comes down. It can be cut at any byte and said again.
+ * The cursor, the rows, the share and the entries' states move in one transaction.
+ */
+
+import { Raced, read, write } from './database.js';
+import { fetchMirror, sendExchange } from './doors.js';
+import { known, load, readKeep, relay } from './known.js';
+import { inHandOperations } from './log.js';
+import { behind, emptied, merged, started } from './fresh.js';
+import { inTurn, tellOthers } from './turn.js';
+import { HouseError } from './trouble.js';
+
+/** @typedef {import('./shapes.d.ts').Answer} Answer */
+/** @typedef {import('./shapes.d.ts').Entry} Entry */
+
+const OPERATIONS_MAX = 200;
+const ROUNDS_MAX = 500;
+const TURN_WAIT_MS = 25_000;
+
+/**
+ * Rounds until nothing is left to say or hear.
+ * @param {() => import('./shapes.d.ts').Units} wants what this device would like to hold, asked anew each round
+ * @returns {Promise<import('./shapes.d.ts').Units>} what the house would like back
+ */
+export async function exchangeAll(wants) {
+  return inTurn('exchange', TURN_WAIT_MS, async () => {
+    let heard = await round(wants());
+    for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wants());
+    return heard.ask_back;
+  });
+}
+
+/** @param {import('./shapes.d.ts').Units} wants */
+async function round(wants) {
+  const standing = await inHandOperations(OPERATIONS_MAX);
+  const { identity, marks } = standing;
+  if (!identity) throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it.');
+  if (marks.cursor === null) {
+    await began(identity.token);
+    return { again: true, ask_back: {} };
+  }
+  const asked_at = Date.now();
+  const answer = await sendExchange({
+    protocol: 1, request: crypto.randomUUID(), device: identity.device, epoch: marks.epoch, cursor: marks.cursor,
+    operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, wants,
+    clock: new Date(asked_at).toISOString(),
+  }, identity.token);
+  const offset_ms = offset(answer.house_time, asked_at);
+  if (marks.epoch !== null && answer.epoch !== marks.epoch) {
+    await began(identity.token);
+    return { again: true, ask_back: {} };
+  }
+  const resent = await heed(answer, identity.device, standing.operations);
+  await lay(answer, { ...marks, offset_ms });
+  tellOthers();
+  return { again: answer.more || (standing.left > 0 && !answer.expects) || resent, ask_back: answer.ask_back };
+}
+
+/**
+ * Starts the mirror anew: a new device, or a house that was restored from a backup (a new epoch). What the house lacks of this
+ * device's own entries is in hand again.
+ * @param {string} token
+ */
+async function began(token) {
+  const asked_at = Date.now();
+  const mirror = await fetchMirror(token);
+  await started(mirror, offset(mirror.house_time, asked_at));
+  await load();
+  tellOthers();
+}
+
+/**
+ * A hole or a fork: after a hole the entries from there on are said again; where that cannot help, this device is a copy.
+ * @param {Answer} answer
+ * @param {string} device
+ * @param {import('./shapes.d.ts').Operation[]} sent
+ * @returns {Promise<boolean>} whether there is something to send again
+ */
+async function heed(answer, device, sent) {
+  if (!answer.expects) return false;
+  const { seq, why } = answer.expects;
+  const known_here = seq <= known.head.seq && await read(['log'], (tx) => tx.objectStore('log').get([device, seq]));
+  if (!known_here || sent[0]?.seq === seq) {
+    await freeze(why);
+    return false;
+  }
+  await write(['log'], async (tx) => {
+    const log = tx.objectStore('log');
+    const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, seq], [device, Infinity])));
+    await Promise.all(entries.map((entry) => log.put({ ...entry, state: 'in_hand' })));
+  });
+  await load();
+  return true;
+}
+
+/** @param {string} why */
+async function freeze(why) {
+  await write(['keep'], async (tx) => {
+    const { marks } = await readKeep(tx);
+    await tx.objectStore('keep').put({ ...marks, frozen: why }, 'marks');
+  });
+  known.marks = { ...known.marks, frozen: why };
+}
+
+/**
+ * Lays an answer on the mirror.
+ * @param {Answer} answer
+ * @param {import('./shapes.d.ts').Marks} before as they stood when the answer was asked for
+ */
+async function lay(answer, before) {
+  if (known.marks.cursor !== before.cursor || known.marks.epoch !== before.epoch) await load();
+  const mirror = known.mirror.copy();
+  /** @type {Map<string, {store: 'rows'|'sums', key: string[], value: any}>} */
+  const touched = new Map();
+  for (const change of answer.changes) {
+    if (change.position <= (before.cursor ?? 0)) continue;
+    for (const row of change.rows) {
+      mirror.apply(row, (store, key, value) => touched.set([store, ...key].join('\n'), { store, key, value }));
+    }
+  }
+  const written = await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+    const keep = await readKeep(tx);
+    if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
+    const share = merged(keep.share, answer);
+    const frozen = keep.marks.frozen ?? behind(keep.head.seq, answer.last_seq);
+    const { epoch, cursor, short, pool, covered_to } = answer;
+    const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, heard_at: new Date().toISOString(), turned_away: null };
+    const puts = [...touched.values()].map(({ store, key, value }) => tx.objectStore(store).put(value, key));
+    const entries = await settled(tx, answer, keep.identity?.device ?? '');
+    await Promise.all([...puts, ...entries.map((entry) => tx.objectStore('log').put(entry)),
+      tx.objectStore('keep').put(share, 'share'), tx.objectStore('keep').put(marks, 'marks')]);
+    if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? '', covered_to);
+    return { share, marks, entries };
+  });
+  Object.assign(known, { mirror, marks: written.marks, share: written.share });
+  written.entries.forEach((entry) => known.entries.set(entry.id, entry));
+  relay();
+}
+
+/**
+ * Own entries with what the house said of them. An own entry among the changes has landed, even if its answer was lost.
+ * @param {import('./database.js').Writing} tx
+ * @param {Answer} answer
+ * @param {string} device
+ * @returns {Promise<Entry[]>}
+ */
+async function settled(tx, answer, device) {
+  /** @type {Map<string, Partial<Entry>>} */
+  const told = new Map();
+  for (const { id, position } of answer.changes.filter((change) => change.device === device)) {
+    told.set(id, { state: 'landed', position });
+  }
+  for (const { id, position } of answer.landed) told.set(id, { state: 'landed', position });
+  for (const { id, why, remedy } of answer.refused) told.set(id, { state: 'refused', why, remedy });
+  const log = tx.objectStore('log').index('by_id');
+  const entries = await Promise.all([...told].map(async ([id, fields]) => {
+    const entry = /** @type {Entry | undefined} */ (await log.get(id));
+    const again = entry?.state === 'set_aside' && fields.state === 'refused';
+    return entry && !again ? { ...entry, ...fields } : null;
+  }));
+  return entries.filter((entry) => entry !== null);
+}
+
+/**
+ * The house's clock less this device's, taking the answer to have been written half way.
+ * @param {string} house_time
+ * @param {number} asked_at
+ */
+function offset(house_time, asked_at) {
+  const heard_at = Date.now();
+  return Math.round(Date.parse(house_time) - (asked_at + heard_at) / 2) || 0;
+}

@@ -1,0 +1,129 @@
+/** @file Beginnings and endings of what this device keeps: enrolment, a mirror from scratch, and entries a backup holds by now. */
+
+import { knockJson } from './doors.js';
+import { write } from './database.js';
+import { noMarks, readKeep } from './known.js';
+
+/** @typedef {import('./shapes.d.ts').Entry} Entry */
+/** @typedef {import('./database.js').Writing} Writing */
+
+/**
+ * Makes this device one of the house. What an earlier name left in hand can no longer be said under it and needs the keeper.
+ * @param {string} code
+ * @param {string} name
+ */
+export async function enrolled(code, name) {
+  const answer = await knockJson('/api/enrol', { body: { code: code.trim(), name: name.trim() } });
+  const { device, token, mark, role } = answer;
+  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+    const keep = tx.objectStore('keep');
+    const log = tx.objectStore('log');
+    const left = /** @type {Entry[]} */ (await log.index('by_state').getAll('in_hand'));
+    await Promise.all([
+      keep.put({ device, token, name: answer.name, mark, role }, 'identity'),
+      keep.put({ granted: {}, spent: {} }, 'share'),
+      keep.put({ seq: 0, hash: '', orders: 0 }, 'head'),
+      keep.put(noMarks(), 'marks'),
+      tx.objectStore('rows').clear(),
+      tx.objectStore('sums').clear(),
+      ...left.map((entry) => log.put({ ...entry, state: 'refused',
+        why: 'This device was given a new name before the house heard of this.', remedy: 'If it still holds, enter it again.' })),
+    ]);
+  });
+}
+
+/**
+ * Replaces the mirror by the house's and squares the log with what the house has of it: entries it lacks are in hand again,
+ * refused ones too, since the chain may have no hole.
+ * @param {import('./shapes.d.ts').MirrorAnswer} mirror
+ * @param {number} offset_ms
+ */
+export async function started(mirror, offset_ms) {
+  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+    const keep = await readKeep(tx);
+    const device = keep.identity?.device ?? '';
+    const log = tx.objectStore('log');
+    const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
+    await Promise.all([tx.objectStore('rows').clear(), tx.objectStore('sums').clear()]);
+    const marks = { ...noMarks(), epoch: mirror.epoch, cursor: mirror.cursor, offset_ms, heard_at: new Date().toISOString(),
+      frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq) };
+    await Promise.all([
+      ...entries.map((entry) => squared(entry, mirror)).map((entry) => log.put(entry)),
+      ...mirror.rows.map(({ table, ...row }) => tx.objectStore('rows').put(row, [table, row.id])),
+      ...sumsOf(mirror).map(([key, value]) => tx.objectStore('sums').put(value, key)),
+      tx.objectStore('keep').put(marks, 'marks'),
+      tx.objectStore('keep').put(merged(keep.share, mirror), 'share'),
+    ]);
+  });
+}
+
+/**
+ * @param {Entry} entry
+ * @param {import('./shapes.d.ts').MirrorAnswer} mirror
+ * @returns {Entry}
+ */
+function squared(entry, mirror) {
+  if (entry.seq > mirror.last_seq) return { ...entry, state: 'in_hand', position: null };
+  if (entry.state === 'landed') return { ...entry, position: 0 };
+  // the house has it, so its answer comes when it is said again: it stays in hand, but its rows may be in the mirror already
+  return entry;
+}
+
+/**
+ * @param {import('./shapes.d.ts').MirrorAnswer} mirror
+ * @returns {[string[], number][]}
+ */
+function sumsOf(mirror) {
+  return [
+    ...mirror.balances.map(({ good, lot, units }) => /** @type {[string[], number]} */ ([['balance', good, lot ?? ''], units])),
+    ...mirror.sure.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['sure', line, good], units])),
+    ...mirror.handed.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['handed', line, good], units])),
+    ...mirror.paid.map(({ order, cents }) => /** @type {[string[], number]} */ ([['paid', order, ''], cents])),
+  ];
+}
+
+/**
+ * Both sides' counts only grow: the higher is the later.
+ * @param {import('./shapes.d.ts').Share} here
+ * @param {import('./shapes.d.ts').Share} told by the house
+ * @returns {import('./shapes.d.ts').Share}
+ */
+export function merged(here, told) {
+  return { granted: higher(here.granted, told.granted), spent: higher(here.spent, told.spent) };
+}
+
+/**
+ * @param {import('./shapes.d.ts').Units} a
+ * @param {import('./shapes.d.ts').Units} b
+ */
+function higher(a, b) {
+  const both = { ...a };
+  for (const [good, units] of Object.entries(b)) both[good] = Math.max(units, both[good] ?? 0);
+  return both;
+}
+
+/**
+ * A house that has more of this device's entries than the device itself: the device's storage went back in time.
+ * @param {number} seq_here
+ * @param {number} seq_house
+ * @returns {string | null}
+ */
+export function behind(seq_here, seq_house) {
+  return seq_here >= seq_house ? null : `The house has ${seq_house} entries of this device, the device itself only ${seq_here}: `
+    + 'its storage is an older copy.';
+}
+
+/**
+ * Forgets landed entries that a backup of the house holds (positions up to `covered_to`), and answered ones before them.
+ * @param {Writing} tx
+ * @param {string} device
+ * @param {number} covered_to
+ */
+export async function emptied(tx, device, covered_to) {
+  const log = tx.objectStore('log');
+  const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
+  const covered = entries.filter((entry) => entry.state === 'landed' && (entry.position ?? Infinity) <= covered_to);
+  const last = Math.max(0, ...covered.map((entry) => entry.seq));
+  const done = entries.filter((entry) => entry.seq <= last && (entry.state === 'landed' || entry.state === 'set_aside'));
+  await Promise.all(done.map((entry) => log.delete([device, entry.seq])));
+}

@@ -1,0 +1,192 @@
+/** @file The house as this device knows it: the one object the rooms look at. README.md beside this file tells the whole of it. */
+
+import { watch } from './database.js';
+import { knock, knockJson } from './doors.js';
+import { exchangeAll } from './exchange.js';
+import { enrolled } from './fresh.js';
+import { append, after, mark } from './log.js';
+import { known, load, now, shareOf, today } from './known.js';
+import { keepInTouch } from './signal.js';
+import { current, change, listeners, statusOf } from './status.js';
+import { hearOthers, takingOrder, tellOthers } from './turn.js';
+import { takeOver, watchUpdates } from './update.js';
+import { HouseError } from './trouble.js';
+import { onKernel, wakeWhenIdle } from '../kernel/work.js';
+
+/** @typedef {import('./shapes.d.ts').Units} Units */
+
+const ASK_PAUSE_MS = 350;
+const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flicker
+
+/** @type {Promise<void> | null} */
+let starting = null;
+/** @type {() => void} */
+let speak = () => {};
+/** Units being asked for right now. @type {Units} */
+const asking = {};
+/** Units of the sentence being composed. @type {Units} */
+let held = {};
+
+export const house = {
+  /** Read afresh each time. */
+  get view() { return known.view; },
+  /** Read afresh each time. */
+  get status() { return statusOf(); },
+  now,
+  today,
+  takeOver,
+
+  /** Opens the database and begins; a failed start is not remembered. */
+  start() {
+    starting ??= begin().catch((error) => {
+      starting = null;
+      change({ storage: { ...current.storage, trouble: `${error.message} ${error.remedy ?? ''}`.trim() } });
+      throw error;
+    });
+    return starting;
+  },
+
+  /**
+   * @param {() => void} fn called after any change, once per turn of the event loop
+   * @returns {() => void} ends it
+   */
+  subscribe(fn) {
+    listeners.add(fn);
+    return () => listeners.delete(fn);
+  },
+
+  /**
+   * Makes this device one of the house. Rejects when the code is wrong or the house out of reach.
+   * @param {string} code
+   * @param {string} name
+   */
+  async enrol(code, name) {
+    await enrolled(code, name);
+    await load();
+    tellOthers();
+    change({ turnedAway: null });
+    await house.exchange();
+    speak();
+  },
+
+  /** @param {string} good */
+  share(good) { return shareOf(good); },
+
+  /**
+   * Asks the house to let this device hold at least so many units.
+   * @param {string} good
+   * @param {number} units
+   * @param {number} [wait_s]
+   * @returns {Promise<number>} units in the share, at the latest after `wait_s`
+   */
+  async ask(good, units, wait_s = 1.5) {
+    const until = performance.now() + wait_s * 1000;
+    asking[good] = Math.max(units, asking[good] ?? 0);
+    try {
+      while (shareOf(good) < units && performance.now() < until && known.identity) {
+        const heard = house.exchange();
+        const left = until - performance.now();
+        if (!await Promise.race([heard, sleep(left).then(() => false)])) break;
+        if (shareOf(good) < units) await sleep(Math.min(ASK_PAUSE_MS, until - performance.now()));
+      }
+    } finally {
+      delete asking[good];
+    }
+    return shareOf(good);
+  },
+
+  /** @param {{good: string, units: number}[]} lines being composed now; none when the sentence is closed */
+  holdFor(lines) {
+    held = {};
+    for (const { good, units } of lines) held[good] = (held[good] ?? 0) + units;
+    takingOrder(lines.length > 0);
+  },
+
+  /** @returns {Promise<boolean>} whether the house was heard; never rejects */
+  async exchange() {
+    if (!known.identity) return false;
+    const slow = setTimeout(() => { if (current.signal === 'shared') change({ signal: 'working' }); }, WORKING_AFTER_MS);
+    try {
+      const ask_back = await exchangeAll(() => ({ ...held, ...asking }));
+      change({ signal: 'shared', turnedAway: null });
+      await giveBack(ask_back);
+      return true;
+    } catch (error) {
+      const away = error instanceof HouseError && error.status === 401;
+      change({ signal: 'none', ...(away ? { turnedAway: `${error.message} ${error.remedy}`.trim() } : {}) });
+      return false;
+    } finally {
+      clearTimeout(slow);
+    }
+  },
+
+  /** @param {string} op an entry that needed the keeper and was dealt with */
+  async dismiss(op) {
+    await mark([op], { state: 'set_aside' });
+    change({});
+  },
+
+  /**
+   * Any other door of the house, with this device's key.
+   * @param {string} path
+   * @param {{method?: string, body?: any, wait_s?: number}} [options]
+   * @returns {Promise<any>} JSON, or a Blob for a paper
+   */
+  async call(path, options = {}) {
+    const asked = { ...options, token: known.identity?.token };
+    if (!/\.pdf(\?|$)/.test(path)) return knockJson(path, asked);
+    return (await knock(path, asked)).blob();
+  },
+};
+
+async function begin() {
+  watch.trouble = (text) => {
+    if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
+  };
+  await load();
+  const heard_at = known.marks.heard_at;
+  change({ started: true, signal: known.identity ? 'working' : 'none', ...(heard_at ? { since: new Date(heard_at) } : {}) });
+  hearOthers(refresh);
+  after.append = () => {
+    change({});
+    speak();
+    keepForGood();
+  };
+  onKernel((kernel) => change({ kernel }));
+  change({ storage: { ...current.storage, persisted: await navigator.storage?.persisted?.().catch(() => false) ?? false } });
+  speak = keepInTouch({ exchange: house.exchange, token: () => known.identity?.token ?? null, refresh });
+  watchUpdates((update) => change({ update }));
+  wakeWhenIdle();
+}
+
+/** Another tab has written, or the page was asleep. */
+async function refresh() {
+  await load().catch(() => {}); // the trouble is in the status already
+  change({});
+}
+
+/** After the first order the browser is asked to keep this device's storage. */
+async function keepForGood() {
+  if (current.storage.persisted || known.head.orders === 0) return;
+  const persisted = await navigator.storage?.persist?.().catch(() => false) ?? false;
+  if (persisted) change({ storage: { ...current.storage, persisted } });
+}
+
+/** @param {Units} ask_back what the house would like returned; what is being promised right now stays */
+async function giveBack(ask_back) {
+  /** @type {() => Units} */
+  const spare = () => Object.fromEntries(Object.entries(ask_back)
+    .map(([good, units]) => [good, Math.min(units, shareOf(good) - Math.max(held[good] ?? 0, asking[good] ?? 0))])
+    .filter(([, units]) => Number(units) > 0));
+  if (known.marks.frozen || Object.keys(spare()).length === 0) return;
+  await append(() => {
+    const spent = spare();
+    if (Object.keys(spent).length === 0) throw new HouseError('draft', 'Nothing is left to give back.', '');
+    return { kind: 'give_back', rows: [], spent };
+  }).catch(() => {}); // the house asks again
+}
+
+/** @param {number} ms */
+function sleep(ms) {
+  return new Promise((resolve) => { setTimeout(resolve, Math.max(0, ms)); });
+}

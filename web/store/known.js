@@ -1,0 +1,137 @@
+/**
+ * @file What this tab knows of the database, in memory: read whole at the start and again when another tab has written. The
+ * database is the truth; every write checks inside its transaction that what it built on is still so.
+ */
+
+import { Board } from './board.js';
+import { read } from './database.js';
+import { View } from './view.js';
+
+/** @typedef {import('./shapes.d.ts').Entry} Entry */
+/** @typedef {import('idb').IDBPTransaction<any, any, any>} Tx */
+
+const RECENT_ENTRIES = 60;
+
+export const known = {
+  /** @type {import('./shapes.d.ts').Identity | null} */ identity: null,
+  /** @type {import('./shapes.d.ts').Share} */ share: { granted: {}, spent: {} },
+  /** @type {import('./shapes.d.ts').Head} */ head: { seq: 0, hash: '', orders: 0 },
+  /** @type {import('./shapes.d.ts').Marks} */ marks: noMarks(),
+  mirror: new Board(),
+  view: new View(),
+  /** Entries in hand, landed but not yet mirrored, refused, and the latest few: by id, in order. @type {Map<string, Entry>} */
+  entries: new Map(),
+};
+
+/** @returns {import('./shapes.d.ts').Marks} */
+export function noMarks() {
+  return { epoch: null, cursor: null, short: {}, pool: {}, offset_ms: 0, heard_at: null, frozen: null, turned_away: null,
+    covered_to: 0 };
+}
+
+/** Reads everything from the database. */
+export async function load() {
+  const found = await read(['keep', 'log', 'rows', 'sums'], async (tx) => {
+    const [keep, mirror, entries] = await Promise.all([readKeep(tx), readMirror(tx), readEntries(tx)]);
+    return { ...keep, mirror, entries };
+  });
+  Object.assign(known, found);
+  known.entries = new Map(found.entries.map((entry) => [entry.id, entry]));
+  relay();
+}
+
+/** @param {Tx} tx */
+export async function readKeep(tx) {
+  const keep = tx.objectStore('keep');
+  const [identity, share, head, marks] = await Promise.all(['identity', 'share', 'head', 'marks'].map((key) => keep.get(key)));
+  return {
+    identity: identity ?? null, share: share ?? { granted: {}, spent: {} }, head: head ?? { seq: 0, hash: '', orders: 0 },
+    marks: { ...noMarks(), ...marks },
+  };
+}
+
+/** @param {Tx} tx */
+export async function readMirror(tx) {
+  const board = new Board();
+  const [rowKeys, rows, sumKeys, sums] = await Promise.all([tx.objectStore('rows').getAllKeys(), tx.objectStore('rows').getAll(),
+    tx.objectStore('sums').getAllKeys(), tx.objectStore('sums').getAll()]);
+  rowKeys.forEach((key, i) => board.tables[/** @type {string[]} */ (key)[0]]?.set(/** @type {string[]} */ (key)[1], rows[i]));
+  sumKeys.forEach((key, i) => {
+    const [kind, first, second] = /** @type {['balance', string, string]} */ (key);
+    board.add(kind, [first, second], sums[i]);
+  });
+  return board;
+}
+
+/**
+ * @param {Tx} tx
+ * @returns {Promise<Entry[]>}
+ */
+async function readEntries(tx) {
+  const log = tx.objectStore('log');
+  /** @type {Map<string, Entry>} */
+  const found = new Map();
+  const keep = (/** @type {Entry} */ entry) => found.set(entry.id, entry);
+  const states = await Promise.all(['in_hand', 'refused'].map((state) => log.index('by_state').getAll(state)));
+  states.flat().forEach(keep);
+  const { cursor } = { ...noMarks(), ...await tx.objectStore('keep').get('marks') };
+  let at = await log.openCursor(null, 'prev');
+  for (let seen = 0; at; at = await at.continue(), seen += 1) {
+    const entry = /** @type {Entry} */ (at.value);
+    if (seen >= RECENT_ENTRIES && !unseen(entry, cursor)) break;
+    keep(entry);
+  }
+  return [...found.values()].sort((a, b) => a.seq - b.seq);
+}
+
+/**
+ * Whether the mirror does not hold this entry's rows yet.
+ * @param {Entry} entry
+ * @param {number | null} cursor
+ */
+export function unseen(entry, cursor) {
+  return entry.state === 'in_hand' || (entry.state === 'landed' && (entry.position ?? 0) > (cursor ?? 0));
+}
+
+/** Makes the view anew: the mirror with the entries it does not hold yet laid over it, in their order. */
+export function relay() {
+  const board = known.mirror.copy();
+  for (const entry of inOrder()) {
+    if (unseen(entry, known.marks.cursor)) entry.operation.rows.forEach((row) => board.apply(row));
+  }
+  known.view = new View(board);
+}
+
+/** Entries of this device's log that this tab holds, oldest first. */
+export function inOrder() {
+  return [...known.entries.values()].filter((entry) => entry.device === known.identity?.device).sort((a, b) => a.seq - b.seq);
+}
+
+/**
+ * Units this device may promise alone.
+ * @param {string} good
+ * @param {import('./shapes.d.ts').Share} [share]
+ */
+export function shareOf(good, share = known.share) {
+  return Math.max(0, (share.granted[good] ?? 0) - (share.spent[good] ?? 0));
+}
+
+/** By the house's clock. */
+export function now() {
+  return new Date(Date.now() + known.marks.offset_ms);
+}
+
+/** The day by the house's clock, in the house's time zone. */
+export function today() {
+  return dayOf(now());
+}
+
+/** @param {Date} moment */
+function dayOf(moment) {
+  const timeZone = known.view.setting('zone') || known.view.setting('time_zone') || undefined;
+  try {
+    return new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }).format(moment);
+  } catch {
+    return new Intl.DateTimeFormat('en-CA', { year: 'numeric', month: '2-digit', day: '2-digit' }).format(moment);
+  }
+}

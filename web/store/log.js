@@ -1,0 +1,139 @@
+/**
+ * @file The log: what happened here, written down at once and for good. One transaction per operation; the share is read and
+ * `spent` raised in the transaction that adds the entry, so no two tabs can promise the same bar.
+ */
+
+import { canonical, sha256 } from './canonical.js';
+import { Raced, read, write } from './database.js';
+import { known, load, now, readKeep, relay, shareOf } from './known.js';
+import { tellOthers, inTurn } from './turn.js';
+import { HouseError } from './trouble.js';
+
+/** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {import('./shapes.d.ts').Entry} Entry */
+/**
+ * What an act wants written, built from what is known: pure, and called again when another tab came first.
+ * `orders` is 1 when it uses up one of this device's order numbers.
+ * @typedef {{kind: string, rows: Row[], spent?: import('./shapes.d.ts').Units, orders?: 0 | 1}} Intent
+ */
+
+const TRIES_MAX = 6;
+const TURN_WAIT_MS = 1500;
+
+/** Told after every entry that was written; set by the house. */
+export const after = { append() {} };
+
+/**
+ * Writes one operation down; resolves with its entry after the commit.
+ * @param {() => Intent} build reads `known`; must not change it
+ * @returns {Promise<Entry>}
+ */
+export async function append(build) {
+  const entry = await inTurn('log', TURN_WAIT_MS, async () => {
+    for (let tried = 1; ; tried += 1) {
+      const made = await seal(build());
+      try {
+        await commit(made.entry, made.orders);
+        return made.entry;
+      } catch (error) {
+        if (!(error instanceof Raced)) throw error;
+        if (tried === TRIES_MAX) {
+          throw new HouseError('storage', 'Another window kept writing at the same time.', 'Close the other windows, then do it again.');
+        }
+        await load();
+      }
+    }
+  });
+  tellOthers();
+  after.append();
+  return entry;
+}
+
+/** @param {Intent} intent */
+async function seal({ kind, rows, spent = {}, orders = 0 }) {
+  const { identity, head } = known;
+  if (!identity) {
+    throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it with a code from a keeper.');
+  }
+  if (known.marks.frozen) {
+    throw new HouseError('frozen', known.marks.frozen, 'Enrol this device again with a new code, then do it again.');
+  }
+  // as it goes over the wire: no undefined fields, nothing shared with the caller's own objects
+  const plain = JSON.parse(canonical({
+    id: crypto.randomUUID(), device: identity.device, seq: head.seq + 1, kind, version: 1,
+    made_at: `${now().toISOString().slice(0, 19)}Z`, before: head.hash, spent, rows,
+  }));
+  const operation = { ...plain, hash: await sha256(canonical(plain)) };
+  /** @type {Entry} */
+  const entry = { device: identity.device, seq: operation.seq, id: operation.id, operation, state: 'in_hand', position: null,
+    why: '', remedy: '', prior: priorOf(operation.rows), undone: false };
+  return { entry, orders };
+}
+
+/**
+ * @param {Entry} entry
+ * @param {number} orders
+ */
+async function commit(entry, orders) {
+  const { operation } = entry;
+  const { share, head } = await write(['keep', 'log'], async (tx) => {
+    const keep = await readKeep(tx);
+    if (keep.identity?.device !== entry.device || keep.head.seq + 1 !== entry.seq || keep.head.hash !== operation.before) {
+      throw new Raced();
+    }
+    const share = { granted: keep.share.granted, spent: { ...keep.share.spent } };
+    for (const [good, units] of Object.entries(operation.spent)) {
+      if (units < 1 || units > shareOf(good, share)) throw new Raced();
+      share.spent[good] = (share.spent[good] ?? 0) + units;
+    }
+    const head = { seq: entry.seq, hash: operation.hash, orders: keep.head.orders + orders };
+    await Promise.all([tx.objectStore('log').add(entry), tx.objectStore('keep').put(share, 'share'),
+      tx.objectStore('keep').put(head, 'head')]);
+    return { share, head };
+  });
+  Object.assign(known, { share, head });
+  known.entries.set(entry.id, entry);
+  relay();
+}
+
+/**
+ * The upsert rows as they stand now, for an undo.
+ * @param {Row[]} rows
+ * @returns {Row[]}
+ */
+function priorOf(rows) {
+  return rows.flatMap(({ table, id }) => {
+    const row = known.view.board.tables[table]?.get(id);
+    return row ? [{ table, ...row }] : [];
+  });
+}
+
+/**
+ * Changes fields of entries already in the log.
+ * @param {string[]} ids
+ * @param {Partial<Entry>} fields
+ */
+export async function mark(ids, fields) {
+  const marked = await write(['log'], async (tx) => {
+    const log = tx.objectStore('log');
+    const found = await Promise.all(ids.map((id) => log.index('by_id').get(id)));
+    const entries = found.filter(Boolean).map((entry) => ({ ...entry, ...fields }));
+    await Promise.all(entries.map((entry) => log.put(entry)));
+    return entries;
+  });
+  marked.forEach((entry) => known.entries.set(entry.id, entry));
+  tellOthers();
+}
+
+/**
+ * The oldest entries in hand, as they go over the wire.
+ * @param {number} most
+ */
+export async function inHandOperations(most) {
+  return read(['keep', 'log'], async (tx) => {
+    const keep = await readKeep(tx);
+    const entries = /** @type {Entry[]} */ (await tx.objectStore('log').index('by_state').getAll('in_hand'));
+    const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
+    return { ...keep, operations: mine.slice(0, most).map((entry) => entry.operation), left: Math.max(0, mine.length - most) };
+  });
+}

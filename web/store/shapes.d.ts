@@ -1,0 +1,69 @@
+// The shapes of the contract (server/honeyhold/sync/README.md) and of what this folder keeps, for the type checker only.
+
+export type Units = Record<string, number>;
+export type Table = 'person' | 'good' | 'carton' | 'lot' | 'order' | 'line' | 'parcel' | 'setting' | 'device'
+  | 'reservation' | 'movement' | 'payment';
+
+/** A row of an operation. `was` holds what the writer believed before. */
+export interface Row { table: Table; id: string; was?: Record<string, any>; [field: string]: any }
+
+export interface Person { id: string; name: string; phone: string; street: string; unit: string; city: string; state: string;
+  zip: string; note: string; hidden: boolean }
+export interface Good { id: string; name: string; plural: string; short: string; kind: 'wax' | 'honey' | 'bulk' | 'carton';
+  unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean; [field: string]: any }
+export interface Carton { id: string; name: string; inner: string[]; outer: string[]; tare_g: number; max_gross_g: number;
+  cost_cents: number; hidden: boolean }
+export interface Lot { id: string; good: string; made_on: string; sources: string[]; note: string; measures: Record<string, any> }
+export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
+  state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
+  hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number; note: string; heat: string;
+  taken_on: string; gone_on: string | null }
+export interface Line { id: string; order: string; good: string; units: number; price_cents: number }
+export interface Parcel { id: string; order: string; part: number; carton: string | null; dressing: string;
+  plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null }
+export interface Setting { id: string; value: any }
+export interface DeviceRow { id: string; name: string; mark: string; role: 'keeper' | 'helper'; lost: boolean }
+
+export interface Operation { id: string; device: string; seq: number; kind: string; version: number; made_at: string;
+  before: string; spent: Units; rows: Row[]; hash: string }
+
+/** What a log entry is to this device. `set_aside`: refused and dealt with by the keeper. */
+export type EntryState = 'in_hand' | 'landed' | 'refused' | 'set_aside';
+export interface Entry { device: string; seq: number; id: string; operation: Operation; state: EntryState;
+  position: number | null; why: string; remedy: string;
+  /** the same rows as they stood before this entry, for undo */
+  prior: Row[]; undone: boolean }
+
+export interface Identity { device: string; token: string; name: string; mark: string; role: 'keeper' | 'helper' }
+export interface Share { granted: Units; spent: Units }
+export interface Head { seq: number; hash: string; orders: number }
+export interface Marks { epoch: string | null; cursor: number | null; short: Units; pool: Units; offset_ms: number;
+  heard_at: string | null; frozen: string | null; turned_away: string | null; covered_to: number }
+
+export interface Change { position: number; id: string; device: string; kind: string; made_at: string; rows: Row[] }
+export interface Answer { protocol: 1; request: string; epoch: string; landed: { id: string; position: number }[];
+  refused: { id: string; why: string; remedy: string }[]; changes: Change[]; cursor: number; more: boolean; granted: Units;
+  spent: Units; ask_back: Units; pool: Units; short: Units; last_seq: number;
+  expects: { seq: number; why: string } | null; covered_to: number; house_time: string }
+export interface MirrorAnswer { protocol: 1; epoch: string; cursor: number; rows: Row[];
+  balances: { good: string; lot: string | null; units: number }[]; sure: { line: string; good: string; units: number }[];
+  handed: { line: string; good: string; units: number }[]; paid: { order: string; cents: number }[]; granted: Units;
+  spent: Units; last_seq: number; last_hash: string; house_time: string }
+
+export interface DraftPerson { id?: string; name?: string; phone?: string; street?: string; unit?: string; city?: string;
+  state?: string; zip?: string; note?: string; hidden?: boolean }
+export interface DraftLine { good: string; units: number; price_cents?: number }
+export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
+  dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number; paid_cents?: number;
+  paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string }
+export type Amendment = Partial<Draft>;
+
+export interface NeedsYou { op: string; kind: string; why: string; remedy: string; order: string | null; person: string | null;
+  made_at: string }
+export interface KernelState { state: 'asleep' | 'fetching' | 'waking' | 'awake' | 'unavailable'; done: number; total: number;
+  why: string; start_s: number | null; heap_mb: number | null }
+export interface Status { started: boolean; enrolled: boolean;
+  device: { id: string; name: string; mark: string; role: 'keeper' | 'helper' } | null;
+  signal: 'shared' | 'none' | 'working'; since: Date; inHand: number; oldestInHand: Date | null; needsYou: NeedsYou[];
+  storage: { persisted: boolean; trouble: string | null }; update: boolean; turnedAway: string | null; frozen: string | null;
+  kernel: KernelState; short: Units; pool: Units }

@@ -1,0 +1,77 @@
+/** @file How this device stands, in one object, and who is told when it changes. */
+
+import { inOrder, known } from './known.js';
+
+/** @typedef {import('./shapes.d.ts').Entry} Entry */
+
+/** What is not read from the log itself. */
+export const current = {
+  started: false,
+  signal: /** @type {'shared'|'none'|'working'} */ ('none'),
+  since: new Date(),
+  storage: { persisted: false, trouble: /** @type {string | null} */ (null) },
+  update: false,
+  turnedAway: /** @type {string | null} */ (null),
+  /** @type {import('./shapes.d.ts').KernelState} */
+  kernel: { state: 'asleep', done: 0, total: 0, why: '', start_s: null, heap_mb: null },
+};
+
+/** @type {Set<() => void>} */
+export const listeners = new Set();
+let told = true;
+
+/**
+ * Changes some of it and tells the listeners once this turn is over.
+ * @param {Partial<typeof current>} fields
+ */
+export function change(fields) {
+  const signal = fields.signal ?? current.signal;
+  // "since" counts from the last time the house was heard; trying again does not make it shorter
+  const turned = signal !== current.signal && signal !== 'working' && !(signal === 'none' && known.marks.heard_at);
+  if (turned && fields.since === undefined) current.since = new Date();
+  if (signal === 'none' && known.marks.heard_at) current.since = new Date(known.marks.heard_at);
+  Object.assign(current, fields);
+  if (!told) return;
+  told = false;
+  queueMicrotask(() => {
+    told = true;
+    for (const listener of [...listeners]) tell(listener);
+  });
+}
+
+/** @param {() => void} listener one that fails must not silence the others */
+function tell(listener) {
+  try {
+    listener();
+  } catch (error) {
+    reportError(error);
+  }
+}
+
+/** @returns {import('./shapes.d.ts').Status} */
+export function statusOf() {
+  const { identity, marks } = known;
+  const inHand = inOrder().filter((entry) => entry.state === 'in_hand');
+  return {
+    ...current,
+    enrolled: identity !== null,
+    device: identity && { id: identity.device, name: identity.name, mark: identity.mark, role: identity.role },
+    inHand: inHand.length,
+    oldestInHand: inHand.length ? new Date(inHand[0].operation.made_at) : null,
+    needsYou: [...known.entries.values()].filter((entry) => entry.state === 'refused').map(needs),
+    frozen: marks.frozen,
+    short: marks.short,
+    pool: marks.pool,
+  };
+}
+
+/**
+ * @param {Entry} entry
+ * @returns {import('./shapes.d.ts').NeedsYou}
+ */
+function needs({ id, operation, why, remedy }) {
+  const order = operation.rows.map((row) => (row.table === 'order' ? row.id : row.order)).find(Boolean) ?? null;
+  const person = operation.rows.map((row) => (row.table === 'person' ? row.id : row.person)).find(Boolean)
+    ?? known.view.orders.get(order ?? '')?.person ?? null;
+  return { op: id, kind: operation.kind, why, remedy, order, person, made_at: operation.made_at };
+}

@@ -1,0 +1,33 @@
+/** @file The one error this folder raises on purpose. */
+
+/**
+ * Something the person can understand and act on.
+ * `kind`: `draft` (nothing written, `field` says where), `storage` (this device could not write it down; `text` is the whole
+ * order in words), `frozen`, `not enrolled`, `no answer` (the house is out of reach), `refused` (the house said no).
+ */
+export class HouseError extends Error {
+  /**
+   * @param {'draft'|'storage'|'frozen'|'not enrolled'|'no answer'|'refused'} kind
+   * @param {string} message what happened, with the value seen
+   * @param {string} remedy what to do
+   * @param {{field?: string, text?: string, cause?: unknown, status?: number}} [facts]
+   */
+  constructor(kind, message, remedy, facts = {}) {
+    super(message, { cause: facts.cause });
+    this.name = 'HouseError';
+    this.kind = kind;
+    this.remedy = remedy;
+    this.field = facts.field ?? '';
+    this.text = facts.text ?? '';
+    this.status = facts.status ?? 0;
+  }
+}
+
+/**
+ * @param {string} field
+ * @param {string} message
+ * @param {string} remedy
+ */
+export function badDraft(field, message, remedy) {
+  return new HouseError('draft', message, remedy, { field });
+}

@@ -1,0 +1,46 @@
+/** @file New versions of the app: they wait until the keeper says so, or until the next start; never in the middle of an order. */
+
+import { betweenOrders } from './turn.js';
+
+/** @type {ServiceWorkerRegistration | null} */
+let registration = null;
+
+/**
+ * Registers the service worker and tells when a new version waits. At the start of a page, before anything was touched, a
+ * waiting version takes over at once.
+ * @param {(waiting: boolean) => void} onWaiting
+ */
+export async function watchUpdates(onWaiting) {
+  const workers = navigator.serviceWorker;
+  if (!workers) return;
+  try {
+    registration = await workers.register('/service-worker.js', { updateViaCache: 'none' });
+  } catch {
+    return; // without it the app still works wherever the house is in reach
+  }
+  const look = () => onWaiting(Boolean(registration?.waiting && workers.controller));
+  registration.addEventListener('updatefound', () => {
+    registration?.installing?.addEventListener('statechange', look);
+  });
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') registration?.update().catch(() => {});
+  });
+  look();
+}
+
+/**
+ * Lets the waiting version take over, then loads the page again.
+ * @returns {Promise<boolean>} `false` when none waits or an order is being taken in some window
+ */
+export async function takeOver() {
+  const waiting = registration?.waiting;
+  if (!waiting) return false;
+  return betweenOrders(async () => {
+    const changed = new Promise((resolve) => {
+      navigator.serviceWorker.addEventListener('controllerchange', resolve, { once: true });
+    });
+    waiting.postMessage('take over');
+    await Promise.race([changed, new Promise((resolve) => { setTimeout(resolve, 5000); })]);
+    location.reload();
+  });
+}

@@ -1,0 +1,192 @@
+/** @file What a room reads: one board with the questions a keeper asks of it. */
+
+import { Board } from './board.js';
+
+/** @typedef {import('./shapes.d.ts').Order} Order */
+/** @typedef {import('./shapes.d.ts').Line} Line */
+/** @typedef {string | {id: string}} Ref */
+/** @typedef {{order: Order, line: Line, person: import('./shapes.d.ts').Person | null, units: number}} Wanted */
+
+export class View {
+  /** @param {Board} board */
+  constructor(board = new Board()) {
+    this.board = board;
+    const t = board.tables;
+    this.people = /** @type {Map<string, import('./shapes.d.ts').Person>} */ (t.person);
+    this.goods = /** @type {Map<string, import('./shapes.d.ts').Good>} */ (t.good);
+    this.cartons = /** @type {Map<string, import('./shapes.d.ts').Carton>} */ (t.carton);
+    this.lots = /** @type {Map<string, import('./shapes.d.ts').Lot>} */ (t.lot);
+    this.orders = /** @type {Map<string, Order>} */ (t.order);
+    this.lines = /** @type {Map<string, Line>} */ (t.line);
+    this.parcels = /** @type {Map<string, import('./shapes.d.ts').Parcel>} */ (t.parcel);
+    this.settings = /** @type {Map<string, import('./shapes.d.ts').Setting>} */ (t.setting);
+    this.devices = /** @type {Map<string, import('./shapes.d.ts').DeviceRow>} */ (t.device);
+    /** Rows of one table by the order they belong to, built when first asked for. @type {Map<string, Map<string, any[]>>} */
+    this.byOrder = new Map();
+  }
+
+  /** @param {Ref} good */
+  onHand(good) {
+    let units = 0;
+    for (const lot of this.board.balances.get(idOf(good))?.values() ?? []) units += lot;
+    return units;
+  }
+
+  /** @param {Ref} good */
+  promised(good) {
+    return this.board.promised.get(idOf(good)) ?? 0;
+  }
+
+  /** @param {Ref} good */
+  free(good) {
+    return this.onHand(good) - this.promised(good);
+  }
+
+  /**
+   * @param {Ref} good
+   * @returns {{lot: string | null, units: number, made_on: string | null}[]}
+   */
+  lotBalance(good) {
+    return [...this.board.balances.get(idOf(good)) ?? []].filter(([, units]) => units !== 0)
+      .map(([lot, units]) => ({ lot: lot || null, units, made_on: this.lots.get(lot)?.made_on ?? null }))
+      .sort((a, b) => (a.lot === null ? 1 : 0) - (b.lot === null ? 1 : 0)
+        || compare(a.made_on ?? '', b.made_on ?? '') || compare(a.lot ?? '', b.lot ?? ''));
+  }
+
+  /** @param {Ref} line */
+  sure(line) {
+    return this.board.sure.get(idOf(line)) ?? 0;
+  }
+
+  /** @param {Ref} line */
+  handed(line) {
+    return this.board.handed.get(idOf(line)) ?? 0;
+  }
+
+  /** @param {Ref} line */
+  waiting(line) {
+    const row = this.lines.get(idOf(line));
+    const state = row && this.orders.get(row.order)?.state;
+    if (!row || (state !== 'promised' && state !== 'packed')) return 0;
+    return Math.max(0, row.units - this.sure(line) - this.handed(line));
+  }
+
+  /** @param {Ref} order */
+  paid(order) {
+    return this.board.paid.get(idOf(order)) ?? 0;
+  }
+
+  /**
+   * Cents still owed: the lines and the posting less what was paid. An order let go, or undone so that nothing was handed over,
+   * owes only what it was paid back (below zero: the house owes).
+   * @param {Ref} order
+   */
+  owed(order) {
+    const row = this.orders.get(idOf(order));
+    if (!row) return 0;
+    const lines = this.linesOf(order);
+    const undone = row.state === 'gone' && !lines.some((line) => this.handed(line) > 0);
+    if (row.state === 'let_go' || undone) return -this.paid(order);
+    return lines.reduce((sum, line) => sum + line.units * line.price_cents, row.posting_cents) - this.paid(order);
+  }
+
+  /**
+   * @param {Ref} order
+   * @returns {Line[]}
+   */
+  linesOf(order) {
+    return this.grouped('line').get(idOf(order))?.filter((line) => line.units > 0) ?? [];
+  }
+
+  /**
+   * @param {Ref} order
+   * @returns {import('./shapes.d.ts').Parcel[]}
+   */
+  parcelsOf(order) {
+    return [...this.grouped('parcel').get(idOf(order)) ?? []].sort((a, b) => a.part - b.part);
+  }
+
+  /** Promised and packed orders, by the day they leave, those without one last. */
+  openOrders() {
+    return [...this.orders.values()].filter((order) => order.state === 'promised' || order.state === 'packed')
+      .sort((a, b) => compare(a.leave_on ?? '9', b.leave_on ?? '9') || compare(a.taken_on, b.taken_on) || byNumber(a, b));
+  }
+
+  /** @param {Ref} person */
+  ordersOf(person) {
+    return [...this.orders.values()].filter((order) => order.person === idOf(person))
+      .sort((a, b) => compare(b.taken_on, a.taken_on) || byNumber(b, a));
+  }
+
+  /**
+   * Whose the promised units of a good are, latest promise first.
+   * @param {Ref} good
+   */
+  promisedTo(good) {
+    return this.wanted(good, (line) => this.sure(line)).reverse();
+  }
+
+  /**
+   * Who waits for a good, first come first.
+   * @param {Ref} good
+   */
+  waitingFor(good) {
+    return this.wanted(good, (line) => this.waiting(line));
+  }
+
+  /**
+   * @param {string} key
+   * @param {any} [otherwise]
+   */
+  setting(key, otherwise = null) {
+    return this.settings.get(key)?.value ?? otherwise;
+  }
+
+  /**
+   * @param {Ref} good
+   * @param {(line: Line) => number} units
+   * @returns {Wanted[]}
+   */
+  wanted(good, units) {
+    return this.openOrders().sort((a, b) => compare(a.taken_on, b.taken_on) || byNumber(a, b))
+      .flatMap((order) => this.linesOf(order).filter((line) => line.good === idOf(good) && units(line) > 0)
+        .map((line) => ({ order, line, person: this.people.get(order.person ?? '') ?? null, units: units(line) })));
+  }
+
+  /** @param {string} table */
+  grouped(table) {
+    let groups = this.byOrder.get(table);
+    if (!groups) {
+      groups = new Map();
+      for (const row of this.board.tables[table].values()) {
+        const group = groups.get(row.order);
+        if (group) group.push(row);
+        else groups.set(row.order, [row]);
+      }
+      this.byOrder.set(table, groups);
+    }
+    return groups;
+  }
+}
+
+/** @param {Ref} ref */
+export function idOf(ref) {
+  return typeof ref === 'string' ? ref : ref.id;
+}
+
+/**
+ * @param {string} a
+ * @param {string} b
+ */
+function compare(a, b) {
+  return a < b ? -1 : Number(a > b);
+}
+
+/**
+ * "A-9" before "A-14"; marks of several devices one after the other.
+ * @param {Order} a
+ * @param {Order} b
+ */
+function byNumber(a, b) {
+  return (a.number ?? '').localeCompare(b.number ?? '', 'en', { numeric: true });
+}

@@ -1,0 +1,61 @@
+/** @file Text as people say and type it: telephone numbers, and an order read back in words. */
+
+import { known } from './known.js';
+
+/** @typedef {import('./shapes.d.ts').Draft} Draft */
+
+/**
+ * A telephone number by ITU-T E.164 with its plus sign. Ten digits, or eleven from 1, are taken as North American; seven get the
+ * house's setting `area_code`.
+ * @param {string} text
+ * @returns {string | null} `''` for no text, `null` when it is no number
+ */
+export function phoneOf(text) {
+  const digits = text.replace(/\D/g, '');
+  if (text.trim() === '') return '';
+  if (text.trim().startsWith('+')) return /^[1-9]\d{6,14}$/.test(digits) ? `+${digits}` : null;
+  if (digits.length === 10) return `+1${digits}`;
+  if (digits.length === 11 && digits[0] === '1') return `+${digits}`;
+  const area = String(known.view.setting('area_code', ''));
+  return digits.length === 7 && /^\d{3}$/.test(area) ? `+1${area}${digits}` : null;
+}
+
+/**
+ * Text fit for the log: trimmed, half characters replaced, cut at the contract's longest.
+ * @param {unknown} value
+ * @param {number} [longest]
+ */
+export function clean(value, longest = 2000) {
+  const text = String(value ?? '').trim().replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
+  return text.length <= longest ? text : text.slice(0, longest).replace(/[\ud800-\udbff]$/, '');
+}
+
+/**
+ * The order as plain text, for copying or printing when it could not be written down.
+ * @param {Draft} draft
+ */
+export function inWords(draft) {
+  const { view } = known;
+  const person = { ...(draft.person?.id ? view.people.get(draft.person.id) : {}), ...draft.person };
+  const where = [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(' ')].filter(Boolean);
+  const lines = (draft.lines ?? []).map(({ good, units, price_cents }) => {
+    const known_good = view.goods.get(good);
+    const name = units === 1 ? known_good?.name : known_good?.plural || known_good?.name;
+    return `${units} ${name ?? good} at ${dollars(price_cents ?? known_good?.price_cents ?? 0)}`;
+  });
+  const ways = { post: 'by post', pick_up: 'to be picked up', walk_in: 'at the counter' };
+  return [
+    [person.name || 'No name', person.phone].filter(Boolean).join(', '),
+    ...where, '', ...lines, '',
+    [ways[draft.way ?? 'pick_up'], draft.leave_on ? `leaving ${draft.leave_on}` : '',
+      draft.dressing && draft.dressing !== 'plain' ? draft.dressing : ''].filter(Boolean).join(', '),
+    `Pays: ${draft.pays ?? 'later'}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ''}`
+      + `${draft.posting_cents ? `, posting ${dollars(draft.posting_cents)}` : ''}`,
+    draft.note ?? '', draft.heat ?? '',
+  ].join('\n').replace(/\n{3,}/g, '\n\n').trim();
+}
+
+/** @param {number} cents */
+function dollars(cents) {
+  return `$${(cents / 100).toFixed(2)}`;
+}
