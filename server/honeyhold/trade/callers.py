@@ -1,0 +1,125 @@
+"""How many callers to expect, learned from the record of sales.
+
+The rate of callers is a gamma guess that every day of the record sharpens, recent days more than old ones;
+weekdays differ, and the coming weeks differ from the past ones as they did a year ago. With this little data
+every factor is drawn towards one by a few make-believe callers (common practice, no source; the numbers are
+named below).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from honeyhold.trade.days import parse_day
+from honeyhold.trade.demand import compound_gamma_poisson, mean_size, read_sizes
+from honeyhold.trade.errors import UnreadableField
+from honeyhold.trade.reading import Request, rows, whole
+
+HALF_LIFE_DAYS = 28.0  # a sale four weeks old tells half as much as one today
+PRIOR_CALLERS, PRIOR_DAYS = 1.0, 2.0  # before any sale: a caller every other day, easily overruled
+STEADY_CALLERS = 4.0  # make-believe callers that draw weekday and season towards "no difference"
+SIZE_CALLERS = 3.0  # make-believe callers who want the usual sizes, gone after fifteen real ones
+USUAL_SIZES = {"5": 0.6, "10": 0.4}
+YEAR_DAYS = 364  # a year in whole weeks, so weekdays meet weekdays
+SEASON_DAYS = 28
+SEASON_MAX = 3.0  # nobody plans on more than three times as many callers because of one good week
+
+
+@dataclass(frozen=True)
+class Callers:
+    """The expected callers: rate ~ gamma(`shape`, 1 / `days`) a day, times the factor of the day."""
+
+    shape: float
+    days: float
+    weekday: tuple[float, ...]
+    season: float
+    sizes: dict[int, float]
+
+    def exposure(self, first: date, days: int) -> float:
+        """`days` days from `first` on, counted in ordinary days of the record."""
+        return self.season * sum(self.weekday[(first + timedelta(days=n)).weekday()] for n in range(days))
+
+    def per_day(self) -> float:
+        """Callers on an ordinary coming day."""
+        return self.shape / self.days * self.season
+
+    def units(self, first: date, days: int, units_max: int) -> list[float]:
+        """Chance of 0 .. units_max units wanted within `days` days from `first` on."""
+        return compound_gamma_poisson(
+            self.shape, self.exposure(first, days) / self.days, self.sizes, units_max
+        )
+
+    def units_mean(self, first: date, days: int) -> float:
+        """The mean of the same."""
+        return self.shape * self.exposure(first, days) / self.days * mean_size(self.sizes)
+
+
+def _read_sales(request: Request, today: date) -> list[tuple[date, int]]:
+    """Sales up to today as (day, units); later ones are slips of a device's clock and are refused."""
+    sales = []
+    for row in rows(request, "sales"):
+        day = parse_day(row.get("on"), "sales.on")
+        if day > today:
+            raise UnreadableField("sales.on", day.isoformat(), f"a day up to {today.isoformat()}")
+        sales.append((day, whole(row, "units", least=1, most=100_000)))
+    return sorted(sales)
+
+
+def _season(sales: Sequence[tuple[date, int]], since: date, today: date) -> float:
+    """How the coming four weeks compared with the four before them, a year ago; 1 without such a record."""
+    then = today - timedelta(days=YEAR_DAYS)
+    if since > then - timedelta(days=SEASON_DAYS):
+        return 1.0
+    before = sum(timedelta(0) < then - day <= timedelta(days=SEASON_DAYS) for day, _ in sales)
+    after = sum(timedelta(0) <= day - then < timedelta(days=SEASON_DAYS) for day, _ in sales)
+    return min(SEASON_MAX, max(1 / SEASON_MAX, (after + STEADY_CALLERS) / (before + STEADY_CALLERS)))
+
+
+def _sizes(request: Request, sales: Sequence[tuple[date, int]], today: date) -> dict[int, float]:
+    usual = read_sizes(request.get("order_sizes") or USUAL_SIZES)
+    make_believe = max(0.0, SIZE_CALLERS - len(sales) / 5)
+    counts = {units: make_believe * part for units, part in usual.items()}
+    for day, units in sales:
+        counts[units] = counts.get(units, 0.0) + _weight(day, today)
+    if not sum(counts.values()) > 1e-9:  # a record so old that it weighs nothing
+        return usual
+    return read_sizes(counts, "sales.units")
+
+
+def _weight(day: date, today: date) -> float:
+    return float(0.5 ** ((today - day).days / HALF_LIFE_DAYS))
+
+
+def learn(request: Request) -> Callers:
+    """What the record in `sales` (one row a caller: `on`, `units`) says about the callers to come.
+
+    `counting_since` is the first day of the record, else the day of the first sale: days without a caller
+    count too. `order_sizes` are the usual sizes before there is a record. Today itself counts as a whole day
+    of the record. Raises UnreadableField.
+    """
+    today = parse_day(request.get("today"), "today")
+    sales = _read_sales(request, today)
+    since = sales[0][0] if sales else today
+    if request.get("counting_since") is not None:
+        since = min(since, parse_day(request["counting_since"], "counting_since"))
+    days = [0.0] * 7
+    span = min((today - since).days, 3650) + 1 if sales or since < today else 0
+    for ago in range(span):
+        day = today - timedelta(days=ago)
+        days[day.weekday()] += _weight(day, today)
+    called = [0.0] * 7
+    for day, _ in sales:
+        called[day.weekday()] += _weight(day, today)
+    rate = sum(called) / sum(days) if sum(days) else 0.0
+    factor = [(c + STEADY_CALLERS) / (d * rate + STEADY_CALLERS) for c, d in zip(called, days, strict=True)]
+    factor = [7 * f / sum(factor) for f in factor]
+    exposure = sum(f * d for f, d in zip(factor, days, strict=True))
+    return Callers(
+        shape=PRIOR_CALLERS + sum(called),
+        days=PRIOR_DAYS + exposure,
+        weekday=tuple(factor),
+        season=_season(sales, since, today),
+        sizes=_sizes(request, sales, today),
+    )

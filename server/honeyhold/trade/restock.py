@@ -1,0 +1,196 @@
+"""When to melt again and how many pours: before more bars are wanted than are free, with a stated chance.
+
+The record of callers gives the distribution of what will be wanted (callers.py, demand.py). A pour started on
+a day is on the shelf `lead_days` later; the day to melt by is the last on which the free bars still last
+until then with the chance `service_percent`. The pours then cover `cover_days` more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from honeyhold.trade.callers import Callers, learn
+from honeyhold.trade.days import day_words, parse_day
+from honeyhold.trade.demand import at_most, mean_size, smallest_covering
+from honeyhold.trade.errors import UnreadableField
+from honeyhold.trade.reading import Request, number, whole
+from honeyhold.trade.units import weight_words
+from honeyhold.trade.words import count_words, good_of
+from honeyhold.trade.yields import BAR_MG, bars_from_wax, pours_needed, wax_for_bars_g
+
+LOOK_AHEAD_DAYS = 28
+RUN_DOWN_DAYS = 14
+SPREAD = (0.10, 0.50, 0.90)  # the band holds what happens four times in five
+
+
+@dataclass(frozen=True)
+class _House:
+    """The request, read."""
+
+    today: date
+    free: int
+    waiting: int
+    lead: int
+    cover: int
+    service: float
+    pour_units: int
+    good_percent: float
+    melt_weekdays: frozenset[int]
+
+
+def _read(request: Request) -> _House:
+    weekdays = request.get("melt_weekdays")
+    if weekdays is None:
+        weekdays = list(range(7))
+    if (
+        not isinstance(weekdays, list)
+        or not weekdays
+        or not all(type(d) is int and 0 <= d <= 6 for d in weekdays)
+    ):
+        raise UnreadableField("melt_weekdays", weekdays, "at least one day from 0 (Monday) to 6 (Sunday)")
+    return _House(
+        today=parse_day(request.get("today"), "today"),
+        free=max(0, whole(request, "free_units", least=-10_000_000, most=100_000)),
+        waiting=whole(request, "waiting_units", most=100_000, default=0),
+        lead=whole(request, "lead_days", most=28, default=1),
+        cover=whole(request, "cover_days", least=1, most=90, default=7),
+        service=number(request, "service_percent", least=50, most=99.9, default=95) / 100,
+        pour_units=whole(request, "pour_units", least=1, most=1000, default=10),
+        good_percent=number(request, "good_percent", least=10, most=100, default=94),
+        melt_weekdays=frozenset(weekdays),
+    )
+
+
+def _chance(callers: Callers, house: _House, days: int, units: int) -> list[float]:
+    """The distribution over `days` days, long enough to hold `units` and the far tail."""
+    mean = callers.units_mean(house.today, days)
+    most = max(units, int(6 * mean) + 20 * max(callers.sizes))
+    return callers.units(house.today, days, min(most, 200_000))
+
+
+def _short(callers: Callers, house: _House, days: int) -> float:
+    """The chance that more is wanted within `days` days than is free now, rounded so that no last bit
+    decides.
+    """
+    chance = callers.units(house.today, days, house.free)
+    return round(1 - at_most(chance, house.free), 9)
+
+
+def _day_to_melt(callers: Callers, house: _House) -> int | None:
+    """Days from today to the day to melt by; 0 when it is late already; None when it lies beyond the
+    look-ahead.
+    """
+    last = -1
+    for ahead in range(LOOK_AHEAD_DAYS + 1):
+        if _short(callers, house, ahead + house.lead) > 1 - house.service:
+            break
+        last = ahead
+    if house.waiting:
+        last = min(last, 0)
+    elif last == LOOK_AHEAD_DAYS:
+        return None
+    open_days = [
+        n
+        for n in range(LOOK_AHEAD_DAYS)
+        if (house.today + timedelta(days=n)).weekday() in house.melt_weekdays
+    ]
+    in_time = [n for n in open_days if n <= last]
+    return in_time[-1] if in_time else open_days[0]
+
+
+def _pours(callers: Callers, house: _House, ahead: int) -> int:
+    """Whole pours so that free and new bars last until `cover_days` after they are ready, and the waiting
+    get theirs.
+    """
+    days = ahead + house.lead + house.cover
+    chance = _chance(callers, house, days, 0)
+    lacking = smallest_covering(chance, house.service) + house.waiting - house.free
+    return pours_needed(max(1, lacking), house.good_percent, house.pour_units)
+
+
+def _run_down(callers: Callers, house: _House) -> list[dict[str, Any]]:
+    """Units left on the morning of each coming day if nothing is made: the spread, and the chance of falling
+    short.
+    """
+    rows = []
+    for ahead in range(RUN_DOWN_DAYS + 1):
+        chance = _chance(callers, house, ahead, house.free)
+        high, middle, low = (max(0, house.free - smallest_covering(chance, part)) for part in SPREAD)
+        rows.append(
+            {
+                "on": (house.today + timedelta(days=ahead)).isoformat(),
+                "low": low,
+                "middle": middle,
+                "high": high,
+                "short_percent": round(100 * (1 - at_most(chance, house.free))),
+            }
+        )
+    return rows
+
+
+def _wax(request: Request, pours: int, house: _House) -> dict[str, Any]:
+    bar_mg = whole(request, "wax_per_unit_mg", least=1, default=BAR_MG)
+    needed = wax_for_bars_g(pours * house.pour_units, bar_mg)
+    if request.get("wax_ready_g") is None:
+        return {"wax_needed_g": round(needed), "wax_ready_units": None, "wax_short_g": None}
+    ready = whole(request, "wax_ready_g")
+    short = max(0, round(needed) - ready)
+    return {
+        "wax_needed_g": round(needed),
+        "wax_ready_units": bars_from_wax(ready, bar_mg),
+        "wax_short_g": short,
+    }
+
+
+def _why(house: _House, callers: Callers, answer: dict[str, Any], names: tuple[str, str]) -> list[str]:
+    """The sentences behind the answer."""
+    why = [
+        f"About {answer['callers_per_week']:g} callers a week, {answer['units_per_week']:g} {names[1]}; "
+        f"{house.free:,} free today."
+    ]
+    if house.waiting:
+        why.append(f"{count_words(house.waiting, *names)} already waited for: first from the next pour.")
+    if answer["melt_by"] is not None:
+        why.append(
+            f"Chance that somebody goes without before the pour is ready: {answer['short_percent']} in 100."
+        )
+    if callers.season > 1.2 or callers.season < 0.8:
+        more = "more" if callers.season > 1 else "fewer"
+        why.append(f"A year ago the coming four weeks brought {more} callers than the four before.")
+    if answer["wax_short_g"]:
+        ready = count_words(answer["wax_ready_units"], *names)
+        why.append(f"Wax is ready for {ready}; {weight_words(answer['wax_short_g'])} more is needed.")
+    return why
+
+
+def melt_by(request: Request) -> dict[str, Any]:
+    """The day to melt by, the pours, and the run-down behind them.
+
+    Nobody is helped by a pour that comes late, so somebody waiting means today. `melt_weekdays` (Monday is 0)
+    are the days on which the house can melt, all of them if left out. Shapes: README.md. Raises
+    UnreadableField.
+    """
+    house, names, callers = _read(request), good_of(request), learn(request)
+    ahead = _day_to_melt(callers, house)
+    pours = 0 if ahead is None else _pours(callers, house, ahead)
+    day = None if ahead is None else house.today + timedelta(days=ahead)
+    per_week = 7 * callers.per_day()
+    answer: dict[str, Any] = {
+        "melt_by": None if day is None else day.isoformat(),
+        "pours": pours,
+        "units": pours * house.pour_units,
+        **_wax(request, pours, house),
+        "short_percent": 0 if ahead is None else round(100 * _short(callers, house, ahead + house.lead)),
+        "run_down": _run_down(callers, house),
+        "callers_per_week": round(per_week, 1),
+        "units_per_week": round(per_week * mean_size(callers.sizes), 1),
+    }
+    if day is None:
+        answer["words"] = "no melt needed within four weeks"
+    else:
+        when = day_words(day, house.today)
+        answer["words"] = f"melt {'' if ahead == 0 else 'by '}{when}: {count_words(pours, 'pour', 'pours')}"
+    answer["why"] = _why(house, callers, answer, names)
+    return answer
