@@ -1,4 +1,6 @@
-"""The search: which day, which dressing, held or not, is the cheapest that keeps the chance of harm under what the house accepts."""
+"""The search: which day, which dressing, held or not, is the cheapest that keeps the chance of harm under
+what the house accepts.
+"""
 
 from __future__ import annotations
 
@@ -14,13 +16,12 @@ from honeyhold.heat.journey import Course, Dressed, Judged, Verdict, judge
 from honeyhold.heat.parcel import QUICK, SLOW
 from honeyhold.heat.request import Question, check
 from honeyhold.heat.stops import Stop
-from honeyhold.heat.weather import Weather, make_draws
+from honeyhold.heat.weather import Weather
 
 SHOWN_AT = 0.8  # the draw whose hottest hours are told: hotter than 8 of 10
 NEAR_PEAK_K = 4.0  # hours within this of the hottest air belong to the span that is told
 LOOK_BACK_H = 8  # a parcel lags behind its air
 WEEKS_AHEAD = 50
-SCOUT_DRAWS = 10
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ def advise(request: Any) -> dict[str, Any]:
     """Answer a request as the README says. Raises BadRequest when it cannot be read."""
     question = check(request)
     if not question.known:
-        return _unknown(question)
+        return unknown_answer(question)
     weather = Weather(question)
     dressed = {name: Dressed(question, name) for name in question.dressings}
     table = {on: _cells(question, weather, dressed, on) for on in question.leave_days}
@@ -46,7 +47,7 @@ def advise(request: Any) -> dict[str, Any]:
     return {
         "known": True,
         "unit": question.unit,
-        "asked": asked(question, weather, dressed[question.asked_dressing]),
+        "asked": asked_answer(question, weather, dressed[question.asked_dressing]),
         "advice": found,
         "none_words": "" if found else none_words(question, dressed),
         "table": [_row(on, row) for on, row in table.items()],
@@ -94,7 +95,9 @@ def _row(on: date, cells: Sequence[Cell]) -> dict[str, Any]:
 
 
 def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
-    """Choose among the cells without harm: least cost, a day's waiting and a walk to the counter counted in cents; then the sooner day."""
+    """Choose among the cells without harm: least cost, a day's waiting and a walk to the counter counted in
+    cents; then the sooner day.
+    """
     cheapest = min(int(parcel["cost_cents"]) for parcel in question.dressings.values())
 
     def burden(cell: Cell) -> tuple[int, int, bool, date]:
@@ -108,7 +111,11 @@ def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
     best = min(safe, key=burden)
     held = ", held at the post office counter" if best.hold else ""
     far = (best.leave_on - question.asked_day).days > 6
-    day = f"{words.weekday(best.leave_on)} {best.leave_on.day} {words.MONTHS[best.leave_on.month - 1]}" if far else words.weekday(best.leave_on)
+    day = (
+        f"{words.weekday(best.leave_on)} {best.leave_on.day} {words.MONTHS[best.leave_on.month - 1]}"
+        if far
+        else words.weekday(best.leave_on)
+    )
     return {
         "leave_on": best.leave_on.isoformat(),
         "weekday": words.weekday(best.leave_on),
@@ -122,22 +129,22 @@ def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
 
 
 def none_words(question: Question, dressed: dict[str, Dressed]) -> str:
-    """Say when the weather will be cool enough by the normals: the first week in which some dressing is harmless, the cheapest first."""
-    scout = Weather(question, make_draws(question.seed, SCOUT_DRAWS))
-    full: Weather | None = None
-    by_cost = sorted(dressed, key=lambda name: (question.dressings[name]["cost_cents"], name))
+    """Say when it will be cool enough by the normals: the first week in which the cheapest dressing is
+    harmless, else the next one.
+    """
+    weather = Weather(question)
     start = max(question.leave_days[-1], question.today)
-    for week in range(1, WEEKS_AHEAD):
-        on = post_day_after(start + timedelta(days=7 * week), 0)
-        if not any(dressed[name].judged(scout.trips(on))[0].harmless for name in by_cost[:1]):
-            continue
-        full = full or Weather(question)
-        if dressed[by_cost[0]].judged(full.trips(on))[0].harmless:
-            return f"wait for cooler weather: about {words.about(on)}"
+    for name in sorted(dressed, key=lambda name: (question.dressings[name]["cost_cents"], name)):
+        for week in range(1, WEEKS_AHEAD):
+            on = post_day_after(start + timedelta(days=7 * week), 0)
+            if dressed[name].soon_refused(weather, on):
+                continue
+            if dressed[name].judged(weather.trips(on))[0].harmless:
+                return f"wait for cooler weather: about {words.about(on)}"
     return "no week of the year is cool enough for this by post: offer pick-up"
 
 
-def asked(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
+def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
     """Answer for the day and dressing asked; a day without post counts as the next one with post."""
     on = post_day_after(question.asked_day, 0)
     courses = dressed.courses(weather.trips(on))
@@ -147,7 +154,11 @@ def asked(question: Question, weather: Weather, dressed: Dressed) -> dict[str, A
         other = Dressed(question, question.asked_dressing, properties)
         range_of.append(judge(other.courses(weather.trips(on)), other.limits, question.accept_permille))
     when = hottest(question, courses, dressed, judged, on)
-    late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
+    late = (
+        ""
+        if on == question.asked_day
+        else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
+    )
     return {
         "leave_on": question.asked_day.isoformat(),
         "dressing": question.asked_dressing,
@@ -170,7 +181,9 @@ def sentence(judged: Judged, when: dict[str, Any]) -> str:
     return f"{words.capital(judged.word)}, {odds}: {when['words']}."
 
 
-def _good(usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False) -> dict[str, Any] | None:
+def _good(
+    usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False
+) -> dict[str, Any] | None:
     if usual is None or low is None or high is None:
         return None
     told = {
@@ -184,9 +197,15 @@ def _good(usual: Verdict | None, low: Verdict | None, high: Verdict | None, hone
     return {**told, "darkened": usual.darkened} if honey else told
 
 
-def hottest(question: Question, courses: Sequence[Course], dressed: Dressed, judged: Judged, on: date) -> dict[str, Any]:
-    """Tell the hours that matter most: in the draw hotter than 8 of 10, the hot air before the good reached its peak."""
-    honey_first = judged.wax is None or (judged.honey is not None and judged.honey.permille > judged.wax.permille)
+def hottest(
+    question: Question, courses: Sequence[Course], dressed: Dressed, judged: Judged, on: date
+) -> dict[str, Any]:
+    """Tell the hours that matter most: in the draw hotter than 8 of 10, the hot air before the good reached
+    its peak.
+    """
+    honey_first = judged.wax is None or (
+        judged.honey is not None and judged.honey.permille > judged.wax.permille
+    )
     series = [course.honey_c if honey_first else course.wax_c for course in courses]
     order = sorted(range(len(courses)), key=lambda index: (round(max(series[index]), 6), index))
     chosen = order[int(SHOWN_AT * (len(order) - 1))]
@@ -219,7 +238,11 @@ def _span(air_c: Sequence[float], hot: int, stop: Stop) -> tuple[int, int]:
     first = last = hot
     while first > stop.from_hour and air_c[first - 1] >= air_c[hot] - NEAR_PEAK_K:
         first -= 1
-    while last + 1 <= stop.to_hour and last - first < 12 and air_c[min(last + 1, len(air_c) - 1)] >= air_c[hot] - NEAR_PEAK_K:
+    while (
+        last + 1 <= stop.to_hour
+        and last - first < 12
+        and air_c[min(last + 1, len(air_c) - 1)] >= air_c[hot] - NEAR_PEAK_K
+    ):
         last += 1
     return first, max(last, first + 1)
 
@@ -237,7 +260,9 @@ def unknowns(question: Question, weather: Weather) -> list[str]:
     told = ["How hot vans and mailboxes get is our own estimate, held only against press reports."]
     kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
     if "wax" in kinds:
-        told.append("Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); no measured curve was found.")
+        told.append(
+            "Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); no measured curve known."
+        )
     if "honey" in kinds:
         told.append("What a lid holds is common practice, not measured; thin air in a plane is not counted.")
     states = {end["place"]["state"] for end in (question.origin, question.target)}
@@ -253,17 +278,25 @@ def notes(question: Question, weather: Weather) -> list[str]:
     told = []
     cold_f = words.degrees_words(5, question.unit)
     if any(parcel["chill"] for parcel in question.dressings.values()):
-        told.append("A cold pack sweats: seal it in a bag that holds if it leaks, and keep bars and labels dry in a bag of their own.")
+        told.append(
+            "A cold pack sweats: seal it in a bag that holds a leak, and keep bars and labels dry in another."
+        )
     on = post_day_after(question.asked_day, weather.transit[1])
     kinds = {piece["kind"] for piece in question.dressings[question.asked_dressing]["contents"]}
     if "wax" in kinds and weather.day("to", on).max_c < 5:
-        told.append(f"It stays below {cold_f} there: bars may be brittle and show bloom, which goes with gentle warmth.")
+        told.append(
+            f"It stays below {cold_f} there: bars may be brittle, and show bloom until gently warmed."
+        )
     return told
 
 
-def _unknown(question: Question) -> dict[str, Any]:
+def unknown_answer(question: Question) -> dict[str, Any]:
     """Answer when an end has no place or climate: say so, guess nothing."""
-    lost = [str(end.get("zip", "")) for end in (question.origin, question.target) if not (end.get("place") and end.get("climate"))]
+    lost = [
+        str(end.get("zip", ""))
+        for end in (question.origin, question.target)
+        if not (end.get("place") and end.get("climate"))
+    ]
     why = f"No climate is known for ZIP {' and '.join(lost)}: look at the forecast there and decide yourself."
     return {
         "known": False,

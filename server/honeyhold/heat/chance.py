@@ -1,6 +1,7 @@
 """Seeded numbers, the normal law, and chances as a person says them.
 
-The numbers come from one explicit seed by integer arithmetic, so that they are the same in every build of Python.
+The numbers come from one explicit seed by integer arithmetic, so that they are the same in every build of
+Python.
 """
 
 from __future__ import annotations
@@ -10,11 +11,21 @@ from math import erf, sqrt
 MASK = (1 << 64) - 1
 NICE_ODDS = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 # permille from which the saying holds, highest first
-LIKELY = ((990, "over 99 in 100"), (970, "49 in 50"), (935, "19 in 20"), (850, "9 in 10"), (775, "4 in 5"), (710, "3 in 4"), (600, "2 in 3"))
+LIKELY = (
+    (990, "over 99 in 100"),
+    (970, "49 in 50"),
+    (935, "19 in 20"),
+    (850, "9 in 10"),
+    (775, "4 in 5"),
+    (710, "3 in 4"),
+    (600, "2 in 3"),
+)
 
 
 class Numbers:
-    """A small generator: the 64-bit mix of Steele, Lea and Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014."""
+    """A small generator: the 64-bit mix of Steele, Lea and Flood, "Fast splittable pseudorandom number
+    generators", OOPSLA 2014.
+    """
 
     def __init__(self, seed: int) -> None:
         self.state = seed & MASK
@@ -54,7 +65,9 @@ def normal_quantile(share: float) -> float:
 
 
 def words_of(permille: int) -> str:
-    """Say a chance in permille as odds ("1 in 60", "9 in 10", "under 1 in 100"); whole numbers decide, so every build agrees."""
+    """Say a chance in permille as odds ("1 in 60", "9 in 10", "under 1 in 100"); whole numbers decide, so
+    every build agrees.
+    """
     if permille < 10:
         return "under 1 in 100"
     for least, saying in LIKELY:

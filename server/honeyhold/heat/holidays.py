@@ -1,7 +1,7 @@
 """The eleven days on which no post goes besides Sundays, by rule.
 
-Rules: 5 U.S.C. 6103 for the dates. For the post a holiday on a Saturday stays on the Saturday (only offices move it to Friday); one on a
-Sunday moves to Monday.
+Rules: 5 U.S.C. 6103 for the dates. For the post a holiday on a Saturday stays on the Saturday (only offices
+move it to Friday); one on a Sunday moves to Monday.
 """
 
 from __future__ import annotations
@@ -9,7 +9,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 MONDAY, THURSDAY, SATURDAY, SUNDAY = 0, 3, 5, 6
-FIXED = {"New Year's Day": (1, 1), "Juneteenth": (6, 19), "Independence Day": (7, 4), "Veterans Day": (11, 11), "Christmas Day": (12, 25)}
+FIXED = {
+    "New Year's Day": (1, 1),
+    "Juneteenth": (6, 19),
+    "Independence Day": (7, 4),
+    "Veterans Day": (11, 11),
+    "Christmas Day": (12, 25),
+}
 # name: month, weekday, which one of the month
 FLOATING = {
     "Martin Luther King Jr. Day": (1, MONDAY, 3),

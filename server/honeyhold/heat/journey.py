@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from math import sqrt
 from typing import Any
 
@@ -12,9 +13,11 @@ from honeyhold.heat.chance import normal_share_below, words_of
 from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
 from honeyhold.heat.request import Question
-from honeyhold.heat.weather import Trip
+from honeyhold.heat.weather import Trip, Weather
 
-HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
+HOUR_SHAPE_K = (
+    1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
+)
 FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
 
 
@@ -32,7 +35,10 @@ class Limit:
 
 @dataclass(frozen=True)
 class Limits:
-    """The limits of one parcel: wax dented, slumped, run; honey loose, weeping; HMF dose of darkened honey."""
+    """The limits of one parcel: wax dented, slumped, run; honey loose, weeping;
+
+    HMF dose of darkened honey.
+    """
 
     wax: tuple[Limit, ...]
     honey: tuple[Limit, ...]
@@ -51,7 +57,9 @@ def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
     melt = Limit(own["wax_run_c"], wide(own["wax_run_sd_k"]))
     heights = [end["climate"]["elev_m"] for end in (question.origin, question.target)]
     pairs = [
-        harm.honey_limits_c(own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, *heights, piece.get("glass", True))
+        harm.honey_limits_c(
+            own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, heights, piece.get("glass", True)
+        )
         for piece in parcel["contents"]
         if piece["kind"] == "honey"
     ]
@@ -62,7 +70,9 @@ def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
 
 @dataclass(frozen=True)
 class Course:
-    """One draw of one parcel: wax and honey skin temperature at every hour mark (empty where there is no such good)."""
+    """One draw of one parcel: wax and honey skin temperature at every hour mark (empty where there is no such
+    good).
+    """
 
     trip: Trip
     wax_c: list[float]
@@ -97,7 +107,9 @@ def _permille(chances: Sequence[float]) -> int:
 
 
 def _graded(peaks_c: Sequence[float], limits: Sequence[Limit]) -> tuple[list[float], tuple[int, ...]]:
-    """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a milder."""
+    """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a
+    milder.
+    """
     any_harm = [limits[0].chance(peak) for peak in peaks_c]
     grades = [_permille(any_harm)]
     for limit in limits[1:]:
@@ -117,7 +129,9 @@ class Judged:
 
 
 def judge(courses: Sequence[Course], limits: Limits, accept_permille: int, held: bool = False) -> Judged:
-    """Judge a parcel over its draws. `held`: it lies at the counter from the last depot on, so that only the way there counts."""
+    """Judge a parcel over its draws. `held`: it lies at the counter from the last depot on, so that only the
+    way there counts.
+    """
 
     def part(course: Course, hourly_c: list[float]) -> list[float]:
         return hourly_c[: course.trip.hold_hour + 2] if held else hourly_c
@@ -143,9 +157,17 @@ def judge(courses: Sequence[Course], limits: Limits, accept_permille: int, held:
 
 
 def _together(wax: Verdict | None, honey: Verdict | None, permille: int, accept_permille: int) -> Judged:
-    """Name the worse of two verdicts; where only both chances together pass what the house accepts, the likelier one's first harm."""
+    """Name the worse of two verdicts; where only both chances together pass what the house accepts, the
+    likelier one's first harm.
+    """
     both = [verdict for verdict in (wax, honey) if verdict]
-    worst = max(both, key=lambda verdict: (harm.SEVERITY[verdict.word], verdict.permille if harm.SEVERITY[verdict.word] else verdict is wax))
+    worst = max(
+        both,
+        key=lambda verdict: (
+            harm.SEVERITY[verdict.word],
+            verdict.permille if harm.SEVERITY[verdict.word] else verdict is wax,
+        ),
+    )
     word, harmless = worst.word, permille <= accept_permille
     if not harmless and harm.SEVERITY[word] == 0:
         likelier = max(both, key=lambda verdict: verdict.permille)
@@ -172,7 +194,10 @@ class Dressed:
         return [course_of(self.packed, trip, self.question.house_c) for trip in trips]
 
     def judged(self, trips: Sequence[Trip]) -> tuple[Judged, Judged]:
-        """Judge the parcel delivered, and held at the counter. A day on which even the hottest of all hours does nothing is done at once."""
+        """Judge the parcel delivered, and held at the counter.
+
+        A day on which even the hottest of all hours does nothing is done at once.
+        """
         if self._cool(trips):
             nothing = self._unharmed()
             return nothing, nothing
@@ -180,12 +205,31 @@ class Dressed:
         accept = self.question.accept_permille
         return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)
 
+    def soon_refused(self, weather: Weather, leave_on: date) -> bool:
+        """Tell whether a day is too hot, stopping at the draws, hottest first, that use up what the house
+        accepts.
+        """
+        left = self.question.accept_permille * len(weather.draws.even) + 1
+        for index in weather.hottest_first:
+            course = course_of(self.packed, weather.trip(leave_on, index), self.question.house_c)
+            left -= judge([course], self.limits, self.question.accept_permille).permille
+            if left < 0:
+                return True
+        return False
+
     def _cool(self, trips: Sequence[Trip]) -> bool:
         longest = max(trips, key=lambda trip: len(trip.around_c))
-        hottest = [max(trip.around_c[min(hour, len(trip.around_c) - 1)] for trip in trips) for hour in range(len(longest.around_c))]
-        course = course_of(self.packed, Trip(longest.stops, hottest, [], longest.hold_hour), self.question.house_c)
+        hottest = [
+            max(trip.around_c[min(hour, len(trip.around_c) - 1)] for trip in trips)
+            for hour in range(len(longest.around_c))
+        ]
+        course = course_of(
+            self.packed, Trip(longest.stops, hottest, [], longest.hold_hour), self.question.house_c
+        )
         pairs = ((course.wax_c, self.limits.wax), (course.honey_c, self.limits.honey))
-        return all(max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly)
+        return all(
+            max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly
+        )
 
     def _unharmed(self) -> Judged:
         wax = Verdict("firm", 0, (0, 0, 0)) if self.packed.wax is not None else None

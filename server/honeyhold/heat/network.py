@@ -1,11 +1,13 @@
 """Heat flowing between a few lumps, with melting, solved by an implicit step that cannot blow up.
 
-The state of a node is its enthalpy in joules above 0 degrees C; its temperature follows from a line of straight pieces (a melting piece is
-flat or nearly flat). While no node changes its piece the network is linear, so that one matrix carries it over a whole hour: sixteen implicit
-steps multiplied into one. In an hour in which a node changes its piece the sixteen steps are taken one by one.
+The state of a node is its enthalpy in joules above 0 degrees C; its temperature follows from a line of
+straight pieces (a melting piece is flat or nearly flat). While no node changes its piece the network is
+linear, so that one matrix carries it over a whole hour: sixteen implicit steps multiplied into one. An hour
+in which a node changes its piece is halved again and again down to the step in which that happens.
 
-The step is TR-BDF2 (Bank et al. 1985, IEEE Trans. Electron Devices 32, 1992; coefficients after Hosea and Shampine 1996): second order,
-L-stable. Because enthalpy is the state, no heat is lost or made when something melts.
+The step is TR-BDF2 (Bank et al. 1985, IEEE Trans. Electron Devices 32, 1992; coefficients after Hosea and
+Shampine 1996): second order, L-stable. Because enthalpy is the state, no heat is lost or made when something
+melts.
 """
 
 from __future__ import annotations
@@ -24,13 +26,17 @@ DOUBLINGS = 4  # 2**4 steps of 225 s make an hour
 
 @dataclass(frozen=True)
 class Node:
-    """One lump: corner points (enthalpy J, temperature C) of its curve, in rising order; the end pieces go on beyond their corners."""
+    """One lump: corner points (enthalpy J, temperature C) of its curve, in rising order; the end pieces go on
+    beyond their corners.
+    """
 
     name: str
     corners: tuple[tuple[float, float], ...]
 
     def piece_of(self, enthalpy_j: float) -> int:
         """Give the index of the curve's piece that holds an enthalpy."""
+        if len(self.corners) == 2:
+            return 0
         piece = 0
         while piece < len(self.corners) - 2 and enthalpy_j > self.corners[piece + 1][0]:
             piece += 1
@@ -47,6 +53,11 @@ class Node:
         low = -1e30 if piece == 0 else self.corners[piece][0]
         high = 1e30 if piece == len(self.corners) - 2 else self.corners[piece + 1][0]
         return low, high
+
+    def holds(self, piece: int, enthalpy_j: float) -> bool:
+        """Tell whether an enthalpy lies on a piece."""
+        low, high = self.bounds(piece)
+        return low <= enthalpy_j <= high
 
     def temperature_c(self, enthalpy_j: float) -> float:
         """Give the temperature at an enthalpy."""
@@ -80,7 +91,8 @@ class Network:
     def carry(self, pieces: tuple[int, ...], doublings: int, times: int) -> Matrix:
         """Give the matrix that carries the state over 2**times steps of HOUR_S / 2**doublings each.
 
-        Rows act on the enthalpies followed by (air at the start, air at the end, 1); air runs in a straight line between. Kept once made.
+        Rows act on the enthalpies followed by (air at the start, air at the end, 1); air runs in a straight
+        line between. Kept once made.
         """
         key = (pieces, doublings, times)
         if key not in self._carried:
@@ -131,7 +143,8 @@ def _one_step(rates: Matrix, air: list[float], still: list[float], step_s: float
     half = GAMMA * step_s / 2
     implicit = [[float(i == j) - half * rates[i][j] for j in range(size)] for i in range(size)]
     first = [
-        [float(i == j) + half * rates[i][j] for j in range(size)] + [half * air[i] * (2 - GAMMA), half * air[i] * GAMMA, 2 * half * still[i]]
+        [float(i == j) + half * rates[i][j] for j in range(size)]
+        + [half * air[i] * (2 - GAMMA), half * air[i] * GAMMA, 2 * half * still[i]]
         for i in range(size)
     ]
     middle = _solve(implicit, first)
@@ -152,18 +165,25 @@ def _twice(step: Matrix) -> Matrix:
     joined = []
     for row in step:
         homogeneous = [sum(row[k] * step[k][j] for k in range(size)) for j in range(size)]
-        # The air at the joint is the mean of both ends: half of each step's joint coefficient goes to either end.
+        # The air at the joint is the mean of both ends: half of each step's joint coefficient goes to either
+        # end.
         through_start = sum(row[k] * (step[k][size] + step[k][size + 1] / 2) for k in range(size))
         through_end = sum(row[k] * step[k][size + 1] / 2 for k in range(size))
         still = sum(row[k] * step[k][size + 2] for k in range(size)) + row[size + 2]
-        joined.append([*homogeneous, through_start + row[size] / 2, through_end + row[size] / 2 + row[size + 1], still])
+        joined.append(
+            [*homogeneous, through_start + row[size] / 2, through_end + row[size] / 2 + row[size + 1], still]
+        )
     return joined
 
 
-def run(network: Network, start_c: Sequence[float], air_c: Sequence[float], doublings: int = DOUBLINGS) -> list[list[float]]:
-    """Carry a network through hourly air temperatures and give the enthalpies (J) at every hour mark, the start included.
+def run(
+    network: Network, start_c: Sequence[float], air_c: Sequence[float], doublings: int = DOUBLINGS
+) -> list[list[float]]:
+    """Carry a network through hourly air temperatures and give the enthalpies (J) at every hour mark, the
+    start included.
 
-    `start_c` are the nodes' temperatures at the first mark, `air_c` the air around at each mark (straight between marks).
+    `start_c` are the nodes' temperatures at the first mark, `air_c` the air around at each mark (straight
+    between marks).
     """
     nodes = network.nodes
     state = [node.enthalpy_j(t) for node, t in zip(nodes, start_c, strict=True)]
@@ -175,35 +195,46 @@ def run(network: Network, start_c: Sequence[float], air_c: Sequence[float], doub
     for start, end in zip(air_c, air_c[1:], strict=False):
         vector = [*state, start, end, 1.0]
         after = [sum(map(mul, row, vector)) for row in hour]
-        if any(not low <= after[i] <= high for i, low, high in watched):
-            after, pieces = _hour_by_steps(network, state, pieces, (start, end), doublings)
-            hour = network.carry(pieces, doublings, doublings)
-            watched = [(i, *nodes[i].bounds(pieces[i])) for i in melting]
+        for i, low, high in watched:
+            if not low <= after[i] <= high:
+                after, pieces = _part(network, state, pieces, (start, end), (doublings, doublings))
+                hour = network.carry(pieces, doublings, doublings)
+                watched = [(i, *nodes[i].bounds(pieces[i])) for i in melting]
+                break
         state = after
         states.append(state)
     return states
 
 
-def _hour_by_steps(
-    network: Network, state: list[float], pieces: tuple[int, ...], air: tuple[float, float], doublings: int
+def _part(
+    network: Network,
+    state: list[float],
+    pieces: tuple[int, ...],
+    air: tuple[float, float],
+    depth: tuple[int, int],
 ) -> tuple[list[float], tuple[int, ...]]:
-    """Take an hour in small steps, letting every node change its piece between them."""
-    count = 2**doublings
-    slope = (air[1] - air[0]) / count
-    for index in range(count):
-        vector = [*state, air[0] + slope * index, air[0] + slope * (index + 1), 1.0]
-        state = [sum(map(mul, row, vector)) for row in network.carry(pieces, doublings, 0)]
-        pieces = tuple(node.piece_of(h) for node, h in zip(network.nodes, state, strict=True))
-    return state, pieces
+    """Carry a state over 2**times small steps; where a node leaves its piece on the way, halve down to the
+    step in which it does.
+    """
+    doublings, times = depth
+    vector = [*state, *air, 1.0]
+    after = [sum(map(mul, row, vector)) for row in network.carry(pieces, doublings, times)]
+    if all(len(node.corners) == 2 or node.holds(pieces[i], after[i]) for i, node in enumerate(network.nodes)):
+        return after, pieces
+    if times == 0:
+        return after, tuple([node.piece_of(h) for node, h in zip(network.nodes, after, strict=True)])
+    middle = (air[0] + air[1]) / 2
+    state, pieces = _part(network, state, pieces, (air[0], middle), (doublings, times - 1))
+    return _part(network, state, pieces, (middle, air[1]), (doublings, times - 1))
 
 
 def temperatures_c(network: Network, states: Sequence[Sequence[float]], index: int) -> list[float]:
     """Give one node's temperature at every mark of a run."""
     node = network.nodes[index]
-    if len(node.corners) == 2:
-        offset, slope = node.line(0)
-        return [offset + slope * state[index] for state in states]
-    return [node.temperature_c(state[index]) for state in states]
+    offset, slope = node.line(0)
+    top = node.bounds(0)[1]
+    enthalpies = [state[index] for state in states]
+    return [offset + slope * h if h <= top else node.temperature_c(h) for h in enthalpies]
 
 
 def halving_error_k(network: Network, start_c: Sequence[float], air_c: Sequence[float], index: int) -> float:

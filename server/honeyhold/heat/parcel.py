@@ -1,7 +1,8 @@
 """The parcel as a network of lumps: wall, inside, cold pack, wax, honey.
 
-Air -- wall (board) -- inside (filler, air, half the liner) -- skin and core of the wax, skin and core of the honey; a cold pack lies between
-the inside and the contents. Each property has a slow, a usual and a quick value, because sources differ or are missing.
+Air -- wall (board) -- inside (filler, air, half the liner) -- skin and core of the wax, skin and core of the
+honey; a cold pack lies between the inside and the contents. Each property has a slow, a usual and a quick
+value, because sources differ or are missing.
 """
 
 from __future__ import annotations
@@ -26,9 +27,10 @@ class Properties:
     surface_share: float  # surface of the bundle of contents over that of a cube of the same volume
 
 
-# Board: Cekon, Struhala, Slavik 2017, J. Renew. Mater. (0.05-0.12). Wax heat 2.0-2.5 kJ/kg K and conductivity 0.25: from memory, hence the
-# spread; wax melting heat 206 kJ/kg over 38-68 C: DSC value in a 2025 review of bio phase-change materials (ChemSusChem), others 140-240.
-# Honey 2.26-2.51 kJ/kg K, 0.54 W/m K at 17 % water: club notes and trade sheet that agree. Surface of the bundle: our own estimate.
+# Board: Cekon, Struhala, Slavik 2017, J. Renew. Mater. (0.05-0.12). Wax heat 2.0-2.5 kJ/kg K and conductivity
+# 0.25: from memory, hence the spread; wax melting heat 206 kJ/kg over 38-68 C: DSC value in a 2025 review of
+# bio phase-change materials (ChemSusChem), others 140-240. Honey 2.26-2.51 kJ/kg K, 0.54 W/m K at 17 % water:
+# club notes and trade sheet that agree. Surface of the bundle: our own estimate.
 SLOW = Properties(0.05, 2500, 240e3, 0.26, 2510, 0.55, 1.05)
 USUAL = Properties(0.07, 2200, 206e3, 0.25, 2400, 0.54, 1.2)
 QUICK = Properties(0.12, 2000, 140e3, 0.24, 2260, 0.53, 1.6)
@@ -38,20 +40,24 @@ GAP_FILM = 7.5  # W/m2K across an empty gap: still convection 2 and radiation 5.
 FILLER_W_PER_M_K = 0.06  # crumpled paper, from memory
 PAPER_J_PER_KG_K = 1400.0  # common practice
 FOAM_KG_PER_M3 = 30.0
-# Melting is spread over the DSC range 38-68 C, most of it near the top: (temperature, share melted). The knee is common practice.
+# Melting is spread over the DSC range 38-68 C, most of it near the top: (temperature, share melted). The knee
+# is common practice.
 WAX_MELTED = ((38.0, 0.0), (52.0, 0.2), (68.0, 1.0))
 WAX_LIQUID_J_PER_KG_K = 2500.0
 WAX_KG_PER_M3, HONEY_KG_PER_M3, PACK_KG_PER_M3 = 960.0, 1420.0, 1000.0
 ICE_J_PER_KG_K, WATER_J_PER_KG_K = 2101.0, 4218.0  # appendix of thermodynamic properties of water and ice
 PACK_MELTS_C = 0.0
 PACK_THICK_M = 0.025
-# A body with half its mass in skin and half in core: conductances k A / L times these, L = volume / surface (from a cube's layers).
+# A body with half its mass in skin and half in core: conductances k A / L times these, L = volume / surface
+# (from a cube's layers).
 SKIN_TO_CORE, FACE_TO_SKIN = 0.6, 2.9
 
 
 @dataclass
 class Packed:
-    """A parcel ready to be carried through hours: its network and which nodes to look at (None where there is no such good)."""
+    """A parcel ready to be carried through hours: its network and which nodes to look at (None where there is
+    no such good).
+    """
 
     network: Network
     wax: int | None
@@ -61,7 +67,9 @@ class Packed:
 
     def start_c(self, house_c: float) -> list[float]:
         """Give every node's temperature on leaving: that of the house, the pack that of the freezer."""
-        return [self.pack_start_c if index == self.pack else house_c for index in range(len(self.network.nodes))]
+        return [
+            self.pack_start_c if index == self.pack else house_c for index in range(len(self.network.nodes))
+        ]
 
 
 def wax_node(name: str, mass_kg: float, properties: Properties) -> Node:
@@ -101,7 +109,10 @@ def _bundle(contents: Sequence[Mapping[str, Any]], kind: str, share: float) -> _
     mass_kg = sum(piece["units"] * piece["mass_g"] for piece in pieces) / 1000
     if mass_kg <= 0:
         return None
-    volume = sum(piece["units"] * piece["length_mm"] * piece["width_mm"] * piece["height_mm"] for piece in pieces) * 1e-9
+    volume = (
+        sum(piece["units"] * piece["length_mm"] * piece["width_mm"] * piece["height_mm"] for piece in pieces)
+        * 1e-9
+    )
     surface = share * 6 * volume ** (2 / 3)
     return _Good(kind, mass_kg, surface, volume / surface)
 
@@ -130,7 +141,9 @@ def _surface_m2(sides_m: Sequence[float]) -> float:
 
 
 def _gap(sides_m: Sequence[float], goods: Sequence[_Good]) -> float:
-    """Give the mean width, m, of the room between contents and wall: free volume over the mean of both surfaces."""
+    """Give the mean width, m, of the room between contents and wall: free volume over the mean of both
+    surfaces.
+    """
     length, width, height = sides_m
     free = length * width * height - sum(good.surface_m2 * good.length_m for good in goods)
     around = (_surface_m2(sides_m) + sum(good.surface_m2 for good in goods)) / 2
@@ -145,7 +158,11 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
     liner_m = liner["thickness_mm"] / 1000 if liner else 0.0
     room = [max(0.01, side - 2 * (board + liner_m)) for side in sides]
     outside, inside = _surface_m2(sides), _surface_m2(room)
-    goods = [good for kind in ("wax", "honey") if (good := _bundle(parcel["contents"], kind, properties.surface_share))]
+    goods = [
+        good
+        for kind in ("wax", "honey")
+        if (good := _bundle(parcel["contents"], kind, properties.surface_share))
+    ]
     half_gap = _gap(room, goods) / 2
     filled = parcel["filler_g"] > 0
     gap_film = FILLER_W_PER_M_K / half_gap if filled else 2 * GAP_FILM
@@ -153,9 +170,17 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
     wall = build.add(plain_node("wall", max(1.0, parcel["carton_g"] / 1000 * PAPER_J_PER_KG_K)))
     foam_kg = FOAM_KG_PER_M3 * liner_m * (outside + inside) / 2
     still_air = 1200 * room[0] * room[1] * room[2]
-    inner = build.add(plain_node("inside", (parcel["filler_g"] / 1000 + foam_kg / 2) * PAPER_J_PER_KG_K + still_air))
+    inner = build.add(
+        plain_node("inside", (parcel["filler_g"] / 1000 + foam_kg / 2) * PAPER_J_PER_KG_K + still_air)
+    )
     lining = liner_m / (liner["conductivity"] * (outside + inside) / 2) if liner else 0.0
-    build.links.append((wall, inner, _in_row(board / (2 * properties.board_w_per_m_k * outside), lining, 1 / (gap_film * inside))))
+    build.links.append(
+        (
+            wall,
+            inner,
+            _in_row(board / (2 * properties.board_w_per_m_k * outside), lining, 1 / (gap_film * inside)),
+        )
+    )
     skins = {good.kind: _add_good(build, good, inner, gap_film, properties) for good in goods}
     pack = _add_pack(build, parcel["chill"], inner, goods, skins)
     outer = _in_row(1 / (OUTER_FILM * outside), board / (2 * properties.board_w_per_m_k * outside))
@@ -181,7 +206,11 @@ def _add_good(build: _Builder, good: _Good, inner: int, gap_film: float, propert
 
 
 def _add_pack(
-    build: _Builder, chill: Mapping[str, Any] | None, inner: int, goods: Sequence[_Good], skins: Mapping[str, int]
+    build: _Builder,
+    chill: Mapping[str, Any] | None,
+    inner: int,
+    goods: Sequence[_Good],
+    skins: Mapping[str, int],
 ) -> int | None:
     """Add the cold pack, one face to the inside, the other to the contents, and give its index."""
     if not chill:

@@ -1,6 +1,7 @@
 """Where a ZIP prefix lies, what its months are like, how far it is and how long the post takes.
 
-The two tables are handed in as text; see data/ for their sources. A missing prefix is `None`, never a neighbour.
+The two tables are handed in as text; see data/ for their sources. A missing prefix is `None`, never a
+neighbour.
 """
 
 from __future__ import annotations
@@ -13,7 +14,15 @@ from typing import Any
 from honeyhold.errors import BadRequest
 
 EARTH_RADIUS_MILES = 3958.8  # mean radius, IUGG
-ZONE_MILES = (50, 150, 300, 600, 1000, 1400, 1800)  # great-circle limits of zones 1..7; above: 8 (two public pages)
+ZONE_MILES = (
+    50,
+    150,
+    300,
+    600,
+    1000,
+    1400,
+    1800,
+)  # great-circle limits of zones 1..7; above: 8 (two public pages)
 PACIFIC_STATES = frozenset({"GU", "AS", "MP", "FM", "MH", "PW"})
 FAR_STATES = frozenset({"AK", "HI", "PR", "VI"})
 # Postal days on the way by zone: common practice, no source; goals, not promises.
@@ -33,7 +42,10 @@ def _rows(csv_text: str, must_have: tuple[str, ...]) -> list[dict[str, str]]:
 
 
 def read_places(csv_text: str) -> dict[str, dict[str, Any]]:
-    """Read the places table: by prefix, degrees WGS84 and the IANA zone. Raises BadRequest if a column is missing."""
+    """Read the places table: by prefix, degrees WGS84 and the IANA zone.
+
+    Raises BadRequest if a column is missing.
+    """
     table: dict[str, dict[str, Any]] = {}
     for row in _rows(csv_text, ("zip3", "state", "lat", "lon", "rep_lat", "rep_lon", "tz")):
         numbers = {name: float(row[name]) for name in ("lat", "lon", "rep_lat", "rep_lon")}
@@ -42,10 +54,15 @@ def read_places(csv_text: str) -> dict[str, dict[str, Any]]:
 
 
 def read_climate(csv_text: str) -> dict[str, dict[str, Any]]:
-    """Read the normals: by prefix, twelve monthly `tx`, `tn`, `sd` in degrees C. Raises BadRequest if a column is missing."""
+    """Read the normals: by prefix, twelve monthly `tx`, `tn`, `sd` in degrees C.
+
+    Raises BadRequest if a column is missing.
+    """
     table: dict[str, dict[str, Any]] = {}
     for row in _rows(csv_text, ("zip3", "elev_m", "spread_c", "tx1", "tn12", "sd12")):
-        months = {name: [float(row[f"{name}{month}"]) for month in range(1, 13)] for name in ("tx", "tn", "sd")}
+        months = {
+            name: [float(row[f"{name}{month}"]) for month in range(1, 13)] for name in ("tx", "tn", "sd")
+        }
         table[row["zip3"]] = {
             "zip3": row["zip3"],
             "elev_m": float(row["elev_m"]),
@@ -68,7 +85,9 @@ def distance_miles(lat_a: float, lon_a: float, lat_b: float, lon_b: float) -> fl
 
 
 def zone_between(place_a: Mapping[str, Any], place_b: Mapping[str, Any]) -> int:
-    """Give the postal zone 1..9 from the distance: good enough for time, never for postage (one off near a limit)."""
+    """Give the postal zone 1..9 from the distance: good enough for time, never for postage (one off near a
+    limit).
+    """
     if place_a["state"] in PACIFIC_STATES or place_b["state"] in PACIFIC_STATES:
         return 9
     miles = round(distance_miles(place_a["lat"], place_a["lon"], place_b["lat"], place_b["lon"]), 3)
@@ -76,7 +95,8 @@ def zone_between(place_a: Mapping[str, Any], place_b: Mapping[str, Any]) -> int:
 
 
 def transit_days(place_a: Mapping[str, Any], place_b: Mapping[str, Any]) -> tuple[int, int, int]:
-    """Give the fewest, usual and most postal days on the way (common practice by zone, one day either side)."""
+    """Give the fewest, usual and most postal days on the way (common practice by zone, one day either side).
+    """
     usual = DAYS_BY_ZONE[zone_between(place_a, place_b)]
     if (place_a["state"] in FAR_STATES) != (place_b["state"] in FAR_STATES):
         usual = max(usual, 6)

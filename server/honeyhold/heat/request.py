@@ -23,7 +23,9 @@ def day_of(text: Any, field: str) -> date:
         raise BadRequest(f"{field} is {text!r}, which is no day.", "Write days as 2026-07-20.") from None
 
 
-def number(holder: Mapping[str, Any], field: str, least: float, most: float, default: float | None = None) -> float:
+def number(
+    holder: Mapping[str, Any], field: str, least: float, most: float, default: float | None = None
+) -> float:
     """Read a number between two bounds, both allowed. Raises BadRequest."""
     value = holder.get(field, default)
     if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
@@ -35,7 +37,9 @@ def whole(holder: Mapping[str, Any], field: str, least: int, most: int, default:
     """Read a whole number between two bounds. Raises BadRequest."""
     value = number(holder, field, least, most, default)
     if value != int(value):
-        raise BadRequest(f"{field} is {value!r}, which is not whole.", f"Give a whole number from {least} to {most}.")
+        raise BadRequest(
+            f"{field} is {value!r}, which is not whole.", f"Give a whole number from {least} to {most}."
+        )
     return int(value)
 
 
@@ -79,7 +83,9 @@ class Question:
 def _check_piece(piece: Any) -> None:
     _mapping(piece, "A piece of contents")
     if piece.get("kind") not in ("wax", "honey"):
-        raise BadRequest(f"kind is {piece.get('kind')!r}.", "Heat knows wax and honey; leave other pieces out.")
+        raise BadRequest(
+            f"kind is {piece.get('kind')!r}.", "Heat knows wax and honey; leave other pieces out."
+        )
     whole(piece, "units", 1, 10_000)
     for field, most in (("mass_g", 50_000), ("length_mm", 2_000), ("width_mm", 2_000), ("height_mm", 2_000)):
         number(piece, field, 1, most)
@@ -87,7 +93,10 @@ def _check_piece(piece: Any) -> None:
 
 
 def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
-    """Check one parcel of the request and give it with the fields that may be left out filled in. Raises BadRequest."""
+    """Check one parcel of the request and give it with the fields that may be left out filled in.
+
+    Raises BadRequest.
+    """
     _mapping(parcel, f"The parcel {name!r}")
     sides = parcel.get("outer_mm")
     if not isinstance(sides, list | tuple) or len(sides) != 3:
@@ -99,7 +108,15 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
         raise BadRequest(f"contents of {name!r} is {contents!r}.", "Give at least one piece of wax or honey.")
     for piece in contents:
         _check_piece(piece)
-    filled = {"board_mm": 4, "carton_g": 100, "filler_g": 0, "cost_cents": 0, "liner": None, "chill": None, **parcel}
+    filled = {
+        "board_mm": 4,
+        "carton_g": 100,
+        "filler_g": 0,
+        "cost_cents": 0,
+        "liner": None,
+        "chill": None,
+        **parcel,
+    }
     number(filled, "board_mm", 0.1, 30)
     number(filled, "carton_g", 0, 20_000)
     number(filled, "filler_g", 0, 20_000)
@@ -112,7 +129,8 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
         chill = _mapping(filled["chill"], "chill")
         number(chill, "mass_g", 1, 20_000)
         number(chill, "latent_kj_per_kg", 1, 400)
-        # Colder than any freezer would be dry ice, which is never advised here: the carrier's rules for hazardous goods apply.
+        # Colder than any freezer would be dry ice, which is never advised here: the carrier's rules for
+        # hazardous goods apply.
         number(chill, "start_c", -40, 0)
     return filled
 
@@ -124,6 +142,23 @@ def _thresholds(own: Any) -> dict[str, float]:
             raise BadRequest(f"thresholds holds {name!r}.", f"Use the names {', '.join(THRESHOLDS)}.")
         number(given, name, 0.01, 1000)
     return {**THRESHOLDS, **given}
+
+
+def _days(request: Mapping[str, Any]) -> tuple[tuple[date, ...], date]:
+    """Read the days to consider and the day asked about: the first of them if none is named, today if there
+    are none.
+    """
+    given = request.get("leave_days") or []
+    if not isinstance(given, list | tuple) or len(given) > LEAVE_DAYS_MOST:
+        raise BadRequest(
+            f"leave_days is {str(given)[:60]}.", f"Give a list of at most {LEAVE_DAYS_MOST} days."
+        )
+    days = tuple(sorted({day_of(text, "leave_days") for text in given}))
+    named = request.get("asked_day")
+    if named is None:
+        return days, days[0] if days else day_of(request.get("today"), "today")
+    asked_day = day_of(named, "asked_day")
+    return days, asked_day
 
 
 def check(request: Any) -> Question:
@@ -140,15 +175,12 @@ def check(request: Any) -> Question:
         raise BadRequest(f"mailbox is {mailbox!r}.", f"Use one of {', '.join(MAILBOXES)}.")
     if request.get("unit", "F") not in ("F", "C"):
         raise BadRequest(f"unit is {request['unit']!r}.", "Use F or C.")
-    asked_day = day_of(request.get("asked_day"), "asked_day")
-    days = request.get("leave_days") or [asked_day.isoformat()]
-    if not isinstance(days, list | tuple) or len(days) > LEAVE_DAYS_MOST:
-        raise BadRequest(f"leave_days is {days!r:.80}.", f"Give a list of at most {LEAVE_DAYS_MOST} days.")
+    days, asked_day = _days(request)
     return Question(
         origin=_mapping(request.get("from"), "from"),
         target=_mapping(request.get("to"), "to"),
         today=day_of(request.get("today"), "today"),
-        leave_days=tuple(sorted({day_of(text, "leave_days") for text in days})),
+        leave_days=days or (asked_day,),
         asked_day=asked_day,
         asked_dressing=asked_dressing,
         leave_hour=whole(request, "leave_hour", 0, 20, 15),

@@ -1,8 +1,9 @@
 """Where the parcel is by hour, and what air it stands in there.
 
-House, van, depot, road, depot, delivery van, mailbox until someone comes home. Hours are counted from leaving, on the local clock. How hot a
-van or a box gets over the outdoor air has no measured series behind it: each gain is a small heat balance, kept inside what the press and
-one reader's log report (van load space +12 to +20 K, metal box +8 to +18 K on a clear afternoon).
+House, van, depot, road, depot, delivery van, mailbox until someone comes home. Hours are counted from
+leaving, on the local clock. How hot a van or a box gets over the outdoor air has no measured series behind
+it: each gain is a small heat balance, kept inside what the press and one reader's log report (van load space
++12 to +20 K, metal box +8 to +18 K on a clear afternoon).
 """
 
 from __future__ import annotations
@@ -19,7 +20,9 @@ INDOORS_C = 24.0
 
 @dataclass(frozen=True)
 class Surroundings:
-    """Air around the parcel = outdoors x (outdoor air + sun_k_per_w_m2 x sunshine) + (1 - outdoors) x INDOORS_C."""
+    """Air around the parcel = outdoors x (outdoor air + sun_k_per_w_m2 x sunshine) + (1 - outdoors) x
+    INDOORS_C.
+    """
 
     words: str
     outdoors: float
@@ -27,7 +30,8 @@ class Surroundings:
 
 
 def box_gain(absorptance: float, sunlit_share: float, film_w_per_m2_k: float) -> float:
-    """Give the warming in K per W/m2 of a thin sunlit box in balance: absorbed sun over what its whole surface gives off.
+    """Give the warming in K per W/m2 of a thin sunlit box in balance: absorbed sun over what its whole
+    surface gives off.
 
     The sol-air relation (ASHRAE Fundamentals) with the sunlit share of the surface.
     """
@@ -36,7 +40,8 @@ def box_gain(absorptance: float, sunlit_share: float, film_w_per_m2_k: float) ->
 
 SURROUNDINGS = {
     "house": Surroundings("in the house", 0.0, 0.0),
-    # Pale roof, little wind: 16 K at 900 W/m2 under the roof; a parcel among others stands in about 6 tenths of that.
+    # Pale roof, little wind: 16 K at 900 W/m2 under the roof; a parcel among others stands in about 6 tenths
+    # of that.
     "van": Surroundings("in the van", 1.0, 0.6 * box_gain(0.5, 0.35, 10.0)),
     "depot": Surroundings("in the depot", 1.0, 0.003),  # a shed with open doors, our own estimate
     "road": Surroundings("on the road", 1.0, 0.006),  # a moving trailer, our own estimate
@@ -56,7 +61,9 @@ MAILBOXES = {
 
 @dataclass(frozen=True)
 class Stop:
-    """One stay: its name, its surroundings, the hours from leaving it spans, and how far along the way (0 origin, 1 destination)."""
+    """One stay: its name, its surroundings, the hours from leaving it spans, and how far along the way (0
+    origin, 1 destination).
+    """
 
     name: str
     around: Surroundings
@@ -68,7 +75,9 @@ class Stop:
 
 @dataclass(frozen=True)
 class Luck:
-    """What may differ between two parcels posted together: postal days on the way, hours on the day of delivery."""
+    """What may differ between two parcels posted together: postal days on the way, hours on the day of
+    delivery.
+    """
 
     post_days: int
     delivered_hour: int
@@ -76,9 +85,11 @@ class Luck:
 
 
 def luck_of(shares: Sequence[float], transit: tuple[int, int, int]) -> Luck:
-    """Turn three even numbers 0..1 into a luck (all common practice, no source): a quarter of parcels a day late, 15 % a day early.
+    """Turn three even numbers 0..1 into a luck (all common practice, no source): a quarter of parcels a day
+    late, 15 % a day early.
 
-    Delivered between 10 and 4; 15 % taken in at once, 8 % lie until the next afternoon, others until 4 to 8 pm.
+    Delivered between 10 and 4; 15 % taken in at once, 8 % lie until the next afternoon, others until 4 to 8
+    pm.
     """
     on_way, hour, home = shares
     days = transit[0] if on_way < 0.15 else transit[1] if on_way < 0.75 else transit[2]
@@ -118,26 +129,26 @@ def stops_of(leave_on: date, leave_hour: int, luck: Luck, mailbox: str, hold: bo
 def air_around(
     stops: Sequence[Stop], leave_hour: int, outdoor: tuple[Sequence[float], Sequence[float]],
     sunshine: tuple[Sequence[float], Sequence[float]], sun_gain: float,
-) -> list[float]:  # fmt: skip
-    """Give the air around the parcel at every hour mark from leaving to the end of the last stop.
+) -> tuple[list[float], list[float]]:  # fmt: skip
+    """Give the air around the parcel and the air outdoors where it is, at every hour mark from leaving to the
+    end of the last stop.
 
-    `outdoor` (C) and `sunshine` (W/m2) are hourly from midnight of the day of leaving, at the origin and at the destination; `sun_gain` scales
-    every gain (how sunny the box stands).
+    `outdoor` (C) and `sunshine` (W/m2) are hourly from midnight of the day of leaving, at the origin and at
+    the destination; `sun_gain` scales every gain (how sunny the box stands).
     """
-    air: list[float] = []
+    around: list[float] = []
+    outside: list[float] = []
     for stop in stops:
-        around = stop.around
-        span = stop.to_hour - stop.from_hour
-        for hour in range(stop.from_hour, stop.to_hour):
-            if around.outdoors == 0:
-                air.append(INDOORS_C)
-                continue
-            along = stop.along_from + (stop.along_to - stop.along_from) * (hour - stop.from_hour) / span
-            clock = leave_hour + hour
+        share, gain = stop.around.outdoors, stop.around.sun_k_per_w_m2 * sun_gain
+        still = (1 - share) * INDOORS_C
+        along = stop.along_from
+        step = (stop.along_to - along) / (stop.to_hour - stop.from_hour)
+        for clock in range(leave_hour + stop.from_hour, leave_hour + stop.to_hour):
             out, sun = outdoor[1][clock], sunshine[1][clock]
             if along < 1:
                 out += (1 - along) * (outdoor[0][clock] - out)
                 sun += (1 - along) * (sunshine[0][clock] - sun)
-            air.append(out + around.sun_k_per_w_m2 * sun_gain * sun)
-    air.append(air[-1])
-    return air
+            outside.append(out)
+            around.append(share * (out + gain * sun) + still)
+            along += step
+    return [*around, around[-1]], [*outside, outside[-1]]

@@ -1,7 +1,7 @@
 """The draws of one day of leaving: for each, what may befall a parcel, as hourly air around it.
 
-Chance is stratified (every draw takes another part of each law), and the same numbers serve every day and dressing, so that two cells of the
-table differ by what they stand for and never by luck.
+Chance is stratified (every draw takes another part of each law), and the same numbers serve every day and
+dressing, so that two cells of the table differ by what they stand for and never by luck.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from honeyhold.errors import BadRequest
@@ -19,25 +20,30 @@ from honeyhold.heat.places import transit_days
 from honeyhold.heat.request import Question, day_of, number
 from honeyhold.heat.stops import Luck, Stop, air_around, luck_of, stops_of
 from honeyhold.heat.sun import clear_day, cloud_factor, summer_hour
+from honeyhold.heat.words import MONTHS
 
 DAYS_ON_END = 22  # the longest way: 8 postal days across Sundays and holidays, and the night after
 FORECAST_OLD_DAYS = 2
-# How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share of parcels above 40 C in
-# summer over the country is about the quarter that a mail-order survey found (USP 1997).
+# How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share
+# of parcels above 40 C in summer over the country is about the quarter that a mail-order survey found (USP
+# 1997).
 SUN_LEAST, SUN_MOST = 0.25, 1.25
 
 
 @dataclass(frozen=True)
 class Draws:
-    """The numbers behind all draws: normal day chains at both ends, and even numbers for luck, clouds and the sunniness of boxes."""
+    """The numbers behind all draws: normal day chains at both ends, and even numbers for luck, clouds and the
+    sunniness of boxes.
+    """
 
     at_origin: list[list[float]]
     at_target: list[list[float]]
     even: list[tuple[float, ...]]
 
 
+@lru_cache(maxsize=8)
 def make_draws(seed: int, count: int) -> Draws:
-    """Make the numbers for `count` draws from a seed."""
+    """Make the numbers for `count` draws from a seed; kept, since every question asks for the same ones."""
     numbers = Numbers(seed)
     quantile = {share: normal_quantile(share) for share in ((index + 0.5) / count for index in range(count))}
 
@@ -52,7 +58,9 @@ def make_draws(seed: int, count: int) -> Draws:
 
 @dataclass(frozen=True)
 class Trip:
-    """One draw of one day of leaving: stops, air around at hour marks, air outdoors, and the hour of reaching the last depot's door."""
+    """One draw of one day of leaving: stops, air around at hour marks, air outdoors, and the hour of reaching
+    the last depot's door.
+    """
 
     stops: list[Stop]
     around_c: list[float]
@@ -62,7 +70,9 @@ class Trip:
 
 @dataclass(frozen=True)
 class Outlook:
-    """A forecast as read: when it was issued (None: none that can be used), days by place, and a sentence if it was put aside."""
+    """A forecast as read: when it was issued (None: none that can be used), days by place, and a sentence if
+    it was put aside.
+    """
 
     issued: date | None
     words: str
@@ -71,37 +81,52 @@ class Outlook:
 
 
 def read_outlook(question: Question) -> Outlook:
-    """Check the forecast of a request. One older than two days is put aside and said so. Raises BadRequest."""
+    """Check the forecast of a request.
+
+    One older than two days is put aside and said so. Raises BadRequest.
+    """
     given = question.forecast
     if not given:
         return Outlook(None, "", {"from": {}, "to": {}})
     try:
         issued = datetime.fromisoformat(given["issued"])
     except (KeyError, TypeError, ValueError):
-        raise BadRequest(f"forecast.issued is {given!r:.60}.", "Write when it was issued as 2026-07-20T06:00.") from None
+        raise BadRequest(
+            f"forecast.issued is {given!r:.60}.", "Write when it was issued as 2026-07-20T06:00."
+        ) from None
     days: dict[str, dict[date, Mapping[str, Any]]] = {"from": {}, "to": {}}
     for end, found in days.items():
         for entry in given.get(end) or []:
             high = number(entry, "max_c", -60, 60)
             if number(entry, "min_c", -70, 60) > high:
-                raise BadRequest(f"forecast min_c {entry['min_c']} lies above max_c {high}.", "Check the forecast's days.")
+                raise BadRequest(
+                    f"forecast min_c {entry['min_c']} lies above max_c {high}.", "Check the forecast's days."
+                )
             found[day_of(entry.get("day"), "forecast day")] = entry
     if (question.today - issued.date()).days > FORECAST_OLD_DAYS:
-        told = f"The forecast is {(question.today - issued.date()).days} days old and was put aside; monthly normals stand in."
+        age = (question.today - issued.date()).days
+        told = f"The forecast is {age} days old and was put aside; monthly normals stand in."
         return Outlook(None, "", {"from": {}, "to": {}}, told)
     hour = f"{(issued.hour + 11) % 12 + 1} {'am' if issued.hour < 12 else 'pm'}"
-    return Outlook(issued.date(), f"{issued.day} {issued.strftime('%B')} {hour}", days)
+    return Outlook(issued.date(), f"{issued.day} {MONTHS[issued.month - 1]} {hour}", days)
 
 
 class Weather:
-    """Expectation, sunshine and trips for any day of leaving of one question; whatever is asked twice is kept."""
+    """Expectation, sunshine and trips for any day of leaving of one question; whatever is asked twice is
+    kept.
+    """
 
-    def __init__(self, question: Question, draws: Draws | None = None) -> None:
+    def __init__(self, question: Question) -> None:
         self.question = question
         self.outlook = read_outlook(question)
         self.ends = {"from": question.origin, "to": question.target}
         self.transit = transit_days(question.origin["place"], question.target["place"])
-        self.draws = draws or make_draws(question.seed, question.draws)
+        self.draws = make_draws(question.seed, question.draws)
+        chains = self.draws.at_target
+        # By what happens at the destination in the days in which a parcel arrives.
+        self.hottest_first = sorted(
+            range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index)
+        )
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
         self._trips: dict[tuple[date, bool], list[Trip]] = {}
@@ -137,16 +162,23 @@ class Weather:
         """Give all draws of a day of leaving, which must be a day with post."""
         if (leave_on, hold) not in self._trips:
             count = len(self.draws.even)
-            self._trips[leave_on, hold] = [self._trip(leave_on, index, hold) for index in range(count)]
+            self._trips[leave_on, hold] = [self.trip(leave_on, index, hold) for index in range(count)]
         return self._trips[leave_on, hold]
 
-    def _trip(self, leave_on: date, index: int, hold: bool) -> Trip:
+    def trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
+        """Give one draw of a day of leaving."""
         on_way, hour, home, cover, sunny = self.draws.even[index]
         luck = luck_of((on_way, hour, home), self.transit)
-        return self._trip_with(leave_on, luck, index, hold, (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny))
+        return self._trip_with(
+            leave_on, luck, index, hold, (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny)
+        )
 
-    def _trip_with(self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]) -> Trip:
-        """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1: as tabled)."""
+    def _trip_with(
+        self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]
+    ) -> Trip:
+        """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1:
+        as tabled).
+        """
         cover, sun_gain = sky
         question = self.question
         stops = stops_of(leave_on, question.leave_hour, luck, question.mailbox, hold)
@@ -155,10 +187,7 @@ class Weather:
         z_origin, z_target = self.draws.at_origin[index], self.draws.at_target[index]
         outdoor = (self._outdoor("from", days, z_origin), self._outdoor("to", days, z_target))
         sunshine = (self._sunshine("from", days, cover), self._sunshine("to", days, cover))
-        around = air_around(stops, question.leave_hour, outdoor, sunshine, sun_gain)
+        around, outside = air_around(stops, question.leave_hour, outdoor, sunshine, sun_gain)
         arrival = (post_day_after(leave_on, luck.post_days) - leave_on).days
         hold_hour = 24 * arrival - question.leave_hour + 8
-        clock = question.leave_hour
-        half = marks // 2
-        out = outdoor[0][clock : clock + half] + outdoor[1][clock + half : clock + marks + 1]
-        return Trip(stops, around, out, hold_hour)
+        return Trip(stops, around, outside, hold_hour)

@@ -1,0 +1,131 @@
+"""The days by dressing as SVG: which way of sending is harmless, at a glance and in black and white."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from honeyhold.errors import BadRequest
+from honeyhold.heat import words
+from honeyhold.heat.advice import advise
+from honeyhold.heat.harm import SEVERITY
+from honeyhold.heat.request import day_of
+from honeyhold.heat.sheet import INK, PAPER, PROPOLIS, WIDTH, sheet, text, wrapped
+
+ROW_PX, HEAD_PX = 46, 34
+
+
+def draw_table(request: Any) -> dict[str, str]:
+    """Draw the days by dressing; the request of `advise`, or `{"advice": its answer}`. Raises BadRequest."""
+    answer = (
+        request.get("advice") if isinstance(request, Mapping) and request.get("advice") else advise(request)
+    )
+    if not isinstance(answer, Mapping) or "table" not in answer:
+        raise BadRequest(f"advice is {str(answer)[:60]!r}.", "Hand in an answer of heat.advise.")
+    if not answer["known"]:
+        return {
+            "svg": sheet(56, "No climate known", answer["unknown"][0], wrapped(answer["unknown"][0], 16, 3))
+        }
+    return {"svg": _table_sheet(answer)}
+
+
+def _table_sheet(answer: Mapping[str, Any]) -> str:
+    rows = answer["table"]
+    names = list(dict.fromkeys(cell["dressing"] for row in rows for cell in row["cells"]))
+    left = 66
+    width = (WIDTH - left - 8) / max(1, len(names))
+    body = [
+        HATCH,
+        *(
+            text(left + width * (at + 0.5), 20, name, text_anchor="middle", font_weight="bold")
+            for at, name in enumerate(names)
+        ),
+    ]
+    for at, row in enumerate(rows):
+        top = HEAD_PX - 6 + at * ROW_PX
+        on = day_of(row["leave_on"], "leave_on")
+        body.append(text(8, top + 19, row["weekday"][:3], font_size=15, font_weight="bold"))
+        body.append(text(8, top + 34, f"{on.day} {words.MONTHS[on.month - 1][:3]}", font_size=11))
+        if row["closed"]:
+            body.append(text(left + 4, top + 24, row["closed"], font_size=12, font_style="italic"))
+        for column, name in enumerate(names):
+            cells = {cell["hold"]: cell for cell in row["cells"] if cell["dressing"] == name}
+            if False in cells:
+                pair = (cells[False], cells.get(True))
+                body += _cell((left + width * column, top), width, pair, _is_advised(answer, row, name))
+    bottom = HEAD_PX + len(rows) * ROW_PX
+    last = answer["advice"]["words"] if answer["advice"] else answer["none_words"]
+    body += wrapped(
+        f"Thick frame: {last}." if answer["advice"] else f"{words.capital(last)}.", bottom + 12, 2
+    )
+    told = "; ".join(
+        f"{row['weekday']} "
+        + (
+            row["closed"]
+            or ", ".join(
+                f"{c['dressing']}{' held' if c['hold'] else ''} {c['verdict']} {c['chance_words']}"
+                for c in row["cells"]
+            )
+        )
+        for row in rows
+    )
+    return sheet(bottom + 34, "Which day, which dressing", told, body)
+
+
+HATCH = (
+    '<defs><pattern id="heat-hatch" width="6" height="6" patternUnits="userSpaceOnUse" '
+    'patternTransform="rotate(45)">'
+    f'<path d="M0 0V6" stroke="{PROPOLIS}" stroke-width="1.6"/></pattern></defs>'
+)
+
+
+def _is_advised(answer: Mapping[str, Any], row: Mapping[str, Any], name: str) -> bool:
+    found = answer["advice"]
+    return bool(found) and found["leave_on"] == row["leave_on"] and found["dressing"] == name
+
+
+def _cell(
+    corner: tuple[float, float],
+    width: float,
+    pair: tuple[Mapping[str, Any], Mapping[str, Any] | None],
+    advised: bool,
+) -> list[str]:
+    """Draw one cell: harmless is plain paper, a first harm has a hatched edge, worse harm a filled one with
+    paper-coloured words.
+    """
+    x, top = corner
+    cell, held = pair
+    grade = 0 if cell["harmless"] else SEVERITY[cell["verdict"]]
+    heavy = grade > 1
+    fill, ink = (PROPOLIS, PAPER) if heavy else (PAPER, INK)
+    frame = f'stroke="{INK}" stroke-width="{3.4 if advised else 0.8}"'
+    parts = [
+        f'<rect x="{x + 3:.1f}" y="{top + 3}" width="{width - 6:.1f}" height="{ROW_PX - 6}" '
+        f'fill="{fill}" {frame}/>'
+    ]
+    if grade == 1:
+        parts.append(
+            f'<rect x="{x + 5:.1f}" y="{top + 5}" width="7" height="{ROW_PX - 10}" fill="url(#heat-hatch)"/>'
+        )
+    middle = x + width / 2 + (4 if grade == 1 else 0)
+    weight = "bold" if grade else "normal"
+    parts.append(
+        text(
+            middle,
+            top + 17,
+            cell["verdict"],
+            font_size=13,
+            font_weight=weight,
+            fill=ink,
+            text_anchor="middle",
+        )
+    )
+    odds = (
+        cell["chance_words"].replace("under 1 in 100", "< 1 in 100").replace("over 99 in 100", "> 99 in 100")
+    )
+    parts.append(text(middle, top + 29, odds, font_size=10, fill=ink, text_anchor="middle"))
+    if held is not None and held["harmless"] and not cell["harmless"]:
+        parts.append(
+            text(middle, top + 40, f"held: {held['verdict']}", font_size=10, fill=ink, text_anchor="middle")
+        )
+    return parts
