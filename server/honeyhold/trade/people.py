@@ -41,7 +41,7 @@ def parse_phone(said: str, home_area_code: str) -> str:
         digits = home_area_code + digits
     if len(digits) == 11 and digits.startswith("1"):
         digits = digits[1:]
-    if not re.fullmatch(r"[2-9]\d\d[2-9]\d{6}", digits) or digits[1:3] == "11" or digits[4:6] == "11":
+    if not re.fullmatch(r"[2-9]\d\d[2-9]\d{6}", digits) or digits[1:3] == "11":
         raise UnreadableText("a telephone number", said, _PHONE_REMEDY)
     return "+1" + digits
 

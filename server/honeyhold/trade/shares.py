@@ -24,9 +24,7 @@ from honeyhold.trade.reading import Request, number, rows, table, text, whole
 USUAL_ORDER_UNITS = 5  # callers want five or ten (common practice of small wax sellers, no source)
 ANSWERING_FLOOR_UNITS = 10  # two usual orders stay together where the phone rings
 WISH_SERVICE = 0.90  # a device asks for what is enough nine times in ten
-LEAST_CHANCE = (
-    0.3  # below this chance of being wanted an order is better off in the pool (scripts/bench_shares)
-)
+LEAST_CHANCE_PERCENT = 30.0  # an order less likely wanted is better off in the pool (scripts/bench_shares)
 AWAY_WEIGHT = 0.5  # what a device out of reach may want when it returns counts half: it may come too late
 GAP_SHAPE = 2.0  # gaps without signal vary: their length is taken as gamma with this shape
 
@@ -121,10 +119,11 @@ def _set_targets(request: Request, devices: list[_Device], pool: int) -> None:
     units = pool + sum(device.share for device in devices if device.in_reach)
     for device in devices:
         device.target = 0 if device.in_reach else device.share
+    least = number(request, "least_chance_percent", least=0, most=100, default=LEAST_CHANCE_PERCENT) / 100
     units = _set_floor(request, devices, units)
     answering = request.get("answering_device")
     while units > 0:
-        able = [d for d in devices if d.step <= units and d.need(d.target) >= LEAST_CHANCE]
+        able = [d for d in devices if d.step <= units and d.need(d.target) > least]
         if not able:
             break
         best = max(able, key=lambda d: (d.need(d.target), d.id == answering, -d.target))

@@ -130,7 +130,9 @@ def pours_for_good_bars(request: Request) -> dict[str, Any]:
     poured = pours * pour_units
     chance = 100 * chance_of_good(poured, good, 100 - specks)
     wax = wax_for_bars_g(poured, whole(request, "wax_per_unit_mg", least=1, default=BAR_MG))
-    words = f"{count_words(pours, 'pour', 'pours')} of {pour_units} for {good} good bars, {weight_words(wax)} of wax."
+    words = (
+        f"{count_words(pours, 'pour', 'pours')} of {pour_units}, {weight_words(wax)} of wax, for {good} good."
+    )
     return {
         "pours": pours,
         "poured": poured,

@@ -1,0 +1,151 @@
+"""Yields, water, color, money in time and telephone numbers, each against its source."""
+
+from __future__ import annotations
+
+import phonenumbers
+import pytest
+from scipy import stats
+from scipy.optimize import brentq
+
+from honeyhold.trade.errors import UnreadableText
+from honeyhold.trade.honey import gallon_lb, honey_moisture, index_from_water, pfund_words, water_percent
+from honeyhold.trade.people import parse_phone
+from honeyhold.trade.units import OUNCE_G, POUND_G, parse_length_mm, parse_weight_g
+from honeyhold.trade.yields import (
+    bars_from_wax,
+    chance_of_good,
+    clean_wax_g,
+    pours_needed,
+    present_value,
+    season_yield,
+    wax_for_bars_g,
+    would_a_press_pay,
+)
+
+# Refractive index at 20 °C by water percent after Chataway, as printed by S. Bogdanov, The Book of Honey,
+# chapter 4.
+CHATAWAY = {
+    13.0: 1.5044, 13.4: 1.5033, 14.0: 1.5018, 14.6: 1.5002, 15.0: 1.4992, 15.6: 1.4976, 16.0: 1.4966,
+    16.4: 1.4956, 17.0: 1.4940, 17.4: 1.4930, 18.0: 1.4915, 18.6: 1.4900, 19.0: 1.4890, 19.6: 1.4875,
+    20.0: 1.4865, 20.8: 1.4845, 21.0: 1.4840, 22.0: 1.4815, 23.0: 1.4790, 24.0: 1.4765, 25.0: 1.4740,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("percent", "index"), CHATAWAY.items())
+def test_water_from_refractive_index(percent: float, index: float) -> None:
+    assert water_percent(index) == pytest.approx(
+        percent, abs=0.04
+    )  # the table's indices have four places: 0.02 each way
+    assert index_from_water(percent) == pytest.approx(index, abs=0.0001)
+
+
+def test_warm_reading_is_corrected_and_then_passes() -> None:
+    """1.4890 at 25 °C: 18.53 %, under the 18.6 % of grade A (USDA 1985); uncorrected 18.99 % would fail."""
+    warm = honey_moisture({"index": 1.4890, "temperature_c": 25, "corrects_itself": False})
+    assert (warm["water_percent"], warm["grade_a"]) == (18.53, True)
+    itself = honey_moisture({"index": 1.4890, "temperature_c": 25, "corrects_itself": True})
+    assert (itself["water_percent"], itself["grade_a"], itself["corrected"]) == (18.99, False, False)
+
+
+def test_gallon_stays_in_the_trades_range() -> None:
+    """A gallon of honey weighs 11.63 to 12.06 lb, "about 12" by rule of thumb (trade journal, "Density of
+    honey").
+    """
+    assert all(11.6 <= gallon_lb(percent) <= 12.1 for percent in range(13, 22))
+    weights = [gallon_lb(percent / 2) for percent in range(26, 43)]
+    assert weights == sorted(weights, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("pfund_mm", "words"),
+    [
+        (0, "water white"), (8, "water white"), (8.1, "extra white"), (17, "extra white"), (34, "white"),
+        (38, "extra light amber"), (50, "extra light amber"), (61, "light amber"), (85, "light amber"),
+        (114, "amber"), (114.5, "dark amber"),
+    ],
+)  # fmt: skip
+def test_colors_of_the_grade_standard(pfund_mm: float, words: str) -> None:
+    """United States Standards for Grades of Extracted Honey (USDA 1985), table 1."""
+    assert pfund_words(pfund_mm) == words
+
+
+def test_six_hundred_pounds_of_honey_give_134_bars() -> None:
+    honey_g = float(600 * POUND_G)
+    wax = clean_wax_g(honey_g, 1.5, 5)
+    assert wax == pytest.approx(3878.21, abs=0.005)
+    assert bars_from_wax(wax) == 134
+    assert season_yield({"honey_g": honey_g, "cappings_percent": 1.5})["bars"]["middle"] == 134
+    assert wax_for_bars_g(85) == pytest.approx(2452.25, abs=0.1)
+    assert wax_for_bars_g(85) / float(POUND_G) == pytest.approx(5.406, abs=0.001)
+
+
+def test_specks_are_binomial() -> None:
+    """Against scipy's binomial: 6 % specked, 85 good wanted; nine pours of ten are not enough, ten are."""
+    for poured, wanted in {85: 0.0052, 90: 0.5440, 95: 0.9729, 100: 0.9997}.items():
+        chance = chance_of_good(poured, 85, 94)
+        assert chance == pytest.approx(wanted, abs=5e-5)
+        assert chance == pytest.approx(float(stats.binom.sf(84, poured, 0.94)), abs=1e-12)
+    assert pours_needed(85, 94) == 10
+    assert pours_needed(0, 94) == 0
+
+
+def test_press_payback() -> None:
+    """Press $480, 80 %, upkeep $15, 6 %, five years; present values of numpy-financial."""
+    answer = would_a_press_pay(
+        {"price_cents": 48_000, "gallons_lost": {"low": 3, "middle": 3.5, "high": 4}, "recovered_percent": 80}
+    )
+    assert answer["per_year_cents"] == {"low": 22_500, "middle": 26_500, "high": 30_500}
+    assert answer["payback_years"] == {"low": 2.1333, "middle": 1.8113, "high": 1.5738}
+    assert answer["worth_cents"] == {"low": 46_778, "middle": 63_628, "high": 80_477}
+    interest = brentq(lambda percent: present_value(480, 265, 5, percent), 1, 200)
+    annuity = (1 - (1 + interest / 100) ** -5) / (interest / 100)  # the sum of the years in closed form
+    assert annuity * 265 == pytest.approx(480)
+
+
+def test_measures_are_the_international_ones() -> None:
+    """NIST Handbook 44, appendix C: a pound is 453.59237 g, an inch 25.4 mm, both exact."""
+    assert float(POUND_G) == 453.59237
+    assert float(OUNCE_G) == 28.349523125
+    assert parse_weight_g("1 lb") == 16 * parse_weight_g("1 oz")
+    assert parse_length_mm("1 ft") == parse_length_mm("304.8 mm") == parse_length_mm("12 in")
+
+
+HEARD = [
+    "715-555-0123",
+    "(715) 555-0123",
+    "715.555.0123",
+    "1 715 555 0123",
+    "+1 715 555 0123",
+    "7155550123",
+    "218 555 0114",
+    "+44 20 7946 0123",
+    "+49 30 901820",
+]
+
+
+@pytest.mark.parametrize("said", HEARD)
+def test_numbers_as_the_phonenumbers_library_writes_them(said: str) -> None:
+    number = phonenumbers.parse(said, "US")
+    e164 = phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
+    assert phonenumbers.is_valid_number(number)
+    assert parse_phone(said, "715") == e164
+
+
+def test_seven_digits_get_the_home_area_code_first() -> None:
+    """The trap: the library takes "555-0123" for possible and would keep "+15550123", a number nobody can
+    ring.
+    """
+    trap = phonenumbers.parse("555-0123", "US")
+    assert not phonenumbers.is_valid_number(trap)
+    assert phonenumbers.format_number(trap, phonenumbers.PhoneNumberFormat.E164) == "+15550123"
+    assert parse_phone("555-0123", "715") == "+17155550123"
+    assert phonenumbers.is_valid_number(phonenumbers.parse("+17155550123"))
+
+
+@pytest.mark.parametrize(
+    "said", ["115-555-0123", "715-155-0123", "911-555-0123", "55-0123", "+1 555 0123", "+44 12"]
+)
+def test_numbers_the_library_calls_invalid_are_refused(said: str) -> None:
+    assert not phonenumbers.is_valid_number(phonenumbers.parse(said, "US"))
+    with pytest.raises(UnreadableText):
+        parse_phone(said, "715")
