@@ -22,7 +22,7 @@ _VULGAR = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
     "⅓": "1/3", "⅔": "2/3",
 }  # fmt: skip
-_NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d+|\.\d+|\d+)"
+_NUMBER = r"(?:\d+[ -]\d+/0*[1-9]\d*|\d+/0*[1-9]\d*|\d+\.\d+|\.\d+|\d+)"
 
 
 def _plain(text: object, what: str, remedy: str) -> str:
@@ -42,10 +42,7 @@ def parse_number(text: str) -> Fraction:
     if not re.fullmatch(_NUMBER, plain, re.ASCII):
         raise UnreadableText("a number", text, remedy)
     whole, _, part = plain.replace("-", " ").rpartition(" ")
-    try:
-        return Fraction(whole or 0) + Fraction(part)
-    except ZeroDivisionError:
-        raise UnreadableText("a number", text, remedy) from None
+    return Fraction(whole or 0) + Fraction(part)
 
 
 def _halves_up(value: Fraction) -> int:
