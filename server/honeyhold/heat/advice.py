@@ -62,11 +62,10 @@ def _cells(question: Question, weather: Weather, dressed: dict[str, Dressed], on
     """Judge every way of sending on a day; none on a day without post."""
     if no_post(on):
         return []
-    trips = weather.trips(on)
     cells = []
     for name, parcel in dressed.items():
         cost = int(parcel.parcel["cost_cents"])
-        delivered, held = parcel.judged(trips)
+        delivered, held = parcel.judged(weather, on)
         cells.append(Cell(on, name, False, delivered, cost))
         if question.hold_allowed:
             cells.append(Cell(on, name, True, held, cost))
@@ -139,7 +138,7 @@ def none_words(question: Question, dressed: dict[str, Dressed]) -> str:
             on = post_day_after(start + timedelta(days=7 * week), 0)
             if dressed[name].soon_refused(weather, on):
                 continue
-            if dressed[name].judged(weather.trips(on))[0].harmless:
+            if dressed[name].judged(weather, on)[0].harmless:
                 return f"wait for cooler weather: about {words.about(on)}"
     return "no week of the year is cool enough for this by post: offer pick-up"
 
@@ -261,7 +260,7 @@ def unknowns(question: Question, weather: Weather) -> list[str]:
     kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
     if "wax" in kinds:
         told.append(
-            "Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); no measured curve known."
+            "Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); it was not measured."
         )
     if "honey" in kinds:
         told.append("What a lid holds is common practice, not measured; thin air in a plane is not counted.")

@@ -124,18 +124,13 @@ def hours_of(days: Sequence[Day], z: Sequence[float], summer: int) -> list[float
         for day, number, high in zip(days, z, highs, strict=True)
     ]
     hours: list[float] = []
-    last = len(days) - 1
+    last, shape = len(days) - 1, DAY_SHAPE[summer]
     for index in range(len(days)):
         high, low = highs[index], lows[index]
         before, after = highs[max(0, index - 1)], lows[min(last, index + 1)]
-        for hour, (share, part) in enumerate(DAY_SHAPE[summer]):
-            if part == 0:
-                hours.append(high - share * (high - low))
-            elif part < 0:
-                hours.append(before - share * (before - low))
-            else:
-                hours.append(high - share * (high - after))
-            assert hour < 24
+        # Before dawn from yesterday's maximum, by day within the day, then to tomorrow's minimum.
+        ends = ((high, high - low), (high, high - after), (before, before - low))
+        hours += [ends[part][0] - share * ends[part][1] for share, part in shape]
     return hours
 
 

@@ -7,6 +7,7 @@ move it to Friday); one on a Sunday moves to Monday.
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import lru_cache
 
 MONDAY, THURSDAY, SATURDAY, SUNDAY = 0, 3, 5, 6
 FIXED = {
@@ -42,11 +43,16 @@ def postal_holidays(year: int) -> dict[date, str]:
     return dict(sorted(days.items()))
 
 
+@lru_cache(maxsize=32)
+def _of_year(year: int) -> dict[date, str]:
+    return postal_holidays(year)
+
+
 def no_post(on: date) -> str:
     """Say why no post goes on a day ("Sunday", the holiday's name), or give an empty text."""
     if on.weekday() == SUNDAY:
         return "Sunday"
-    return postal_holidays(on.year).get(on, "")
+    return _of_year(on.year).get(on, "")
 
 
 def post_day_after(on: date, count: int) -> date:

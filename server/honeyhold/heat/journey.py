@@ -193,15 +193,15 @@ class Dressed:
         """Carry the parcel along every trip."""
         return [course_of(self.packed, trip, self.question.house_c) for trip in trips]
 
-    def judged(self, trips: Sequence[Trip]) -> tuple[Judged, Judged]:
+    def judged(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:
         """Judge the parcel delivered, and held at the counter.
 
         A day on which even the hottest of all hours does nothing is done at once.
         """
-        if self._cool(trips):
+        if self._cool(weather.hottest_hours(leave_on)):
             nothing = self._unharmed()
             return nothing, nothing
-        courses = self.courses(trips)
+        courses = self.courses(weather.trips(leave_on))
         accept = self.question.accept_permille
         return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)
 
@@ -217,15 +217,8 @@ class Dressed:
                 return True
         return False
 
-    def _cool(self, trips: Sequence[Trip]) -> bool:
-        longest = max(trips, key=lambda trip: len(trip.around_c))
-        hottest = [
-            max(trip.around_c[min(hour, len(trip.around_c) - 1)] for trip in trips)
-            for hour in range(len(longest.around_c))
-        ]
-        course = course_of(
-            self.packed, Trip(longest.stops, hottest, [], longest.hold_hour), self.question.house_c
-        )
+    def _cool(self, worst: Trip) -> bool:
+        course = course_of(self.packed, worst, self.question.house_c)
         pairs = ((course.wax_c, self.limits.wax), (course.honey_c, self.limits.honey))
         return all(
             max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly

@@ -15,9 +15,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import sqrt
-from operator import mul
+
+from honeyhold.heat.stride import Stride, stride_of
 
 Matrix = list[list[float]]
+Watch = list[tuple[int, float, float]]  # node, lowest and highest enthalpy of its piece
 
 GAMMA = 2 - sqrt(2)
 HOUR_S = 3600.0
@@ -54,11 +56,6 @@ class Node:
         high = 1e30 if piece == len(self.corners) - 2 else self.corners[piece + 1][0]
         return low, high
 
-    def holds(self, piece: int, enthalpy_j: float) -> bool:
-        """Tell whether an enthalpy lies on a piece."""
-        low, high = self.bounds(piece)
-        return low <= enthalpy_j <= high
-
     def temperature_c(self, enthalpy_j: float) -> float:
         """Give the temperature at an enthalpy."""
         offset, slope = self.line(self.piece_of(enthalpy_j))
@@ -86,6 +83,7 @@ class Network:
     nodes: list[Node]
     links: list[tuple[int, int, float]]
     air_links: list[tuple[int, float]]
+    _strides: dict[tuple[tuple[int, ...], int, int], tuple[Stride, Watch]] = field(default_factory=dict)
     _carried: dict[tuple[tuple[int, ...], int, int], Matrix] = field(default_factory=dict)
 
     def carry(self, pieces: tuple[int, ...], doublings: int, times: int) -> Matrix:
@@ -101,6 +99,18 @@ class Network:
             else:
                 self._carried[key] = _twice(self.carry(pieces, doublings, times - 1))
         return self._carried[key]
+
+    def stride(self, pieces: tuple[int, ...], doublings: int, times: int) -> tuple[Stride, Watch]:
+        """Give the function that does what `carry` says, and the bounds within which its result holds.
+
+        Kept once made.
+        """
+        key = (pieces, doublings, times)
+        if key not in self._strides:
+            melting = [i for i, node in enumerate(self.nodes) if len(node.corners) > 2]
+            watch = [(i, *self.nodes[i].bounds(pieces[i])) for i in melting]
+            self._strides[key] = (stride_of(self.carry(*key)), watch)
+        return self._strides[key]
 
     def _linear(self, pieces: tuple[int, ...]) -> tuple[Matrix, list[float], list[float]]:
         """Give dH/dt = rates H + air u + still for the pieces named."""
@@ -187,19 +197,15 @@ def run(
     """
     nodes = network.nodes
     state = [node.enthalpy_j(t) for node, t in zip(nodes, start_c, strict=True)]
-    melting = [i for i, node in enumerate(nodes) if len(node.corners) > 2]
-    pieces = tuple(node.piece_of(h) for node, h in zip(nodes, state, strict=True))
-    hour = network.carry(pieces, doublings, doublings)
-    watched = [(i, *nodes[i].bounds(pieces[i])) for i in melting]
+    pieces = tuple([node.piece_of(h) for node, h in zip(nodes, state, strict=True)])
+    hour, watch = network.stride(pieces, doublings, doublings)
     states = [state]
     for start, end in zip(air_c, air_c[1:], strict=False):
-        vector = [*state, start, end, 1.0]
-        after = [sum(map(mul, row, vector)) for row in hour]
-        for i, low, high in watched:
+        after = hour(state, start, end)
+        for i, low, high in watch:
             if not low <= after[i] <= high:
                 after, pieces = _part(network, state, pieces, (start, end), (doublings, doublings))
-                hour = network.carry(pieces, doublings, doublings)
-                watched = [(i, *nodes[i].bounds(pieces[i])) for i in melting]
+                hour, watch = network.stride(pieces, doublings, doublings)
                 break
         state = after
         states.append(state)
@@ -213,13 +219,17 @@ def _part(
     air: tuple[float, float],
     depth: tuple[int, int],
 ) -> tuple[list[float], tuple[int, ...]]:
-    """Carry a state over 2**times small steps; where a node leaves its piece on the way, halve down to the
-    step in which it does.
+    """Carry a state over 2**times small steps (`depth` = doublings, times).
+
+    Where a node leaves its piece on the way, halve down to the step in which it does.
     """
     doublings, times = depth
-    vector = [*state, *air, 1.0]
-    after = [sum(map(mul, row, vector)) for row in network.carry(pieces, doublings, times)]
-    if all(len(node.corners) == 2 or node.holds(pieces[i], after[i]) for i, node in enumerate(network.nodes)):
+    stride, watch = network.stride(pieces, doublings, times)
+    after = stride(state, *air)
+    for i, low, high in watch:
+        if not low <= after[i] <= high:
+            break
+    else:
         return after, pieces
     if times == 0:
         return after, tuple([node.piece_of(h) for node, h in zip(network.nodes, after, strict=True)])

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
+from itertools import zip_longest
 from typing import Any
 
 from honeyhold.errors import BadRequest
@@ -24,6 +25,7 @@ from honeyhold.heat.words import MONTHS
 
 DAYS_ON_END = 22  # the longest way: 8 postal days across Sundays and holidays, and the night after
 FORECAST_OLD_DAYS = 2
+NO_AIR_C = -100.0  # stands for the hours of a draw that has ended
 # How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share
 # of parcels above 40 C in summer over the country is about the quarter that a mail-order survey found (USP
 # 1997).
@@ -129,6 +131,7 @@ class Weather:
         )
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
+        self._hottest: dict[date, Trip] = {}
         self._trips: dict[tuple[date, bool], list[Trip]] = {}
 
     def day(self, end: str, on: date) -> Day:
@@ -140,6 +143,9 @@ class Weather:
             self._days[end, on] = blended_day(climate, place["state"], on, issued, foretold)
         return self._days[end, on]
 
+    def _expected(self, end: str, days: list[date]) -> list[Day]:
+        return [self.day(end, on) for on in days]
+
     def _clear(self, end: str, on: date) -> list[float]:
         if (end, on) not in self._sun:
             place = self.ends[end]["place"]
@@ -148,14 +154,14 @@ class Weather:
 
     def _sunshine(self, end: str, days: list[date], cover: float) -> list[float]:
         hours: list[float] = []
-        for on in days:
-            foretold = self.day(end, on).cover
-            left = cloud_factor(cover if foretold is None else foretold)
+        unforetold = cloud_factor(cover)
+        for on, day in zip(days, self._expected(end, days), strict=True):
+            left = unforetold if day.cover is None else cloud_factor(day.cover)
             hours += [left * shine for shine in self._clear(end, on)]
         return hours
 
     def _outdoor(self, end: str, days: list[date], z: list[float]) -> list[float]:
-        expected = [self.day(end, on) for on in days]
+        expected = self._expected(end, days)
         return hours_of(expected, z[: len(days)], summer_hour(self.ends[end]["place"]["tz"], days[0]))
 
     def trips(self, leave_on: date, hold: bool = False) -> list[Trip]:
@@ -164,6 +170,18 @@ class Weather:
             count = len(self.draws.even)
             self._trips[leave_on, hold] = [self.trip(leave_on, index, hold) for index in range(count)]
         return self._trips[leave_on, hold]
+
+    def hottest_hours(self, leave_on: date) -> Trip:
+        """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
+        it.
+        """
+        if leave_on not in self._hottest:
+            trips = self.trips(leave_on)
+            longest = max(trips, key=lambda trip: len(trip.around_c))
+            columns = zip_longest(*(trip.around_c for trip in trips), fillvalue=NO_AIR_C)
+            hottest = [max(column) for column in columns]
+            self._hottest[leave_on] = Trip(longest.stops, hottest, [], longest.hold_hour)
+        return self._hottest[leave_on]
 
     def trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving."""
