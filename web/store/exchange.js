@@ -18,21 +18,23 @@ const OPERATIONS_MAX = 200;
 const ROUNDS_MAX = 500;
 const TURN_WAIT_MS = 25_000;
 
+/** @typedef {{wants: import('./shapes.d.ts').Units, callers: import('./shapes.d.ts').Units}} Wishes */
+
 /**
  * Rounds until nothing is left to say or hear.
- * @param {() => import('./shapes.d.ts').Units} wants what this device would like to hold, asked anew each round
+ * @param {() => Wishes} wishes what this device would like to hold, and what a caller on the line needs; asked anew each round
  * @returns {Promise<import('./shapes.d.ts').Units>} what the house would like back
  */
-export async function exchangeAll(wants) {
+export async function exchangeAll(wishes) {
   return inTurn('exchange', TURN_WAIT_MS, async () => {
-    let heard = await round(wants());
-    for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wants());
+    let heard = await round(wishes());
+    for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wishes());
     return heard.ask_back;
   });
 }
 
-/** @param {import('./shapes.d.ts').Units} wants */
-async function round(wants) {
+/** @param {Wishes} wishes */
+async function round(wishes) {
   const standing = await inHandOperations(OPERATIONS_MAX);
   const { identity, marks } = standing;
   if (!identity) throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it.');
@@ -43,7 +45,7 @@ async function round(wants) {
   const asked_at = Date.now();
   const answer = await sendExchange({
     protocol: 1, request: crypto.randomUUID(), device: identity.device, epoch: marks.epoch, cursor: marks.cursor,
-    operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, wants,
+    operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, ...wishes,
     clock: new Date(asked_at).toISOString(),
   }, identity.token);
   const offset_ms = offset(answer.house_time, asked_at);
@@ -80,8 +82,9 @@ async function began(token) {
 async function heed(answer, device, sent) {
   if (!answer.expects) return false;
   const { seq, why } = answer.expects;
-  const known_here = seq <= known.head.seq && await read(['log'], (tx) => tx.objectStore('log').get([device, seq]));
-  if (!known_here || sent[0]?.seq === seq) {
+  // what was said already and is still expected was not understood: saying it again cannot help
+  const earlier = seq < (sent[0]?.seq ?? 0) && await read(['log'], (tx) => tx.objectStore('log').get([device, seq]));
+  if (!earlier) {
     await freeze(why);
     return false;
   }

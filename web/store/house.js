@@ -4,16 +4,15 @@ import { watch } from './database.js';
 import { knock, knockJson } from './doors.js';
 import { exchangeAll } from './exchange.js';
 import { enrolled } from './fresh.js';
-import { append, after, mark } from './log.js';
+import { after, mark } from './log.js';
 import { known, load, now, shareOf, today } from './known.js';
 import { keepInTouch } from './signal.js';
 import { current, change, listeners, statusOf } from './status.js';
-import { hearOthers, takingOrder, tellOthers } from './turn.js';
+import { hearOthers, tellOthers } from './turn.js';
 import { takeOver, watchUpdates } from './update.js';
 import { HouseError } from './trouble.js';
+import { asking, giveBack, holdFor, wishes } from './wishes.js';
 import { onKernel, wakeWhenIdle } from '../kernel/work.js';
-
-/** @typedef {import('./shapes.d.ts').Units} Units */
 
 const ASK_PAUSE_MS = 350;
 const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flicker
@@ -22,10 +21,6 @@ const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flick
 let starting = null;
 /** @type {() => void} */
 let speak = () => {};
-/** Units being asked for right now. @type {Units} */
-const asking = {};
-/** Units of the sentence being composed. @type {Units} */
-let held = {};
 
 export const house = {
   /** Read afresh each time. */
@@ -35,6 +30,7 @@ export const house = {
   now,
   today,
   takeOver,
+  holdFor,
 
   /** Opens the database and begins; a failed start is not remembered. */
   start() {
@@ -95,24 +91,17 @@ export const house = {
     return shareOf(good);
   },
 
-  /** @param {{good: string, units: number}[]} lines being composed now; none when the sentence is closed */
-  holdFor(lines) {
-    held = {};
-    for (const { good, units } of lines) held[good] = (held[good] ?? 0) + units;
-    takingOrder(lines.length > 0);
-  },
-
   /** @returns {Promise<boolean>} whether the house was heard; never rejects */
   async exchange() {
     if (!known.identity) return false;
     const slow = setTimeout(() => { if (current.signal === 'shared') change({ signal: 'working' }); }, WORKING_AFTER_MS);
     try {
-      const ask_back = await exchangeAll(() => ({ ...held, ...asking }));
+      const ask_back = await exchangeAll(() => wishes(today()));
       change({ signal: 'shared', turnedAway: null });
       await giveBack(ask_back);
       return true;
     } catch (error) {
-      const away = error instanceof HouseError && error.status === 401;
+      const away = error instanceof HouseError && [401, 403].includes(error.status);
       change({ signal: 'none', ...(away ? { turnedAway: `${error.message} ${error.remedy}`.trim() } : {}) });
       return false;
     } finally {
@@ -170,20 +159,6 @@ async function keepForGood() {
   if (current.storage.persisted || known.head.orders === 0) return;
   const persisted = await navigator.storage?.persist?.().catch(() => false) ?? false;
   if (persisted) change({ storage: { ...current.storage, persisted } });
-}
-
-/** @param {Units} ask_back what the house would like returned; what is being promised right now stays */
-async function giveBack(ask_back) {
-  /** @type {() => Units} */
-  const spare = () => Object.fromEntries(Object.entries(ask_back)
-    .map(([good, units]) => [good, Math.min(units, shareOf(good) - Math.max(held[good] ?? 0, asking[good] ?? 0))])
-    .filter(([, units]) => Number(units) > 0));
-  if (known.marks.frozen || Object.keys(spare()).length === 0) return;
-  await append(() => {
-    const spent = spare();
-    if (Object.keys(spent).length === 0) throw new HouseError('draft', 'Nothing is left to give back.', '');
-    return { kind: 'give_back', rows: [], spent };
-  }).catch(() => {}); // the house asks again
 }
 
 /** @param {number} ms */
