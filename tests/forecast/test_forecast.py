@@ -1,4 +1,4 @@
-"""The weather service imitated: what it sends, what it refuses, and that nothing of it ever stops an order."""
+"""The weather service imitated: what it sends, what it refuses, and that nothing of it stops an order."""
 
 from __future__ import annotations
 
