@@ -15,6 +15,12 @@ Json = dict[str, Any]
 
 def parcel_picture(request: Json) -> Json:
     """One drawing a parcel, layer by layer: `{"svgs": [text], "words", "steps": [[sentence]]}`. Request as for `answers.call`."""
+    answer, svgs = drawings(request)
+    return {"svgs": svgs, "words": answer["words"], "steps": [parcel["steps"] for parcel in answer["parcels"]]}
+
+
+def drawings(request: Json) -> tuple[Json, list[str]]:
+    """The parcel's answer and one drawing for each of its parcels."""
     answer = parcel_answer(request, request.get("dressing") or "plain")
     question = answer["bench"]
     svgs = [
@@ -28,7 +34,7 @@ def parcel_picture(request: Json) -> Json:
         })["svg"]
         for parcel in answer["parcels"]
     ]
-    return {"svgs": svgs, "words": answer["words"], "steps": [parcel["steps"] for parcel in answer["parcels"]]}
+    return answer, svgs
 
 
 def trip_picture(request: Json, atlas: Json) -> Json:

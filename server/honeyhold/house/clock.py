@@ -32,9 +32,9 @@ class Clock:
         return self._source() + self._offset
 
     def zone(self) -> ZoneInfo:
-        """The house's time zone, from the setting `zone`."""
+        """The house's time zone, from the setting `time_zone`."""
         with self._records.read():
-            row = self._records.row(Setting, "zone")
+            row = self._records.row(Setting, "time_zone")
         return ZoneInfo(str(row["value"]) if row else ZONE_OTHERWISE)
 
     def today(self) -> date:

@@ -5,14 +5,25 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from honeyhold.records.models import Carton, Good, Line, Lot, LotBalance, Movement, Order, Parcel, Person
+from honeyhold.records.models import (
+    Balance,
+    Carton,
+    Good,
+    Line,
+    Lot,
+    LotBalance,
+    Movement,
+    Order,
+    Parcel,
+    Person,
+)
 from honeyhold.records.store import Records
 from honeyhold.sync.errors import NoSuchThing
 from honeyhold.trade.shelf import pick_lots
 
 
 def slip_request(records: Records, order_id: str, size: str, today: date, settings: dict[str, Any]) -> dict[str, Any]:
-    """`{"house", "order", "person", "lines", "parcels", "size", "today"}`; raises `NoSuchThing`.
+    """`{"house", "order", "person", "lines", "parcels", "cartons", "size", "today"}`; raises `NoSuchThing`.
 
     A line's lots are those it left from; before it has left, those it will leave from, oldest first.
     """
@@ -27,6 +38,7 @@ def slip_request(records: Records, order_id: str, size: str, today: date, settin
         "person": people[0] if people else None,
         "lines": [_line(records, line) for line in lines if line["units"] > 0],
         "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, Parcel.order == order_id)],
+        "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),
     }
@@ -55,6 +67,11 @@ def _lots_picked(records: Records, line: dict[str, Any]) -> list[dict[str, Any]]
         for row in found
     ]
     return list(pick_lots({"balances": balances, "units": line["sure"]})["picks"])
+
+
+def _cartons(records: Records) -> list[dict[str, Any]]:
+    stock = {row["good"]: row["on_hand"] for row in records.dicts(Balance.select(Balance.good, Balance.on_hand))}
+    return [{**row, "in_stock": stock.get(row["id"], 0)} for row in records.shared_rows("carton", Carton)]
 
 
 def _parcel(records: Records, row: dict[str, Any]) -> dict[str, Any]:

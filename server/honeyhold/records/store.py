@@ -72,11 +72,11 @@ class Records:
         """Carries out any Peewee query on this house's file."""
         return query.bind(self.database).execute()
 
-    def dicts(self, query: ModelSelect) -> list[dict[str, Any]]:
+    def dicts(self, query: ModelSelect[Any]) -> list[dict[str, Any]]:
         """The rows of a selection as dictionaries."""
         return list(query.dicts().bind(self.database))
 
-    def first(self, query: ModelSelect) -> dict[str, Any] | None:
+    def first(self, query: ModelSelect[Any]) -> dict[str, Any] | None:
         """The first row of a selection, or None."""
         found = self.dicts(query.limit(1))
         return found[0] if found else None

@@ -20,6 +20,12 @@ class News:
         with self._condition:
             return self._position
 
+    @property
+    def rings(self) -> int:
+        """How often the bell has rung: a stream tells a ring from a time that ran out by it."""
+        with self._condition:
+            return self._rings
+
     def ring(self, position: int) -> None:
         """Something landed, or a device is asked for something back."""
         with self._condition:

@@ -1,0 +1,61 @@
+"""The packing slip from the rows of an order: works the parcel out anew, then hands all to the paper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.answers.dressings import WORDS
+from honeyhold.answers.parcel import cautions
+from honeyhold.answers.pictures import drawings
+from honeyhold.papers.slip import slip_html
+from honeyhold.trade.units import weight_words
+
+Json = dict[str, Any]
+
+
+def slip(request: Json) -> Json:
+    """`{"html", "title"}` of one order's slip.
+
+    `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it
+    was packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told
+    without a drawing. Raises BadRequest as the paper does.
+    """
+    order = request["order"]
+    asked = {
+        "goods": [line["good"] for line in request["lines"]],
+        "cartons": request.get("cartons") or [],
+        "house": request["house"],
+        "lines": [{"good": line["good"]["id"], "units": line["sure"]} for line in request["lines"] if line["sure"]],
+        "way": order.get("way"),
+        "dressing": order.get("dressing") or "plain",
+    }
+    parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
+    heat = {"words": order["heat"], "advice_words": ""} if order.get("heat") else None
+    lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
+    told = {**request, "lines": lines, "parcels": parcels, "heat": heat, "cautions": cautions(asked, [])}
+    return slip_html(told)
+
+
+def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
+    """The parcels as the bench draws them; the weight off the scale where it was weighed."""
+    answer, svgs = drawings(asked)
+    if not answer["ok"]:
+        return []
+    dressing = WORDS[asked["dressing"]]
+    return [
+        {
+            "part": parcel["part"],
+            "of": parcel["of"],
+            "carton_name": parcel["carton_name"],
+            "gross_words": _weight(parcel, kept),
+            "dressing_words": dressing,
+            "svg": svg,
+            "steps": parcel["steps"],
+        }
+        for parcel, svg in zip(answer["parcels"], svgs, strict=True)
+    ]
+
+
+def _weight(parcel: Json, kept: list[Json]) -> str:
+    weighed = next((row["scale_g"] for row in kept if row["part"] == parcel["part"] and row.get("scale_g")), None)
+    return weight_words(weighed) if weighed else str(parcel["gross_words"])

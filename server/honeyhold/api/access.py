@@ -1,0 +1,48 @@
+"""Who is asking: the house behind the application, the bearer token, the role."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import current_app, request
+
+from honeyhold.errors import BadRequest
+from honeyhold.house.house import House
+from honeyhold.sync.errors import KeeperOnly, UnknownDevice
+
+EXTENSION = "honeyhold-house"
+
+
+def the_house() -> House:
+    """The house this application serves."""
+    house: House = current_app.extensions[EXTENSION]
+    return house
+
+
+def token() -> str:
+    """The bearer token of the request. Raises `UnknownDevice` when there is none."""
+    scheme, _, secret = request.headers.get("Authorization", "").partition(" ")
+    if scheme.lower() != "bearer" or not secret.strip():
+        raise UnknownDevice("The request carries no device's token.", "Enrol this device, then ask again.")
+    return secret.strip()
+
+
+def the_device() -> dict[str, Any]:
+    """The device that asks. Raises `UnknownDevice` or `DeviceLost`."""
+    return the_house().device_for(token())
+
+
+def a_keeper() -> dict[str, Any]:
+    """The device that asks, if it is a keeper's. Raises `KeeperOnly` otherwise."""
+    device = the_device()
+    if device["role"] != "keeper":
+        raise KeeperOnly(f"{device['name']} is a helper's device.", "Do this on a keeper's device.")
+    return device
+
+
+def body() -> dict[str, Any]:
+    """The JSON object in the request. Raises `BadRequest`, or what Flask raises for another media type or broken JSON."""
+    given = request.get_json()
+    if not isinstance(given, dict):
+        raise BadRequest(f"The body is a {type(given).__name__}, not an object.", "Send a JSON object.")
+    return given

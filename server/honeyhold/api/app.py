@@ -1,0 +1,30 @@
+"""The factory: one house, its doors, and what the browser is given."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Flask
+
+from honeyhold.api import codes, describe, exchange, health, papers, problems, site, stream, work
+from honeyhold.api.access import EXTENSION
+from honeyhold.api.slowly import Slowly
+from honeyhold.house.house import House
+
+BODY_BYTES_MAX = 4 * 1024 * 1024
+"""Two hundred entries of a few kilobytes each, with room to spare."""
+
+
+def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Flask:
+    """The application for one open house. `web` is the folder of the browser's files; without it only the doors are there."""
+    app = Flask("honeyhold", static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
+    app.extensions[EXTENSION] = house
+    app.extensions["slowly"] = Slowly(house.clock.now)
+    app.extensions["streams"] = stream.Places(streams_max)
+    problems.answer_with_problems(app)
+    for door in (codes, exchange, health, papers, stream, work, describe):
+        app.register_blueprint(door.door)
+    if web is not None:
+        site.serve(app, web)
+    return app

@@ -1,0 +1,58 @@
+"""How a device comes to belong to the house, and how it is declared lost."""
+
+from __future__ import annotations
+
+import io
+
+import segno
+from flask import Blueprint, Response, current_app, request
+
+from honeyhold.api.access import a_keeper, body, the_house
+from honeyhold.api.slowly import Slowly
+from honeyhold.api.telling import told
+from honeyhold.sync.errors import WrongCode
+from honeyhold.sync.operations import CodeAsk, EnrolAsk, read
+
+door = Blueprint("codes", __name__)
+
+
+@door.post("/api/enrol")
+def enrol() -> Response:
+    """A fresh code becomes a device of the house; whoever guesses is slowed down."""
+    slowly: Slowly = current_app.extensions["slowly"]
+    who = request.remote_addr or "unknown"
+    slowly.may_try(who)
+    ask = read(EnrolAsk(), body(), "enrolment")
+    try:
+        enrolled = the_house().enrol(ask["code"], ask["name"])
+    except WrongCode:
+        slowly.wrong(who)
+        raise
+    slowly.right(who)
+    return told(enrolled, 201)
+
+
+@door.post("/api/codes")
+def new_code() -> Response:
+    """A one-time code for another device, also as a picture; keepers only."""
+    a_keeper()
+    ask = read(CodeAsk(), body(), "wish for a code")
+    made = the_house().new_code(ask["role"])
+    address = f"{request.host_url}#enrol={made['code']}"
+    return told({**made, "address": address, "qr_svg": _picture(address)}, 201)
+
+
+@door.post("/api/devices/<device>/lost")
+def lost(device: str) -> Response:
+    """A person, never a clock, says that a device is lost; keepers only."""
+    a_keeper()
+    the_house().declare_lost(device)
+    return told({"device": device, "lost": True})
+
+
+def _picture(address: str) -> str:
+    drawn = io.BytesIO()
+    segno.make(address, error="m").save(
+        drawn, kind="svg", xmldecl=False, svgns=True, scale=6, border=3, title="Code for another device"
+    )
+    return drawn.getvalue().decode("utf-8")

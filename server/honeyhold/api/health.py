@@ -1,0 +1,26 @@
+"""Whether the house is up, and which version of it."""
+
+from __future__ import annotations
+
+from importlib.metadata import PackageNotFoundError, version
+
+from flask import Blueprint, Response
+
+from honeyhold.api.access import the_house
+from honeyhold.api.telling import told
+
+door = Blueprint("health", __name__)
+
+
+def own_version() -> str:
+    """The version of this Honeyhold."""
+    try:
+        return version("honeyhold")
+    except PackageNotFoundError:
+        return "unknown"
+
+
+@door.get("/api/health")
+def health() -> Response:
+    """Up, with version and epoch."""
+    return told({"ok": True, "version": own_version(), "epoch": the_house().epoch})

@@ -1,0 +1,71 @@
+"""One shape for everything that goes wrong: RFC 9457 problem+json, with what to do about it."""
+
+from __future__ import annotations
+
+import json
+import logging
+from http import HTTPStatus
+from typing import Any
+
+from flask import Flask, Response
+from werkzeug.exceptions import HTTPException
+
+from honeyhold.errors import HoneyholdError
+
+MEDIA_TYPE = "application/problem+json"
+
+log = logging.getLogger("honeyhold")
+
+REMEDIES = {
+    400: "Send well-formed JSON, in UTF-8.",
+    404: "Check the address; the doors are listed at /api/openapi.json.",
+    405: "Use another method; the doors are listed at /api/openapi.json.",
+    413: "Send fewer entries at once: at most 200, and 4 MB.",
+    415: "Send the body as application/json.",
+    429: "Wait a little, then try again.",
+}
+
+
+def answer_with_problems(app: Flask) -> None:
+    """Every error of the application leaves as a problem."""
+    app.register_error_handler(HoneyholdError, _known)
+    app.register_error_handler(HTTPException, _of_the_protocol)
+    app.register_error_handler(Exception, _unforeseen)
+
+
+def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Response:
+    """One problem as an answer."""
+    told = {
+        "type": f"urn:honeyhold:{code}",
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail,
+        "remedy": remedy or "Try again; if it stays, look at the window in which the house was started.",
+        **more,
+    }
+    answer = Response(json.dumps(told, ensure_ascii=False), status=status, content_type=MEDIA_TYPE)
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _known(trouble: HoneyholdError) -> Response:
+    errors = getattr(trouble, "errors", None)
+    more = {"errors": errors} if errors else {}
+    answer = problem(trouble.code, trouble.status, str(trouble), trouble.remedy, **more)
+    if trouble.status == HTTPStatus.UNAUTHORIZED:
+        answer.headers["WWW-Authenticate"] = "Bearer"
+    wait_s = getattr(trouble, "wait_s", None)
+    if wait_s is not None:
+        answer.headers["Retry-After"] = str(wait_s)
+    return answer
+
+
+def _of_the_protocol(trouble: HTTPException) -> Response:
+    status = trouble.code or 500
+    detail = trouble.description or HTTPStatus(status).phrase
+    return problem(f"http-{status}", status, detail, REMEDIES.get(status, ""))
+
+
+def _unforeseen(trouble: Exception) -> Response:
+    log.exception("An answer failed", exc_info=trouble)
+    return problem("mistake", 500, "The house made a mistake; nothing of this request was kept.", "")

@@ -1,0 +1,108 @@
+"""The shell: every file a page needs to start, each with the hash it must have. The service worker keeps all of it or none."""
+
+from __future__ import annotations
+
+import json
+import re
+import threading
+from base64 import b64encode
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+
+OWN_FOLDERS = ("store", "kernel", "rooms", "parts", "look")
+OWN_ENDINGS = (".js", ".css", ".svg", ".png", ".webmanifest")
+IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["']([^"']+)["']""")
+IMPORT_MAP = re.compile(r'<script type="importmap">(.*?)</script>', re.DOTALL)
+LIB_ADDRESS = re.compile(r"/lib/([\w@./-]+\.(?:js|mjs|css|woff2))")
+
+
+class Shell:
+    """The list of the shell, made anew when any of its files has changed."""
+
+    def __init__(self, web: Path) -> None:
+        self._web = web
+        self._lock = threading.Lock()
+        self._made: tuple[object, dict[str, str]] = (None, {})
+
+    def addresses(self) -> dict[str, str]:
+        """`{address: "sha256-..."}` of every file."""
+        files = _files(self._web)
+        stamp = tuple((address, path.stat().st_mtime_ns, path.stat().st_size) for address, path in files.items())
+        with self._lock:
+            if self._made[0] != stamp:
+                self._made = (stamp, {address: _integrity(path) for address, path in files.items()})
+            return self._made[1]
+
+    def script(self) -> str:
+        """What `/shell-list.js` says."""
+        files = self.addresses()
+        version = sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()[:16]
+        return f"self.SHELL = {json.dumps({'version': version, 'files': files}, indent=1, sort_keys=True)};\n"
+
+
+def needed_libraries(web: Path) -> frozenset[str]:
+    """The files of node_modules that our own files name, and what those import in turn."""
+    named: set[str] = set()
+    for path in [web / "index.html", *_own(web)]:
+        if path.suffix in (".html", ".css", ".js"):
+            named.update(LIB_ADDRESS.findall(path.read_text("utf-8")))
+    return _with_imports(str(web), frozenset(named))
+
+
+def _files(web: Path) -> dict[str, Path]:
+    found = {"/": web / "index.html", "/app.webmanifest": web / "app.webmanifest"}
+    found.update({f"/{path.relative_to(web).as_posix()}": path for path in _own(web)})
+    manifest = web / "kernel" / "built" / "manifest.json"
+    found["/kernel/built/manifest.json"] = manifest
+    found.update({f"/lib/{name}": web / "node_modules" / name for name in needed_libraries(web)})
+    return {address: path for address, path in sorted(found.items()) if path.is_file()}
+
+
+def _own(web: Path) -> list[Path]:
+    built = web / "kernel" / "built"
+    return sorted(
+        path
+        for folder in OWN_FOLDERS
+        for path in (web / folder).rglob("*")
+        if path.suffix in OWN_ENDINGS and built not in path.parents
+    )
+
+
+@cache
+def _with_imports(web: str, named: frozenset[str]) -> frozenset[str]:
+    modules = Path(web) / "node_modules"
+    mapped: dict[str, str] = _import_map(Path(web))
+    found: set[str] = set()
+    waiting = sorted(named)
+    while waiting:
+        name = waiting.pop()
+        path = modules / name
+        if name in found or not path.is_file():
+            continue
+        found.add(name)
+        if path.suffix in (".js", ".mjs"):
+            targets = IMPORT.findall(path.read_text("utf-8"))
+            waiting += [one for one in (_resolved(target, path, modules, mapped) for target in targets) if one]
+    return frozenset(found)
+
+
+def _resolved(target: str, origin: Path, modules: Path, mapped: dict[str, str]) -> str | None:
+    if target.startswith("."):
+        path = (origin.parent / target).resolve()
+        return path.relative_to(modules.resolve()).as_posix() if modules.resolve() in path.parents else None
+    if target in mapped:
+        return mapped[target].removeprefix("/lib/")
+    for prefix, address in mapped.items():
+        if prefix.endswith("/") and target.startswith(prefix):
+            return address.removeprefix("/lib/") + target.removeprefix(prefix)
+    return None
+
+
+def _import_map(web: Path) -> dict[str, str]:
+    found = IMPORT_MAP.search((web / "index.html").read_text("utf-8"))
+    return dict(json.loads(found.group(1))["imports"]) if found else {}
+
+
+def _integrity(path: Path) -> str:
+    return "sha256-" + b64encode(sha256(path.read_bytes()).digest()).decode()

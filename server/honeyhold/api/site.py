@@ -1,0 +1,96 @@
+"""What the browser is given: the files of web/ as they stand, the libraries they name, and the list of the shell."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from hashlib import sha256
+from pathlib import Path
+
+from flask import Flask, Response, abort, request, send_from_directory
+
+from honeyhold.api.shell import IMPORT_MAP, Shell, needed_libraries
+
+MEDIA_TYPES = {
+    ".js": "text/javascript",
+    ".mjs": "text/javascript",
+    ".wasm": "application/wasm",
+    ".webmanifest": "application/manifest+json",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+    ".html": "text/html; charset=utf-8",
+    ".json": "application/json",
+    ".woff2": "font/woff2",
+    ".zip": "application/zip",
+    ".png": "image/png",
+}
+FOR_EVER = "public, max-age=31536000, immutable"
+ALWAYS_ASK = "no-cache"
+
+
+def serve(app: Flask, web: Path) -> None:
+    """Adds the addresses of the site to the application."""
+    shell = Shell(web)
+    policy = content_policy((web / "index.html").read_text("utf-8"))
+
+    @app.get("/")
+    def page() -> Response:
+        return _file(web, "index.html", ALWAYS_ASK)
+
+    @app.get("/shell-list.js")
+    def shell_list() -> Response:
+        answer = Response(shell.script(), content_type="text/javascript")
+        answer.headers["Cache-Control"] = ALWAYS_ASK
+        return answer
+
+    @app.get("/lib/<path:path>")
+    def library(path: str) -> Response:
+        if path not in needed_libraries(web):
+            abort(404)
+        return _file(web / "node_modules", path, ALWAYS_ASK)
+
+    @app.get("/kernel/built/<path:path>")
+    def kernel_file(path: str) -> Response:
+        return _file(web / "kernel" / "built", path, ALWAYS_ASK if path == "manifest.json" else FOR_EVER)
+
+    @app.get("/<path:path>")
+    def own_file(path: str) -> Response:
+        if f"/{path}" not in shell.addresses() and path != "service-worker.js":
+            abort(404)
+        return _file(web, path, ALWAYS_ASK)
+
+    @app.after_request
+    def guard(answer: Response) -> Response:
+        if not request.path.startswith("/api/"):
+            answer.headers["Content-Security-Policy"] = policy
+        answer.headers["X-Content-Type-Options"] = "nosniff"
+        answer.headers["Referrer-Policy"] = "no-referrer"
+        return answer
+
+
+def content_policy(page: str) -> str:
+    """Only our own files may run; of inline scripts only the page's import map, by its hash."""
+    found = IMPORT_MAP.search(page)
+    own = f" 'sha256-{b64encode(sha256(found.group(1).encode()).digest()).decode()}'" if found else ""
+    return "; ".join([
+        "default-src 'none'",
+        f"script-src 'self' 'wasm-unsafe-eval'{own}",
+        "style-src 'self' 'unsafe-inline'",
+        "connect-src 'self'",
+        "img-src 'self' data: blob:",
+        "font-src 'self'",
+        "worker-src 'self'",
+        "manifest-src 'self'",
+        "frame-src 'self' blob:",
+        "base-uri 'none'",
+        "form-action 'none'",
+        "frame-ancestors 'self'",
+    ])
+
+
+def _file(folder: Path, path: str, keep: str) -> Response:
+    answer = send_from_directory(folder, path, conditional=True, etag=True)
+    media_type = MEDIA_TYPES.get(Path(path).suffix)
+    if media_type:
+        answer.headers["Content-Type"] = media_type
+    answer.headers["Cache-Control"] = keep
+    return answer

@@ -1,0 +1,60 @@
+"""Slows down whoever guesses codes: a few free tries, then a wait that doubles."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+from honeyhold.errors import HoneyholdError
+
+FREE_TRIES = 5
+WAIT_S_MAX = 300
+FORGET_AFTER = timedelta(minutes=15)
+KEPT_MAX = 1000
+
+
+class TooOften(HoneyholdError, PermissionError):
+    """Too many wrong codes from one place in a short time."""
+
+    code = "too-often"
+    status = 429
+
+    def __init__(self, wait_s: int) -> None:
+        super().__init__(f"Too many wrong codes; the next try counts in {wait_s} s.", "Wait, and read the code again.")
+        self.wait_s = wait_s
+
+
+class Slowly:
+    """Counts wrong tries by the address they come from. Safe among threads."""
+
+    def __init__(self, now: Callable[[], datetime]) -> None:
+        self._now = now
+        self._lock = threading.Lock()
+        self._wrong: dict[str, tuple[int, datetime]] = {}
+
+    def may_try(self, who: str) -> None:
+        """Raises `TooOften` while the wait after the last wrong try is not over."""
+        with self._lock:
+            tries, last = self._wrong.get(who, (0, self._now()))
+            gone = self._now() - last
+            if gone > FORGET_AFTER:
+                self._wrong.pop(who, None)
+                return
+            wait_s = min(WAIT_S_MAX, 2 ** (tries - FREE_TRIES)) if tries >= FREE_TRIES else 0
+            left_s = wait_s - int(gone.total_seconds())
+        if left_s > 0:
+            raise TooOften(left_s)
+
+    def wrong(self, who: str) -> None:
+        """One more wrong try."""
+        with self._lock:
+            if len(self._wrong) >= KEPT_MAX and who not in self._wrong:
+                self._wrong.pop(next(iter(self._wrong)))
+            tries, _ = self._wrong.pop(who, (0, self._now()))
+            self._wrong[who] = (tries + 1, self._now())
+
+    def right(self, who: str) -> None:
+        """A good code clears the slate."""
+        with self._lock:
+            self._wrong.pop(who, None)

@@ -1,0 +1,18 @@
+"""The pure work for a device whose own kernel is not awake: the same call, the same answer."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response
+
+from honeyhold import kernel
+from honeyhold.api.access import body, the_device
+from honeyhold.api.telling import told
+
+door = Blueprint("work", __name__)
+
+
+@door.post("/api/work/<name>")
+def work(name: str) -> Response:
+    """One piece of work by name."""
+    the_device()
+    return told(kernel.work(name, body()))

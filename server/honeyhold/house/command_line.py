@@ -1,0 +1,123 @@
+"""`honeyhold serve | code | backup | restore | check`: the house from the command line."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+
+from honeyhold.errors import HoneyholdError
+from honeyhold.house.house import House
+
+PORT = 8470
+ROOT = Path(__file__).resolve().parents[3]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command; 0 when it did what was asked, 1 when it says why not."""
+    asked = _parser().parse_args(arguments)
+    try:
+        return int(asked.does(asked) or 0)
+    except HoneyholdError as trouble:
+        print(f"{trouble} {trouble.remedy}".strip(), file=sys.stderr)
+        return 1
+
+
+def serve(asked: argparse.Namespace) -> None:
+    """Opens the house to its devices."""
+    from honeyhold.house.serving import serve as serve_house
+
+    house = House.open(asked.data)
+    if asked.today:
+        _set_day(house, asked.today)
+    if asked.demo:
+        _furnish(house)
+    serve_house(house, asked.port, not asked.no_browser)
+
+
+def code(asked: argparse.Namespace) -> None:
+    """A one-time code for a device, while the house is closed."""
+    with_house = House.open(asked.data)
+    made = with_house.new_code(asked.role)
+    with_house.close()
+    print(f"{made['code']}  (good once, until {made['expires_at']})")
+
+
+def backup(asked: argparse.Namespace) -> None:
+    """A verified copy of the records."""
+    with_house = House.open(asked.data)
+    print(with_house.backup(asked.to))
+    with_house.close()
+
+
+def restore(asked: argparse.Namespace) -> None:
+    """Goes back to a backup; what was there is kept beside it."""
+    with_house = House.open(asked.data)
+    with_house.restore(asked.file)
+    with_house.close()
+    print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
+
+
+def check(asked: argparse.Namespace) -> int:
+    """Adds every sum up again."""
+    with_house = House.open(asked.data)
+    wrong = with_house.check()
+    with_house.close()
+    print("\n".join(wrong) if wrong else "Every sum agrees.")
+    return 1 if wrong else 0
+
+
+def _set_day(house: House, day: date) -> None:
+    """The house's clock on that day, at the present time of day."""
+    zone = house.clock.zone()
+    here = house.clock.now().astimezone(zone)
+    house.clock.set(datetime.combine(day, here.time(), tzinfo=zone))
+
+
+def _furnish(house: House) -> None:
+    """The invented season, into an empty house only: records that are there are never touched."""
+    if house.position() > 0:
+        print("There are records here already; the demo season was left out.", file=sys.stderr)
+        return
+    sys.path.insert(0, str(ROOT))
+    from demo_seed import play
+
+    print("Playing the invented season into the empty house ...", flush=True)
+    play(house)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="honeyhold", description="The house from the command line.")
+    commands = parser.add_subparsers(required=True)
+
+    def command(name: str, does: object, about: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, help=about, description=about)
+        made.add_argument("--data", type=Path, default=Path("data"), help="the folder of the records (default: data)")
+        made.set_defaults(does=does)
+        return made
+
+    opened = command("serve", serve, "Opens the house to its devices.")
+    opened.add_argument("--port", type=int, default=PORT, help=f"default {PORT}; 0 takes any that is free")
+    opened.add_argument("--demo", action="store_true", help="puts the invented season into an empty house")
+    opened.add_argument("--today", type=_day, metavar="DAY", help="sets the house's clock to this day; it is remembered")
+    opened.add_argument("--no-browser", action="store_true", help="only prints the address")
+    command("code", code, "A one-time code for a device, while the house is closed.").add_argument(
+        "--role", choices=("keeper", "helper"), default="keeper"
+    )
+    command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
+    command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
+    command("check", check, "Adds every sum up again.")
+    return parser
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day: write it like 2027-07-23") from None
+
+
+if __name__ == "__main__":
+    sys.exit(main())
