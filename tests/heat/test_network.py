@@ -73,7 +73,7 @@ def test_halving_the_step_changes_less_than_a_twentieth_of_a_degree() -> None:
     assert 2**DOUBLINGS == 16
 
 
-@pytest.mark.parametrize("size", [4, 5, 6])
+@pytest.mark.parametrize("size", [4, 5, 6, 7])
 def test_the_written_out_product_gives_the_same_bits(size: int) -> None:
     rows = [[((i * 7 + j * 3) % 11) / 13 - 0.3 for j in range(size + 3)] for i in range(size)]
     state = [(i * 5 % 7) / 3 for i in range(size)]

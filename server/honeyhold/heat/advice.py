@@ -128,19 +128,35 @@ def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
 
 
 def none_words(question: Question, dressed: dict[str, Dressed]) -> str:
-    """Say when it will be cool enough by the normals: the first week in which the cheapest dressing is
-    harmless, else the next one.
-    """
+    """Say when it will be cool enough by the normals, in the cheapest dressing for which it ever is."""
     weather = Weather(question)
-    start = max(question.leave_days[-1], question.today)
     for name in sorted(dressed, key=lambda name: (question.dressings[name]["cost_cents"], name)):
-        for week in range(1, WEEKS_AHEAD):
-            on = post_day_after(start + timedelta(days=7 * week), 0)
-            if dressed[name].soon_refused(weather, on):
-                continue
-            if dressed[name].judged(weather, on)[0].harmless:
-                return f"wait for cooler weather: about {words.about(on)}"
+        held = _first_cool(weather, dressed[name], 1, held=True) if question.hold_allowed else None
+        # At the door it is never cool sooner than at the counter, so that the search goes on from there.
+        door = _first_cool(weather, dressed[name], held or 1, held=False)
+        if door:
+            sooner = held is not None and door - held >= 2
+            counter = f", or {words.about(_week(weather, held))} held at the post office counter" if sooner and held else ""
+            return f"wait for cooler weather: about {words.about(_week(weather, door))}{counter}"
+        if held:
+            later = words.about(_week(weather, held))
+            return f"wait for cooler weather: about {later}, held at the post office counter"
     return "no week of the year is cool enough for this by post: offer pick-up"
+
+
+def _week(weather: Weather, week: int) -> date:
+    question = weather.question
+    start = max(question.leave_days[-1], question.today)
+    return post_day_after(start + timedelta(days=7 * week), 0)
+
+
+def _first_cool(weather: Weather, dressed: Dressed, from_week: int, held: bool) -> int | None:
+    """Give the first week, counted from the last day considered, in which a dressing is harmless."""
+    for week in range(from_week, WEEKS_AHEAD):
+        on = _week(weather, week)
+        if not dressed.soon_refused(weather, on, held) and dressed.judged(weather, on)[held].harmless:
+            return week
+    return None
 
 
 def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
@@ -153,11 +169,7 @@ def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict
         other = Dressed(question, question.asked_dressing, properties)
         range_of.append(judge(other.courses(weather.trips(on)), other.limits, question.accept_permille))
     when = hottest(question, courses, dressed, judged, on)
-    late = (
-        ""
-        if on == question.asked_day
-        else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
-    )
+    late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
     return {
         "leave_on": question.asked_day.isoformat(),
         "dressing": question.asked_dressing,
@@ -180,9 +192,7 @@ def sentence(judged: Judged, when: dict[str, Any]) -> str:
     return f"{words.capital(judged.word)}, {odds}: {when['words']}."
 
 
-def _good(
-    usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False
-) -> dict[str, Any] | None:
+def _good(usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False) -> dict[str, Any] | None:
     if usual is None or low is None or high is None:
         return None
     told = {
@@ -196,15 +206,11 @@ def _good(
     return {**told, "darkened": usual.darkened} if honey else told
 
 
-def hottest(
-    question: Question, courses: Sequence[Course], dressed: Dressed, judged: Judged, on: date
-) -> dict[str, Any]:
+def hottest(question: Question, courses: Sequence[Course], dressed: Dressed, judged: Judged, on: date) -> dict[str, Any]:
     """Tell the hours that matter most: in the draw hotter than 8 of 10, the hot air before the good reached
     its peak.
     """
-    honey_first = judged.wax is None or (
-        judged.honey is not None and judged.honey.permille > judged.wax.permille
-    )
+    honey_first = judged.wax is None or (judged.honey is not None and judged.honey.permille > judged.wax.permille)
     series = [course.honey_c if honey_first else course.wax_c for course in courses]
     order = sorted(range(len(courses)), key=lambda index: (round(max(series[index]), 6), index))
     chosen = order[int(SHOWN_AT * (len(order) - 1))]
@@ -237,11 +243,7 @@ def _span(air_c: Sequence[float], hot: int, stop: Stop) -> tuple[int, int]:
     first = last = hot
     while first > stop.from_hour and air_c[first - 1] >= air_c[hot] - NEAR_PEAK_K:
         first -= 1
-    while (
-        last + 1 <= stop.to_hour
-        and last - first < 12
-        and air_c[min(last + 1, len(air_c) - 1)] >= air_c[hot] - NEAR_PEAK_K
-    ):
+    while last + 1 <= stop.to_hour and last - first < 12 and air_c[min(last + 1, len(air_c) - 1)] >= air_c[hot] - NEAR_PEAK_K:
         last += 1
     return first, max(last, first + 1)
 
@@ -259,9 +261,7 @@ def unknowns(question: Question, weather: Weather) -> list[str]:
     told = ["How hot vans and mailboxes get is our own estimate, held only against press reports."]
     kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
     if "wax" in kinds:
-        told.append(
-            "Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); it was not measured."
-        )
+        told.append("Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); it was not measured.")
     if "honey" in kinds:
         told.append("What a lid holds is common practice, not measured; thin air in a plane is not counted.")
     states = {end["place"]["state"] for end in (question.origin, question.target)}
@@ -277,24 +277,18 @@ def notes(question: Question, weather: Weather) -> list[str]:
     told = []
     cold_f = words.degrees_words(5, question.unit)
     if any(parcel["chill"] for parcel in question.dressings.values()):
-        told.append(
-            "A cold pack sweats: seal it in a bag that holds a leak, and keep bars and labels dry in another."
-        )
+        told.append("A cold pack sweats: seal it in a bag that holds a leak, and keep bars and labels dry in another.")
     on = post_day_after(question.asked_day, weather.transit[1])
     kinds = {piece["kind"] for piece in question.dressings[question.asked_dressing]["contents"]}
     if "wax" in kinds and weather.day("to", on).max_c < 5:
-        told.append(
-            f"It stays below {cold_f} there: bars may be brittle, and show bloom until gently warmed."
-        )
+        told.append(f"It stays below {cold_f} there: bars may be brittle, and show bloom until gently warmed.")
     return told
 
 
 def unknown_answer(question: Question) -> dict[str, Any]:
     """Answer when an end has no place or climate: say so, guess nothing."""
     lost = [
-        str(end.get("zip", ""))
-        for end in (question.origin, question.target)
-        if not (end.get("place") and end.get("climate"))
+        str(end.get("zip", "")) for end in (question.origin, question.target) if not (end.get("place") and end.get("climate"))
     ]
     why = f"No climate is known for ZIP {' and '.join(lost)}: look at the forecast there and decide yourself."
     return {

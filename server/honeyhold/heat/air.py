@@ -79,9 +79,7 @@ def forecast_sd_k(climate: Mapping[str, Any], lead_days: int) -> float:
     return max(1.2, float(yearly * (0.36 + 0.04 * lead_days)))
 
 
-def blended_day(
-    climate: Mapping[str, Any], state: str, on: date, issued: date, foretold: Mapping[str, Any] | None
-) -> Day:
+def blended_day(climate: Mapping[str, Any], state: str, on: date, issued: date, foretold: Mapping[str, Any] | None) -> Day:
     """Weigh a foretold day against the normals by 1/variance.
 
     Past the seventh day, or with nothing foretold, the normals stand.
@@ -119,10 +117,7 @@ def hours_of(days: Sequence[Day], z: Sequence[float], summer: int) -> list[float
     peak the fall goes to the next day's minimum, so that days join without a jump.
     """
     highs = [day.max_c + day.sd_k * number for day, number in zip(days, z, strict=True)]
-    lows = [
-        min(day.min_c + LOW_FOLLOWS * day.sd_k * number, high)
-        for day, number, high in zip(days, z, highs, strict=True)
-    ]
+    lows = [min(day.min_c + LOW_FOLLOWS * day.sd_k * number, high) for day, number, high in zip(days, z, highs, strict=True)]
     hours: list[float] = []
     last, shape = len(days) - 1, DAY_SHAPE[summer]
     for index in range(len(days)):

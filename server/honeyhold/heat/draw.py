@@ -66,15 +66,9 @@ def _trip_sheet(answer: Mapping[str, Any]) -> str:
     body = [text(8, 16, answer["title"], font_size=11), *_headline(answer)]
     for first, last in answer["nights"]:
         width = scale.x(last) - scale.x(first)
-        body.append(
-            f'<rect x="{scale.x(first):.1f}" y="{TOP}" width="{width:.1f}" height="{FLOOR - TOP}" '
-            f'fill="{SHADE}"/>'
-        )
+        body.append(f'<rect x="{scale.x(first):.1f}" y="{TOP}" width="{width:.1f}" height="{FLOOR - TOP}" fill="{SHADE}"/>')
     for tick in scale.ticks:
-        body.append(
-            f'<path d="M{LEFT} {scale.y(tick):.1f}H{RIGHT}" stroke="{INK}" stroke-width="0.4" '
-            'opacity="0.45"/>'
-        )
+        body.append(f'<path d="M{LEFT} {scale.y(tick):.1f}H{RIGHT}" stroke="{INK}" stroke-width="0.4" opacity="0.45"/>')
         body.append(text(LEFT - 4, scale.y(tick) + 4, f"{tick:.0f}°", text_anchor="end", font_size=11))
     body += _goods(answer, scale)
     body.append(_line(scale.path(answer["air"]), INK, 1.1, "1.5 2.5"))
@@ -88,8 +82,7 @@ def _trip_sheet(answer: Mapping[str, Any]) -> str:
 
 
 def _headline(answer: Mapping[str, Any]) -> list[str]:
-    """Write the verdict large; what is heeded in propolis and bold, so that it shows in black and white too.
-    """
+    """Write the verdict large; what is heeded in propolis and bold, so that it shows in black and white too."""
     colour = INK if answer["harmless"] else PROPOLIS
     word = text(8, 40, words.capital(answer["verdict"]), font_size=22, font_weight="bold", fill=colour)
     odds = f"harm {answer['chance_words']}" if answer["harmless"] else answer["chance_words"]
@@ -129,13 +122,8 @@ def _limit(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
         if answer[name] is None:
             continue
         y = scale.y(answer[name])
-        parts.append(
-            f'<path d="M{LEFT} {y:.1f}H{RIGHT}" stroke="{PROPOLIS}" stroke-width="1.6" '
-            'stroke-dasharray="6 4"/>'
-        )
-        parts.append(
-            text(LEFT + 3, y - 4, label, font_size=10, paint_order="stroke", stroke=PAPER, stroke_width=3)
-        )
+        parts.append(f'<path d="M{LEFT} {y:.1f}H{RIGHT}" stroke="{PROPOLIS}" stroke-width="1.6" stroke-dasharray="6 4"/>')
+        parts.append(text(LEFT + 3, y - 4, label, font_size=10, paint_order="stroke", stroke=PAPER, stroke_width=3))
     return parts
 
 

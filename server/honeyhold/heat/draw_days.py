@@ -17,15 +17,11 @@ ROW_PX, HEAD_PX = 46, 34
 
 def draw_table(request: Any) -> dict[str, str]:
     """Draw the days by dressing; the request of `advise`, or `{"advice": its answer}`. Raises BadRequest."""
-    answer = (
-        request.get("advice") if isinstance(request, Mapping) and request.get("advice") else advise(request)
-    )
+    answer = request.get("advice") if isinstance(request, Mapping) and request.get("advice") else advise(request)
     if not isinstance(answer, Mapping) or "table" not in answer:
         raise BadRequest(f"advice is {str(answer)[:60]!r}.", "Hand in an answer of heat.advise.")
     if not answer["known"]:
-        return {
-            "svg": sheet(56, "No climate known", answer["unknown"][0], wrapped(answer["unknown"][0], 16, 3))
-        }
+        return {"svg": sheet(56, "No climate known", answer["unknown"][0], wrapped(answer["unknown"][0], 16, 3))}
     return {"svg": _table_sheet(answer)}
 
 
@@ -36,10 +32,7 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
     width = (WIDTH - left - 8) / max(1, len(names))
     body = [
         HATCH,
-        *(
-            text(left + width * (at + 0.5), 20, name, text_anchor="middle", font_weight="bold")
-            for at, name in enumerate(names)
-        ),
+        *(text(left + width * (at + 0.5), 20, name, text_anchor="middle", font_weight="bold") for at, name in enumerate(names)),
     ]
     for at, row in enumerate(rows):
         top = HEAD_PX - 6 + at * ROW_PX
@@ -55,16 +48,13 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
                 body += _cell((left + width * column, top), width, pair, _is_advised(answer, row, name))
     bottom = HEAD_PX + len(rows) * ROW_PX
     last = answer["advice"]["words"] if answer["advice"] else answer["none_words"]
-    body += wrapped(
-        f"Thick frame: {last}." if answer["advice"] else f"{words.capital(last)}.", bottom + 12, 2
-    )
+    body += wrapped(f"Thick frame: {last}." if answer["advice"] else f"{words.capital(last)}.", bottom + 12, 2)
     told = "; ".join(
         f"{row['weekday']} "
         + (
             row["closed"]
             or ", ".join(
-                f"{c['dressing']}{' held' if c['hold'] else ''} {c['verdict']} {c['chance_words']}"
-                for c in row["cells"]
+                f"{c['dressing']}{' held' if c['hold'] else ''} {c['verdict']} {c['chance_words']}" for c in row["cells"]
             )
         )
         for row in rows
@@ -99,14 +89,9 @@ def _cell(
     heavy = grade > 1
     fill, ink = (PROPOLIS, PAPER) if heavy else (PAPER, INK)
     frame = f'stroke="{INK}" stroke-width="{3.4 if advised else 0.8}"'
-    parts = [
-        f'<rect x="{x + 3:.1f}" y="{top + 3}" width="{width - 6:.1f}" height="{ROW_PX - 6}" '
-        f'fill="{fill}" {frame}/>'
-    ]
+    parts = [f'<rect x="{x + 3:.1f}" y="{top + 3}" width="{width - 6:.1f}" height="{ROW_PX - 6}" fill="{fill}" {frame}/>']
     if grade == 1:
-        parts.append(
-            f'<rect x="{x + 5:.1f}" y="{top + 5}" width="7" height="{ROW_PX - 10}" fill="url(#heat-hatch)"/>'
-        )
+        parts.append(f'<rect x="{x + 5:.1f}" y="{top + 5}" width="7" height="{ROW_PX - 10}" fill="url(#heat-hatch)"/>')
     middle = x + width / 2 + (4 if grade == 1 else 0)
     weight = "bold" if grade else "normal"
     parts.append(
@@ -120,12 +105,8 @@ def _cell(
             text_anchor="middle",
         )
     )
-    odds = (
-        cell["chance_words"].replace("under 1 in 100", "< 1 in 100").replace("over 99 in 100", "> 99 in 100")
-    )
+    odds = cell["chance_words"].replace("under 1 in 100", "< 1 in 100").replace("over 99 in 100", "> 99 in 100")
     parts.append(text(middle, top + 29, odds, font_size=10, fill=ink, text_anchor="middle"))
     if held is not None and held["harmless"] and not cell["harmless"]:
-        parts.append(
-            text(middle, top + 40, f"held: {held['verdict']}", font_size=10, fill=ink, text_anchor="middle")
-        )
+        parts.append(text(middle, top + 40, f"held: {held['verdict']}", font_size=10, fill=ink, text_anchor="middle"))
     return parts

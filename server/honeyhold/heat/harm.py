@@ -73,11 +73,7 @@ def dent_c(thresholds: Mapping[str, float], load_pa: float) -> float:
     within a limit.
     """
     over = load_pa / thresholds["wax_load_free_pa"]
-    earlier = (
-        0.0
-        if over <= 1
-        else min(thresholds["wax_load_most_k"], thresholds["wax_load_step_k"] * log(over) / log(2))
-    )
+    earlier = 0.0 if over <= 1 else min(thresholds["wax_load_most_k"], thresholds["wax_load_step_k"] * log(over) / log(2))
     return thresholds["wax_dent_c"] - earlier
 
 
@@ -105,18 +101,14 @@ def air_kpa(height_m: float) -> float:
     return float(SEA_LEVEL_KPA * (1 - 2.25577e-5 * height_m) ** 5.25588)
 
 
-def lid_kpa(
-    temperature_c: float, thresholds: Mapping[str, float], from_m: float, to_m: float, glass: bool
-) -> float:
+def lid_kpa(temperature_c: float, thresholds: Mapping[str, float], from_m: float, to_m: float, glass: bool) -> float:
     """Give the pressure under a lid over the air outside: the enclosed air warms (ideal gas) while the honey
     swells into its room.
     """
     filled = thresholds["honey_filled_c"]
     headspace = thresholds["honey_headspace_permille"] / 1000
     room = headspace - (1 - headspace) * HONEY_SWELLS_PER_K * (temperature_c - filled)
-    pressed = (
-        air_kpa(from_m) * (temperature_c + 273.15) / (filled + 273.15) * headspace / max(room, headspace / 10)
-    )
+    pressed = air_kpa(from_m) * (temperature_c + 273.15) / (filled + 273.15) * headspace / max(room, headspace / 10)
     share = 1.0 if glass else thresholds["honey_plastic_share"]
     return (pressed - air_kpa(to_m)) * share
 

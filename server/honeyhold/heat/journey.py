@@ -15,9 +15,7 @@ from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
 from honeyhold.heat.request import Question
 from honeyhold.heat.weather import Trip, Weather
 
-HOUR_SHAPE_K = (
-    1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
-)
+HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
 FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
 
 
@@ -57,9 +55,7 @@ def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
     melt = Limit(own["wax_run_c"], wide(own["wax_run_sd_k"]))
     heights = [end["climate"]["elev_m"] for end in (question.origin, question.target)]
     pairs = [
-        harm.honey_limits_c(
-            own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, heights, piece.get("glass", True)
-        )
+        harm.honey_limits_c(own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, heights, piece.get("glass", True))
         for piece in parcel["contents"]
         if piece["kind"] == "honey"
     ]
@@ -205,14 +201,14 @@ class Dressed:
         accept = self.question.accept_permille
         return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)
 
-    def soon_refused(self, weather: Weather, leave_on: date) -> bool:
+    def soon_refused(self, weather: Weather, leave_on: date, held: bool) -> bool:
         """Tell whether a day is too hot, stopping at the draws, hottest first, that use up what the house
         accepts.
         """
         left = self.question.accept_permille * len(weather.draws.even) + 1
         for index in weather.hottest_first:
             course = course_of(self.packed, weather.trip(leave_on, index), self.question.house_c)
-            left -= judge([course], self.limits, self.question.accept_permille).permille
+            left -= judge([course], self.limits, self.question.accept_permille, held).permille
             if left < 0:
                 return True
         return False
@@ -220,9 +216,7 @@ class Dressed:
     def _cool(self, worst: Trip) -> bool:
         course = course_of(self.packed, worst, self.question.house_c)
         pairs = ((course.wax_c, self.limits.wax), (course.honey_c, self.limits.honey))
-        return all(
-            max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly
-        )
+        return all(max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly)
 
     def _unharmed(self) -> Judged:
         wax = Verdict("firm", 0, (0, 0, 0)) if self.packed.wax is not None else None

@@ -180,15 +180,11 @@ def _twice(step: Matrix) -> Matrix:
         through_start = sum(row[k] * (step[k][size] + step[k][size + 1] / 2) for k in range(size))
         through_end = sum(row[k] * step[k][size + 1] / 2 for k in range(size))
         still = sum(row[k] * step[k][size + 2] for k in range(size)) + row[size + 2]
-        joined.append(
-            [*homogeneous, through_start + row[size] / 2, through_end + row[size] / 2 + row[size + 1], still]
-        )
+        joined.append([*homogeneous, through_start + row[size] / 2, through_end + row[size] / 2 + row[size + 1], still])
     return joined
 
 
-def run(
-    network: Network, start_c: Sequence[float], air_c: Sequence[float], doublings: int = DOUBLINGS
-) -> list[list[float]]:
+def run(network: Network, start_c: Sequence[float], air_c: Sequence[float], doublings: int = DOUBLINGS) -> list[list[float]]:
     """Carry a network through hourly air temperatures and give the enthalpies (J) at every hour mark, the
     start included.
 

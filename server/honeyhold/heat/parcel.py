@@ -67,9 +67,7 @@ class Packed:
 
     def start_c(self, house_c: float) -> list[float]:
         """Give every node's temperature on leaving: that of the house, the pack that of the freezer."""
-        return [
-            self.pack_start_c if index == self.pack else house_c for index in range(len(self.network.nodes))
-        ]
+        return [self.pack_start_c if index == self.pack else house_c for index in range(len(self.network.nodes))]
 
 
 def wax_node(name: str, mass_kg: float, properties: Properties) -> Node:
@@ -109,10 +107,7 @@ def _bundle(contents: Sequence[Mapping[str, Any]], kind: str, share: float) -> _
     mass_kg = sum(piece["units"] * piece["mass_g"] for piece in pieces) / 1000
     if mass_kg <= 0:
         return None
-    volume = (
-        sum(piece["units"] * piece["length_mm"] * piece["width_mm"] * piece["height_mm"] for piece in pieces)
-        * 1e-9
-    )
+    volume = sum(piece["units"] * piece["length_mm"] * piece["width_mm"] * piece["height_mm"] for piece in pieces) * 1e-9
     surface = share * 6 * volume ** (2 / 3)
     return _Good(kind, mass_kg, surface, volume / surface)
 
@@ -158,11 +153,7 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
     liner_m = liner["thickness_mm"] / 1000 if liner else 0.0
     room = [max(0.01, side - 2 * (board + liner_m)) for side in sides]
     outside, inside = _surface_m2(sides), _surface_m2(room)
-    goods = [
-        good
-        for kind in ("wax", "honey")
-        if (good := _bundle(parcel["contents"], kind, properties.surface_share))
-    ]
+    goods = [good for kind in ("wax", "honey") if (good := _bundle(parcel["contents"], kind, properties.surface_share))]
     half_gap = _gap(room, goods) / 2
     filled = parcel["filler_g"] > 0
     gap_film = FILLER_W_PER_M_K / half_gap if filled else 2 * GAP_FILM
@@ -170,9 +161,7 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
     wall = build.add(plain_node("wall", max(1.0, parcel["carton_g"] / 1000 * PAPER_J_PER_KG_K)))
     foam_kg = FOAM_KG_PER_M3 * liner_m * (outside + inside) / 2
     still_air = 1200 * room[0] * room[1] * room[2]
-    inner = build.add(
-        plain_node("inside", (parcel["filler_g"] / 1000 + foam_kg / 2) * PAPER_J_PER_KG_K + still_air)
-    )
+    inner = build.add(plain_node("inside", (parcel["filler_g"] / 1000 + foam_kg / 2) * PAPER_J_PER_KG_K + still_air))
     lining = liner_m / (liner["conductivity"] * (outside + inside) / 2) if liner else 0.0
     build.links.append(
         (

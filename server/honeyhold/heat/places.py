@@ -60,9 +60,7 @@ def read_climate(csv_text: str) -> dict[str, dict[str, Any]]:
     """
     table: dict[str, dict[str, Any]] = {}
     for row in _rows(csv_text, ("zip3", "elev_m", "spread_c", "tx1", "tn12", "sd12")):
-        months = {
-            name: [float(row[f"{name}{month}"]) for month in range(1, 13)] for name in ("tx", "tn", "sd")
-        }
+        months = {name: [float(row[f"{name}{month}"]) for month in range(1, 13)] for name in ("tx", "tn", "sd")}
         table[row["zip3"]] = {
             "zip3": row["zip3"],
             "elev_m": float(row["elev_m"]),
@@ -95,8 +93,7 @@ def zone_between(place_a: Mapping[str, Any], place_b: Mapping[str, Any]) -> int:
 
 
 def transit_days(place_a: Mapping[str, Any], place_b: Mapping[str, Any]) -> tuple[int, int, int]:
-    """Give the fewest, usual and most postal days on the way (common practice by zone, one day either side).
-    """
+    """Give the fewest, usual and most postal days on the way (common practice by zone, one day either side)."""
     usual = DAYS_BY_ZONE[zone_between(place_a, place_b)]
     if (place_a["state"] in FAR_STATES) != (place_b["state"] in FAR_STATES):
         usual = max(usual, 6)

@@ -23,9 +23,7 @@ def day_of(text: Any, field: str) -> date:
         raise BadRequest(f"{field} is {text!r}, which is no day.", "Write days as 2026-07-20.") from None
 
 
-def number(
-    holder: Mapping[str, Any], field: str, least: float, most: float, default: float | None = None
-) -> float:
+def number(holder: Mapping[str, Any], field: str, least: float, most: float, default: float | None = None) -> float:
     """Read a number between two bounds, both allowed. Raises BadRequest."""
     value = holder.get(field, default)
     if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
@@ -37,9 +35,7 @@ def whole(holder: Mapping[str, Any], field: str, least: int, most: int, default:
     """Read a whole number between two bounds. Raises BadRequest."""
     value = number(holder, field, least, most, default)
     if value != int(value):
-        raise BadRequest(
-            f"{field} is {value!r}, which is not whole.", f"Give a whole number from {least} to {most}."
-        )
+        raise BadRequest(f"{field} is {value!r}, which is not whole.", f"Give a whole number from {least} to {most}.")
     return int(value)
 
 
@@ -83,9 +79,7 @@ class Question:
 def _check_piece(piece: Any) -> None:
     _mapping(piece, "A piece of contents")
     if piece.get("kind") not in ("wax", "honey"):
-        raise BadRequest(
-            f"kind is {piece.get('kind')!r}.", "Heat knows wax and honey; leave other pieces out."
-        )
+        raise BadRequest(f"kind is {piece.get('kind')!r}.", "Heat knows wax and honey; leave other pieces out.")
     whole(piece, "units", 1, 10_000)
     for field, most in (("mass_g", 50_000), ("length_mm", 2_000), ("width_mm", 2_000), ("height_mm", 2_000)):
         number(piece, field, 1, most)
@@ -150,9 +144,7 @@ def _days(request: Mapping[str, Any]) -> tuple[tuple[date, ...], date]:
     """
     given = request.get("leave_days") or []
     if not isinstance(given, list | tuple) or len(given) > LEAVE_DAYS_MOST:
-        raise BadRequest(
-            f"leave_days is {str(given)[:60]}.", f"Give a list of at most {LEAVE_DAYS_MOST} days."
-        )
+        raise BadRequest(f"leave_days is {str(given)[:60]}.", f"Give a list of at most {LEAVE_DAYS_MOST} days.")
     days = tuple(sorted({day_of(text, "leave_days") for text in given}))
     named = request.get("asked_day")
     if named is None:

@@ -27,9 +27,7 @@ STANDARD_HOURS = {
     "America/St_Thomas": -4,
     "Pacific/Guam": 10,
 }
-NO_SUMMER_TIME = frozenset(
-    {"America/Phoenix", "Pacific/Honolulu", "America/Puerto_Rico", "America/St_Thomas", "Pacific/Guam"}
-)
+NO_SUMMER_TIME = frozenset({"America/Phoenix", "Pacific/Honolulu", "America/Puerto_Rico", "America/St_Thomas", "Pacific/Guam"})
 
 
 def clock_hours(tz: str, on: date) -> int:
@@ -39,9 +37,7 @@ def clock_hours(tz: str, on: date) -> int:
     Raises BadRequest for a zone outside the table.
     """
     if tz not in STANDARD_HOURS:
-        raise BadRequest(
-            f"The time zone {tz!r} is not known here.", f"Use one of {', '.join(sorted(STANDARD_HOURS))}."
-        )
+        raise BadRequest(f"The time zone {tz!r} is not known here.", f"Use one of {', '.join(sorted(STANDARD_HOURS))}.")
     return STANDARD_HOURS[tz] + summer_hour(tz, on)
 
 
@@ -67,11 +63,7 @@ def sin_elevation(lat: float, lon: float, on: date, utc_hour: float) -> float:
         + 0.000907 * sin(2 * turn) - 0.002697 * cos(3 * turn) + 0.00148 * sin(3 * turn)
     )  # fmt: skip
     minutes = 229.18 * (
-        0.000075
-        + 0.001868 * cos(turn)
-        - 0.032077 * sin(turn)
-        - 0.014615 * cos(2 * turn)
-        - 0.040849 * sin(2 * turn)
+        0.000075 + 0.001868 * cos(turn) - 0.032077 * sin(turn) - 0.014615 * cos(2 * turn) - 0.040849 * sin(2 * turn)
     )
     hour_angle = radians(15 * (utc_hour - 12) + lon + minutes / 4)
     height = sin(radians(lat)) * sin(declination) + cos(radians(lat)) * cos(declination) * cos(hour_angle)

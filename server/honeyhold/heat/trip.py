@@ -38,9 +38,7 @@ def trip(request: Any) -> dict[str, Any]:
     wax, honey = dressed.limits.wax[0].at_c, dressed.limits.honey
     node = dressed.packed.wax if dressed.packed.wax is not None else dressed.packed.honey
     assert node is not None  # contents are never empty
-    error_k = halving_error_k(
-        dressed.packed.network, dressed.packed.start_c(question.house_c), shown.trip.around_c, node
-    )
+    error_k = halving_error_k(dressed.packed.network, dressed.packed.start_c(question.house_c), shown.trip.around_c, node)
     return {
         "known": True,
         "unit": unit,
@@ -71,8 +69,7 @@ def trip(request: Any) -> dict[str, Any]:
         "nights": nights(question, len(shown.trip.around_c) - 1),
         "softens": round(words.degrees(wax, unit), 1) if shown.wax_c else None,
         "loosens": round(words.degrees(honey[0].at_c, unit), 1) if honey else None,
-        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {question.asked_dressing}"
-        + held,
+        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {question.asked_dressing}" + held,
         "error_k": round(error_k, 3),
     }
 
@@ -90,9 +87,7 @@ def _rounded(hourly_c: Sequence[float], unit: str) -> list[float]:
     return [round(words.degrees(t, unit), 1) for t in hourly_c]
 
 
-def _spread(
-    every: Sequence[Sequence[float]], shown: Sequence[float], unit: str
-) -> dict[str, list[float]] | None:
+def _spread(every: Sequence[Sequence[float]], shown: Sequence[float], unit: str) -> dict[str, list[float]] | None:
     """Give low, median and high of all draws by hour, as long as the draw that is shown; a draw that ended
     early stays at its end.
     """

@@ -93,17 +93,13 @@ def read_outlook(question: Question) -> Outlook:
     try:
         issued = datetime.fromisoformat(given["issued"])
     except (KeyError, TypeError, ValueError):
-        raise BadRequest(
-            f"forecast.issued is {given!r:.60}.", "Write when it was issued as 2026-07-20T06:00."
-        ) from None
+        raise BadRequest(f"forecast.issued is {given!r:.60}.", "Write when it was issued as 2026-07-20T06:00.") from None
     days: dict[str, dict[date, Mapping[str, Any]]] = {"from": {}, "to": {}}
     for end, found in days.items():
         for entry in given.get(end) or []:
             high = number(entry, "max_c", -60, 60)
             if number(entry, "min_c", -70, 60) > high:
-                raise BadRequest(
-                    f"forecast min_c {entry['min_c']} lies above max_c {high}.", "Check the forecast's days."
-                )
+                raise BadRequest(f"forecast min_c {entry['min_c']} lies above max_c {high}.", "Check the forecast's days.")
             found[day_of(entry.get("day"), "forecast day")] = entry
     if (question.today - issued.date()).days > FORECAST_OLD_DAYS:
         age = (question.today - issued.date()).days
@@ -126,9 +122,7 @@ class Weather:
         self.draws = make_draws(question.seed, question.draws)
         chains = self.draws.at_target
         # By what happens at the destination in the days in which a parcel arrives.
-        self.hottest_first = sorted(
-            range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index)
-        )
+        self.hottest_first = sorted(range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index))
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
         self._hottest: dict[date, Trip] = {}
@@ -187,13 +181,9 @@ class Weather:
         """Give one draw of a day of leaving."""
         on_way, hour, home, cover, sunny = self.draws.even[index]
         luck = luck_of((on_way, hour, home), self.transit)
-        return self._trip_with(
-            leave_on, luck, index, hold, (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny)
-        )
+        return self._trip_with(leave_on, luck, index, hold, (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny))
 
-    def _trip_with(
-        self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]
-    ) -> Trip:
+    def _trip_with(self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]) -> Trip:
         """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1:
         as tabled).
         """
