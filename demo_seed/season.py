@@ -130,11 +130,13 @@ def opening(story: Story) -> None:
         "old_bars": story.lot("W", -31, "1"), "bars": story.lot("W", -4, "1"), "jars": story.lot("J", -18, "1"),
         "quarts": story.lot("J", 0, "1"), "tubs": story.lot("C", -11, "1"), "blocks": story.lot("B", -4, "1"),
     }  # fmt: skip
-    lots = [
+    sources = [
         _lot(story, basswood, "honey_bulk", -20, [], honey_g=_pounds(460), water_permille=174, color_mm=38),
         _lot(story, road, "honey_bulk", -2, [], honey_g=_pounds(420), water_permille=179, color_mm=46),
         _lot(story, capped, "cappings", -20, [basswood], drained_g=_pounds(22), wax_g=_pounds(7.8)),
         _lot(story, capped_road, "cappings", -2, [road], drained_g=_pounds(24), wax_g=_pounds(7.1)),
+    ]
+    lots = [
         _lot(story, made["old_bars"], "bar", -31, []),
         _lot(story, made["bars"], "bar", -4, [capped]),
         _lot(story, made["jars"], "jar_16", -18, [basswood]),
@@ -145,17 +147,20 @@ def opening(story: Story) -> None:
     movements = [
         ("bar", made["old_bars"], 15, "opening"), ("bar", made["bars"], 30, "opening"), ("jar_12", made["jars"], 24, "opening"),
         ("jar_16", made["jars"], 36, "opening"), ("quart", made["quarts"], 20, "opening"), ("tub", made["tubs"], 12, "opening"),
-        ("block", made["blocks"], 4, "opening"), ("cappings", capped_road, _pounds(24), "opening"),
-        ("honey_bulk", road, _pounds(360), "opening"),
+        ("block", made["blocks"], 4, "opening"),
     ]  # fmt: skip
-    story.shed.make(lots=lots, movements=movements, on=story.day(0))
+    stored = [("cappings", capped_road, _pounds(24), "opening"), ("honey_bulk", road, _pounds(360), "opening")]
+    for group in (sources, lots):
+        for lot in group:
+            story.shed.note_lot(**lot)
+    story.shed.buy([*movements, *stored], on=story.day(0))
     story.shed.buy([(row["id"], None, row["in_stock"], "opening") for row in CARTONS], on=story.day(0))
     story.shed.exchange()
 
 
 def _promise(story: Story, who: str, hand: Hand, lines: list[tuple[str, int]], **order: Any) -> None:
     """One call: ask for enough to be sure, write it down, tell the house."""
-    hand.exchange(wants=dict(lines))
+    hand.exchange(callers=dict(lines))
     person = hand.note_person(**PEOPLE[who])
     story.taken[who] = hand.promise(person=person, lines=lines, **order)
     hand.exchange()
@@ -195,7 +200,7 @@ def order_5(story: Story) -> None:
 
 def order_1_amended(story: Story) -> None:
     """Orla rings again: ten bars, and a jar."""
-    story.tablet.exchange(wants={"bar": 5, "jar_12": 1})
+    story.tablet.exchange(callers={"bar": 5, "jar_12": 1})
     story.tablet.amend(story.taken["orla"].order, lines=[("bar", 10), ("jar_12", 1)])
     story.tablet.exchange()
 
@@ -228,8 +233,9 @@ def melt(story: Story) -> None:
     """A morning's work: a hundred poured, seven specked and melted again."""
     code, capped = story.lot("W", 3, "1"), f"K{story.lot('H', -2, 'A')[1:6]}"
     lot = _lot(story, code, "bar", 3, [capped], poured=100, specked=7)
-    movements = [("cappings", capped, -_pounds(24), "used"), ("bar", code, 100, "poured"), ("bar", code, -7, "specked")]
+    movements = [("cappings", capped, -_pounds(24), "used"), ("bar", code, 100, "poured")]
     story.tablet.make(lots=[lot], movements=movements, on=story.day(3))
+    story.tablet.count([("bar", code, -7, "specked")], on=story.day(3))
     story.tablet.exchange()
 
 

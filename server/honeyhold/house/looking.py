@@ -1,0 +1,41 @@
+"""Looking into the records from outside the exchange: for the command line, reports and tests. Nothing here writes."""
+
+from __future__ import annotations
+
+from honeyhold.house.house import House
+from honeyhold.records.models import Balance, Line, LotBalance, Movement, Order
+from honeyhold.sync.shares import pool_units
+
+
+def figures(house: House, good: str) -> dict[str, int]:
+    """`{"on_hand", "promised", "free", "pool"}` of one good, in its units."""
+    with house.records.read():
+        row = house.records.first(Balance.select().where(Balance.good == good)) or {"on_hand": 0, "promised": 0, "out": 0}
+    free = row["on_hand"] - row["promised"]
+    return {"on_hand": row["on_hand"], "promised": row["promised"], "free": free, "pool": pool_units(row)}
+
+
+def lot_balances(house: House, good: str) -> dict[str, int]:
+    """Units of a good by lot, lots that are used up left out."""
+    with house.records.read():
+        rows = house.records.dicts(LotBalance.select().where((LotBalance.good == good) & (LotBalance.units != 0)))
+    return {row["lot"]: row["units"] for row in rows}
+
+
+def lots_of_order(house: House, order: str, good: str) -> dict[str, int]:
+    """Units of a good that left for an order, by lot."""
+    with house.records.read():
+        rows = house.records.dicts(Movement.select().where((Movement.order == order) & (Movement.good == good)))
+    left: dict[str, int] = {}
+    for row in rows:
+        left[row["lot"] or ""] = left.get(row["lot"] or "", 0) - row["units"]
+    return {lot: units for lot, units in left.items() if units}
+
+
+def owed_cents(house: House, order: str) -> int:
+    """What is still owed for an order."""
+    with house.records.read():
+        row = house.records.first(Order.select().where(Order.id == order))
+        lines = house.records.dicts(Line.select().where(Line.order == order))
+    assert row is not None
+    return int(sum(line["units"] * line["price_cents"] for line in lines) + row["posting_cents"] - row["paid_cents"])

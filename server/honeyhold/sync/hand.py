@@ -1,0 +1,270 @@
+"""A device without a screen: one method for each thing that can happen. For the demo, the command line and the storm.
+
+Every method writes one entry to the log and shows it at once in the device's own view; `exchange()` tells the house.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from honeyhold.sync.talk import DirectTransport, Talk
+from honeyhold.trade.shelf import pick_lots
+
+if TYPE_CHECKING:
+    from honeyhold.house.house import House
+
+Json = dict[str, Any]
+Units = dict[str, int]
+Wanted = Iterable[tuple[Any, ...]]
+"""`(good, units)` or `(good, units, price_cents)`."""
+Day = date | str | None
+
+
+@dataclass(frozen=True)
+class Taken:
+    """An order as it was taken: what is sure, what waits, and the line of each good."""
+
+    order: str
+    number: str
+    lines: dict[str, str]
+    sure: Units = field(default_factory=dict)
+    waiting: Units = field(default_factory=dict)
+
+
+class Hand(Talk):
+    """See `house/README.md` for the table of calls."""
+
+    @classmethod
+    def enrol(
+        cls, house: House, name: str, role: str = "keeper", new_id: Callable[[], str] | None = None
+    ) -> Hand:
+        """A new device of a house in the same process; its clock is the house's."""
+        identity = house.enrol(house.new_code(role)["code"], name)
+        return cls(identity, DirectTransport(house), new_id, house.clock.now)
+
+    def note_person(self, id: str | None = None, **fields: Any) -> str:
+        """A person, new or changed; the id."""
+        person = id or self.new_id()
+        self.write("note_person", [{"table": "person", "id": person, **fields}])
+        return person
+
+    def promise(
+        self, lines: Wanted, person: str, way: str = "post", payment: tuple[int, str] | None = None, **order: Any
+    ) -> Taken:
+        """An order: what the share holds is sure, the rest waits."""
+        taken, rows = self._order(person, {"way": way, "state": "promised", **_days(order)})
+        reservations, spent = [], {}
+        for row in self._lines(lines, taken):
+            sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
+            rows.append(row)
+            if sure > 0:
+                reservations.append(self._reserve(row, sure))
+                spent[row["good"]] = spent.get(row["good"], 0) + sure
+                taken.sure[row["good"]] = taken.sure.get(row["good"], 0) + sure
+            if sure < row["units"]:
+                taken.waiting[row["good"]] = taken.waiting.get(row["good"], 0) + row["units"] - max(0, sure)
+        self.write("promise", [*rows, *reservations, *self._payment(taken.order, payment)], spent)
+        return taken
+
+    def amend(self, order: str, lines: Wanted = (), person: str | None = None, **fields: Any) -> None:
+        """New wanted units of the goods named, other fields of the order; more comes from the share or waits."""
+        rows: list[Json] = []
+        if fields or person:
+            rows.append({"table": "order", "id": order, **_days(fields), **({"person": person} if person else {})})
+        spent: Units = {}
+        known = {row["good"]: row for row in self.view.lines_of(order)}
+        for good, units, *_price in lines:
+            line = known.get(good)
+            rows += self._line_becomes(order, line, good, units, spent)
+        self.write("amend", rows, spent)
+
+    def let_go(self, order: str) -> None:
+        """The order is given up and its goods freed."""
+        freed = [self._reserve(line, -self.sure(line["id"])) for line in self.view.lines_of(order) if self.sure(line["id"])]
+        self.write("let_go", [{"table": "order", "id": order, "state": "let_go"}, *freed])
+
+    def sell(
+        self, lines: Wanted, person: str | None = None, pays: str = "cash", paid: bool = True,
+        lots: dict[str, list[tuple[str | None, int]]] | None = None,
+    ) -> Taken:  # fmt: skip
+        """A walk-in: goods leave now; from the share as far as it goes, the rest is a fact all the same."""
+        taken, rows = self._order(person, {"way": "walk_in", "state": "gone", "gone_on": self._today(), "pays": pays})
+        spent: Units = {}
+        movements: list[Json] = []
+        total = 0
+        for row in self._lines(lines, taken):
+            good, units = row["good"], row["units"]
+            rows.append(row)
+            total += units * row["price_cents"]
+            from_share = min(units, self.share(good) - spent.get(good, 0))
+            if from_share > 0:
+                spent[good] = spent.get(good, 0) + from_share
+            movements += [self._leaves(row, lot, part, "sold") for lot, part in (lots or {}).get(good) or self._oldest(good, units)]
+        payment = self._payment(taken.order, (total, "check" if pays == "check" else "cash") if paid and total else None)
+        self.write("sell", [*rows, *movements, *payment], spent)
+        return taken
+
+    def pack(self, order: str, parcels: list[Json], cartons: Units | None = None, on: Day = None) -> list[str]:
+        """The order stands packed in so many parcels; their ids."""
+        rows = [
+            {"table": "parcel", "id": self.new_id(), "order": order, "part": part, "packed_on": _day(on) or self._today(), **parcel}
+            for part, parcel in enumerate(parcels, 1)
+        ]
+        used: Units = dict(cartons or {})
+        if cartons is None:
+            for row in rows:
+                if row.get("carton"):
+                    used[row["carton"]] = used.get(row["carton"], 0) + 1
+        movements = [self._movement(good, None, -units, "packed", on, order=order) for good, units in used.items()]
+        self.write("pack", [{"table": "order", "id": order, "state": "packed"}, *rows, *movements])
+        return [row["id"] for row in rows]
+
+    def weigh(self, parcel: str, scale_g: int) -> None:
+        """What the scale says."""
+        self.write("weigh", [{"table": "parcel", "id": parcel, "scale_g": scale_g}])
+
+    def hand_over(
+        self, order: str, lots: dict[str, list[tuple[str | None, int]]] | None = None,
+        payment: tuple[int, str] | None = None, on: Day = None,
+    ) -> None:  # fmt: skip
+        """All that is sure leaves, oldest lot first unless `lots` (by good) says otherwise."""
+        rows: list[Json] = [{"table": "order", "id": order, "state": "gone", "gone_on": _day(on) or self._today()}]
+        for line in self.view.lines_of(order):
+            units = self.sure(line["id"])
+            if units <= 0:
+                continue
+            picks = (lots or {}).get(line["good"]) or self._oldest(line["good"], units)
+            rows += [self._leaves(line, lot, part, "gone", on) for lot, part in picks]
+            rows.append(self._reserve(line, -units))
+        self.write("hand_over", [*rows, *self._payment(order, payment, on)])
+
+    def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "") -> None:
+        """Money in (or back, below nothing)."""
+        self.write("pay", [{**row, "note": note} for row in self._payment(order, (cents, how), on)])
+
+    def make(self, lots: list[Json], movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
+        """A pour, a bottling, an extraction: what went in and what came out."""
+        made = [self._movement(good, lot, units, reason, on) for good, lot, units, reason in movements]
+        self.write("make", [*({"table": "lot", **lot} for lot in lots), *made])
+
+    def count(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
+        """The shelf is right: differences found by counting."""
+        self.write("count", [self._movement(good, lot, units, reason, on) for good, lot, units, reason in movements])
+
+    def buy(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
+        """Goods or cartons bought in."""
+        self.write("buy", [self._movement(good, lot, units, reason, on) for good, lot, units, reason in movements])
+
+    def note_lot(self, id: str, **fields: Any) -> None:
+        """What is known of a lot."""
+        self.write("note_lot", [{"table": "lot", "id": id, **fields}])
+
+    def set_good(self, goods: list[Json], cartons: Iterable[Json] = ()) -> None:
+        """Goods and cartons as they are from now on (keepers only)."""
+        self.write("set_good", [*({"table": "good", **row} for row in goods), *({"table": "carton", **row} for row in cartons)])
+
+    def set_house(self, values: Json) -> None:
+        """Settings of the house (keepers only)."""
+        self.write("set_house", [{"table": "setting", "id": key, "value": value} for key, value in values.items()])
+
+    def give_back(self, units_by_good: Units) -> None:
+        """Part of the share returns to the pool."""
+        self.write("give_back", [], units_by_good)
+
+    def share(self, good: str) -> int:
+        """Units this device may promise alone."""
+        return self.share_held.left(good)
+
+    def on_hand(self, good: str, lot: str | None = None) -> int:
+        """Units on the shelf as this device knows it."""
+        return self.view.on_hand(good, lot)
+
+    def free(self, good: str) -> int:
+        """On the shelf less what is promised, as this device knows it."""
+        return self.view.on_hand(good) - self.view.promised[good]
+
+    def order(self, order: str) -> Json:
+        """The order's row as this device knows it."""
+        return self.view.rows["order"][order]
+
+    def sure(self, line: str) -> int:
+        """Units set aside for a line."""
+        return self.view.sure[line]
+
+    def waiting(self, line: str) -> int:
+        """Units of a line that wait."""
+        return int(self.view.rows["line"][line]["units"]) - self.view.sure[line] - self.view.handed[line]
+
+    def _order(self, person: str | None, fields: Json) -> tuple[Taken, list[Json]]:
+        self.orders_counted += 1
+        number = f"{self.identity['mark']}-{self.orders_counted}"
+        taken = Taken(self.new_id(), number, {})
+        row = {"table": "order", "id": taken.order, "number": number, "person": person, "taken_on": self._today(), **fields}
+        return taken, [row]
+
+    def _lines(self, lines: Wanted, taken: Taken) -> list[Json]:
+        rows = []
+        for good, units, *price in lines:
+            cents = price[0] if price else self.view.rows["good"].get(good, {}).get("price_cents", 0)
+            line = self.new_id()
+            taken.lines[good] = line
+            rows.append({"table": "line", "id": line, "order": taken.order, "good": good, "units": units, "price_cents": cents})
+        return rows
+
+    def _line_becomes(self, order: str, line: Json | None, good: str, units: int, spent: Units) -> list[Json]:
+        if line is None:
+            line = {"id": self.new_id(), "order": order, "good": good, "units": 0}
+            cents = self.view.rows["good"].get(good, {}).get("price_cents", 0)
+            row = {"table": "line", "id": line["id"], "order": order, "good": good, "units": units, "price_cents": cents}
+        else:
+            row = {"table": "line", "id": line["id"], "units": units, "was": {"units": line["units"]}}
+        sure = self.sure(line["id"])
+        more = min(units - sure - self.view.handed[line["id"]], self.share(good) - spent.get(good, 0))
+        if units < sure:
+            return [row, self._reserve(line, units - sure)]
+        if units > line["units"] and more > 0:
+            more = min(more, units - line["units"])  # what waited already is the house's to fill, first come first served
+            spent[good] = spent.get(good, 0) + more
+            return [row, self._reserve(line, more)]
+        return [row]
+
+    def _reserve(self, line: Json, units: int) -> Json:
+        return {
+            "table": "reservation", "id": self.new_id(), "order": line["order"], "line": line["id"], "good": line["good"],
+            "units": units,
+        }  # fmt: skip
+
+    def _leaves(self, line: Json, lot: str | None, units: int, reason: str, on: Day = None) -> Json:
+        return self._movement(line["good"], lot, -units, reason, on, order=line["order"], line=line["id"])
+
+    def _movement(self, good: str, lot: str | None, units: int, reason: str, on: Day = None, **more: Any) -> Json:
+        return {
+            "table": "movement", "id": self.new_id(), "good": good, "lot": lot, "units": units, "reason": reason,
+            "on": _day(on) or self._today(), **more,
+        }  # fmt: skip
+
+    def _payment(self, order: str, payment: tuple[int, str] | None, on: Day = None) -> list[Json]:
+        if payment is None:
+            return []
+        cents, how = payment
+        row = {"table": "payment", "id": self.new_id(), "order": order, "cents": cents, "how": how, "on": _day(on) or self._today()}
+        return [row]
+
+    def _oldest(self, good: str, units: int) -> list[tuple[str | None, int]]:
+        picked = pick_lots({"balances": self.view.lot_balances(good), "units": units})
+        lots: list[tuple[str | None, int]] = [(pick["lot"], pick["units"]) for pick in picked["picks"]]
+        return [*lots, (None, picked["missing"])] if picked["missing"] else lots
+
+    def _today(self) -> str:
+        return self.clock().date().isoformat()
+
+
+def _day(day: Day) -> str | None:
+    return day.isoformat() if isinstance(day, date) else day
+
+
+def _days(fields: Json) -> Json:
+    return {key: _day(value) if isinstance(value, date) else value for key, value in fields.items()}
