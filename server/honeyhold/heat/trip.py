@@ -33,15 +33,13 @@ def trip(request: Any) -> dict[str, Any]:
     judged = judge(courses, dressed.limits, question.accept_permille, held=question.hold)
     when = hottest(question, courses, dressed, judged, on)
     shown = _typical(courses)
-    unit = question.unit
     held = ", held" if question.hold else ""
-    wax, honey = dressed.limits.wax[0].at_c, dressed.limits.honey
     node = dressed.packed.wax if dressed.packed.wax is not None else dressed.packed.honey
     assert node is not None  # contents are never empty
     error_k = halving_error_k(dressed.packed.network, dressed.packed.start_c(question.house_c), shown.trip.around_c, node)
     return {
         "known": True,
-        "unit": unit,
+        "unit": question.unit,
         "leave_on": on.isoformat(),
         "dressing": question.asked_dressing,
         "hold": question.hold,
@@ -51,7 +49,18 @@ def trip(request: Any) -> dict[str, Any]:
         "chance_words": words_of(judged.permille),
         "words": sentence(judged, when),
         "when": when,
+        **_series(question, dressed, courses, shown),
         "start": f"{on.isoformat()}T{question.leave_hour:02d}:00",
+        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {question.asked_dressing}" + held,
+        "error_k": round(error_k, 3),
+    }
+
+
+def _series(question: Question, dressed: Dressed, courses: Sequence[Course], shown: Course) -> dict[str, Any]:
+    """Give what goes by the hour, with the stays, the nights and the limits, in the house's unit."""
+    unit, honey = question.unit, dressed.limits.honey
+    wax = dressed.limits.wax[0].at_c
+    return {
         "hours": len(shown.trip.around_c) - 1,
         "air": _rounded(shown.trip.outdoor_c, unit),
         "around": _rounded(shown.trip.around_c, unit),
@@ -69,8 +78,6 @@ def trip(request: Any) -> dict[str, Any]:
         "nights": nights(question, len(shown.trip.around_c) - 1),
         "softens": round(words.degrees(wax, unit), 1) if shown.wax_c else None,
         "loosens": round(words.degrees(honey[0].at_c, unit), 1) if honey else None,
-        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {question.asked_dressing}" + held,
-        "error_k": round(error_k, 3),
     }
 
 
