@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -35,7 +36,9 @@ JULY_2026 = datetime(2026, 7, 27, 18, tzinfo=UTC)
 
 
 @pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Story, dict[str, tuple[int, int, int]]]:
+def played(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[tuple[Story, dict[str, tuple[int, int, int]]]]:
     house = House.open(tmp_path_factory.mktemp("nine-lindens") / "data")
     house.clock.set(JULY_2026)
     seen: dict[str, tuple[int, int, int]] = {}
@@ -45,7 +48,8 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Story, dict[str, t
         seen[name] = (looker["on_hand"], looker["promised"], looker["free"])
 
     story = play(house, until="8", watch=watch)
-    return story, seen
+    yield story, seen
+    house.close()
 
 
 def test_every_step_of_the_story_is_in_the_ledger() -> None:

@@ -1,0 +1,166 @@
+"""Sets up what Honeyhold needs on this machine, step by step, and does nothing twice.
+
+Called by scripts/run and scripts/test. Standard library only: it runs before anything is installed. Each step looks first
+whether its work is already done; what was done is remembered in .setup/ by a fingerprint of the files it depends on.
+Records are never touched: the only folders it writes are .venv, web/node_modules, web/kernel/built and .setup.
+"""
+
+from __future__ import annotations
+
+import argparse
+import fcntl
+import hashlib
+import sys
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+import set_up_steps as steps
+from set_up_steps import ROOT, SetUpTrouble
+
+STAMPS = ROOT / ".setup"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to have in place before the house can start."""
+
+    name: str
+    what: str
+    """Told while it works: what it does and how long that may take."""
+    inputs: tuple[str, ...]
+    """Files and patterns, from the project's root; when one changes the step is looked at again."""
+    standing: Callable[[], bool]
+    """A quick look that what was made is still there."""
+    ready: Callable[[], bool]
+    """A thorough look: is there nothing to do?"""
+    act: Callable[[], None]
+    needed: bool = True
+    """False: when it cannot be done, say so and go on without."""
+
+    def fingerprint(self) -> str:
+        """What the step depends on, as one text: its own files, this set-up, this Python."""
+        digest = hashlib.sha256(repr((sys.version_info[:2], str(ROOT))).encode())
+        own = ("scripts/set_up.py", "scripts/set_up_steps.py")
+        for path in sorted({path for pattern in self.inputs + own for path in ROOT.glob(pattern)}):
+            digest.update(str(path.relative_to(ROOT)).encode() + b"\0")
+            digest.update(path.read_bytes())
+        return digest.hexdigest()
+
+
+def house_steps() -> list[Step]:
+    """What the house itself needs."""
+    return [
+        Step(
+            "python",
+            "Python's own environment in .venv: fetches some 30 packages, up to a minute",
+            ("requirements.lock", "pyproject.toml"),
+            standing=steps.VENV_PYTHON.exists,
+            ready=lambda: steps.python_ready("requirements.lock"),
+            act=lambda: steps.make_python("requirements.lock"),
+        ),
+        *_shared_steps(),
+    ]
+
+
+def test_steps() -> list[Step]:
+    """What the house needs, and what the tests need beside it."""
+    return [
+        Step(
+            "python-tests",
+            "Python's own environment in .venv with the tests' libraries: fetches some 60 packages, one to two minutes",
+            ("requirements-test.lock", "requirements.lock", "pyproject.toml"),
+            standing=steps.VENV_PYTHON.exists,
+            ready=lambda: steps.python_ready("requirements-test.lock"),
+            act=lambda: steps.make_python("requirements-test.lock"),
+        ),
+        *_shared_steps(),
+        Step(
+            "test-tools",
+            "Chromium and the tools that read PDFs and certificates: up to two minutes",
+            (),
+            standing=lambda: not steps.missing_programs(),
+            ready=lambda: not steps.missing_programs(),
+            act=steps.install_programs,
+        ),
+    ]
+
+
+def _shared_steps() -> list[Step]:
+    return [
+        Step(
+            "web",
+            "the browser's libraries in web/node_modules: up to half a minute",
+            ("web/package-lock.json", "web/package.json"),
+            standing=(ROOT / "web/node_modules").exists,
+            ready=steps.web_ready,
+            act=steps.make_web,
+        ),
+        Step(
+            "printing",
+            "the libraries that print PDFs (Pango, a typeface): up to a minute",
+            (),
+            standing=lambda: not steps.missing_libraries(),
+            ready=lambda: not steps.missing_libraries(),
+            act=steps.install_libraries,
+            needed=False,
+        ),
+        Step(
+            "kernel",
+            "the part that thinks without signal, for the browser: up to half a minute",
+            ("scripts/build_kernel", "web/package-lock.json", "server/honeyhold/**/*.*[!c]"),
+            standing=lambda: steps.kernel_standing(),
+            ready=lambda: not steps.KERNEL_BUILDER.exists(),
+            act=steps.make_kernel,
+        ),
+    ]
+
+
+def set_up(wanted: Iterable[Step]) -> list[str]:
+    """Bring every step to its end; answers with what could not be done and is not needed. Raises SetUpTrouble."""
+    left: list[str] = []
+    STAMPS.mkdir(exist_ok=True)
+    with (STAMPS / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # two starts at once take turns
+        for step in wanted:
+            try:
+                _bring(step)
+            except SetUpTrouble as trouble:
+                if step.needed:
+                    raise
+                left.append(str(trouble))
+    return left
+
+
+def _bring(step: Step) -> None:
+    stamp, fingerprint = STAMPS / step.name, step.fingerprint()
+    if stamp.exists() and stamp.read_text() == fingerprint and step.standing():
+        return
+    if not step.ready():
+        began = time.monotonic()
+        print(f"Setting up {step.what} ...", flush=True)
+        step.act()
+        print(f"  done in {time.monotonic() - began:.0f} s", flush=True)
+    stamp.write_text(fingerprint)
+
+
+def main() -> int:
+    """The command line; 1 when something needed is missing, after saying what to do."""
+    parser = argparse.ArgumentParser(description="Sets up what Honeyhold needs; does nothing twice.")
+    parser.add_argument("--tests", action="store_true", help="also what the tests need")
+    asked = parser.parse_args()
+    try:
+        left = set_up(test_steps() if asked.tests else house_steps())
+    except SetUpTrouble as trouble:
+        print(f"\nSetting up stopped: {trouble}", file=sys.stderr)
+        return 1
+    for words in left:
+        print(f"Going on without: {words}", file=sys.stderr)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
