@@ -63,7 +63,7 @@ TABLE: dict[str, Work] = {
     "answers.parcel_picture": Work("honeyhold.answers.pictures", "parcel_picture"),
     "answers.trip_picture": Work("honeyhold.answers.pictures", "trip_picture", needs_atlas=True),
     "answers.days_picture": Work("honeyhold.answers.pictures", "days_picture", needs_atlas=True),
-    "answers.slip": Work("honeyhold.answers.slip", "slip"),
+    "answers.slip": Work("honeyhold.papers.order_slip", "slip"),
     "papers.slip": Work("honeyhold.papers.slip", "slip_html"),
     "papers.gathering": Work("honeyhold.papers.gathering", "gathering_html"),
     "papers.label": Work("honeyhold.papers.label", "label_html"),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, request
 
-from honeyhold.answers.slip import slip
 from honeyhold.api.access import the_device, the_house
 from honeyhold.errors import BadRequest
+from honeyhold.papers.order_slip import slip
 
 door = Blueprint("papers", __name__)
 

@@ -15,7 +15,10 @@ from honeyhold.bench.wanted import Kind, Sides
 
 def fits_alone(kind: Kind, sides: Sides) -> bool:
     """Whether one piece can be in the empty room in any of its turns."""
-    return any(all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True)) for turn in kind.turns)
+    return any(
+        all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True))
+        for turn in kind.turns
+    )
 
 
 @dataclass(frozen=True)
@@ -31,8 +34,11 @@ def _grown(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> list[_Gr
     grown = []
     for kind, count in zip(kinds, counts, strict=True):
         if count:
-            turns = tuple((2 * (dx + kind.gap), 2 * (dy + kind.gap), 2 * (dz + kind.gap)) for dx, dy, dz in kind.turns
-                          if all(side + 2 * kind.wall <= room for side, room in zip((dx, dy, dz), sides, strict=True)))
+            turns = tuple(
+                (2 * (dx + kind.gap), 2 * (dy + kind.gap), 2 * (dz + kind.gap))
+                for dx, dy, dz in kind.turns
+                if all(side + 2 * kind.wall <= room for side, room in zip((dx, dy, dz), sides, strict=True))
+            )
             grown.append(_Grown(turns, count, 2 * kind.wall - kind.gap))
     return grown
 
@@ -52,8 +58,15 @@ def _weight(side: int, room: int, cut: int, whole: int) -> tuple[int, int]:
 
 def _choices(room: int, lengths: set[int]) -> list[tuple[int, int]]:
     """Weighing functions worth trying on one axis: the length itself, cuts at the sides seen, and counting by 1, 2, 3 ..."""
-    cuts = sorted({length for length in lengths if length * 2 <= room} | {room - length + 1 for length in lengths if room // 2 < length < room})
-    return [(0, 0), *((cut, 0) for cut in cuts[:6] if 0 < cut * 2 <= room), *((0, whole) for whole in range(1, 6))]
+    cuts = sorted(
+        {length for length in lengths if length * 2 <= room}
+        | {room - length + 1 for length in lengths if room // 2 < length < room}
+    )
+    return [
+        (0, 0),
+        *((cut, 0) for cut in cuts[:6] if 0 < cut * 2 <= room),
+        *((0, whole) for whole in range(1, 6)),
+    ]
 
 
 def _overfilled(grown: list[_Grown], room: Sides) -> bool:
@@ -61,7 +74,13 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
     lengths = {side for piece in grown for turn in piece.turns for side in turn}
     if any(edge <= 0 for edge in room):
         return True
-    weighed = [[{length: _weight(length, edge, cut, whole) for length in lengths} for cut, whole in _choices(edge, lengths)] for edge in room]
+    weighed = [
+        [
+            {length: _weight(length, edge, cut, whole) for length in lengths}
+            for cut, whole in _choices(edge, lengths)
+        ]
+        for edge in room
+    ]
     for by_x in weighed[0]:
         for by_y in weighed[1]:
             for by_z in weighed[2]:
@@ -69,7 +88,9 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
                 limit = by_x[some][1] * by_y[some][1] * by_z[some][1]
                 total = 0
                 for piece in grown:
-                    total += piece.count * min(by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns)
+                    total += piece.count * min(
+                        by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns
+                    )
                 if total > limit:
                     return True
     return False

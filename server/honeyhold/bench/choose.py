@@ -41,6 +41,9 @@ class Chooser:
     verdicts: dict[tuple[Counts, str], Verdict] = field(default_factory=dict)
     known_figures: dict[tuple[Counts, str], Figures] = field(default_factory=dict)
     ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
+    struck: dict[str, list[Counts]] = field(
+        default_factory=dict
+    )  # by carton: contents that never go in, nor anything more
 
     def __post_init__(self) -> None:
         self.kinds = self.wanted.kinds + self.wanted.chill
@@ -58,7 +61,9 @@ class Chooser:
         """Weight and price, worked out once."""
         key = (counts, carton.id)
         if key not in self.known_figures:
-            self.known_figures[key] = figures(carton, self.wanted, self.kinds, self.with_chill(counts), self.posting)
+            self.known_figures[key] = figures(
+                carton, self.wanted, self.kinds, self.with_chill(counts), self.posting
+            )
         return self.known_figures[key]
 
     def cost(self, counts: Counts, carton: Carton) -> Cost:
@@ -69,29 +74,51 @@ class Chooser:
     def cartons_for(self, counts: Counts) -> list[Carton]:
         """Cartons that no limit refuses, best cost first; ties by id, so every device chooses alike."""
         if counts not in self.ranked:
-            allowed = [carton for carton in self.wanted.cartons if not self.figures_of(counts, carton).refused]
+            allowed = [
+                carton for carton in self.wanted.cartons if not self.figures_of(counts, carton).refused
+            ]
             self.ranked[counts] = sorted(allowed, key=lambda carton: (self.cost(counts, carton), carton.id))
         return self.ranked[counts]
 
     def verdict(self, counts: Counts, carton: Carton, share: int = 3) -> Verdict:
-        """Whether the contents go in, worked out once; a room no larger on any side than one that refuses also refuses."""
+        """Whether the contents go in, worked out once; what is ruled out is remembered for more contents and smaller rooms."""
         key = (counts, carton.id)
         if key not in self.verdicts:
-            self.verdicts[key] = self._inherited(counts, carton) or self._work_out(counts, carton, share)
+            found = (
+                self._work_out(counts, carton, share)
+                if not self.is_struck(counts, carton)
+                else Verdict(NEVER, by="less")
+            )
+            if found.state == NEVER and found.by != "less":
+                self._strike(counts, carton, found)
+            self.verdicts[key] = found
         return self.verdicts[key]
 
-    def _inherited(self, counts: Counts, carton: Carton) -> Verdict | None:
-        for (other, carton_id), verdict in self.verdicts.items():
-            if verdict.state == NEVER and verdict.by == "search" and all(have >= had for have, had in zip(counts, other, strict=True)):
-                room = next(known.room for known in self.wanted.cartons if known.id == carton_id)
-                if all(mine <= its for mine, its in zip(carton.room, room, strict=True)):
-                    return verdict
-        return None
+    def is_struck(self, counts: Counts, carton: Carton) -> bool:
+        """Whether some part of these contents is known never to go into this carton."""
+        return any(
+            all(have >= had for have, had in zip(counts, never, strict=True))
+            for never in self.struck.get(carton.id, ())
+        )
+
+    def _strike(self, counts: Counts, carton: Carton, found: Verdict) -> None:
+        never = counts
+        if found.by in ("alone", "part") and 0 <= found.part < len(counts):
+            only = 1 if found.by == "alone" else counts[found.part]
+            never = tuple(only if at == found.part else 0 for at in range(len(counts)))
+        elif found.by == "alone":
+            never = (0,) * len(counts)  # a cold pack does not go in, whatever else is packed
+        for other in self.wanted.cartons:
+            if all(its <= mine for its, mine in zip(other.room, carton.room, strict=True)):
+                self.struck.setdefault(other.id, []).append(never)
 
     def _work_out(self, counts: Counts, carton: Carton, share: int) -> Verdict:
         part = Effort(max(1, self.effort.left // share))
         found = fit(carton.room, self.kinds, self.with_chill(counts), self.wanted.support, part)
-        self.effort.left, self.effort.used = max(0, self.effort.left - part.used), self.effort.used + part.used
+        self.effort.left, self.effort.used = (
+            max(0, self.effort.left - part.used),
+            self.effort.used + part.used,
+        )
         return found
 
 
@@ -114,7 +141,9 @@ class _Division:
 
     chooser: Chooser
     hopeful: bool  # count what is not known as going in
-    best: dict[tuple[Counts, Counts], tuple[Cost, list[tuple[Counts, Carton]]] | None] = field(default_factory=dict)
+    best: dict[tuple[Counts, Counts], tuple[Cost, list[tuple[Counts, Carton]]] | None] = field(
+        default_factory=dict
+    )
 
     def _open(self, counts: Counts, used: Counts, cartons: tuple[Carton, ...]) -> Carton | None:
         """The cheapest carton for these contents that is not struck out and not all used."""
@@ -122,12 +151,16 @@ class _Division:
             known = self.chooser.verdicts.get((counts, carton.id))
             if known and (known.state == NEVER or (known.state == UNKNOWN and not self.hopeful)):
                 continue
+            if not known and self.chooser.is_struck(counts, carton):
+                continue
             if carton in cartons and used[cartons.index(carton)] >= (carton.in_stock or 0):
                 continue
             return carton
         return None
 
-    def divide(self, left: Counts, used: Counts, scarce: tuple[Carton, ...]) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+    def divide(
+        self, left: Counts, used: Counts, scarce: tuple[Carton, ...]
+    ) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
         """The cheapest way to send `left`, with `used` of the scarce cartons gone; None when there is none."""
         if not any(left):
             return (0, 0, Fraction(0)), []
@@ -144,7 +177,9 @@ class _Division:
             if found and cost >= found[0]:
                 continue
             now = tuple(gone + (scarce[at] is carton) for at, gone in enumerate(used))
-            rest = self.divide(tuple(have - take for have, take in zip(left, counts, strict=True)), now, scarce)
+            rest = self.divide(
+                tuple(have - take for have, take in zip(left, counts, strict=True)), now, scarce
+            )
             if rest and (found is None or _add(cost, rest[0]) < found[0]):
                 found = _add(cost, rest[0]), [(counts, carton), *rest[1]]
         self.best[key] = found
@@ -153,11 +188,16 @@ class _Division:
 
 def _scarce(chooser: Chooser, plan: list[tuple[Counts, Carton]]) -> tuple[Carton, ...]:
     """Cartons of which the plan uses more than there are."""
-    return tuple(carton for carton in chooser.wanted.cartons
-                 if carton.in_stock is not None and sum(1 for _, used in plan if used is carton) > carton.in_stock)
+    return tuple(
+        carton
+        for carton in chooser.wanted.cartons
+        if carton.in_stock is not None and sum(1 for _, used in plan if used is carton) > carton.in_stock
+    )
 
 
-def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+def _cheapest(
+    chooser: Chooser, whole: Counts, hopeful: bool
+) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
     """The cheapest division within stock; scarce cartons are counted only once they turn out to be scarce."""
     scarce: tuple[Carton, ...] = ()
     while True:
@@ -174,10 +214,15 @@ def _several_parcels(chooser: Chooser, whole: Counts, rounds: int = 400) -> tupl
         found = _cheapest(chooser, whole, hopeful=False)
         if found is None:
             return [], _cheapest(chooser, whole, hopeful=True) is None
-        untried = [(counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts]
+        untried = [
+            (counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts
+        ]
         if not untried:
             hoped = _cheapest(chooser, whole, hopeful=True)
-            parcels = [Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton)) for counts, carton in found[1]]
+            parcels = [
+                Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton))
+                for counts, carton in found[1]
+            ]
             return parcels, hoped is not None and hoped[0] >= found[0]
         for counts, carton in untried:
             if chooser.verdict(counts, carton, 12).state != FITS:
@@ -202,6 +247,8 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
     """Parcels for the whole order and whether they are proved the best; no parcels when nothing goes in."""
     whole = tuple(kind.count for kind in chooser.wanted.kinds)
     single = _one_parcel(chooser, whole)
+    if not holds_each(chooser, whole):
+        return [], True
     small = sum(whole) <= EXACT_PIECES and _divisions(whole) <= MAX_DIVISIONS
     if single and not chooser.priced:
         return single, _proved_single(chooser, whole, single[0])
@@ -209,5 +256,13 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
         parcels, proved = _several_parcels(chooser, whole)
         if parcels or proved:
             return parcels, proved
-    from honeyhold.bench.split import split_roughly
-    return single or split_roughly(chooser, whole), False
+    return single, False
+
+
+def holds_each(chooser: Chooser, whole: Counts) -> bool:
+    """False when some piece is proved to go into no carton even by itself; then no division works."""
+    for kind in range(len(whole)):
+        single = tuple(1 if at == kind else 0 for at in range(len(whole)))
+        if all(chooser.verdict(single, carton, 12).state == NEVER for carton in chooser.cartons_for(single)):
+            return False
+    return True

@@ -29,7 +29,15 @@ def _portion(whole: Effort, share: int) -> Effort:
     return Effort(max(1, whole.left // share))
 
 
-def _try(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int, share: int) -> Verdict | None:
+def _try(
+    sides: Sides,
+    kinds: tuple[Kind, ...],
+    counts: list[int],
+    support: bool,
+    effort: Effort,
+    attempts: int,
+    share: int,
+) -> Verdict | None:
     part = _portion(effort, share)
     try:
         puts = try_out(sides, kinds, counts, support, part, attempts)
@@ -39,7 +47,9 @@ def _try(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool
     return Verdict(FITS, tuple(puts)) if puts is not None else None
 
 
-def _search(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, share: int, full: bool = False) -> tuple[str, list[Put]]:
+def _search(
+    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, share: int, full: bool = False
+) -> tuple[str, list[Put]]:
     part = _portion(effort, share)
     try:
         puts = search_all(sides, kinds, counts, part, full)
@@ -65,7 +75,11 @@ def _parts(kinds: tuple[Kind, ...], counts: list[int]) -> list[tuple[int, list[i
     used = [at for at, count in enumerate(counts) if count]
     if len(used) < 2:
         return []
-    parts = [(at, [counts[at] if other == at else 0 for other in range(len(counts))]) for at in used if counts[at] > 1]
+    parts = [
+        (at, [counts[at] if other == at else 0 for other in range(len(counts))])
+        for at in used
+        if counts[at] > 1
+    ]
     standing = [count if kinds[at].upright else 0 for at, count in enumerate(counts)]
     if sum(1 for count in standing if count) not in (0, 1, len(used)):
         parts.append((-1, standing))
@@ -76,7 +90,10 @@ def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Ve
     for at, count in enumerate(counts):
         if count and not fits_alone(kinds[at], sides):
             return Verdict(NEVER, by="alone", part=at)
-    if sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True)) > sides[0] * sides[1] * sides[2]:
+    if (
+        sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
+        > sides[0] * sides[1] * sides[2]
+    ):
         return Verdict(NEVER, by="volume")
     return None
 
@@ -110,7 +127,9 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     return _harder(sides, kinds, counts, support, effort)
 
 
-def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
+def _harder(
+    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort
+) -> Verdict:
     found = _try(sides, kinds, counts, support, effort, 200, 4)
     if found:
         return found

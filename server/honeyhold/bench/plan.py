@@ -10,7 +10,7 @@ from honeyhold.bench.measure import MM_PER_IN, mm
 from honeyhold.bench.posting import Posting, length_plus_girth, read_posting
 from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort
-from honeyhold.bench.split import cartons_smaller_or_cheaper
+from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.steps import bed_of, packing_order, steps, turn_word
 from honeyhold.bench.wanted import Carton, Wanted, read_request
 
@@ -28,18 +28,28 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     effort = Effort(int(allowed * STEPS_PER_SECOND))
     chooser = Chooser(wanted, posting, effort)
     parcels, proved = choose(chooser)
+    if not parcels and not proved:
+        parcels = split_roughly(chooser, tuple(kind.count for kind in wanted.kinds))
     chosen = [parcel.figures.carton for parcel in parcels]
     whole = tuple(kind.count for kind in wanted.kinds)
     used = effort.used
     effort.left = max(effort.left, STEPS_PER_SECOND // 4)
-    asked = sorted(cartons_smaller_or_cheaper(wanted.cartons, chosen), key=lambda carton: (carton.inner_volume, carton.id))
+    asked = sorted(
+        cartons_smaller_or_cheaper(wanted.cartons, chosen),
+        key=lambda carton: (carton.inner_volume, carton.id),
+    )
     if len(parcels) > 1:
         asked = sorted({*asked, *wanted.cartons}, key=lambda carton: (carton.inner_volume, carton.id))
-    reasons = [{"carton": carton.id, "why": why_not(chooser, whole, carton)} for carton in asked[:MAX_WHY_NOT]]
+    reasons = [
+        {"carton": carton.id, "why": why_not(chooser, whole, carton)} for carton in asked[:MAX_WHY_NOT]
+    ]
     return {
-        "parcels": [_told(parcel, chooser, posting) for parcel in parcels], "proved": proved,
-        "said": _said(parcels, proved, effort.left <= 0), "why_not": reasons,
-        "cost_cents": sum(parcel.figures.cents for parcel in parcels), "seconds": round(used / STEPS_PER_SECOND, 3),
+        "parcels": [_told(parcel, chooser, posting) for parcel in parcels],
+        "proved": proved,
+        "said": _said(parcels, proved, effort.left <= 0),
+        "why_not": reasons,
+        "cost_cents": sum(parcel.figures.cents for parcel in parcels),
+        "seconds": round(used / STEPS_PER_SECOND, 3),
     }
 
 
@@ -72,16 +82,28 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
     found, wanted = parcel.figures, chooser.wanted
     carton, quote = found.carton, found.quote
     return {
-        "carton": carton.id, "label": carton.label, "inner_mm": [mm(side) for side in carton.inner], "outer_mm": [mm(side) for side in carton.outer],
-        "placements": _placements(parcel, chooser, wanted, carton), "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
-        "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
-        "gross_g": round(Fraction(found.gross_mg, 1000)), "gross_sd_g": round(found.sd_mg / 1000, 2),
-        "void_l": round(float(found.void_mm3 / 1_000_000), 3), "filler_g": round(Fraction(found.filler_mg, 1000)),
-        "length_plus_girth_mm": mm(length_plus_girth(carton.outer)), "united_mm": mm(sum(carton.outer, Fraction(0))),
+        "carton": carton.id,
+        "label": carton.label,
+        "inner_mm": [mm(side) for side in carton.inner],
+        "outer_mm": [mm(side) for side in carton.outer],
+        "placements": _placements(parcel, chooser, wanted, carton),
+        "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
+        "contents": {
+            kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count
+        },
+        "gross_g": round(Fraction(found.gross_mg, 1000)),
+        "gross_sd_g": round(found.sd_mg / 1000, 2),
+        "void_l": round(float(found.void_mm3 / 1_000_000), 3),
+        "filler_g": round(Fraction(found.filler_mg, 1000)),
+        "length_plus_girth_mm": mm(length_plus_girth(carton.outer)),
+        "united_mm": mm(sum(carton.outer, Fraction(0))),
         "length_plus_girth_in": round(float(length_plus_girth(carton.outer) / MM_PER_IN), 2),
-        "volumetric_lb": quote.volumetric_lb if quote else None, "charged_g": quote.charged_g if quote else None,
-        "charged_lb": quote.charged_lb if quote else None, "posting_cents": quote.cents if quote else None,
-        "cost_cents": found.cents, "notes": _notes(parcel, posting),
+        "volumetric_lb": quote.volumetric_lb if quote else None,
+        "charged_g": quote.charged_g if quote else None,
+        "charged_lb": quote.charged_lb if quote else None,
+        "posting_cents": quote.cents if quote else None,
+        "cost_cents": found.cents,
+        "notes": _notes(parcel, posting),
     }
 
 
@@ -91,6 +113,14 @@ def _placements(parcel: Parcel, chooser: Chooser, wanted: Wanted, carton: Carton
     for step, put in enumerate(puts, start=1):
         kind = chooser.kinds[put.kind]
         at = [mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in (put.x, put.y, put.z)]
-        told.append({"piece": kind.id, "step": step, "at_mm": at, "size_mm": [mm(side, wanted.scale) for side in (put.dx, put.dy, put.dz)],
-                     "turn": turn_word(kind, put), "bed_mm": mm(bed_of(put, puts[:step - 1], chooser.kinds), wanted.scale)})
+        told.append(
+            {
+                "piece": kind.id,
+                "step": step,
+                "at_mm": at,
+                "size_mm": [mm(side, wanted.scale) for side in (put.dx, put.dy, put.dz)],
+                "turn": turn_word(kind, put),
+                "bed_mm": mm(bed_of(put, puts[: step - 1], chooser.kinds), wanted.scale),
+            }
+        )
     return told

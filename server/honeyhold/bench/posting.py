@@ -78,21 +78,36 @@ def _day(value: object, name: str) -> date:
     try:
         return date.fromisoformat(str(value))
     except ValueError:
-        raise BadRequest(f"{name} is {str(value)[:40]!r}, which is no day.", 'Write it like "2026-07-12".') from None
+        raise BadRequest(
+            f"{name} is {str(value)[:40]!r}, which is no day.", 'Write it like "2026-07-12".'
+        ) from None
 
 
 def _rule(row: object, name: str) -> Rule:
     if not isinstance(row, dict):
-        raise BadRequest(f"{name} is {str(row)[:40]!r}, not a row of limits.", "See the shipped table for its shape.")
+        raise BadRequest(
+            f"{name} is {str(row)[:40]!r}, not a row of limits.", "See the shipped table for its shape."
+        )
     rounding = row.get("rounding")
     if rounding not in ("up", "off"):
         raise BadRequest(f'{name}.rounding is {rounding!r}, neither "up" nor "off".', 'Give "up" or "off".')
     until = row.get("until")
-    numbers = [read_number(row.get(key), f"{name}.{key}") for key in ("divisor", "over_in3", "max_lb", "max_length_girth_in")]
+    numbers = [
+        read_number(row.get(key), f"{name}.{key}")
+        for key in ("divisor", "over_in3", "max_lb", "max_length_girth_in")
+    ]
     if not numbers[0]:
         raise BadRequest(f"{name}.divisor is 0.", "Give the cubic inches that count as one pound.")
-    return Rule(_day(row.get("from"), f"{name}.from"), None if until is None else _day(until, f"{name}.until"), rounding,
-                numbers[0], numbers[1], numbers[2], numbers[3], str(row.get("source", "")))
+    return Rule(
+        _day(row.get("from"), f"{name}.from"),
+        None if until is None else _day(until, f"{name}.until"),
+        rounding,
+        numbers[0],
+        numbers[1],
+        numbers[2],
+        numbers[3],
+        str(row.get("source", "")),
+    )
 
 
 def rule_on(rules: list[Any] | None, on: date) -> Rule:
@@ -100,7 +115,10 @@ def rule_on(rules: list[Any] | None, on: date) -> Rule:
     rows = [_rule(row, f"posting.rules[{at}]") for at, row in enumerate(RULES if rules is None else rules)]
     ruling = [row for row in rows if row.begins <= on and (row.until is None or on <= row.until)]
     if not ruling:
-        raise BadRequest(f"No row of the posting rules holds on {on.isoformat()}.", "Add a row that begins on or before that day.")
+        raise BadRequest(
+            f"No row of the posting rules holds on {on.isoformat()}.",
+            "Add a row that begins on or before that day.",
+        )
     return max(ruling, key=lambda row: row.begins)
 
 
@@ -108,11 +126,16 @@ def _prices(rows: object, service: object, zone: object) -> tuple[tuple[Fraction
     if rows is None:
         return ()
     if not isinstance(rows, list):
-        raise BadRequest(f"posting.prices is {str(rows)[:40]!r}, not a list.", "Hand in the rows of the price table.")
-    found = {}
+        raise BadRequest(
+            f"posting.prices is {str(rows)[:40]!r}, not a list.", "Hand in the rows of the price table."
+        )
+    found: dict[Fraction, int] = {}
     for at, row in enumerate(rows):
         if not isinstance(row, dict):
-            raise BadRequest(f"posting.prices[{at}] is {str(row)[:40]!r}, not a row.", "See the shipped table for its shape.")
+            raise BadRequest(
+                f"posting.prices[{at}] is {str(row)[:40]!r}, not a row.",
+                "See the shipped table for its shape.",
+            )
         if str(row.get("zone")) == str(zone) and (service is None or row.get("service") == service):
             up_to = read_number(row.get("up_to_oz"), f"posting.prices[{at}].up_to_oz")
             cents = read_number(row.get("cents"), f"posting.prices[{at}].cents")
@@ -124,9 +147,16 @@ def _fees(rows: object) -> tuple[tuple[str, Fraction, int], ...]:
     fees = []
     for at, row in enumerate(rows if isinstance(rows, list) else []):
         if not isinstance(row, dict) or row.get("what") not in FEES:
-            raise BadRequest(f"posting.fees[{at}] is {str(row)[:60]!r}.", f"Its `what` is one of {', '.join(FEES)}.")
-        fees.append((str(row["what"]), read_number(row.get("over"), f"posting.fees[{at}].over"),
-                     int(read_number(row.get("cents"), f"posting.fees[{at}].cents"))))
+            raise BadRequest(
+                f"posting.fees[{at}] is {str(row)[:60]!r}.", f"Its `what` is one of {', '.join(FEES)}."
+            )
+        fees.append(
+            (
+                str(row["what"]),
+                read_number(row.get("over"), f"posting.fees[{at}].over"),
+                int(read_number(row.get("cents"), f"posting.fees[{at}].cents")),
+            )
+        )
     return tuple(sorted(fees))
 
 
@@ -135,9 +165,16 @@ def read_posting(table: dict[str, Any]) -> Posting:
     on = _day(table.get("on"), "posting.on")
     rules = table.get("rules")
     if rules is not None and not isinstance(rules, list):
-        raise BadRequest(f"posting.rules is {str(rules)[:40]!r}, not a list.", "Hand in the rows of the rule table, or leave it out.")
+        raise BadRequest(
+            f"posting.rules is {str(rules)[:40]!r}, not a list.",
+            "Hand in the rows of the rule table, or leave it out.",
+        )
     prices = _prices(table.get("prices"), table.get("service"), table.get("zone"))
-    note = "" if prices or not table.get("prices") else f"The price table has no row for zone {table.get('zone')!r}."
+    note = (
+        ""
+        if prices or not table.get("prices")
+        else f"The price table has no row for zone {table.get('zone')!r}."
+    )
     return Posting(on, rule_on(rules, on), prices, _fees(table.get("fees")), note)
 
 
@@ -154,7 +191,11 @@ def _fee_cents(sides_in: Outer, fees: tuple[tuple[str, Fraction, int], ...]) -> 
     due: dict[str, tuple[str, int]] = {}
     for what, over, cents in fees:
         if measured[what] > over:
-            words = f"longest side over {float(over):g} in" if what == "longest_over_in" else f"over {float(over):g} cubic inches"
+            words = (
+                f"longest side over {float(over):g} in"
+                if what == "longest_over_in"
+                else f"over {float(over):g} cubic inches"
+            )
             due[what] = (words, cents)
     return tuple(due.values())
 
@@ -176,11 +217,20 @@ def judge(outer_mm: Outer, gross_g: Fraction, posting: Posting, flat_cents: int 
     capped = min(by_volume or 0, ceil(posting.rule.max_lb))
     gross_oz = ceil(gross_g / G_PER_OZ)
     charged_lb = max(ceil(gross_g / G_PER_LB), capped)
-    charged_oz = max(gross_oz if gross_oz <= 16 and not capped else 16 * ceil(gross_g / G_PER_LB), 16 * capped)
+    charged_oz = max(
+        gross_oz if gross_oz <= 16 and not capped else 16 * ceil(gross_g / G_PER_LB), 16 * capped
+    )
     fees = () if flat_cents is not None else _fee_cents(sides, posting.fees)
     cents = flat_cents
     if flat_cents is None and posting.prices:
-        row = next((price for up_to, price in posting.prices if max(gross_g / G_PER_OZ, Fraction(16 * capped)) <= up_to), None)
+        row = next(
+            (
+                price
+                for up_to, price in posting.prices
+                if max(gross_g / G_PER_OZ, Fraction(16 * capped)) <= up_to
+            ),
+            None,
+        )
         if row is None:
             why = why or f"the price table ends below {charged_lb} lb"
         cents = None if row is None else row + sum(fee for _, fee in fees)
@@ -191,17 +241,43 @@ def quote(request: dict[str, Any]) -> dict[str, Any]:
     """`bench.posting`: see README.md. Raises BadRequest."""
     sides = request.get("outer_mm") if isinstance(request, dict) else None
     if not isinstance(sides, list | tuple) or len(sides) != 3:
-        raise BadRequest(f"outer_mm is {str(sides)[:60]!r}, not three measures.", "Give length, width and height of the outside.")
-    outer = (read_length(sides[0], "outer_mm[0]"), read_length(sides[1], "outer_mm[1]"), read_length(sides[2], "outer_mm[2]"))
+        raise BadRequest(
+            f"outer_mm is {str(sides)[:60]!r}, not three measures.",
+            "Give length, width and height of the outside.",
+        )
+    outer = (
+        read_length(sides[0], "outer_mm[0]"),
+        read_length(sides[1], "outer_mm[1]"),
+        read_length(sides[2], "outer_mm[2]"),
+    )
     table = request.get("posting")
     if not isinstance(table, dict):
-        raise BadRequest(f"posting is {str(table)[:60]!r}, not a table.", "Hand in at least the day, as `on`.")
+        raise BadRequest(
+            f"posting is {str(table)[:60]!r}, not a table.", "Hand in at least the day, as `on`."
+        )
     posting = read_posting(table)
     flat = request.get("flat_cents")
-    found = judge(outer, read_number(request.get("gross_g"), "gross_g"), posting, None if flat is None else int(read_number(flat, "flat_cents")))
-    return {"allowed": found.allowed, "why": found.why, "volumetric_lb": found.volumetric_lb, "charged_lb": found.charged_lb,
-            "charged_oz": found.charged_oz, "charged_g": found.charged_g, "cents": found.cents,
-            "fees": [{"what": what, "cents": cents} for what, cents in found.fees],
-            "length_plus_girth_in": round(float(length_plus_girth(outer) / MM_PER_IN), 3), "note": posting.note,
-            "rule": {"from": posting.rule.begins.isoformat(), "rounding": posting.rule.rounding, "divisor": float(posting.rule.divisor),
-                     "source": posting.rule.source}}
+    found = judge(
+        outer,
+        read_number(request.get("gross_g"), "gross_g"),
+        posting,
+        None if flat is None else int(read_number(flat, "flat_cents")),
+    )
+    return {
+        "allowed": found.allowed,
+        "why": found.why,
+        "volumetric_lb": found.volumetric_lb,
+        "charged_lb": found.charged_lb,
+        "charged_oz": found.charged_oz,
+        "charged_g": found.charged_g,
+        "cents": found.cents,
+        "fees": [{"what": what, "cents": cents} for what, cents in found.fees],
+        "length_plus_girth_in": round(float(length_plus_girth(outer) / MM_PER_IN), 3),
+        "note": posting.note,
+        "rule": {
+            "from": posting.rule.begins.isoformat(),
+            "rounding": posting.rule.rounding,
+            "divisor": float(posting.rule.divisor),
+            "source": posting.rule.source,
+        },
+    }

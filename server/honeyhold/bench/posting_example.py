@@ -12,10 +12,26 @@ from __future__ import annotations
 from typing import Any
 
 RULES: list[dict[str, Any]] = [
-    {"from": "2019-06-23", "until": "2026-07-11", "rounding": "off", "divisor": 166, "over_in3": 1728, "max_lb": 70,
-     "max_length_girth_in": 108, "source": "DMM 123.1.4, divisor 166 from 23 June 2019"},
-    {"from": "2026-07-12", "until": None, "rounding": "up", "divisor": 139, "over_in3": 1728, "max_lb": 70,
-     "max_length_girth_in": 108, "source": "91 FR 27837, in force 12 July 2026 (read in secondary texts)"},
+    {
+        "from": "2019-06-23",
+        "until": "2026-07-11",
+        "rounding": "off",
+        "divisor": 166,
+        "over_in3": 1728,
+        "max_lb": 70,
+        "max_length_girth_in": 108,
+        "source": "DMM 123.1.4, divisor 166 from 23 June 2019",
+    },
+    {
+        "from": "2026-07-12",
+        "until": None,
+        "rounding": "up",
+        "divisor": 139,
+        "over_in3": 1728,
+        "max_lb": 70,
+        "max_length_girth_in": 108,
+        "source": "91 FR 27837, in force 12 July 2026 (read in secondary texts)",
+    },
 ]
 
 EXAMPLE_CSV = """\

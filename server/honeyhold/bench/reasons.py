@@ -5,11 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 from honeyhold.bench.choose import Chooser, Counts
-from honeyhold.bench.fit import FITS, NEVER, Verdict
+from honeyhold.bench.fit import FITS, NEVER, Verdict, fit
 from honeyhold.bench.measure import say_in, say_mm
+from honeyhold.bench.room import Effort
 from honeyhold.bench.wanted import Carton, Kind, Sides, Wanted
 
 AXES = ("long", "wide", "high")
+SAY_AGAIN_STEPS = 50_000
 
 
 def _sum_text(wanted: Wanted, count: int, side: int, kind: Kind, room: int) -> str:
@@ -17,7 +19,11 @@ def _sum_text(wanted: Wanted, count: int, side: int, kind: Kind, room: int) -> s
     scale = wanted.scale
     parts = [f"{count} x {say_mm(Fraction(side, scale))}" if count > 1 else say_mm(Fraction(side, scale))]
     if count > 1 and kind.gap:
-        parts.append(f"{count - 1} x {say_mm(Fraction(kind.gap, scale))}" if count > 2 else say_mm(Fraction(kind.gap, scale)))
+        parts.append(
+            f"{count - 1} x {say_mm(Fraction(kind.gap, scale))}"
+            if count > 2
+            else say_mm(Fraction(kind.gap, scale))
+        )
     if kind.wall:
         parts.append(f"2 x {say_mm(Fraction(kind.wall, scale))}")
     needs = Fraction(count * side + (count - 1) * kind.gap + 2 * kind.wall, scale)
@@ -30,8 +36,10 @@ def _alone(wanted: Wanted, kind: Kind, room: Sides) -> str:
     """Why one piece cannot be in the empty room: its height if it must stand, else the turn that comes closest."""
     if kind.upright and kind.sides[2] + 2 * kind.wall > room[2]:
         return f"{kind.label} must stand: {_sum_text(wanted, 1, kind.sides[2], kind, room[2])}"
+
     def over(turn: Sides) -> int:
         return max(side + 2 * kind.wall - edge for side, edge in zip(turn, room, strict=True))
+
     turn = min(kind.turns, key=over)
     axis = max(range(3), key=lambda at: turn[at] + 2 * kind.wall - room[at])
     return f"{kind.label} is too {AXES[axis]}: {_sum_text(wanted, 1, turn[axis], kind, room[axis])}"
@@ -46,7 +54,11 @@ def _rows(wanted: Wanted, kind: Kind, count: int, room: Sides) -> str:
     """Say how many of one kind go in, and which row is one too many."""
     best, best_turn, best_along = 0, kind.turns[0], (0, 0, 0)
     for turn in kind.turns:
-        along = (_along(kind, turn[0], room[0]), _along(kind, turn[1], room[1]), _along(kind, turn[2], room[2]))
+        along = (
+            _along(kind, turn[0], room[0]),
+            _along(kind, turn[1], room[1]),
+            _along(kind, turn[2], room[2]),
+        )
         if along[0] * along[1] * along[2] > best:
             best, best_turn, best_along = along[0] * along[1] * along[2], turn, along
     if not best:
@@ -79,7 +91,17 @@ def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict
 
 def _litres(volume: int, wanted: Wanted) -> str:
     litres = volume / wanted.scale**3 / 1_000_000
-    return f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if wanted.unit == "in" else f"{litres:.2f} l"
+    return (
+        f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if wanted.unit == "in" else f"{litres:.2f} l"
+    )
+
+
+def _say_again(chooser: Chooser, whole: Counts, carton: Carton, verdict: Verdict) -> Verdict:
+    """What a smaller order or a larger room had ruled out, ruled out again for this carton, to have its numbers."""
+    found = fit(
+        carton.room, chooser.kinds, chooser.with_chill(whole), chooser.wanted.support, Effort(SAY_AGAIN_STEPS)
+    )
+    return found if found.state == NEVER else verdict
 
 
 def why_not(chooser: Chooser, whole: Counts, carton: Carton) -> str:
@@ -88,6 +110,8 @@ def why_not(chooser: Chooser, whole: Counts, carton: Carton) -> str:
     if refused and refused.startswith("none left"):
         return refused
     verdict = chooser.verdicts.get((whole, carton.id)) or chooser.verdict(whole, carton, 4)
+    if verdict.by == "less":
+        verdict = _say_again(chooser, whole, carton, verdict)
     if verdict.state == NEVER:
         return _never(chooser, chooser.with_chill(whole), carton, verdict)
     if refused:

@@ -64,7 +64,12 @@ class Room:
         gaps = self.gaps[kind]
         for put in self.puts:
             gap = gaps[put.kind]
-            if (x < put.x + put.dx + gap and put.x < x + dx + gap and y < put.y + put.dy + gap and put.y < y + dy + gap):
+            if (
+                x < put.x + put.dx + gap
+                and put.x < x + dx + gap
+                and y < put.y + put.dy + gap
+                and put.y < y + dy + gap
+            ):
                 top = put.z + put.dz + gap
                 z = max(z, top)
         return z
@@ -73,7 +78,12 @@ class Room:
         """Every piece under any part of `put`, directly or through others (all earlier pieces are below where they overlap)."""
         found: set[int] = set()
         for at, other in enumerate(self.puts):
-            if (put.x < other.x + other.dx and other.x < put.x + put.dx and put.y < other.y + other.dy and other.y < put.y + put.dy):
+            if (
+                put.x < other.x + other.dx
+                and other.x < put.x + put.dx
+                and put.y < other.y + other.dy
+                and other.y < put.y + put.dy
+            ):
                 found.add(at)
                 found |= self.under[at]
         return frozenset(found)
@@ -103,8 +113,12 @@ class Room:
         """Whether a piece is at its least distance from one of the six faces."""
         wall = self.kinds[put.kind].wall
         room_x, room_y, room_z = self.sides
-        return (wall in (put.x, put.y, put.z) or put.x + put.dx + wall == room_x
-                or put.y + put.dy + wall == room_y or put.z + put.dz + wall == room_z)
+        return (
+            wall in (put.x, put.y, put.z)
+            or put.x + put.dx + wall == room_x
+            or put.y + put.dy + wall == room_y
+            or put.z + put.dz + wall == room_z
+        )
 
     def allows(self, put: Put) -> bool:
         """Every rule beyond the bare geometry of `drop`: height, cold packs at a face, support, load."""

@@ -71,19 +71,8 @@ def _filled(chooser: Chooser, whole: Counts) -> list[Parcel]:
     return parcels
 
 
-def holds_each(chooser: Chooser, whole: Counts) -> bool:
-    """Whether every kind has at least one carton for a single piece; else no division can work."""
-    for kind in range(len(whole)):
-        single = tuple(1 if at == kind else 0 for at in range(len(whole)))
-        if not any(chooser.verdict(single, carton, 12).state == FITS for carton in chooser.cartons_for(single)):
-            return False
-    return True
-
-
 def split_roughly(chooser: Chooser, whole: Counts) -> list[Parcel]:
     """Parcels for a large order, or none when no way was found."""
-    if not holds_each(chooser, whole):
-        return []
     for parcels in range(2, min(MAX_PARCELS, sum(whole)) + 1):
         found = _all_packed(chooser, _even(whole, parcels))
         if found:
@@ -97,5 +86,12 @@ def cartons_smaller_or_cheaper(cartons: tuple[Carton, ...], chosen: list[Carton]
     """Cartons that someone at the bench would ask about: smaller inside or cheaper than one that was chosen (all, when none was)."""
     if not chosen:
         return list(cartons)
-    roomiest, dearest = max(carton.inner_volume for carton in chosen), max(carton.cost_cents for carton in chosen)
-    return [carton for carton in cartons if carton not in chosen and (carton.inner_volume < roomiest or carton.cost_cents < dearest)]
+    roomiest, dearest = (
+        max(carton.inner_volume for carton in chosen),
+        max(carton.cost_cents for carton in chosen),
+    )
+    return [
+        carton
+        for carton in cartons
+        if carton not in chosen and (carton.inner_volume < roomiest or carton.cost_cents < dearest)
+    ]

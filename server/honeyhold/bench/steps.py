@@ -10,7 +10,21 @@ from honeyhold.bench.measure import say_in, say_mm
 from honeyhold.bench.room import Put
 from honeyhold.bench.wanted import Kind, Wanted
 
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+NUMBERS = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
 
 
 def packing_order(puts: Sequence[Put]) -> list[Put]:
@@ -30,8 +44,14 @@ def turn_word(kind: Kind, put: Put) -> str:
 
 def bed_of(put: Put, earlier: Sequence[Put], kinds: tuple[Kind, ...]) -> int:
     """Thickness of the filler bed right under a piece: down to the highest thing below, or to the floor."""
-    below = [other.z + other.dz for other in earlier if put.x < other.x + other.dx and other.x < put.x + put.dx
-             and put.y < other.y + other.dy and other.y < put.y + put.dy]
+    below = [
+        other.z + other.dz
+        for other in earlier
+        if put.x < other.x + other.dx
+        and other.x < put.x + put.dx
+        and put.y < other.y + other.dy
+        and other.y < put.y + put.dy
+    ]
     return put.z - max(below, default=0)
 
 
@@ -62,7 +82,11 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
         put = ordered[at]
         bed = bed_of(put, ordered[:at], kinds)
         end = at + 1
-        while end < len(ordered) and _alike(put, ordered[end], kinds) and bed_of(ordered[end], ordered[:end], kinds) == bed:
+        while (
+            end < len(ordered)
+            and _alike(put, ordered[end], kinds)
+            and bed_of(ordered[end], ordered[:end], kinds) == bed
+        ):
             end += 1
         told.append(_sentence(at, end, put, bed, kinds[put.kind], wanted))
         at = end
@@ -74,7 +98,11 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
 
 
 def _alike(put: Put, other: Put, kinds: tuple[Kind, ...]) -> bool:
-    return put.kind == other.kind and put.z == other.z and turn_word(kinds[put.kind], put) == turn_word(kinds[other.kind], other)
+    return (
+        put.kind == other.kind
+        and put.z == other.z
+        and turn_word(kinds[put.kind], put) == turn_word(kinds[other.kind], other)
+    )
 
 
 def _sentence(at: int, end: int, put: Put, bed: int, kind: Kind, wanted: Wanted) -> str:

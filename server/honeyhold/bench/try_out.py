@@ -11,17 +11,33 @@ from itertools import product
 from honeyhold.bench.room import Effort, Put, Room
 from honeyhold.bench.wanted import Kind, Sides
 
-Taste = Callable[[Put], tuple[int, ...]]
+Taste = Callable[[Room, Put], tuple[int, ...]]
 Turns = tuple[tuple[Sides, ...], ...]
 
+
+def tidy(room: Room, put: Put) -> tuple[int, ...]:
+    """Pieces of a kind in one close block: the least sum of sides round all of them, then low, back, left."""
+    x, y, z, end_x, end_y, end_z = put.x, put.y, put.z, put.x + put.dx, put.y + put.dy, put.z + put.dz
+    for other in room.puts:
+        if other.kind == put.kind:
+            x, y, z = min(x, other.x), min(y, other.y), min(z, other.z)
+            end_x, end_y, end_z = (
+                max(end_x, other.x + other.dx),
+                max(end_y, other.y + other.dy),
+                max(end_z, other.z + other.dz),
+            )
+    return end_x - x + end_y - y + end_z - z, put.z, put.y, put.x, put.dz
+
+
 TASTES: tuple[Taste, ...] = (
-    lambda put: (put.z, put.y, put.x, put.dz),
-    lambda put: (put.z, put.x, put.y, put.dz),
-    lambda put: (put.z + put.dz, put.y, put.x),
-    lambda put: (put.y + put.dy, put.x + put.dx, put.z),
-    lambda put: (put.x + put.dx, put.z, put.y),
-    lambda put: (put.x + put.y + put.z, put.z),
-    lambda put: (put.z + put.dz, put.x + put.dx + put.y + put.dy),
+    tidy,
+    lambda _, put: (put.z, put.y, put.x, put.dz),
+    lambda _, put: (put.z, put.x, put.y, put.dz),
+    lambda _, put: (put.z + put.dz, put.y, put.x),
+    lambda _, put: (put.y + put.dy, put.x + put.dx, put.z),
+    lambda _, put: (put.x + put.dx, put.z, put.y),
+    lambda _, put: (put.x + put.y + put.z, put.z),
+    lambda _, put: (put.z + put.dz, put.x + put.dx + put.y + put.dy),
 )
 
 
@@ -48,7 +64,7 @@ def _best_put(room: Room, kind: int, turns: tuple[Sides, ...], taste: Taste, eff
             effort.spend(len(ys))
             for y in ys:
                 put = Put(kind, x, y, room.drop(kind, x, y, dx, dy), dx, dy, dz)
-                score = taste(put)
+                score = taste(room, put)
                 if (best is None or score < best_score) and room.allows(put):
                     best, best_score = put, score
     return best
@@ -94,14 +110,18 @@ def _attempts(kinds: tuple[Kind, ...], counts: list[int]) -> Iterator[tuple[list
     for at, kind in enumerate(kinds):
         ways *= len(kind.turns) if counts[at] else 1
     if ways <= 72:
-        for choice in product(*(kind.turns if counts[at] else kind.turns[:1] for at, kind in enumerate(kinds))):
+        for choice in product(
+            *(kind.turns if counts[at] else kind.turns[:1] for at, kind in enumerate(kinds))
+        ):
             held: Turns = tuple((turn,) for turn in choice)
             for order in orders[:2]:
                 for taste in TASTES[:1]:
                     yield order, held, taste
 
 
-def try_out(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int) -> list[Put] | None:
+def try_out(
+    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int
+) -> list[Put] | None:
     """The first packing found among at most `attempts` ways of letting the pieces down, or None. Raises StepsUsedUp."""
     for number, (order, turns, taste) in enumerate(_attempts(kinds, counts)):
         if number >= attempts:

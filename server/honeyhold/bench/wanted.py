@@ -90,7 +90,9 @@ class Wanted:
 
 def _dict(value: object, field: str) -> dict[str, Any]:
     if not isinstance(value, dict):
-        raise BadRequest(f"{field} is {str(value)[:60]!r}, not a set of named values.", "Hand in a JSON object.")
+        raise BadRequest(
+            f"{field} is {str(value)[:60]!r}, not a set of named values.", "Hand in a JSON object."
+        )
     return value
 
 
@@ -98,14 +100,18 @@ def _list(value: object, field: str, most: int) -> list[Any]:
     if not isinstance(value, list | tuple):
         raise BadRequest(f"{field} is {str(value)[:60]!r}, not a list.", "Hand in a JSON list.")
     if len(value) > most:
-        raise BadRequest(f"{field} has {len(value)} entries; at most {most} can be planned.", "Split the order.")
+        raise BadRequest(
+            f"{field} has {len(value)} entries; at most {most} can be planned.", "Split the order."
+        )
     return list(value)
 
 
 def _text(row: dict[str, Any], name: str, field: str) -> str:
     value = row.get(name)
     if not isinstance(value, str) or not value or len(value) > 200:
-        raise BadRequest(f"{field}.{name} is {str(value)[:60]!r}, not a short text.", "Give each piece and carton its id.")
+        raise BadRequest(
+            f"{field}.{name} is {str(value)[:60]!r}, not a short text.", "Give each piece and carton its id."
+        )
     return value
 
 
@@ -156,7 +162,11 @@ def _maybe_mg(row: dict[str, Any], name: str, field: str) -> int | None:
 def turns_of(sides: Sides, upright: bool) -> tuple[Sides, ...]:
     """The ways a piece may lie: 2 about the vertical when upright, else 6; equal ones once."""
     a, b, c = sides
-    ways = [(a, b, c), (b, a, c)] if upright else [(a, b, c), (b, a, c), (a, c, b), (c, a, b), (b, c, a), (c, b, a)]
+    ways = (
+        [(a, b, c), (b, a, c)]
+        if upright
+        else [(a, b, c), (b, a, c), (a, c, b), (c, a, b), (b, c, a), (c, b, a)]
+    )
     return tuple(dict.fromkeys(ways))
 
 
@@ -180,8 +190,15 @@ def _raw_piece(row: object, field: str, chill: bool, at: int) -> _Raw:
     gap = _length(fields, "gap_mm", field)
     if chill:
         gap = max(gap, Fraction(CHILL_GAP_MM))
-    return _Raw(fields, field, _text(fields, "id", field), _three(fields.get("size_mm"), f"{field}.size_mm"),
-                _length(fields, "wall_mm", field), gap, chill)
+    return _Raw(
+        fields,
+        field,
+        _text(fields, "id", field),
+        _three(fields.get("size_mm"), f"{field}.size_mm"),
+        _length(fields, "wall_mm", field),
+        gap,
+        chill,
+    )
 
 
 def _kind(raw: _Raw, scale: int) -> Kind:
@@ -193,10 +210,20 @@ def _kind(raw: _Raw, scale: int) -> Kind:
         texture = "cold" if raw.chill else "glass" if glass else "plain"
     label = row.get("label")
     return Kind(
-        id=raw.id, label=label if isinstance(label, str) and label else raw.id,
-        count=_whole(row.get("count", 1), f"{field}.count"), sides=sides, turns=turns_of(sides, upright),
-        mass_mg=_mg(row, "mass_g", field), sd_mg=_mg(row, "mass_sd_g", field), wall=up(raw.wall, scale), gap=up(raw.gap, scale),
-        bears_mg=_maybe_mg(row, "bears_g", field), upright=upright, glass=glass, chill=raw.chill, texture=str(texture),
+        id=raw.id,
+        label=label if isinstance(label, str) and label else raw.id,
+        count=_whole(row.get("count", 1), f"{field}.count"),
+        sides=sides,
+        turns=turns_of(sides, upright),
+        mass_mg=_mg(row, "mass_g", field),
+        sd_mg=_mg(row, "mass_sd_g", field),
+        wall=up(raw.wall, scale),
+        gap=up(raw.gap, scale),
+        bears_mg=_maybe_mg(row, "bears_g", field),
+        upright=upright,
+        glass=glass,
+        chill=raw.chill,
+        texture=str(texture),
     )
 
 
@@ -211,19 +238,33 @@ def default_outer(inner: tuple[Fraction, Fraction, Fraction]) -> tuple[Fraction,
 def _carton(row: object, field: str, liner: Fraction, reserve: Fraction, scale: int) -> Carton:
     fields = _dict(row, field)
     inner = _three(fields.get("inner_mm"), f"{field}.inner_mm")
-    outer = default_outer(inner) if fields.get("outer_mm") is None else _three(fields["outer_mm"], f"{field}.outer_mm")
+    outer = (
+        default_outer(inner)
+        if fields.get("outer_mm") is None
+        else _three(fields["outer_mm"], f"{field}.outer_mm")
+    )
     if any(out < within for out, within in zip(outer, inner, strict=True)):
-        raise BadRequest(f"{field}.outer_mm {[mm(side) for side in outer]} is smaller than the inside {[mm(side) for side in inner]}.",
-                         "Measure the carton again: length, width, height in the same order.")
+        raise BadRequest(
+            f"{field}.outer_mm {[mm(side) for side in outer]} is smaller than the inside {[mm(side) for side in inner]}.",
+            "Measure the carton again: length, width, height in the same order.",
+        )
     label, name = fields.get("label"), _text(fields, "id", field)
     stock, flat, tare_sd = fields.get("in_stock"), fields.get("flat_cents"), fields.get("tare_sd_g")
     tare_mg = _mg(fields, "tare_g", field)
     return Carton(
-        id=name, label=label if isinstance(label, str) and label else name, inner=inner, outer=outer,
-        room=(max(0, down(inner[0] - 2 * liner, scale)), max(0, down(inner[1] - 2 * liner, scale)),
-              max(0, down(inner[2] - 2 * liner - reserve, scale))),
-        tare_mg=tare_mg, tare_sd_mg=tare_mg * TARE_SD_PERCENT // 100 if tare_sd is None else _mg(fields, "tare_sd_g", field),
-        max_gross_mg=_maybe_mg(fields, "max_gross_g", field), cost_cents=_whole(fields.get("cost_cents") or 0, f"{field}.cost_cents"),
+        id=name,
+        label=label if isinstance(label, str) and label else name,
+        inner=inner,
+        outer=outer,
+        room=(
+            max(0, down(inner[0] - 2 * liner, scale)),
+            max(0, down(inner[1] - 2 * liner, scale)),
+            max(0, down(inner[2] - 2 * liner - reserve, scale)),
+        ),
+        tare_mg=tare_mg,
+        tare_sd_mg=tare_mg * TARE_SD_PERCENT // 100 if tare_sd is None else _mg(fields, "tare_sd_g", field),
+        max_gross_mg=_maybe_mg(fields, "max_gross_g", field),
+        cost_cents=_whole(fields.get("cost_cents") or 0, f"{field}.cost_cents"),
         in_stock=None if stock is None else _whole(stock, f"{field}.in_stock"),
         flat_cents=None if flat is None else _whole(flat, f"{field}.flat_cents"),
     )
@@ -253,7 +294,10 @@ def read_request(request: object) -> Wanted:
     packs = _list(dressing.get("chill") or [], "dressing.chill", 12)
     raws = [_raw_piece(row, f"pieces[{at}]", False, at) for at, row in enumerate(pieces)]
     raws += [_raw_piece(row, f"dressing.chill[{at}]", True, at) for at, row in enumerate(packs)]
-    liner, reserve = _length(dressing, "liner_mm", "dressing"), _length(dressing, "reserve_top_mm", "dressing")
+    liner, reserve = (
+        _length(dressing, "liner_mm", "dressing"),
+        _length(dressing, "reserve_top_mm", "dressing"),
+    )
     scale = units_per_mm(_lengths(raws, cartons, [liner, reserve]))
     kinds = tuple(_kind(raw, scale) for raw in raws)
     _check_counts(kinds)
@@ -261,12 +305,20 @@ def read_request(request: object) -> Wanted:
     _different([carton.id for carton in listed], "cartons")
     posting, seconds = whole.get("posting"), whole.get("seconds")
     return Wanted(
-        kinds=tuple(kind for kind in kinds if not kind.chill and kind.count), chill=tuple(kind for kind in kinds if kind.chill and kind.count),
-        cartons=listed, scale=scale, liner=up(liner, scale), liner_mm=liner, liner_mg_per_m2=_mg(dressing, "liner_g_per_m2", "dressing"),
-        liner_cents=_whole(dressing.get("liner_cents") or 0, "dressing.liner_cents"), filler_mg_per_l=_mg(dressing, "filler_g_per_l", "dressing"),
+        kinds=tuple(kind for kind in kinds if not kind.chill and kind.count),
+        chill=tuple(kind for kind in kinds if kind.chill and kind.count),
+        cartons=listed,
+        scale=scale,
+        liner=up(liner, scale),
+        liner_mm=liner,
+        liner_mg_per_m2=_mg(dressing, "liner_g_per_m2", "dressing"),
+        liner_cents=_whole(dressing.get("liner_cents") or 0, "dressing.liner_cents"),
+        filler_mg_per_l=_mg(dressing, "filler_g_per_l", "dressing"),
         filler_cents_per_l=_or_zero(dressing, "filler_cents_per_l", "dressing"),
-        posting=None if posting is None else _dict(posting, "posting"), support=_flag(whole, "support", "the request", True),
-        seconds=None if seconds is None else read_number(seconds, "seconds"), unit="mm" if whole.get("unit") == "mm" else "in",
+        posting=None if posting is None else _dict(posting, "posting"),
+        support=_flag(whole, "support", "the request", True),
+        seconds=None if seconds is None else read_number(seconds, "seconds"),
+        unit="mm" if whole.get("unit") == "mm" else "in",
     )
 
 
@@ -274,6 +326,10 @@ def _check_counts(kinds: tuple[Kind, ...]) -> None:
     _different([kind.id for kind in kinds], "pieces")
     total = sum(kind.count for kind in kinds)
     if not any(kind.count and not kind.chill for kind in kinds):
-        raise BadRequest("There is nothing to pack: no piece has a count above 0.", "Add a piece to the order.")
+        raise BadRequest(
+            "There is nothing to pack: no piece has a count above 0.", "Add a piece to the order."
+        )
     if total > MAX_PIECES:
-        raise BadRequest(f"{total} pieces are too many for one plan (at most {MAX_PIECES}).", "Split the order.")
+        raise BadRequest(
+            f"{total} pieces are too many for one plan (at most {MAX_PIECES}).", "Split the order."
+        )

@@ -56,7 +56,8 @@ class Hand(Talk):
     ) -> Taken:
         """An order: what the share holds is sure, the rest waits."""
         taken, rows = self._order(person, {"way": way, "state": "promised", **_days(order)})
-        reservations, spent = [], {}
+        reservations: list[Json] = []
+        spent: Units = {}
         for row in self._lines(lines, taken):
             sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
             rows.append(row)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from marshmallow import Schema, fields, validate
 
 from honeyhold.sync.shapes import Day, Plain, YesNo, identity, one_of, phone, text, whole
@@ -57,7 +59,7 @@ class GoodRow(RowSchema):
     hidden = YesNo()
 
 
-def _three_lengths() -> fields.List:
+def _three_lengths() -> fields.List[Any]:
     return fields.List(text(30, 1), validate=validate.Length(equal=3, error="Three lengths, such as \"8 5/8 in\"."))
 
 
