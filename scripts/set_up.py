@@ -112,7 +112,7 @@ def _shared_steps() -> list[Step]:
             "kernel",
             "the part that thinks without signal, for the browser: up to half a minute",
             ("scripts/build_kernel", "web/package-lock.json", "server/honeyhold/**/*.*[!c]"),
-            standing=lambda: steps.kernel_standing(),
+            standing=steps.kernel_standing,
             ready=lambda: not steps.KERNEL_BUILDER.exists(),
             act=steps.make_kernel,
         ),
