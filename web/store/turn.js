@@ -1,6 +1,6 @@
 /** @file Tabs of one device take turns, and tell each other when something has changed. */
 
-const channel = typeof BroadcastChannel === 'function' ? new BroadcastChannel('honeyhold') : null;
+const others = typeof BroadcastChannel === 'function' ? new BroadcastChannel('honeyhold') : null;
 
 /**
  * Runs `work` while no other tab runs work of this name. After `wait_ms` it runs all the same: a frozen tab may hold the turn,
@@ -27,12 +27,12 @@ export async function inTurn(name, wait_ms, work) {
 
 /** Tells the other tabs to read the database again. */
 export function tellOthers() {
-  channel?.postMessage('changed');
+  others?.postMessage('changed');
 }
 
 /** @param {() => void} listener called when another tab has written */
 export function hearOthers(listener) {
-  channel?.addEventListener('message', listener);
+  others?.addEventListener('message', listener);
 }
 
 /** @type {(() => void) | null} */
