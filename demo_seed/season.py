@@ -81,7 +81,7 @@ def play(house: House, until: str = "7", watch: Callable[[str, House], None] | N
     monday = story_monday(now)
     house.clock.set(_moment(monday, "07:30"))
     _furnish(house)
-    story = Story(house, Hand.enrol(house, "Shed phone (demo)"), Hand.enrol(house, "Kitchen tablet (demo)"), monday, now)
+    story = Story(house, Hand.enrol(house, "Shed phone (demo)", "helper"), Hand.enrol(house, "Kitchen tablet (demo)", "helper"), monday, now)
     for step in STEPS:
         house.clock.set(_moment(story.day(step.day), step.at))
         step.does(story)

@@ -7,7 +7,7 @@ import { HouseError } from './trouble.js';
 
 /** @typedef {import('./shapes.d.ts').Units} Units */
 
-const USUAL_UNITS = 10; // two usual orders of five (common practice of small wax sellers, no source)
+const USUAL_UNITS = 20; // two callers who want ten each (common practice of small wax sellers, no source)
 const LOOK_BACK_DAYS = 14;
 const GAP_DAYS = 3; // how long a device may well be without signal; the house, which sees all devices, decides what is given
 const DAY_MS = 86_400_000;

@@ -55,5 +55,5 @@ def first_address(house: House, port: int) -> str:
     code = house.new_code("keeper")["code"]
     address = f"{plain}#enrol={code}"
     print(f"Make this browser the first device: {address}", flush=True)
-    print("The code is good once, for ten minutes. A fresh one: .venv/bin/honeyhold code", flush=True)
+    print("The code is good once, for ten minutes; starting again gives a fresh one.", flush=True)
     return address

@@ -103,7 +103,7 @@ class Records:
 
     def set_meta(self, key: str, value: str) -> None:
         """Keeps one of the house's own few values; inside a write."""
-        self.run(MetaValue.replace(key=key, value=value))
+        self.run(MetaValue.insert(key=key, value=value).on_conflict_replace())
 
     def copy_to(self, target: Path) -> None:
         """A copy of the whole file as of now, while others go on writing."""
