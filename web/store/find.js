@@ -5,6 +5,7 @@ import { known } from './known.js';
 /** @typedef {import('./shapes.d.ts').Person} Person */
 /** @typedef {{person: Person, by: 'number'|'name', from: number, to: number}} Found */
 /** @typedef {{digits: string, folded: string, places: number[]}} Folded */
+/** @typedef {{person: Person, rank: number}} Ranked */
 
 const WORST = 99;
 
@@ -20,15 +21,24 @@ export function find(text, { most = 8 } = {}) {
   const digits = text.replace(/\D/g, '');
   const words = fold(text.replace(/[\d()+\-.]/g, ' ')).folded.split(/\s+/).filter(Boolean);
   if (!digits && words.length === 0) return [];
-  /** @type {{person: Person, rank: number}[]} */
-  const ranked = [];
+  /** The best so far, in order; nearly everybody is worse than the last of them. @type {Ranked[]} */
+  const best = [];
   for (const person of known.view.people.values()) {
     if (person.hidden) continue;
-    const rank = rankOf(foldedOf(person), digits, words);
-    if (rank < WORST) ranked.push({ person, rank });
+    const found = { person, rank: rankOf(foldedOf(person), digits, words) };
+    if (found.rank === WORST || (best.length === most && !before(found, best[most - 1]))) continue;
+    best.splice(best.findIndex((other) => before(found, other)) >>> 0, 0, found);
+    if (best.length > most) best.pop();
   }
-  ranked.sort((a, b) => a.rank - b.rank || (a.person.name < b.person.name ? -1 : 1));
-  return ranked.slice(0, most).map(({ person }) => marked(person, digits, words));
+  return best.map(({ person }) => marked(person, digits, words));
+}
+
+/**
+ * @param {Ranked} a
+ * @param {Ranked} b
+ */
+function before(a, b) {
+  return a.rank < b.rank || (a.rank === b.rank && a.person.name < b.person.name);
 }
 
 /**

@@ -1,0 +1,100 @@
+"""Fixtures for tests in a real Chromium: a house that is served, a gate before it, and devices to look at it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.house_process import Gate, HouseProcess
+
+PHONE_PX = (390, 844)
+TABLET_PX = (1024, 768)
+
+
+@pytest.fixture(scope="session")
+def playwright_driver() -> Iterator[Playwright]:
+    """One driver for the whole run."""
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright_driver: Playwright) -> Iterator[Browser]:
+    """One browser for the whole run; each test has contexts of its own."""
+    browser = playwright_driver.chromium.launch(executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="module")
+def house_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """A served house with two goods and four hundred bars; `.address`, `.code()`, `.stop()`, `.start()`."""
+    house = HouseProcess(tmp_path_factory.mktemp("house") / "data")
+    house.start()
+    yield house
+    house.stop()
+
+
+@pytest.fixture
+def gate(house_server: HouseProcess) -> Iterator[Gate]:
+    """The line between the devices and the house, which a test may cut."""
+    gate = Gate(house_server)
+    yield gate
+    gate.close()
+
+
+@pytest.fixture
+def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
+    """An empty phone: its own storage, nothing cached."""
+    yield from _context(chromium, PHONE_PX)
+
+
+@pytest.fixture
+def phone(phone_context: BrowserContext, house_server: HouseProcess) -> Page:
+    """A page of phone size at the house's address, not yet enrolled."""
+    page = phone_context.new_page()
+    page.goto(house_server.address)
+    return page
+
+
+@pytest.fixture
+def tablet(chromium: Browser, house_server: HouseProcess) -> Iterator[Page]:
+    """A page of tablet size at the house's address, not yet enrolled; a device of its own."""
+    for context in _context(chromium, TABLET_PX):
+        page = context.new_page()
+        page.goto(house_server.address)
+        yield page
+
+
+@pytest.fixture
+def device(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate) -> Device:
+    """An enrolled phone that speaks with the house through the gate."""
+    device = Device(phone_context.new_page(), gate.address)
+    device.enrol(house_server.code(), "Shed phone")
+    return device
+
+
+@pytest.fixture
+def other_device(chromium: Browser, house_server: HouseProcess, gate: Gate) -> Iterator[Device]:
+    """An enrolled tablet that speaks with the house through the same gate."""
+    for context in _context(chromium, TABLET_PX):
+        device = Device(context.new_page(), gate.address)
+        device.enrol(house_server.code(), "Wall tablet")
+        yield device
+
+
+def _context(chromium: Browser, size_px: tuple[int, int]) -> Iterator[BrowserContext]:
+    context = chromium.new_context(viewport={"width": size_px[0], "height": size_px[1]}, service_workers="allow")
+    context.set_default_timeout(15_000)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def profile(tmp_path: Path) -> Path:
+    """A folder for a browser that is to be killed and opened again."""
+    return tmp_path / "profile"

@@ -1,0 +1,234 @@
+"""A real house for the browser tests: seeded, served on a free port, with a gate in front that can fail in every way."""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+import hashlib
+import http.client
+import http.server
+import json
+import os
+import shlex
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from honeyhold.house.house import House
+
+START_WAIT_S = 20
+CODES = 14
+GOODS: list[dict[str, Any]] = [
+    {"table": "good", "id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax", "unit": "each",
+     "net_g": 28, "gross_g": 29, "length_mm": 96, "width_mm": 32, "height_mm": 12, "price_cents": 250, "row": 10, "rank": 1,
+     "sold": True},
+    {"table": "good", "id": "pint", "name": "pint jar", "plural": "pint jars", "short": "pints", "kind": "honey",
+     "unit": "each", "net_g": 680, "gross_g": 950, "length_mm": 80, "width_mm": 80, "height_mm": 130, "upright": True,
+     "glass": True, "price_cents": 1400, "row": 12, "rank": 2, "sold": True},
+]  # fmt: skip
+BARS = 400
+NOT_ASKED = {"host", "accept-encoding", "connection", "if-none-match", "if-modified-since"}
+"""Headers that the gate keeps to itself: it must see whole answers, as they are."""
+
+
+def free_port() -> int:
+    """A port that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class HouseProcess:
+    """`honeyhold serve` over a folder of its own. HONEYHOLD_SERVE may hold another command that starts it."""
+
+    def __init__(self, folder: Path, seed: Callable[[House], Any] | None = None) -> None:
+        self.folder = folder
+        self.port = free_port()
+        self.codes: list[str] = []
+        self._process: subprocess.Popen[bytes] | None = None
+        self._log = folder.with_suffix(".log")
+        self.in_person(seed or _seed)
+
+    @property
+    def address(self) -> str:
+        """Where the house is, without a slash at the end."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def code(self) -> str:
+        """A fresh enrolment code for a keeper."""
+        return self.codes.pop()
+
+    def in_person(self, work: Callable[[House], Any]) -> Any:
+        """Work done on the records while nobody serves them; the server is started again if it ran."""
+        running = self._process is not None
+        self.stop()
+        house = House.open(self.folder)
+        try:
+            answer = work(house)
+            self.codes = [house.new_code()["code"] for _ in range(CODES)]
+        finally:
+            house.close()
+        if running:
+            self.start()
+        return answer
+
+    def start(self) -> None:
+        """Starts it and waits until it answers; raises with what it said otherwise."""
+        usual = f"{shlex.quote(sys.executable)} -m honeyhold.house.command_line serve --data {{data}} --port {{port}} --no-browser"
+        command = os.environ.get("HONEYHOLD_SERVE", usual).format(data=self.folder, port=self.port)
+        with self._log.open("ab") as log:
+            self._process = subprocess.Popen(shlex.split(command), stdout=log, stderr=log)
+        until = time.monotonic() + START_WAIT_S
+        while time.monotonic() < until and self._process.poll() is None:
+            if self._answers():
+                return
+            time.sleep(0.05)
+        self.stop()
+        raise RuntimeError(f"The house did not start within {START_WAIT_S} s:\n{self._log.read_text()[-3000:]}")
+
+    def stop(self) -> None:
+        """Ends it; waits until it is gone."""
+        if self._process is None:
+            return
+        self._process.send_signal(signal.SIGTERM)
+        try:
+            self._process.wait(2)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait(5)
+        self._process = None
+
+    def _answers(self) -> bool:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=2)
+        try:
+            connection.request("GET", "/shell-list.js")
+            return connection.getresponse().status == 200
+        except OSError:
+            return False
+        finally:
+            connection.close()
+
+
+def _seed(house: House) -> None:
+    house.write("set_good", GOODS)
+    house.write("make", [
+        {"table": "lot", "id": "W26-204-1", "good": "bar", "made_on": "2026-07-23"},
+        {"table": "movement", "id": "opening-bars", "good": "bar", "lot": "W26-204-1", "units": BARS, "reason": "poured",
+         "on": "2026-07-23"},
+    ])  # fmt: skip
+
+
+class Gate(http.server.ThreadingHTTPServer):
+    """Stands between the devices and the house. What it does to a request is decided by `mishap(path)`:
+
+    None lets it through; "shut" closes the line before, "lost answer" after the house has answered; "half an answer" cuts it.
+    The kernel's large files come through only when `kernel` is set: most tests have no use for them. `changed` names web files (by address) that get a comment more, as if a new version had been put on the house.
+    """
+
+    daemon_threads = True
+    block_on_close = False
+
+    def __init__(self, house: HouseProcess) -> None:
+        super().__init__(("127.0.0.1", free_port()), _GateHandler)
+        self.house_port = house.port
+        self.mishap: Callable[[str], str | None] = lambda _path: None
+        self.changed: set[str] = set()
+        self.kernel = False
+        self.fired: list[str] = []
+        threading.Thread(target=self.serve_forever, args=(0.05,), daemon=True).start()
+
+    @property
+    def address(self) -> str:
+        """Where the gate is, without a slash at the end."""
+        return f"http://127.0.0.1:{self.server_address[1]}"
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A line that broke is this gate's business, not news."""
+
+    def close(self) -> None:
+        """Stops listening."""
+        self.shutdown()
+        self.server_close()
+
+
+class _GateHandler(http.server.BaseHTTPRequestHandler):
+    protocol_version = "HTTP/1.1"
+
+    def do_GET(self) -> None:
+        gate = self.server
+        assert isinstance(gate, Gate)
+        mishap = gate.mishap(self.path)
+        if mishap:
+            gate.fired.append(mishap)
+        self.close_connection = True
+        kernel_file = self.path.startswith("/kernel/built/") and not self.path.endswith("/manifest.json")
+        if mishap == "shut" or (kernel_file and not gate.kernel):
+            return
+        with contextlib.suppress(OSError), contextlib.closing(
+            http.client.HTTPConnection("127.0.0.1", gate.house_port, timeout=70)
+        ) as house:
+            self._ask(gate, house, mishap)
+
+    do_POST = do_GET
+
+    def _ask(self, gate: Gate, house: http.client.HTTPConnection, mishap: str | None) -> None:
+        body = self.rfile.read(int(self.headers.get("Content-Length", "0")))
+        kept = {name: value for name, value in self.headers.items() if name.lower() not in NOT_ASKED}
+        house.request(self.command, self.path, body or None, kept)
+        answer = house.getresponse()
+        if answer.getheader("Content-Type", "").startswith("text/event-stream"):
+            self._stream(answer)
+        else:
+            self._pass_on(answer, self._altered(gate, answer.read()), mishap)
+
+    def finish(self) -> None:
+        """A line that broke is closed all the same."""
+        with contextlib.suppress(OSError):
+            super().finish()
+        self.rfile.close()
+        self.connection.close()
+
+    def _altered(self, gate: Gate, body: bytes) -> bytes:
+        if self.path in gate.changed:
+            return body + b"\n// a later version\n"
+        if self.path != "/shell-list.js" or not gate.changed:
+            return body
+        start, end = body.index(b"{"), body.rindex(b"}") + 1
+        shell = json.loads(body[start:end])
+        for address in gate.changed:
+            connection = http.client.HTTPConnection("127.0.0.1", gate.house_port, timeout=10)
+            connection.request("GET", address)
+            text = connection.getresponse().read() + b"\n// a later version\n"
+            connection.close()
+            shell["files"][address] = "sha256-" + base64.b64encode(hashlib.sha256(text).digest()).decode()
+        shell["version"] += "-later"
+        return body[:start] + json.dumps(shell).encode() + body[end:]
+
+    def _pass_on(self, answer: http.client.HTTPResponse, body: bytes, mishap: str | None) -> None:
+        if mishap == "lost answer":
+            return
+        self.send_response(answer.status)
+        for name, value in answer.getheaders():
+            if name.lower() not in ("content-length", "transfer-encoding", "connection", "etag", "date", "server"):
+                self.send_header(name, value)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body[: len(body) // 2] if mishap == "half an answer" else body)
+
+    def _stream(self, answer: http.client.HTTPResponse) -> None:
+        self.send_response(answer.status)
+        self.send_header("Content-Type", answer.getheader("Content-Type", ""))
+        self.end_headers()
+        while part := answer.read1(4096):
+            self.wfile.write(part)
+            self.wfile.flush()
+
+    def log_message(self, *_: object) -> None:
+        """Quiet."""

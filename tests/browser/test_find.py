@@ -1,0 +1,58 @@
+"""People by any digits of their number or letters of their name, fast enough to follow the thumb."""
+
+from __future__ import annotations
+
+import pytest
+
+from browser.devices import Device
+
+pytestmark = pytest.mark.browser
+
+PEOPLE = """const { Board } = await import('/store/board.js'); const { View } = await import('/store/view.js');
+  const board = new Board();
+  const first = ['Ruth', 'Nils', 'Orla', 'Zoë', 'Marguerite', 'Theodora', 'Wendell', 'Augustin'];
+  const last = ['Amsel', 'Bergqvist', 'Tennick', 'Grünwald', 'Okafor', 'Lindenmayer', 'Vashti-Holloway', 'Péreau'];
+  for (let i = 0; i < 5000; i += 1) {
+    const phone = `+1715555${String(i).padStart(4, '0')}`;
+    board.apply({ table: 'person', id: `p${i}`, name: `${first[i % 8]} ${last[(i >> 3) % 8]} ${i}`, phone });
+  }
+  board.apply({ table: 'person', id: 'hidden', name: 'Ruth Hidden', phone: '+17155550000', hidden: true });
+  known.view = new View(board);"""
+
+
+def test_five_thousand_people_within_twenty_milliseconds(device: Device) -> None:
+    """The median of the searches after the first, which folds all names once."""
+    slowest = device.js(PEOPLE + """
+      const times = [];
+      for (const text of ['5', '55', '4321', '715555', 'r', 'gru', 'zoe pereau', 'holl', 'zzz']) {
+        const begun = performance.now(); find(text); times.push(performance.now() - begun);
+      }
+      return times.slice(1).sort((a, b) => a - b)[4];""")
+    assert slowest < 20
+
+
+def test_digits_anywhere_and_the_last_four_first(device: Device) -> None:
+    """`1234` is found as the end of a number, with its place marked; digits in the middle count too."""
+    found, middle = device.js(PEOPLE + """return ['1234', '55512'].map((text) => find(text)
+        .map(({person, by, from, to}) => [person.id, by, person.phone.slice(from, to)]));""")
+    assert found[0] == ["p1234", "number", "1234"]
+    middle = [digits for _, _, digits in middle]
+    assert middle and set(middle) == {"55512"}
+
+
+def test_letters_without_accents_or_case(device: Device) -> None:
+    """`gru` finds Grünwald with the place marked as it is written; the start of the name comes before the middle."""
+    found, shouted = device.js(PEOPLE + """return ['gru', 'AUGUSTIN'].map((text) => find(text)
+        .map(({person, by, from, to}) => [by, person.name, person.name.slice(from, to)]));""")
+    assert found[0][0] == "name" and found[0][2] == "Grü"
+    assert shouted[0][1].startswith("Augustin")
+
+
+def test_hidden_people_are_left_out(device: Device) -> None:
+    """Whoever asked to be forgotten does not come up."""
+    assert device.js(PEOPLE + "return find('hidden')") == []
+
+
+def test_nothing_typed_finds_nobody(device: Device) -> None:
+    """Blank text and signs alone."""
+    assert device.js("return [find(''), find('  '), find('()-')]") == [[], [], []]

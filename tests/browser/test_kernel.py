@@ -1,0 +1,122 @@
+"""The kernel in the browser gives the house's answers, also without the house; and when it cannot start it says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from browser.devices import Device
+from browser.house_process import Gate
+from honeyhold.kernel import work
+
+pytestmark = pytest.mark.browser
+
+MELT_BY = {
+    "good": {"name": "wax bar", "plural": "wax bars"}, "today": "2026-07-20", "free_units": 23, "waiting_units": 3,
+    "sales": [{"on": f"2026-07-{day:02d}", "units": units} for day, units in ((2, 5), (5, 10), (9, 5), (13, 5), (17, 10))],
+}  # fmt: skip
+SENTENCE = {
+    "person": {"name": "Ruth Amsel"}, "lines": [{"good": "bar", "units": 10}], "today": "2026-07-20",
+    "goods": {"bar": {"name": "wax bar", "plural": "wax bars", "short": "bars"}}, "way": "post", "owed_cents": 3140, "pays": "check",
+}  # fmt: skip
+CALL = {
+    "goods": [{key: value for key, value in good.items() if key != "table"} for good in GOODS],
+    "cartons": [{"id": "small", "name": "small carton", "inner": ["8 in", "6 in", "4 in"], "outer": ["8 1/4 in", "6 1/4 in", "4 1/4 in"],
+                 "tare_g": 110, "max_gross_g": 9000, "cost_cents": 60, "in_stock": 5}],
+    "house": {}, "lines": [{"good": "bar", "units": 10}], "to": {"zip": "74103", "state": "OK", "city": "Tulsa"}, "way": "post",
+    "leave_on": "2026-07-20", "today": "2026-07-20", "dressing": "plain", "posting": None, "forecast": None,
+}  # fmt: skip
+WAKING_WAIT_S = 40
+
+
+@pytest.fixture(scope="module")
+def open_gate(house_server: HouseProcess) -> Iterator[Gate]:
+    """A gate that lets the kernel's files through."""
+    gate = Gate(house_server)
+    gate.kernel = True
+    yield gate
+    gate.close()
+
+
+@pytest.fixture(scope="module")
+def awake(chromium: Browser, house_server: HouseProcess, open_gate: Gate) -> Iterator[Device]:
+    """A device whose kernel has woken; one for all tests here, since waking is the costly part."""
+    context = chromium.new_context(service_workers="allow")
+    device = Device(context.new_page(), open_gate.address)
+    device.enrol(house_server.code(), "Laptop")
+    device.js("kernel.wakeKernel()")
+    device.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
+    yield device
+    context.close()
+
+
+def same(here: Any, there: Any) -> None:
+    """Equal; fractions to the door's stated precision of four places (a rounding may fall either way in the last)."""
+    if isinstance(here, dict):
+        assert here.keys() == there.keys()
+        for key, value in here.items():
+            same(value, there[key])
+    elif isinstance(here, list):
+        assert len(here) == len(there)
+        for one, other in zip(here, there, strict=True):
+            same(one, other)
+    elif isinstance(here, float) or isinstance(there, float):
+        assert here == pytest.approx(there, abs=1.01e-4)
+    else:
+        assert here == there
+
+
+@pytest.mark.parametrize(("name", "request_"), [("trade.melt_by", MELT_BY), ("trade.order_sentence", SENTENCE), ("answers.call", CALL)])
+def test_the_kernel_answers_as_the_house_does(awake: Device, open_gate: Gate, name: str, request_: dict[str, Any]) -> None:
+    """The same question at the house's door, in the browser (the house out of reach) and in Python here: one answer."""
+    from_house = awake.js("return house.call(`/api/work/${args[0]}`, { body: args[1] })", name, request_)
+    open_gate.mishap = lambda _path: "shut"
+    from_kernel = awake.js("return kernel.work(args[0], args[1], { wait_s: 30 })", name, request_)
+    open_gate.mishap = lambda _path: None
+    same(from_kernel, from_house)
+    same(from_kernel, work(name, request_))
+
+
+def test_a_refusal_by_the_work_is_no_unknown(awake: Device) -> None:
+    """The kernel's own errors come with message and remedy; only silence is `unknown`."""
+    error = awake.js("return kernel.work('trade.melt_by', {}).catch((error) => [error.unknown, error.message, error.remedy])")
+    assert error[0] is False and error[1] and error[2]
+
+
+def test_it_wakes_without_the_house_once_its_files_are_here(awake: Device, open_gate: Gate) -> None:
+    """The files were fetched and checked once; the next start needs no line."""
+    awake.wait_for_shell()
+    open_gate.mishap = lambda _path: "shut"
+    awake.page.reload()
+    awake.load()
+    awake.js("kernel.wakeKernel()")
+    awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
+    assert awake.js("return house.status.kernel.start_s") > 0
+    open_gate.mishap = lambda _path: None
+
+
+def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> None:
+    """Neither can be asked: it says so soon, and an order is taken all the same."""
+    gate.mishap = lambda _path: "shut"
+    device.exchange()
+    error = device.js("return kernel.work('trade.melt_by', {}, {wait_s: 0.5}).catch((error) => [error.unknown, error.remedy])")
+    assert error == [True, "Go on without it; it is worked out when the house is in reach again."]
+    assert device.promise(1)["order"]
+
+
+def test_a_damaged_file_is_not_run(device: Device, gate: Gate) -> None:
+    """A file that is not what the manifest says is not kept, and the state says that nothing can be worked out here."""
+    gate.kernel = True
+    gate.mishap = lambda path: "half an answer" if path.endswith("/pyodide.mjs") else None
+    device.js("kernel.wakeKernel()")
+    device.wait_for("house.status.kernel.state === 'unavailable'")
+    assert "not available on this device" in device.status()["kernel"]["why"]
+
+
+def test_taking_an_order_never_waits_for_the_kernel(phone: Page) -> None:
+    """The store loads no kernel file by itself before the page is idle."""
+    loaded = phone.evaluate("performance.getEntriesByType('resource').map((entry) => entry.name)")
+    assert not [name for name in loaded if "/kernel/built/" in name]

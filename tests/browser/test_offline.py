@@ -1,0 +1,90 @@
+"""The app without the house: it starts, takes orders, and changes version only between two orders."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import BrowserContext
+
+from browser.devices import Device
+from browser.house_process import Gate
+
+pytestmark = pytest.mark.browser
+
+VERSIONS = "return (await caches.keys()).filter((name) => name.startsWith('shell-'))"
+
+
+def test_it_starts_without_the_house_after_one_visit(device: Device, gate: Gate) -> None:
+    """After one visit the line is shut (proved: even the worker's own script cannot be had), the page loads and sells."""
+    device.hold(6)
+    device.wait_for_shell()
+    gate.mishap = lambda _path: "shut"
+    device.page.goto(f"{device.address}/?from=home-screen")
+    device.load()
+    assert device.promise(6)["sure"] == {"bar": 6}
+    device.wait_for("house.status.signal === 'none'")
+    status = device.status()
+    assert status["inHand"] == 1 and status["oldestInHand"] and status["since"]
+
+
+def test_no_signal_counts_from_when_the_house_was_last_heard(device: Device, gate: Gate) -> None:
+    """Trying again, and loading the page again, do not make the silence shorter."""
+    assert device.exchange()
+    device.wait_for_shell()
+    gate.mishap = lambda _path: "shut"
+    device.exchange()
+    since = device.status()["since"]
+    device.page.wait_for_timeout(1100)
+    device.exchange()
+    assert device.status()["since"] == since
+    device.page.reload()
+    device.load()
+    device.wait_for("house.status.signal === 'none'")
+    assert device.status()["since"] == since
+
+
+def test_an_update_waits_for_the_order_and_keeps_what_is_in_hand(device: Device, phone_context: BrowserContext, gate: Gate) -> None:
+    """A new version is told, not taken, while an order is composed; entries in hand come through it; no file of both versions."""
+    device.hold(5)
+    device.wait_for_shell()
+    [old] = device.js(VERSIONS)
+    device.js("house.holdFor([{good: 'bar', units: 2}])")
+    gate.mishap = lambda path: "shut" if path.startswith("/api/") else None
+    device.promise(2)
+    gate.changed = {"/store/words.js"}
+    device.js("await (await navigator.serviceWorker.getRegistration()).update()")
+    device.wait_for("house.status.update")
+    assert device.js("return house.takeOver()") is False
+    assert "a later version" not in device.js("return (await fetch('/store/words.js')).text()")
+
+    with device.page.expect_navigation():
+        device.page.evaluate("() => { house.holdFor([]); house.takeOver(); }")
+    device.load()
+    assert "a later version" in device.js("return (await fetch('/store/words.js')).text()")
+    assert device.js(VERSIONS) == [f"{old}-later"]
+    assert device.status()["inHand"] == 1
+    gate.mishap = lambda _path: None
+    assert device.exchange()
+    assert device.status()["inHand"] == 0
+
+
+def test_a_half_version_is_never_installed(device: Device, gate: Gate) -> None:
+    """One file of the new version is not what the list says: nothing of it is kept, the old one goes on."""
+    device.wait_for_shell()
+    [old] = device.js(VERSIONS)
+    gate.changed = {"/store/words.js"}
+    gate.mishap = lambda path: "half an answer" if path == "/store/view.js" else None
+    device.js("await (await navigator.serviceWorker.getRegistration()).update().catch(() => {})")
+    device.wait_for("(await navigator.serviceWorker.getRegistration()).installing === null")
+    assert "half an answer" in gate.fired
+    assert device.js(VERSIONS) == [old]
+    assert device.status()["update"] is False
+
+
+def test_the_doors_of_the_house_are_never_kept(device: Device) -> None:
+    """No answer of /api/ lies in any cache."""
+    device.wait_for_shell()
+    kept = device.js("""const names = await caches.keys(); const found = [];
+        for (const name of names) for (const request of await (await caches.open(name)).keys()) found.push(request.url);
+        return found;""")
+    assert len(kept) > 20
+    assert not [url for url in kept if "/api/" in url]
