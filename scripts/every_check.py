@@ -19,6 +19,7 @@ RESULTS = ROOT / ".setup"
 PYTHON_FOLDERS = ("server", "tests", "demo_seed", "scripts")
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
+VERDICTS = {0: "right", NO_TESTS: "none there yet"}
 MINUTES_WISHED = 10
 
 
@@ -78,7 +79,7 @@ def _run(name: str, command: list[str | Path]) -> int:
         [str(part) for part in command], cwd=ROOT, check=False, stdin=subprocess.DEVNULL
     ).returncode
     print(
-        f"== {name}: {'right' if code in (0, NO_TESTS) else 'WRONG'}, {time.monotonic() - began:.0f} s",
+        f"== {name}: {VERDICTS.get(code, 'WRONG')}, {time.monotonic() - began:.0f} s",
         flush=True,
     )
     return code

@@ -6,6 +6,7 @@ addresses get through. The same HTML gives the same bytes.
 
 from __future__ import annotations
 
+import atexit
 import re
 import threading
 from base64 import b64encode
@@ -83,6 +84,7 @@ def _press() -> _Press:
 
     fetcher, fonts = URLFetcher(allowed_protocols=("data",)), FontConfiguration()
     styles = [CSS(string=face, font_config=fonts, url_fetcher=fetcher) for face in _font_faces()]
+    atexit.register(_press.cache_clear)  # the typefaces lie in a temporary folder, which goes with them
     return _Press(HTML, fetcher, fonts, styles)
 
 
