@@ -60,6 +60,7 @@ TABLE: dict[str, Work] = {
     "trade.trace": Work("honeyhold.trade.lots", "trace"),
     "trade.order_sentence": Work("honeyhold.trade.sentence", "order_sentence"),
     "answers.call": Work("honeyhold.answers.call", "call", needs_atlas=True),
+    "answers.parcel": Work("honeyhold.answers.call", "parcel_first"),
     "answers.parcel_picture": Work("honeyhold.answers.pictures", "parcel_picture"),
     "answers.trip_picture": Work("honeyhold.answers.pictures", "trip_picture", needs_atlas=True),
     "answers.days_picture": Work("honeyhold.answers.pictures", "days_picture", needs_atlas=True),

@@ -44,9 +44,12 @@ class Shell:
 def needed_libraries(web: Path) -> frozenset[str]:
     """The files of node_modules that our own files name, and what those import in turn."""
     named: set[str] = set()
+    mapped = _import_map(web)
     for path in [web / "index.html", *_own(web)]:
         if path.suffix in (".html", ".css", ".js"):
-            named.update(LIB_ADDRESS.findall(path.read_text("utf-8")))
+            text = path.read_text("utf-8")
+            named.update(LIB_ADDRESS.findall(text))
+            named.update(one for one in (_mapped(target, mapped) for target in IMPORT.findall(text)) if one)
     return _with_imports(str(web), frozenset(named))
 
 
@@ -91,6 +94,11 @@ def _resolved(target: str, origin: Path, modules: Path, mapped: dict[str, str]) 
     if target.startswith("."):
         path = (origin.parent / target).resolve()
         return path.relative_to(modules.resolve()).as_posix() if modules.resolve() in path.parents else None
+    return _mapped(target, mapped)
+
+
+def _mapped(target: str, mapped: dict[str, str]) -> str | None:
+    """The file of node_modules that a bare name stands for by the page's import map."""
     if target in mapped:
         return mapped[target].removeprefix("/lib/")
     for prefix, address in mapped.items():

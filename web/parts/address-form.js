@@ -1,0 +1,31 @@
+import { html, nothing } from "lit";
+
+const FIELDS = [
+  ["street", "street or PO box", "whole", {}],
+  ["unit", "apartment or unit", "whole", {}],
+  ["city", "city", "", { capitals: "words" }],
+  ["state", "state, two letters", "", { capitals: "characters", most: 2 }],
+  ["zip", "ZIP", "", { mode: "numeric", most: 10 }],
+];
+
+/** The places of an address to write into. @param {object | null} person */
+export const addressFields = (person) => FIELDS.map(([name, words, width, { mode, capitals, most }]) => html`
+  <label class="write ${width}"><span>${words}</span><input name=${name} autocomplete="off" inputmode=${mode ?? "text"}
+    autocapitalize=${capitals ?? "words"} maxlength=${most ?? 80} .value=${person?.[name] ?? ""} /></label>`);
+
+/** What was written, tidied: the state in capitals, the ZIP kept as text with its first zero. @param {HTMLFormElement} form */
+export function addressWritten(form) {
+  const written = Object.fromEntries(FIELDS.map(([name]) => [name, String(new FormData(form).get(name) ?? "").trim()]));
+  return { ...written, state: written.state.toUpperCase() };
+}
+
+/** @returns {string} what is not right with it, or "" */
+export function addressTrouble({ street, city, state, zip }) {
+  if (!street && !city) return "Write a street or a PO box, and the city.";
+  if (state && !/^[A-Z]{2}$/.test(state)) return `“${state}” is no state: two letters, such as MN.`;
+  if (zip && !/^\d{5}(-\d{4})?$/.test(zip)) return `“${zip}” is no ZIP: five digits, or nine with a dash.`;
+  return "";
+}
+
+/** @param {string} words */
+export const troubleSaid = (words) => (words ? html`<p class="heed" role="alert">${words}</p>` : nothing);

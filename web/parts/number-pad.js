@@ -1,0 +1,56 @@
+import { html } from "lit";
+import { Part } from "./part.js";
+
+const MOST_DIGITS = 7;
+
+/**
+ * Ten large keys and the number they make; a keyboard may type it too.
+ * Properties: `value` (text, "" for none), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
+ * Sends `change` with `detail` the text.
+ */
+export class NumberPad extends Part {
+  static properties = { value: {}, unit: {}, label: {}, point: { type: Boolean } };
+
+  constructor() {
+    super();
+    this.value = "";
+    this.unit = "";
+    this.label = "Number";
+    this.point = false;
+  }
+
+  #set(text) {
+    this.value = text;
+    this.dispatchEvent(new CustomEvent("change", { detail: text }));
+  }
+
+  #press(key) {
+    if (key === "⌫") return this.#set(this.value.slice(0, -1));
+    if (key === "." && this.value.includes(".")) return undefined;
+    if (this.value.length >= MOST_DIGITS) return undefined;
+    return this.#set((this.value === "0" && key !== "." ? "" : this.value) + key);
+  }
+
+  #typed(event) {
+    event.stopPropagation();
+    const allowed = this.point ? /[^\d.]/g : /\D/g;
+    const text = event.target.value.replace(allowed, "").slice(0, MOST_DIGITS);
+    event.target.value = text;
+    this.#set(text);
+  }
+
+  render() {
+    const keys = ["1", "2", "3", "4", "5", "6", "7", "8", "9", this.point ? "." : "", "0", "⌫"];
+    return html`
+      <label class="pad-number">
+        <span class="spoken">${this.label}</span>
+        <input inputmode="none" autocomplete="off" .value=${this.value} @input=${this.#typed} @change=${(event) => event.stopPropagation()}
+          placeholder="0" /><span class="faint">${this.unit}</span>
+      </label>
+      <div class="keyrow three">
+        ${keys.map((key) => key === "" ? html`<span></span>` : html`
+          <button type="button" class="key" aria-label=${key === "⌫" ? "take the last figure away" : key} @click=${() => this.#press(key)}>${key}</button>`)}
+      </div>`;
+  }
+}
+customElements.define("number-pad", NumberPad);

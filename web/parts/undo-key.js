@@ -1,0 +1,52 @@
+import { html, nothing } from "lit";
+import { Part } from "./part.js";
+import { sayAloud } from "./aloud.js";
+import { undo, undoable } from "../store/acts.js";
+
+const LOOK_AGAIN_MS = 10_000;
+const MINUTE_MS = 60_000;
+
+/**
+ * Undo for ten minutes, instead of "are you sure?". Property `op`: the entry to undo; `words`: what undoing means.
+ * Sends `undone`.
+ */
+export class UndoKey extends Part {
+  static properties = { op: {}, words: {}, trouble: { state: true } };
+
+  #tick = 0;
+
+  constructor() {
+    super();
+    this.words = "undo";
+    this.trouble = "";
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.#tick = setInterval(() => this.requestUpdate(), LOOK_AGAIN_MS);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    clearInterval(this.#tick);
+  }
+
+  async #undo() {
+    try {
+      await undo(this.op);
+      sayAloud("Undone.");
+      this.dispatchEvent(new CustomEvent("undone", { bubbles: true }));
+    } catch (error) {
+      this.trouble = `${error.message} ${error.remedy ?? ""}`;
+    }
+  }
+
+  render() {
+    const until = this.op ? undoable(this.op) : null;
+    if (!until) return nothing;
+    const minutes = Math.max(1, Math.ceil((new Date(until).getTime() - Date.now()) / MINUTE_MS));
+    return html`<button type="button" class="key undo" @click=${this.#undo}>${this.words}<small>for ${minutes} more ${minutes === 1 ? "minute" : "minutes"}</small></button>
+      ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}`;
+  }
+}
+customElements.define("undo-key", UndoKey);

@@ -1,0 +1,125 @@
+/**
+ * Figures as a beekeeper would say them: money, days, weights, numbers to ring.
+ * Pure: every "today" is passed in.
+ */
+
+const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const DAY_MS = 86_400_000;
+const GRAMS_PER_OUNCE = 28.349523125; // exact, international avoirdupois ounce
+const OUNCES_PER_POUND = 16;
+
+/** @param {number} cents @returns {string} "$37.50", with a true minus sign */
+export function money(cents) {
+  const size = Math.abs(Math.round(cents));
+  const whole = Math.floor(size / 100).toLocaleString("en-US");
+  return `${cents < 0 ? "−" : ""}$${whole}.${String(size % 100).padStart(2, "0")}`;
+}
+
+/** @param {string} day "2026-07-20" @returns {number} days since 1970 */
+const dayNumber = (day) => Math.round(Date.parse(`${day}T00:00:00Z`) / DAY_MS);
+
+/** @param {string} day @param {number} count @returns {string} the day that many days later */
+export function dayAfter(day, count) {
+  return new Date((dayNumber(day) + count) * DAY_MS).toISOString().slice(0, 10);
+}
+
+/** @param {string} day @returns {number} 0 Sunday to 6 Saturday */
+export const weekdayOf = (day) => new Date(dayNumber(day) * DAY_MS).getUTCDay();
+
+/** @param {string} from @param {string} to @returns {number} whole days from one to the other */
+export const daysBetween = (from, to) => dayNumber(to) - dayNumber(from);
+
+/** @param {string} day @returns {string} "Tue Jul 21" */
+export function dayShort(day) {
+  const [, month, date] = day.split("-").map(Number);
+  return `${WEEKDAYS[weekdayOf(day)].slice(0, 3)} ${MONTHS[month - 1]} ${date}`;
+}
+
+/**
+ * A day as one says it on the telephone.
+ * @param {string | null | undefined} day @param {string} today
+ * @returns {string} "today", "tomorrow", "Monday", "Mon Jul 27", or "no day yet"
+ */
+export function daySaid(day, today) {
+  if (!day) return "no day yet";
+  const ahead = daysBetween(today, day);
+  if (ahead === 0) return "today";
+  if (ahead === 1) return "tomorrow";
+  if (ahead === -1) return "yesterday";
+  return ahead > 1 && ahead < 7 ? WEEKDAYS[weekdayOf(day)] : dayShort(day);
+}
+
+/**
+ * The next days that fall on the given weekdays.
+ * @param {string} today @param {string[]} weekdays such as ["Mon", "Tue"]; none means every day
+ * @param {number} count @param {number} [first] days ahead to begin with
+ */
+export function comingDays(today, weekdays, count, first = 0) {
+  const wanted = weekdays.map((name) => name.slice(0, 3).toLowerCase());
+  const days = [];
+  for (let ahead = first; ahead < first + 60 && days.length < count; ahead += 1) {
+    const day = dayAfter(today, ahead);
+    const name = WEEKDAYS[weekdayOf(day)].slice(0, 3).toLowerCase();
+    if (!wanted.length || wanted.includes(name)) days.push(day);
+  }
+  return days;
+}
+
+/** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
+export function unitsSaid(good, units) {
+  if (good.unit === "g") return weightSaid(units) + ` of ${good.name}`;
+  return `${units.toLocaleString("en-US")} ${units === 1 ? good.name : good.plural || good.name}`;
+}
+
+/** @param {number} grams @returns {string} "2 lb 6 oz" */
+export function weightSaid(grams) {
+  const ounces = Math.round(Math.abs(grams) / GRAMS_PER_OUNCE);
+  const sign = grams < 0 && ounces ? "−" : "";
+  const pounds = Math.floor(ounces / OUNCES_PER_POUND);
+  const rest = ounces % OUNCES_PER_POUND;
+  if (!pounds) return `${sign}${rest} oz`;
+  return rest ? `${sign}${pounds} lb ${rest} oz` : `${sign}${pounds} lb`;
+}
+
+/** @param {number} pounds @param {number} ounces @returns {number} whole grams */
+export const gramsOf = (pounds, ounces) => Math.round((pounds * OUNCES_PER_POUND + ounces) * GRAMS_PER_OUNCE);
+
+/** @param {string} phone E.164 or as typed @returns {string} "218-555-0114" */
+export function phoneSaid(phone) {
+  const digits = (phone || "").replace(/\D/g, "");
+  const home = digits.length === 11 && digits.startsWith("1") ? digits.slice(1) : digits;
+  return home.length === 10 ? `${home.slice(0, 3)}-${home.slice(3, 6)}-${home.slice(6)}` : phone || "";
+}
+
+/** @param {string[]} words @returns {string} "a, b and c" */
+export function listed(words) {
+  if (words.length < 2) return words.join("");
+  return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+}
+
+/** @param {number} seconds @returns {string} "0:06" */
+export function clockSaid(seconds) {
+  const whole = Math.max(0, Math.floor(seconds));
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+/** @param {string | number | Date} moment @returns {string} "7:40" by this device's clock */
+export function timeSaid(moment) {
+  const when = new Date(moment);
+  return `${((when.getHours() + 11) % 12) + 1}:${String(when.getMinutes()).padStart(2, "0")}${when.getHours() < 12 ? " am" : " pm"}`;
+}
+
+/** @param {number} milliseconds @returns {string} "just now", "2 minutes ago" */
+export function agoSaid(milliseconds) {
+  const minutes = Math.floor(milliseconds / 60_000);
+  if (minutes < 1) return "just now";
+  if (minutes < 60) return minutes === 1 ? "a minute ago" : `${minutes} minutes ago`;
+  const hours = Math.floor(minutes / 60);
+  if (hours < 24) return hours === 1 ? "an hour ago" : `${hours} hours ago`;
+  const days = Math.floor(hours / 24);
+  return days === 1 ? "yesterday" : `${days} days ago`;
+}
+
+/** @param {number} count @param {string} one @param {string} [many] @returns {string} "1 entry", "3 entries" */
+export const counted = (count, one, many = `${one}s`) => `${count.toLocaleString("en-US")} ${count === 1 ? one : many}`;

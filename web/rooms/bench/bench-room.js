@@ -1,0 +1,72 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { stateSaid } from "../../parts/state.js";
+import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { standing } from "./order-work.js";
+import "./parcel-board.js";
+
+/** Today's and coming parcels and pick-ups in packing order, one of them opened large. */
+class BenchRoom extends Part {
+  static properties = { path: {} };
+
+  constructor() {
+    super();
+    this.path = [];
+  }
+
+  render() {
+    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    const { view } = house;
+    const orders = view.openOrders();
+    const asked = view.orders.get(this.path[0]);
+    if (!orders.length && !asked) {
+      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing to pack.", todo: html`Orders promised at the <a href=${placeOf("counter")}>Counter</a> come here, by the day they leave.` })}</div></div>`;
+    }
+    const shown = asked ?? (matchMedia("(min-width: 48rem)").matches ? orders[0] : null);
+    return html`<section class="pair" aria-label="Bench" ?data-open=${Boolean(shown)}>
+      <div class="list"><h1 class="where">To pack and to hand over</h1>${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
+      ${shown ? html`<parcel-board class="room" .order=${shown.id} .place=${placeSaid(shown, orders)}></parcel-board>` : nothing}
+    </section>`;
+  }
+
+  #day(day, orders, shown) {
+    const today = house.today();
+    const late = day && day < today;
+    return html`
+      <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, not gone yet` : daySaid(day || null, today)}</h2>
+      <ol>${orders.map((order) => this.#row(order, shown))}</ol>`;
+  }
+
+  #row(order, shown) {
+    const { view } = house;
+    const person = order.person ? view.people.get(order.person) : null;
+    const goods = view.linesOf(order.id).map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));
+    const stands = standing(order, view);
+    return html`<li><a class="order-row" href=${placeOf("bench", order.id)} data-state=${order.state} aria-current=${order.id === shown?.id ? "true" : "false"}>
+      <span class="tick" aria-hidden="true"></span>
+      <span><strong>${person?.name ?? order.number}</strong>
+        <small>${order.way === "pick_up" ? "picks up" : person?.city || "post"} · ${briefly(goods)}</small>
+        ${stands ? html`<small class=${order.state === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;
+  }
+}
+customElements.define("bench-room", BenchRoom);
+
+const MOST_NAMED = 3;
+const briefly = (goods) => (goods.length <= MOST_NAMED ? listed(goods) : `${goods.slice(0, MOST_NAMED - 1).join(", ")} and ${goods.length - MOST_NAMED + 1} more`);
+
+function byDay(orders) {
+  const days = new Map();
+  for (const order of orders) days.set(order.leave_on ?? "", [...(days.get(order.leave_on ?? "") ?? []), order]);
+  return [...days].sort(([a], [b]) => (a || "9").localeCompare(b || "9"));
+}
+
+/** "1 of 3 today" */
+function placeSaid(order, orders) {
+  const group = orders.filter((other) => other.leave_on === order.leave_on && other.way === order.way);
+  const place = group.findIndex((other) => other.id === order.id) + 1;
+  if (!place) return "";
+  const kind = order.way === "pick_up" ? counted(group.length, "pick-up") : counted(group.length, "parcel");
+  return `${place} of ${kind} ${daySaid(order.leave_on, house.today())}`;
+}

@@ -1,0 +1,46 @@
+/** From an order of the book to what the pure work asks for, and from its answer to the rows that are kept. */
+import { callRequest } from "../counter/sureness.js";
+
+/** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
+export const linesToPack = (order, view) => view.linesOf(order.id)
+  .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) })).filter((line) => line.units > 0);
+
+/** What still waits for a pour. @returns {{line: object, units: number}[]} */
+export const linesWaiting = (order, view) => view.linesOf(order.id)
+  .map((line) => ({ line, units: view.waiting(line.id) })).filter(({ units }) => units > 0);
+
+/** The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands. */
+export function orderRequest(order, view, today) {
+  const person = order.person ? view.people.get(order.person) : null;
+  const { way, dressing, hold_for_cool } = order;
+  const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
+  return callRequest({ view, today, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool });
+}
+
+/** Which lots a line takes: the oldest first. @returns {{lot: string | null, units: number}[]} */
+export function lotsFor(good, units, view) {
+  const picked = [];
+  let left = units;
+  for (const { lot, units: there } of view.lotBalance(good)) {
+    if (left <= 0) break;
+    if (there > 0) picked.push({ lot, units: Math.min(left, there) });
+    left -= Math.max(0, there);
+  }
+  return left > 0 ? [...picked, { lot: null, units: left }] : picked;
+}
+
+/** A planned parcel as a row to keep: whole numbers and text only. */
+export function parcelRow(parcel, dressing) {
+  return {
+    carton: parcel.carton, dressing,
+    gross_g: Math.round(parcel.gross_g ?? 0), gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
+    plan: { name: parcel.carton_name ?? parcel.carton, steps: parcel.steps ?? [], contents: parcel.contents ?? {} },
+  };
+}
+
+/** How an order stands on the bench, in a word or two. */
+export function standing(order, view) {
+  if (order.state === "packed") return "packed";
+  if (linesWaiting(order, view).length) return linesToPack(order, view).length ? "part of it waits" : "waits";
+  return order.hold_for_cool && !order.leave_on ? "held for cool" : "";
+}

@@ -1,0 +1,96 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { money, weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { handOver, letGo, pack, weigh } from "../../store/acts.js";
+import { linesToPack, linesWaiting, parcelRow } from "./order-work.js";
+import { printSlip } from "./slip.js";
+import "../../parts/undo-key.js";
+import "./scale-deck.js";
+
+/**
+ * The keys of an order's next step: packed, weighed, slip, gone.
+ * Properties: `order` (id), `answer` (of answers.call, or null), `left` (lots not ticked yet).
+ */
+class PackDeck extends Part {
+  static properties = { order: {}, answer: {}, left: {}, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
+
+  willUpdate(changed) {
+    if (changed.has("order")) Object.assign(this, { scale: null, done: null, error: null, slip: null, paying: false });
+  }
+
+  async #act(act, words) {
+    try {
+      const { op } = await act();
+      Object.assign(this, { done: { op, words }, error: null, scale: null, paying: false });
+      sayAloud(words);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const order = house.view.orders.get(this.order);
+    if (!order) return nothing;
+    if (this.scale) {
+      return html`<scale-deck .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
+        @weighed=${({ detail }) => this.#act(() => weigh(this.scale.id, detail), `Weighed: ${weightSaid(detail)}.`)} @close=${() => { this.scale = null; }}></scale-deck>
+        ${this.error ? notWritten(this.error) : nothing}`;
+    }
+    return html`
+      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+      ${this.slip?.words ? html`<p role="status">${this.slip.words} ${this.slip.address ? html`<a class="key tight" href=${this.slip.address} target="_blank">open the slip</a>` : nothing}</p>` : nothing}
+      ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
+  }
+
+  #planned = (parcel) => this.answer?.parcel?.parcels?.[parcel.part - 1] ?? null;
+
+  #post(order) {
+    const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
+    if (order.state === "gone") return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
+    const ready = linesToPack(order, house.view).length;
+    if (order.state === "promised") {
+      return html`<button type="button" class="key say" ?disabled=${!ready} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${this.left} not ticked off yet</small>` : nothing}</button>
+        <div class="keyrow two">${slip}<a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a></div>`;
+    }
+    const parcels = house.view.parcelsOf(order.id);
+    return html`
+      <div class="keyrow">${parcels.map((parcel) => html`<button type="button" class="key" @click=${() => { this.scale = parcel; }}>
+        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? weightSaid(parcel.scale_g) : `planned ${weightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
+      <button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id), "Gone.")}>Gone</button>`;
+  }
+
+  #pack(order) {
+    const planned = this.answer?.parcel?.parcels ?? [];
+    const byEye = [{ carton: null, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
+    const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing)) : byEye;
+    return this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
+  }
+
+  async #print(order) {
+    this.slip = { words: "making the slip …" };
+    this.slip = await printSlip(order, this.answer);
+  }
+
+  /** Someone comes to the door: what they owe, how they pay, and it is theirs. */
+  #pickUp(order) {
+    if (order.state === "gone") return html`<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a>`;
+    const { view } = house;
+    const waits = linesWaiting(order, view).length > 0;
+    if (!linesToPack(order, view).length) return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go.")}>let it go</button>`;
+    if (waits) return html`<p>Part of it still waits. Change the order to what they take now.</p><a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a>`;
+    const owes = view.owed(order.id);
+    if (owes <= 0) return html`<button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id), "Handed over.")}>Handed over<small>nothing owed</small></button>`;
+    return html`<h2 class="where">They owe ${money(owes)}</h2>
+      <div class="keyrow two">
+        <button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id, { cents: owes, how: "cash" }), "Handed over, paid in cash.")}>Handed over<small>paid in cash</small></button>
+        <button type="button" class="key" @click=${() => this.#act(() => handOver(order.id, { cents: owes, how: "check" }), "Handed over, paid by check.")}>by check</button>
+      </div>
+      <button type="button" class="key quiet" @click=${() => this.#act(() => handOver(order.id), `Handed over. They owe ${money(owes)}.`)}>handed over, they still owe it</button>`;
+  }
+}
+customElements.define("pack-deck", PackDeck);

@@ -1,0 +1,65 @@
+import { html, nothing } from "lit";
+import { amountKeys, dayKeys, goodsKeys, goodsOffered, payKeys, wayKeys } from "./decks.js";
+import { withUnits } from "./draft.js";
+import "./deck-number.js";
+import "./deck-where.js";
+import "./deck-who.js";
+
+const CENTS = 100;
+
+/** The large keys of the blank that is open. @param {string | null} opened @param {object} now as in counter-room */
+export function deckFor(opened, now) {
+  const { draft, view, take } = now;
+  const [kind, good] = (opened ?? "").split(":");
+  switch (kind) {
+    case "who":
+      return html`<deck-who .person=${now.person} ?walkIn=${draft.way === "walk_in"} @take=${({ detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
+    case "what":
+      return amounts(goodsOffered(view)[0]?.id, now);
+    case "line":
+      return amounts(good, now);
+    case "more":
+      return goodsKeys({ view, chosen: new Set(draft.lines.map((line) => line.good)), pick: (id) => take({}, `line:${id}`) });
+    case "number":
+      return html`<deck-number .heading=${`How many ${view.goods.get(good).plural}?`} @take=${({ detail }) => take({ lines: withUnits(draft, good, detail).lines }, `line:${good}`)}></deck-number>`;
+    case "way":
+      return wayKeys(draft.way, (way) => take({ way, hold_for_cool: false }, way === "walk_in" ? "what" : "day"), now.amends);
+    case "where":
+      return html`<deck-where .person=${now.person} @take=${({ detail }) => take(detail.change, detail.next)}></deck-where>`;
+    case "day":
+      return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
+    case "owes":
+      return html`<deck-number point .heading=${"Posting, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
+        @take=${({ detail }) => take({ posting_cents: Math.round(detail * CENTS) }, null)}></deck-number>`;
+    case "pays":
+      return payKeys(draft.pays, (pays) => take({ pays }, null), draft.way === "walk_in");
+    default:
+      return closed(now);
+  }
+}
+
+function amounts(id, { draft, view, take }) {
+  const good = view.goods.get(id);
+  if (!good) return html`<p>No goods yet. Put what you sell into Keys, under the house.</p>`;
+  const units = draft.lines.find((line) => line.good === id)?.units ?? 0;
+  return amountKeys({
+    good, units,
+    set: (count) => take({ lines: withUnits(draft, id, count).lines }, count ? `line:${id}` : "more"),
+    more: () => take({}, "more"),
+    typed: () => take({}, `number:${id}`),
+  });
+}
+
+/** Someone stands at the door: one touch from an empty sentence. */
+function atTheDoor({ draft, take }) {
+  if (draft.way === "walk_in" || draft.person || draft.fresh || draft.lines.length) return nothing;
+  return html`<button type="button" class="key" @click=${() => take({ way: "walk_in" }, "what")}>someone is here now</button>`;
+}
+
+/** No blank is open: what one may add, and the way to begin anew. */
+function closed({ draft, take, clear }) {
+  return html`<div class="keyrow two">
+    <button type="button" class="key" @click=${() => take({}, "more")}>something else</button>
+    <button type="button" class="key undo" @click=${clear}>${draft.amends ? "leave it as it was" : "wipe the sentence"}</button>
+  </div>`;
+}

@@ -1,0 +1,26 @@
+import { html } from "lit";
+import { Part } from "../../parts/part.js";
+import "../../parts/number-pad.js";
+
+/**
+ * A number typed with large keys: units of a good, or dollars for posting.
+ * Properties: `heading`, `unit`, `done` (the word on the last key), `start` (text), `point`. Sends `take` with the number.
+ */
+class DeckNumber extends Part {
+  static properties = { heading: {}, unit: {}, done: {}, start: {}, point: { type: Boolean }, typed: { state: true } };
+
+  constructor() {
+    super();
+    this.typed = null;
+    this.start = "";
+  }
+
+  render() {
+    const text = this.typed ?? this.start;
+    return html`
+      <h2 class="where">${this.heading}</h2>
+      <number-pad .value=${text} .unit=${this.unit} .label=${this.heading} ?point=${this.point} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
+      <button type="button" class="key on" @click=${() => this.dispatchEvent(new CustomEvent("take", { detail: Number(text) || 0 }))}>${this.done ?? "that many"}</button>`;
+  }
+}
+customElements.define("deck-number", DeckNumber);

@@ -1,0 +1,63 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { phoneSaid } from "../../parts/words.js";
+import { phoneOf } from "../../store/acts.js";
+import "../../parts/person-finder.js";
+
+/**
+ * The keys under "Who?": find someone, or write down someone new, name and number first, for the line may drop.
+ * Properties: `person` as the sentence has them, `walkIn`. Sends `take` with a change of the draft and what to open next.
+ */
+class DeckWho extends Part {
+  static properties = { person: {}, walkIn: { type: Boolean }, fresh: { state: true }, trouble: { state: true } };
+
+  constructor() {
+    super();
+    this.fresh = null;
+    this.trouble = "";
+  }
+
+  #take(change) {
+    this.dispatchEvent(new CustomEvent("take", { detail: { change, next: "what" } }));
+  }
+
+  #begin(text) {
+    const number = /\d/.test(text) && !/[a-z]/i.test(text);
+    this.fresh = { name: number ? "" : text, phone: number ? text : "" };
+    this.focusOn(number ? "input[name=name]" : "input[name=phone]");
+  }
+
+  #write(event) {
+    event.preventDefault();
+    const form = new FormData(event.target);
+    const name = String(form.get("name")).trim();
+    const typed = String(form.get("phone")).trim();
+    const phone = typed ? phoneOf(typed) : "";
+    if (!name) this.trouble = "Write a name first, even a short one.";
+    else if (phone === null) this.trouble = `“${typed}” is no telephone number. Give seven or ten digits, or leave it empty.`;
+    else this.#take({ fresh: { name, phone, street: "", unit: "", city: "", state: "", zip: "" }, person: null, address: null });
+  }
+
+  render() {
+    if (this.fresh) return this.#newPerson();
+    return html`
+      <h2 class=${this.person ? "where" : "spoken"}>${this.person ? html`now ${this.person.name}, ${phoneSaid(this.person.phone)}` : "Who is it?"}</h2>
+      ${this.walkIn ? html`<button type="button" class="key" @click=${() => this.#take({ person: null, fresh: null, address: null })}>no name needed</button>` : nothing}
+      <person-finder @pick=${({ detail }) => this.#take({ person: detail.id, fresh: null, address: null })} @fresh=${({ detail }) => this.#begin(detail)}></person-finder>`;
+  }
+
+  #newPerson() {
+    return html`
+      <form class="fields" @submit=${this.#write} novalidate>
+        <h2 class="where">Someone new: name and number first, the line may drop</h2>
+        <label class="write"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${this.fresh.name} /></label>
+        <label class="write"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${this.fresh.phone} /></label>
+        ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}
+        <div class="keyrow two">
+          <button type="button" class="key" @click=${() => { this.fresh = null; this.trouble = ""; }}>back</button>
+          <button class="key on">write it down</button>
+        </div>
+      </form>`;
+  }
+}
+customElements.define("deck-who", DeckWho);

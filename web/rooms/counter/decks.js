@@ -1,0 +1,93 @@
+import { html, nothing } from "lit";
+import { comingDays, dayAfter, daySaid, dayShort, money } from "../../parts/words.js";
+
+const TENS = [5, 10, 15, 20];
+const FEW = [1, 2, 3, 4];
+const ROW_FOR_TENS = 10;
+const DAYS_SHOWN = 6;
+
+/** The goods a caller can have, in the house's order. */
+export const goodsOffered = (view) => [...view.goods.values()]
+  .filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
+
+/**
+ * How many of one good: the usual numbers, one less, one more, or something else.
+ * @param {{good: object, units: number, set: (units: number) => void, more: () => void, typed: () => void}} keys
+ */
+export function amountKeys({ good, units, set, more, typed }) {
+  const usual = good.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS ? TENS : FEW;
+  return html`
+    <h2 class="where">How many ${good.plural || good.name}?</h2>
+    <div class="keyrow four" role="group" aria-label="How many ${good.plural || good.name}">
+      ${usual.map((count) => html`<button type="button" class="key" aria-pressed=${count === units} @click=${() => set(count)}>${count}</button>`)}
+      <button type="button" class="key" aria-label="one less" ?disabled=${!units} @click=${() => set(units - 1)}>−</button>
+      <button type="button" class="key" aria-label="one more" @click=${() => set(units + 1)}>+</button>
+      <button type="button" class="key tight wide" @click=${typed}>another number</button>
+      <button type="button" class="key tight wide" @click=${more}>something else</button>
+      <button type="button" class="key tight wide quiet" ?disabled=${!units} @click=${() => set(0)}>none of these</button>
+    </div>`;
+}
+
+/** The goods to choose from, with what they cost and how many are free. */
+export function goodsKeys({ view, pick, chosen }) {
+  return html`
+    <h2 class="where">What else?</h2>
+    <div class="keyrow goods">
+      ${goodsOffered(view).map((good) => html`
+        <button type="button" class="key left" aria-pressed=${chosen.has(good.id)} @click=${() => pick(good.id)}>
+          <span>${good.plural || good.name}</span>
+          <small>${money(good.price_cents)} · ${Math.max(0, view.free(good.id))} free</small></button>`)}
+    </div>`;
+}
+
+/** Post, pick up, or here now. */
+export function wayKeys(way, set, amends) {
+  const ways = [["post", "by post", ""], ["pick_up", "they pick it up", ""], ...(amends ? [] : [["walk_in", "here now", "a sale over the counter"]])];
+  return html`
+    <h2 class="where">How does it get there?</h2>
+    <div class="keylist">${ways.map(([key, words, more]) => html`
+      <button type="button" class="key" aria-pressed=${way === key} @click=${() => set(key)}>${words}${more ? html`<small>${more}</small>` : nothing}</button>`)}
+    </div>`;
+}
+
+/**
+ * Days as words; under each what heat says of leaving then, as far as it is known.
+ * @param {{draft, view, today: string, chosen: string | null, answer: object | null, take: (change: object) => void}} keys
+ */
+export function dayKeys({ draft, view, today, chosen, answer, take }) {
+  const post = draft.way === "post";
+  const days = comingDays(today, post ? view.setting("posting_days", []) : [], DAYS_SHOWN);
+  if (chosen && !days.includes(chosen)) days.push(chosen);
+  return html`
+    <h2 class="where">${post ? "Which posting day?" : "Which day do they come?"}</h2>
+    <div class="keyrow three" role="group" aria-label="Days">
+      ${days.map((day) => html`
+        <button type="button" class="key" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
+          ${daySaid(day, today)}<small>${verdictOn(day, draft.dressing, answer) || dayBelow(day, today)}</small></button>`)}
+    </div>
+    ${post ? html`
+      <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
+      <div class="keyrow three" role="group" aria-label="Dressing">
+        ${[["plain", "plain"], ["lined", "lined"], ["chilled", "lined, chilled"]].map(([key, words]) => html`
+          <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`)}
+      </div>` : nothing}`;
+}
+
+const dayBelow = (day, today) => (day === today || day === dayAfter(today, 1) || !/\d/.test(daySaid(day, today)) ? dayShort(day).slice(4) : "");
+
+function verdictOn(day, dressing, answer) {
+  const cell = answer?.days?.find((row) => row.leave_on === day)?.cells?.find((found) => found.dressing === dressing);
+  return cell?.verdict ?? "";
+}
+
+/** How they pay. */
+export function payKeys(pays, set, walkIn) {
+  const ways = walkIn
+    ? [["cash", "cash"], ["check", "check"], ["later", "owes it"]]
+    : [["cash", "cash"], ["check", "check in the mail"], ["later", "later"], ["paid", "already paid"]];
+  return html`
+    <h2 class="where">How do they pay?</h2>
+    <div class="keyrow two">${ways.map(([key, words]) => html`
+      <button type="button" class="key" aria-pressed=${pays === key} @click=${() => set(key)}>${words}</button>`)}
+    </div>`;
+}

@@ -1,0 +1,107 @@
+/**
+ * The order being taken, before it is one. Kept on this device at every change, so a reload loses nothing.
+ *
+ * @typedef {{good: string, units: number, settled?: boolean}} DraftLine settled: the keeper chose to let the rest wait, or to sell all the same
+ * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
+ * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
+ *   way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
+ *   hold_for_cool: boolean, note: string, started: number | null}} Draft
+ */
+import { comingDays } from "../../parts/words.js";
+
+const KEY = "honeyhold.draft";
+
+/** @returns {Draft} */
+export const emptyDraft = () => ({
+  amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
+  posting_cents: 0, dressing: "plain", hold_for_cool: false, note: "", started: null,
+});
+
+/** @returns {Draft} what was kept, or an empty one */
+export function keptDraft() {
+  try {
+    const kept = JSON.parse(localStorage.getItem(KEY) ?? "null");
+    return kept && Array.isArray(kept.lines) ? { ...emptyDraft(), ...kept } : emptyDraft();
+  } catch {
+    return emptyDraft();
+  }
+}
+
+/** @param {Draft} draft @returns {boolean} false when this device would not keep it */
+export function keepDraft(draft) {
+  try {
+    localStorage.setItem(KEY, JSON.stringify(draft));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** @param {Draft} draft */
+export const isEmpty = (draft) => !draft.person && !draft.fresh && !draft.lines.length && !draft.amends && draft.way !== "walk_in";
+
+/** An order of the house, opened to be changed. @returns {Draft} */
+export function draftOfOrder(view, id) {
+  const order = view.orders.get(id);
+  const { person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, note } = order;
+  const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
+  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, note, lines, started: Date.now() };
+}
+
+/** The person as the sentence needs them: from the book, with what was just told laid over it. */
+export function personOf(draft, view) {
+  const known = draft.person ? view.people.get(draft.person) : draft.fresh;
+  return known ? { ...known, ...(draft.address ?? {}) } : null;
+}
+
+/** The day it leaves: as chosen, else the next posting day; a pick-up waits to be asked. */
+export function dayOf(draft, view, today) {
+  if (draft.leave_on || draft.hold_for_cool || draft.way !== "post") return draft.leave_on;
+  return comingDays(today, view.setting("posting_days", []), 1, 1)[0] ?? null;
+}
+
+/** @returns {number} cents for goods and posting together */
+export function totalOf(draft, view) {
+  const goods = draft.lines.reduce((sum, line) => sum + line.units * (priceOf(draft, view, line.good)), 0);
+  return goods + (draft.way === "post" ? draft.posting_cents : 0);
+}
+
+/** An order keeps the price it was promised at. */
+function priceOf(draft, view, good) {
+  const kept = draft.amends ? view.linesOf(draft.amends).find((line) => line.good === good) : null;
+  return kept?.price_cents ?? view.goods.get(good)?.price_cents ?? 0;
+}
+
+/** Puts so many of a good into the lines; none takes it out. @returns {Draft} */
+export function withUnits(draft, good, units) {
+  const there = draft.lines.some((line) => line.good === good);
+  const changed = there
+    ? draft.lines.map((line) => (line.good === good ? { good, units } : line))
+    : [...draft.lines, { good, units }];
+  return { ...draft, lines: changed.filter((line) => line.units > 0) };
+}
+
+/** What is still lacking before it can be promised: the blank to open, or null. */
+export function lacking(draft, view) {
+  const person = personOf(draft, view);
+  if (draft.way !== "walk_in" && !person?.name) return "who";
+  if (!draft.lines.length) return "what";
+  if (draft.way === "post" && !(person.street || person.city)) return "where";
+  return null;
+}
+
+/** The draft as the acts take it. @param {string} heat one sentence as told to the caller */
+export function asActed(draft, view, today, heat = "") {
+  const person = draft.fresh ? { ...draft.fresh, ...(draft.address ?? {}) }
+    : draft.person ? { id: draft.person, ...(draft.address ?? {}) } : null;
+  const { way, dressing, hold_for_cool, note } = draft;
+  return {
+    person, way, dressing, hold_for_cool, note, heat,
+    lines: draft.lines.map(({ good, units }) => ({ good, units })),
+    leave_on: dayOf(draft, view, today),
+    pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
+    posting_cents: way === "post" ? draft.posting_cents : 0,
+    ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash" } : {}),
+    ...(way === "walk_in" && draft.pays === "later" ? { paid_cents: 0 } : {}),
+  };
+}

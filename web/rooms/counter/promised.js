@@ -1,0 +1,73 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { listed, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { placeOf } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+import { personOf } from "./draft.js";
+import { sentenceAloud } from "./sentence.js";
+import { whoseItMayBe } from "./sureness.js";
+import "../../parts/undo-key.js";
+
+/** Written down for good. Properties: `done` (what the act resolved with), `draft`. Sends `next` and `undone`. */
+class OrderPromised extends Part {
+  static properties = { done: {}, draft: {} };
+
+  firstUpdated() {
+    sayAloud(`${this.#head()}, order ${this.#number()}.`);
+    this.querySelector(".key.say")?.focus();
+  }
+
+  #head() {
+    if (this.draft.way === "walk_in") return "Sold";
+    return this.draft.amends ? "Changed" : "Promised";
+  }
+
+  #number = () => this.done.number ?? house.view.orders.get(this.done.order)?.number ?? "";
+
+  render() {
+    const { draft, done } = this;
+    return html`
+      <div class="board"><div class="column">
+        <div class="stamp"><h1>${this.#head()}</h1><p class="number">order ${this.#number()}</p></div>
+        <dl class="under">${this.#sure()}${this.#waits()}${this.#short()}
+          ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the house hears of it by itself.</dd></div>` : nothing}
+        </dl>
+        <details class="again"><summary>the sentence again</summary>${sentenceAloud(draft, house.view, house.today())}</details>
+      </div></div>
+      <div class="deck">
+        <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
+        <div class="keyrow two">
+          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "take the sale back" : draft.amends ? "undo the change" : "take it back"} @undone=${() => this.dispatchEvent(new CustomEvent("undone"))}></undo-key>
+          ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}
+        </div>
+      </div>`;
+  }
+
+  #goods = (units) => listed(Object.entries(units ?? {}).filter(([, count]) => count > 0)
+    .map(([good, count]) => unitsSaid(house.view.goods.get(good) ?? { name: good }, count)));
+
+  #sure() {
+    const sure = this.#goods(this.done.sure);
+    return sure ? html`<div><dt>sure</dt><dd><strong>${sure}.</strong> Nobody else will be promised these.</dd></div>` : nothing;
+  }
+
+  #waits() {
+    const waits = this.#goods(this.done.waiting);
+    if (!waits) return nothing;
+    const person = personOf(this.draft, house.view);
+    return html`<div><dt>waits</dt><dd><span class="heed">${waits}</span>, first come first served from the next pour.
+      ${person?.phone ? html`Then ring ${person.name}, <span class="figures">${phoneSaid(person.phone)}</span>.` : nothing}</dd></div>`;
+  }
+
+  #short() {
+    const shorts = Object.entries(this.done.short ?? {}).filter(([, count]) => count > 0);
+    return shorts.map(([good, count]) => {
+      const free = house.view.free(good);
+      const named = free < 0 ? whoseItMayBe(good, -free, house.view) : [];
+      return html`<div><dt>short?</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(good), count)}</span> were not this device's to sell.
+        ${named.length ? html`They may be missing for ${listed(named.map(({ name, units }) => `${name} (${units})`))}: ring before they drive over.` : "The house will say if anyone goes short."}</dd></div>`;
+    });
+  }
+}
+customElements.define("order-promised", OrderPromised);

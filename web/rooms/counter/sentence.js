@@ -1,0 +1,86 @@
+import { html, nothing } from "lit";
+import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { dayOf, personOf, totalOf } from "./draft.js";
+
+const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
+const LONG = 4;
+const VERY_LONG = 9;
+
+/**
+ * The order as pieces of one sentence: text, or a blank `{blank, words, open}`; open means nothing is in it yet.
+ * The same pieces are touched on the Counter and read aloud to the caller.
+ */
+export function piecesOf(draft, view, today) {
+  const goods = goodsPieces(draft, view);
+  const owes = { blank: "owes", words: money(totalOf(draft, view)) };
+  const pays = { blank: "pays", words: PAYS[draft.pays] ?? "how?", open: !draft.pays };
+  if (draft.way === "walk_in") {
+    const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };
+    const how = draft.pays ? pays : { blank: "pays", words: "in cash" };
+    const money = draft.pays === "later" ? [" and owes ", { ...owes, still: true }, ", to pay "] : [" and pays ", { ...owes, still: true }, " "];
+    return [who, " ", { blank: "way", words: "here now" }, " takes ", ...goods, ...money, how, "."];
+  }
+  const name = personOf(draft, view)?.name;
+  const who = { blank: "who", words: name || "Who?", open: !name, still: Boolean(draft.amends) };
+  return [who, draft.amends ? " now wants " : " wants ", ...goods, ...wayPieces(draft, view, today), ". They owe ", owes, " and pay ", pays, "."];
+}
+
+function goodsPieces(draft, view) {
+  if (!draft.lines.length) return [{ blank: "what", words: "what?", open: true }];
+  const blanks = draft.lines.map(({ good, units }) => ({ blank: `line:${good}`, words: unitsSaid(view.goods.get(good) ?? { name: good }, units) }));
+  return blanks.flatMap((blank, place) => {
+    if (!place) return [blank];
+    return [place === blanks.length - 1 ? " and " : ", ", blank];
+  });
+}
+
+function wayPieces(draft, view, today) {
+  const day = dayOf(draft, view, today);
+  const when = draft.hold_for_cool && !draft.leave_on ? "when it is cool" : day ? daySaid(day, today) : "";
+  if (draft.way === "pick_up") {
+    return [", to ", { blank: "way", words: "pick up" }, " ", { blank: "day", words: when || "which day?", open: !when }];
+  }
+  const { city, state } = personOf(draft, view) ?? {};
+  const known = city ? (state && draft.address ? `${city} ${state}` : city) : "";
+  return [", by ", { blank: "way", words: "post" }, " to ", { blank: "where", words: known || "where?", open: !known },
+    ", leaving ", { blank: "day", words: when || "which day?", open: !when }];
+}
+
+/** How long the sentence is, so that forty lines stay as readable as two. */
+const long = (draft) => draft.lines.length >= LONG;
+const veryLong = (draft) => draft.lines.length >= VERY_LONG;
+
+/**
+ * The sentence with its blanks to touch.
+ * @param {string | null} opened the blank whose keys are open
+ * @param {(blank: string) => void} touch
+ */
+export function sentenceToTouch(draft, view, today, opened, touch) {
+  return html`<p class="sentence" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map((piece) => {
+    if (typeof piece === "string") return piece;
+    if (piece.still) return html`<strong>${piece.words}</strong>`;
+    return html`<button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
+      aria-expanded=${piece.blank === opened} @click=${() => touch(piece.blank)}>${piece.words}</button>`;
+  })}</p>`;
+}
+
+/** The sentence alone, large, as it is read back: with the number in groups and the whole address. */
+export function sentenceAloud(draft, view, today) {
+  const person = personOf(draft, view);
+  const number = person?.phone && draft.way !== "walk_in" ? `, at ${phoneSaid(person.phone)},` : "";
+  const address = person ? addressSaid(person) : "";
+  return html`<p class="sentence aloud" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map((piece) => {
+    if (typeof piece === "string") return piece;
+    if (piece.blank === "who") return html`<strong>${piece.words}</strong>${number}`;
+    if (piece.blank === "where") return html`<strong>${address || piece.words}</strong>`;
+    if (piece.blank === "pays" && piece.open) return html`<strong>later</strong>`;
+    return html`<strong>${piece.words}</strong>`;
+  })}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
+}
+
+/** @returns {string} "906 E Larkwater Ln Apt 3, Tempe AZ 85281" */
+export function addressSaid({ street, unit, city, state, zip }) {
+  const line = [street, unit].filter(Boolean).join(" ");
+  const last = [city, state, zip].filter(Boolean).join(" ");
+  return [line, last].filter(Boolean).join(", ");
+}

@@ -1,0 +1,42 @@
+/** What of each line is sure on this device, and what the pure work needs to know about the whole order. */
+
+/**
+ * @returns {{good: string, wanted: number, sure: number, rest: number, spare: number, kept: number}}
+ *   `kept` is already set aside for the order being changed, `spare` stays sure for the next caller
+ */
+export function surenessOf(line, draft, view, share) {
+  const kept = draft.amends ? keptFor(draft.amends, line.good, view) : 0;
+  const more = Math.max(0, line.units - kept);
+  const fromShare = Math.min(more, share);
+  return { good: line.good, wanted: line.units, kept, sure: line.units - more + fromShare, rest: more - fromShare, spare: share - fromShare };
+}
+
+function keptFor(order, good, view) {
+  return view.linesOf(order).filter((line) => line.good === good)
+    .reduce((sum, line) => sum + view.sure(line) + view.handed(line), 0);
+}
+
+/** The request of `answers.call`: rows as they stand, nothing judged here. */
+export function callRequest({ view, today, lines, person, way, leave_on, dressing, hold_for_cool }) {
+  const goods = lines.map((line) => view.goods.get(line.good)).filter(Boolean);
+  const cartons = [...view.cartons.values()].filter((carton) => !carton.hidden)
+    .map((carton) => ({ ...carton, in_stock: view.onHand(carton.id) }));
+  const house = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
+  const { zip = "", state = "", city = "" } = person ?? {};
+  return {
+    goods, cartons, house, lines: lines.map(({ good, units }) => ({ good, units })), to: { zip, state, city },
+    way, leave_on, today, dressing, hold_for_cool,
+  };
+}
+
+/** Who the bars beyond this device's share may be promised to, latest promise first. */
+export function whoseItMayBe(good, units, view) {
+  const named = [];
+  let left = units;
+  for (const { person, order, units: promised } of view.promisedTo(good)) {
+    if (left <= 0) break;
+    named.push({ name: person?.name ?? `order ${order.number}`, units: Math.min(left, promised) });
+    left -= promised;
+  }
+  return named;
+}

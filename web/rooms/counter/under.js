@@ -1,0 +1,111 @@
+import { html, nothing } from "lit";
+import { listed, money } from "../../parts/words.js";
+import { addressSaid } from "./sentence.js";
+import { surenessOf, whoseItMayBe } from "./sureness.js";
+
+/**
+ * What stands under the sentence while the caller is still on the line.
+ * @param {{draft, view, share: (good: string) => number, asking: Set<string>, signal: boolean, call, person,
+ *   settle: (good: string, units: number) => void, take: (change: object) => void}} now
+ */
+export function underSentence(now) {
+  const { draft, call, person } = now;
+  const posts = draft.way === "post" && draft.lines.length > 0;
+  return html`<dl class="under" aria-label="What is known so far">
+    ${draft.lines.map((line) => sureLine(line, now))}
+    ${posts ? parcelLine(call) : nothing}
+    ${posts ? heatLine(now, call) : nothing}
+    ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
+    ${person?.note ? row("note", person.note) : nothing}
+    ${posts ? (call.answer?.cautions ?? []).map((caution) => row("mind", caution)) : nothing}
+  </dl>`;
+}
+
+const row = (word, meaning) => html`<div><dt>${word}</dt><dd>${meaning}</dd></div>`;
+
+function sureLine(line, now) {
+  const good = now.view.goods.get(line.good) ?? { name: line.good };
+  const found = surenessOf(line, now.draft, now.view, now.share(line.good));
+  const word = good.short || good.plural || good.name;
+  if (!found.rest) return row(word, html`<strong>Sure.</strong> ${spareSaid(found)}`);
+  if (now.asking.has(line.good)) return row(word, html`${found.sure} sure, asking the house for ${found.rest} more …`);
+  return row(word, now.draft.way === "walk_in" ? beyondShare(found, line, now) : restWaits(found, line, now));
+}
+
+function spareSaid({ kept, wanted, spare }) {
+  if (kept >= wanted && kept) return "Set aside already.";
+  return spare > 0 ? `${spare} more ${spare === 1 ? "is" : "are"} sure without signal.` : "That is all this device may promise without signal.";
+}
+
+/** A call: so many are sure, the rest is asked for or waits for the next pour. */
+function restWaits(found, line, now) {
+  const { sure, rest, wanted, good } = found;
+  const why = now.signal ? "the house has no more free" : "no signal to ask for more";
+  return html`
+    <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "to be asked"}</span>: ${why}.</p>
+    <div class="keyrow">
+      ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>take ${sure}</button>` : nothing}
+      <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>
+        take ${wanted}, ${rest} waiting</button>
+    </div>`;
+}
+
+/** A walk-in: more than is sure here, though it lies on the shelf. Whose it may be is said; the keeper decides. */
+function beyondShare({ good, rest, sure, wanted }, line, now) {
+  const lie = now.view.onHand(good);
+  const named = whoseItMayBe(good, Math.max(0, rest - Math.max(0, now.view.free(good) - sure)), now.view);
+  return html`
+    <p><strong>${sure ? `${sure} free here` : "None free here"}</strong>, <span class="heed">${rest} more may be spoken for</span>${
+      named.length ? html`: ${listed(named.map(({ name, units }) => `${units} of ${name}`))}` : nothing}.
+      ${lie} ${lie === 1 ? "is" : "are"} on the shelf by the book.</p>
+    <div class="keyrow">
+      ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>sell ${sure}</button>` : nothing}
+      <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>sell ${wanted} all the same</button>
+    </div>`;
+}
+
+function parcelLine(call) {
+  if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
+  if (!call.answer) return row("parcel", notKnown(call));
+  const { parcel } = call.answer;
+  if (!parcel) return nothing;
+  const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
+  return row("parcel", html`<p>${words}</p>${(parcel.cautions ?? []).map((caution) => html`<p class="faint">${caution}</p>`)}`);
+}
+
+function heatLine(now, call) {
+  if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
+  if (!call.answer) return call.state === "unknown" ? row("heat", html`Not known yet. Decide before it leaves.`) : nothing;
+  const { heat, advice, none_words: noWay, unknown = [] } = call.answer;
+  if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
+  const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(heat.verdict)}</strong></span>`;
+  return row("heat", html`
+    <p>${verdict}${heat.chance_words && !heat.harmless ? `, ${heat.chance_words}` : ""}${heat.when_words && !heat.harmless ? ` (${heat.when_words})` : ""}.
+      ${heat.words && heat.harmless ? heat.words : ""}</p>
+    ${heat.harmless ? nothing : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}`);
+}
+
+function adviceKeys(now, advice) {
+  const { draft } = now;
+  const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing;
+  const extra = advice.extra_cents > 0 ? html`<small>${money(advice.extra_cents)} more</small>` : nothing;
+  return html`
+    <p>${capital(advice.words)}${advice.chance_words ? html` <span class="faint">(harm ${advice.chance_words})</span>` : nothing}.</p>
+    <div class="keyrow">
+      ${advice.leave_on && !taken ? html`<button type="button" class="key"
+        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_for_cool: false })}>do that ${extra}</button>` : nothing}
+      ${waitKey(now)}
+    </div>`;
+}
+
+/** No day and no dressing keeps it from harm: what is left is to wait, or to send it all the same. */
+const coolKeys = (now, noWay) => html`${noWay ? html`<p>${capital(noWay)}.</p>` : nothing}<div class="keyrow">${waitKey(now)}</div>`;
+
+const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria-pressed=${draft.hold_for_cool}
+  @click=${() => take({ hold_for_cool: !draft.hold_for_cool, leave_on: null })}>wait for a cool spell</button>`;
+
+const notKnown = (call) => (call.state === "refused"
+  ? html`<span class="heed">${call.why}</span>`
+  : html`Not known yet: the packing work is not awake here and the house is out of reach. The order can be taken all the same.`);
+
+const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

@@ -1,0 +1,89 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { go, placeOf } from "../../parts/route.js";
+import { counted, dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import "../../parts/picture.js";
+import "./melt-by.js";
+import "./count-deck.js";
+
+/** One good: free, promised, on the shelf, in numerals read from two metres; the shelf drawn; who waits, who goes short; its lots. */
+class GoodBoard extends Part {
+  static properties = { good: {}, counting: { type: Boolean } };
+
+  render() {
+    const { view } = house;
+    const good = view.goods.get(this.good);
+    if (!good) return nothing;
+    return html`
+      <div class="board"><div class="column">
+        <a class="key tight back" href=${placeOf("shelf")}>all goods</a>
+        <h1 class="where">${heading(good)}</h1>
+        ${this.#numerals(good, view)}
+        ${good.unit === "each" && good.kind !== "carton" ? html`
+          <kernel-picture name="trade.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
+          ` : nothing}
+        <dl class="under">
+          ${this.#shorts(good, view)}
+          ${good.kind === "wax" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
+          ${this.#waiting(good, view)}
+          ${this.#lots(good, view)}
+        </dl>
+      </div></div>
+      <div class="deck">${this.counting
+        ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
+        : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`}</div>`;
+  }
+
+  #numerals(good, view) {
+    const said = (units) => (good.unit === "g" ? weightSaid(units) : units.toLocaleString("en-US"));
+    const free = view.free(good.id);
+    const three = [[Math.max(0, free), "free"], [view.promised(good.id), "promised"], [view.onHand(good.id), "on the shelf"]];
+    const shown = good.kind === "bulk" || good.kind === "carton" ? three.slice(2) : three;
+    return html`<div class="numerals" ?data-wordy=${good.unit === "g"}>${shown.map(([units, word]) => html`
+      <p><span class="numeral">${said(units)}</span><small class="faint">${word}</small></p>`)}</div>
+      ${good.sold ? html`<p class="faint">${counted(house.share(good.id), "is", "are")} sure on this device without signal.</p>` : nothing}`;
+  }
+
+  /** Promised more than lies here: whose promise is hurt, latest first, before anyone drives over. */
+  #shorts(good, view) {
+    let missing = Math.max(house.status.short?.[good.id] ?? 0, -view.free(good.id));
+    if (missing <= 0) return nothing;
+    const hurt = [];
+    for (const { order, person, units } of view.promisedTo(good.id)) {
+      if (missing <= 0) break;
+      hurt.push({ order, person, units: Math.min(units, missing) });
+      missing -= units;
+    }
+    return html`<div><dt class="heed">short</dt><dd>${hurt.map(({ order, person, units }) => html`
+      <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`)}
+      <p class="faint">Ring before they drive over, or change the order. Count again if the shelf says otherwise.</p></dd></div>`;
+  }
+
+  #waiting(good, view) {
+    const waits = view.waitingFor(good.id);
+    if (!waits.length) return nothing;
+    return html`<div><dt>waiting</dt><dd>${waits.map(({ order, person, units }, place) => html`
+      <p><a href=${placeOf("book", "order", order.id)}><strong>${person?.name ?? order.number}</strong></a>, ${unitsSaid(good, units)}${place ? "" : ": first from the next pour"}. ${ring(person)}</p>`)}</dd></div>`;
+  }
+
+  #lots(good, view) {
+    const lots = view.lotBalance(good.id);
+    if (!lots.length) return nothing;
+    return html`<div><dt>lots</dt><dd>${lots.map(({ lot, units, made_on }, place) => html`
+      <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : units}</strong>
+        <span class="faint">${made_on ? dayShort(made_on) : ""}${place === 0 && lots.length > 1 ? ", leaves first" : ""}</span></p>`)}</dd></div>`;
+  }
+}
+customElements.define("good-board", GoodBoard);
+
+const ring = (person) => (person?.phone ? html`<a class="figures ring" href="tel:${person.phone}">${phoneSaid(person.phone)}</a>` : nothing);
+const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase()));
+
+/** The request of `trade.shelf_picture`. */
+function shelfRequest(good, view) {
+  return {
+    good, on_hand: view.onHand(good.id), promised: view.promised(good.id), share: house.share(good.id),
+    lots: view.lotBalance(good.id), row: good.row || 10,
+  };
+}

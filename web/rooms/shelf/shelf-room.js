@@ -1,0 +1,56 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { stateSaid } from "../../parts/state.js";
+import { house } from "../../store/house.js";
+import { unitsSaid } from "../../parts/words.js";
+import "./good-board.js";
+
+/** What is here: every good with its large numerals, and one of them opened. */
+class ShelfRoom extends Part {
+  static properties = { path: {} };
+
+  constructor() {
+    super();
+    this.path = [];
+  }
+
+  render() {
+    const goods = goodsHere(house.view);
+    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!goods.length) {
+      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
+    }
+    const open = house.view.goods.get(this.path[0]);
+    const wide = matchMedia("(min-width: 48rem)").matches;
+    const shown = open ?? (wide ? goods[0] : null);
+    return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
+      <div class="list">
+        <h1 class="where">On the shelf</h1>
+        <ul class="goods-list">${goods.map((good) => this.#row(good, shown))}</ul>
+      </div>
+      ${shown ? html`<good-board class="room" .good=${shown.id} .counting=${this.path[1] === "count"}></good-board>` : nothing}
+    </section>`;
+  }
+
+  #row(good, shown) {
+    const { view, status } = house;
+    const short = Math.max(status.short?.[good.id] ?? 0, -Math.min(0, view.free(good.id)));
+    const waits = view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0);
+    const free = good.unit === "g" ? unitsSaid({ unit: "g", name: "" }, Math.max(0, view.free(good.id))).replace(" of ", "") : Math.max(0, view.free(good.id));
+    return html`<li><a class="good-row" href=${placeOf("shelf", good.id)} aria-current=${good.id === shown?.id ? "true" : "false"}>
+      <span class="count">${free}</span>
+      <span><strong>${good.unit === "g" ? good.name : good.plural || good.name}</strong>
+        <small>${good.unit === "g" ? "on the shelf" : `free of ${view.onHand(good.id)}`}</small>
+        ${short ? html`<small class="heed">${short} short</small>` : nothing}
+        ${waits ? html`<small class="heed">${waits} waiting</small>` : nothing}</span></a></li>`;
+  }
+}
+customElements.define("shelf-room", ShelfRoom);
+
+/** Goods sold, then bulk; cartons last, for they run out too. */
+function goodsHere(view) {
+  const kinds = { carton: 2, bulk: 1 };
+  return [...view.goods.values()].filter((good) => !good.hidden)
+    .sort((a, b) => (kinds[a.kind] ?? 0) - (kinds[b.kind] ?? 0) || a.rank - b.rank);
+}
