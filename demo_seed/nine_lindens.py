@@ -34,13 +34,13 @@ SETTINGS: dict[str, Any] = {
 GLASS: Row = {"kind": "honey", "upright": True, "glass": True, "wall_mm": 50, "gap_mm": 25, "bears_g": 0}
 
 GOODS: list[Row] = [
-    {"id": "bar", "name": "one-ounce wax bar", "plural": "one-ounce wax bars", "short": "bars", "kind": "wax",
+    {"id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax",
      "net_g": 28, "gross_g": 30, "gross_sd_mg": 500, "length_mm": 78, "width_mm": 40, "height_mm": 12,
      "wall_mm": 5, "price_cents": 300, "row": 10, "rank": 1},
-    {"id": "jar_12", "name": "12 oz jar of honey", "plural": "12 oz jars of honey", "short": "12 oz jars", **GLASS,
+    {"id": "jar_12", "name": "honey jar (12 oz)", "plural": "honey jars (12 oz)", "short": "12 oz jars", **GLASS,
      "net_g": 340, "gross_g": 550, "gross_sd_mg": 6000, "length_mm": 72, "width_mm": 72, "height_mm": 118,
      "liquid_ml": 240, "price_cents": 750, "row": 6, "rank": 2},
-    {"id": "jar_16", "name": "1 lb jar of honey", "plural": "1 lb jars of honey", "short": "1 lb jars", **GLASS,
+    {"id": "jar_16", "name": "honey jar (1 lb)", "plural": "honey jars (1 lb)", "short": "1 lb jars", **GLASS,
      "net_g": 454, "gross_g": 720, "gross_sd_mg": 8000, "length_mm": 80, "width_mm": 80, "height_mm": 132,
      "liquid_ml": 320, "price_cents": 950, "row": 6, "rank": 3},
     {"id": "quart", "name": "quart of honey", "plural": "quarts of honey", "short": "quarts", **GLASS,
@@ -49,7 +49,7 @@ GOODS: list[Row] = [
     {"id": "tub", "name": "tub of creamed honey", "plural": "tubs of creamed honey", "short": "tubs", "kind": "honey",
      "net_g": 284, "gross_g": 310, "gross_sd_mg": 4000, "length_mm": 96, "width_mm": 96, "height_mm": 70,
      "upright": True, "wall_mm": 12, "gap_mm": 5, "bears_g": 2000, "liquid_ml": 200, "price_cents": 850, "row": 6, "rank": 5},
-    {"id": "block", "name": "candle block, 1 lb of wax", "plural": "candle blocks, 1 lb of wax", "short": "blocks",
+    {"id": "block", "name": "candle block (1 lb)", "plural": "candle blocks (1 lb)", "short": "blocks",
      "kind": "wax", "net_g": 454, "gross_g": 470, "gross_sd_mg": 4000, "length_mm": 152, "width_mm": 78, "height_mm": 44,
      "wall_mm": 5, "price_cents": 2200, "row": 4, "rank": 6},
 ]  # fmt: skip

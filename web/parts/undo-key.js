@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { sayAloud } from "./aloud.js";
 import { undo, undoable } from "../store/acts.js";
+import { house } from "../store/house.js";
 
 const LOOK_AGAIN_MS = 10_000;
 const MINUTE_MS = 60_000;
@@ -44,7 +45,7 @@ export class UndoKey extends Part {
   render() {
     const until = this.op ? undoable(this.op) : null;
     if (!until) return nothing;
-    const minutes = Math.max(1, Math.ceil((new Date(until).getTime() - Date.now()) / MINUTE_MS));
+    const minutes = Math.max(1, Math.ceil((until.getTime() - house.now().getTime()) / MINUTE_MS));
     return html`<button type="button" class="key undo" @click=${this.#undo}>${this.words}<small>for ${minutes} more ${minutes === 1 ? "minute" : "minutes"}</small></button>
       ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}`;
   }

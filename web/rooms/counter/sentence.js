@@ -3,6 +3,7 @@ import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { dayOf, personOf, totalOf } from "./draft.js";
 
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
+const STOPS = /^[,.]/; // a comma stays with the blank before it: none stands at the head of a line
 const LONG = 4;
 const VERY_LONG = 9;
 
@@ -56,18 +57,20 @@ const veryLong = (draft) => draft.lines.length >= VERY_LONG;
  * @param {(blank: string) => void} touch
  */
 export function sentenceToTouch(draft, view, today, opened, touch) {
-  return html`<p class="sentence" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map((piece) => {
-    if (typeof piece === "string") return piece;
-    if (piece.still) return html`<strong>${piece.words}</strong>`;
-    return html`<button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
-      aria-expanded=${piece.blank === opened} @click=${() => touch(piece.blank)}>${piece.words}</button>`;
+  const pieces = piecesOf(draft, view, today);
+  return html`<p class="sentence" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${pieces.map((piece, place) => {
+    if (typeof piece === "string") return pieces[place - 1]?.blank ? piece.replace(STOPS, "") : piece;
+    const stop = String(pieces[place + 1] ?? "").match(STOPS)?.[0] ?? "";
+    if (piece.still) return html`<strong>${piece.words}</strong>${stop}`;
+    return html`<span class="held"><button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
+      aria-expanded=${piece.blank === opened} @click=${() => touch(piece.blank)}>${piece.words}</button>${stop}</span>`;
   })}</p>`;
 }
 
 /** The sentence alone, large, as it is read back: with the number in groups and the whole address. */
 export function sentenceAloud(draft, view, today) {
   const person = personOf(draft, view);
-  const number = person?.phone && draft.way !== "walk_in" ? `, at ${phoneSaid(person.phone)},` : "";
+  const number = person?.phone && draft.way !== "walk_in" ? html`, at <span class="held">${phoneSaid(person.phone)}</span>,` : "";
   const address = person ? addressSaid(person) : "";
   return html`<p class="sentence aloud" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map((piece) => {
     if (typeof piece === "string") return piece;

@@ -12,7 +12,7 @@ export function underSentence(now) {
   const { draft, call, person } = now;
   const posts = draft.way === "post" && draft.lines.length > 0;
   return html`<dl class="under" aria-label="What is known so far">
-    ${draft.lines.map((line) => sureLine(line, now))}
+    ${sureLines(now)}
     ${posts ? parcelLine(call) : nothing}
     ${posts ? heatLine(now, call) : nothing}
     ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
@@ -23,10 +23,21 @@ export function underSentence(now) {
 
 const row = (word, meaning) => html`<div><dt>${word}</dt><dd>${meaning}</dd></div>`;
 
+/** When all of it is sure, one line says so; else each good has its own, and heat waits its turn below. */
+function sureLines(now) {
+  const { draft, view } = now;
+  const found = draft.lines.map((line) => surenessOf(line, draft, view, now.share(line.good)));
+  if (found.length < 2 || found.some(({ rest }) => rest)) return draft.lines.map((line) => sureLine(line, now));
+  const spare = found.filter((one) => one.spare > 0).map((one) => `${one.spare} ${shortOf(view.goods.get(one.good) ?? { name: one.good })}`);
+  return row("sure", html`<strong>All of it.</strong> ${spare.length ? `Without signal, then still ${listed(spare)}.` : "No more without signal."}`);
+}
+
+const shortOf = (good) => good.short || good.plural || good.name;
+
 function sureLine(line, now) {
   const good = now.view.goods.get(line.good) ?? { name: line.good };
   const found = surenessOf(line, now.draft, now.view, now.share(line.good));
-  const word = good.short || good.plural || good.name;
+  const word = shortOf(good);
   if (!found.rest) return row(word, html`<strong>Sure.</strong> ${spareSaid(found)}`);
   if (now.asking.has(line.good)) return row(word, html`${found.sure} sure, asking the house for ${found.rest} more …`);
   return row(word, now.draft.way === "walk_in" ? beyondShare(found, line, now) : restWaits(found, line, now));
@@ -70,7 +81,7 @@ function parcelLine(call) {
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
-  return row("parcel", html`<p>${words}</p>${(parcel.cautions ?? []).map((caution) => html`<p class="faint">${caution}</p>`)}`);
+  return row("parcel", words);
 }
 
 function heatLine(now, call) {
