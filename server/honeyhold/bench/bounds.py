@@ -15,10 +15,7 @@ from honeyhold.bench.wanted import Kind, Sides
 
 def fits_alone(kind: Kind, sides: Sides) -> bool:
     """Whether one piece can be in the empty room in any of its turns."""
-    return any(
-        all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True))
-        for turn in kind.turns
-    )
+    return any(all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True)) for turn in kind.turns)
 
 
 @dataclass(frozen=True)
@@ -59,8 +56,7 @@ def _weight(side: int, room: int, cut: int, whole: int) -> tuple[int, int]:
 def _choices(room: int, lengths: set[int]) -> list[tuple[int, int]]:
     """Weighing functions worth trying on one axis: the length itself, cuts at the sides seen, and counting by 1, 2, 3 ..."""
     cuts = sorted(
-        {length for length in lengths if length * 2 <= room}
-        | {room - length + 1 for length in lengths if room // 2 < length < room}
+        {length for length in lengths if length * 2 <= room} | {room - length + 1 for length in lengths if room // 2 < length < room}
     )
     return [
         (0, 0),
@@ -75,11 +71,7 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
     if any(edge <= 0 for edge in room):
         return True
     weighed = [
-        [
-            {length: _weight(length, edge, cut, whole) for length in lengths}
-            for cut, whole in _choices(edge, lengths)
-        ]
-        for edge in room
+        [{length: _weight(length, edge, cut, whole) for length in lengths} for cut, whole in _choices(edge, lengths)] for edge in room
     ]
     for by_x in weighed[0]:
         for by_y in weighed[1]:
@@ -88,9 +80,7 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
                 limit = by_x[some][1] * by_y[some][1] * by_z[some][1]
                 total = 0
                 for piece in grown:
-                    total += piece.count * min(
-                        by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns
-                    )
+                    total += piece.count * min(by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns)
                 if total > limit:
                     return True
     return False

@@ -41,9 +41,7 @@ class Chooser:
     verdicts: dict[tuple[Counts, str], Verdict] = field(default_factory=dict)
     known_figures: dict[tuple[Counts, str], Figures] = field(default_factory=dict)
     ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
-    struck: dict[str, list[Counts]] = field(
-        default_factory=dict
-    )  # by carton: contents that never go in, nor anything more
+    struck: dict[str, list[Counts]] = field(default_factory=dict)  # by carton: contents that never go in, nor anything more
 
     def __post_init__(self) -> None:
         self.kinds = self.wanted.kinds + self.wanted.chill
@@ -61,9 +59,7 @@ class Chooser:
         """Weight and price, worked out once."""
         key = (counts, carton.id)
         if key not in self.known_figures:
-            self.known_figures[key] = figures(
-                carton, self.wanted, self.kinds, self.with_chill(counts), self.posting
-            )
+            self.known_figures[key] = figures(carton, self.wanted, self.kinds, self.with_chill(counts), self.posting)
         return self.known_figures[key]
 
     def cost(self, counts: Counts, carton: Carton) -> Cost:
@@ -74,9 +70,7 @@ class Chooser:
     def cartons_for(self, counts: Counts) -> list[Carton]:
         """Cartons that no limit refuses, best cost first; ties by id, so every device chooses alike."""
         if counts not in self.ranked:
-            allowed = [
-                carton for carton in self.wanted.cartons if not self.figures_of(counts, carton).refused
-            ]
+            allowed = [carton for carton in self.wanted.cartons if not self.figures_of(counts, carton).refused]
             self.ranked[counts] = sorted(allowed, key=lambda carton: (self.cost(counts, carton), carton.id))
         return self.ranked[counts]
 
@@ -84,11 +78,7 @@ class Chooser:
         """Whether the contents go in, worked out once; what is ruled out is remembered for more contents and smaller rooms."""
         key = (counts, carton.id)
         if key not in self.verdicts:
-            found = (
-                self._work_out(counts, carton, share)
-                if not self.is_struck(counts, carton)
-                else Verdict(NEVER, by="less")
-            )
+            found = self._work_out(counts, carton, share) if not self.is_struck(counts, carton) else Verdict(NEVER, by="less")
             if found.state == NEVER and found.by != "less":
                 self._strike(counts, carton, found)
             self.verdicts[key] = found
@@ -96,10 +86,7 @@ class Chooser:
 
     def is_struck(self, counts: Counts, carton: Carton) -> bool:
         """Whether some part of these contents is known never to go into this carton."""
-        return any(
-            all(have >= had for have, had in zip(counts, never, strict=True))
-            for never in self.struck.get(carton.id, ())
-        )
+        return any(all(have >= had for have, had in zip(counts, never, strict=True)) for never in self.struck.get(carton.id, ()))
 
     def _strike(self, counts: Counts, carton: Carton, found: Verdict) -> None:
         never = counts
@@ -141,9 +128,7 @@ class _Division:
 
     chooser: Chooser
     hopeful: bool  # count what is not known as going in
-    best: dict[tuple[Counts, Counts], tuple[Cost, list[tuple[Counts, Carton]]] | None] = field(
-        default_factory=dict
-    )
+    best: dict[tuple[Counts, Counts], tuple[Cost, list[tuple[Counts, Carton]]] | None] = field(default_factory=dict)
 
     def _open(self, counts: Counts, used: Counts, cartons: tuple[Carton, ...]) -> Carton | None:
         """The cheapest carton for these contents that is not struck out and not all used."""
@@ -158,9 +143,7 @@ class _Division:
             return carton
         return None
 
-    def divide(
-        self, left: Counts, used: Counts, scarce: tuple[Carton, ...]
-    ) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+    def divide(self, left: Counts, used: Counts, scarce: tuple[Carton, ...]) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
         """The cheapest way to send `left`, with `used` of the scarce cartons gone; None when there is none."""
         if not any(left):
             return (0, 0, Fraction(0)), []
@@ -177,9 +160,7 @@ class _Division:
             if found and cost >= found[0]:
                 continue
             now = tuple(gone + (scarce[at] is carton) for at, gone in enumerate(used))
-            rest = self.divide(
-                tuple(have - take for have, take in zip(left, counts, strict=True)), now, scarce
-            )
+            rest = self.divide(tuple(have - take for have, take in zip(left, counts, strict=True)), now, scarce)
             if rest and (found is None or _add(cost, rest[0]) < found[0]):
                 found = _add(cost, rest[0]), [(counts, carton), *rest[1]]
         self.best[key] = found
@@ -195,9 +176,7 @@ def _scarce(chooser: Chooser, plan: list[tuple[Counts, Carton]]) -> tuple[Carton
     )
 
 
-def _cheapest(
-    chooser: Chooser, whole: Counts, hopeful: bool
-) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
     """The cheapest division within stock; scarce cartons are counted only once they turn out to be scarce."""
     scarce: tuple[Carton, ...] = ()
     while True:
@@ -214,15 +193,10 @@ def _several_parcels(chooser: Chooser, whole: Counts, rounds: int = 400) -> tupl
         found = _cheapest(chooser, whole, hopeful=False)
         if found is None:
             return [], _cheapest(chooser, whole, hopeful=True) is None
-        untried = [
-            (counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts
-        ]
+        untried = [(counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts]
         if not untried:
             hoped = _cheapest(chooser, whole, hopeful=True)
-            parcels = [
-                Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton))
-                for counts, carton in found[1]
-            ]
+            parcels = [Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton)) for counts, carton in found[1]]
             return parcels, hoped is not None and hoped[0] >= found[0]
         for counts, carton in untried:
             if chooser.verdict(counts, carton, 12).state != FITS:

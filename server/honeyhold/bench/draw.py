@@ -32,9 +32,7 @@ class Drawing:
 
 def _numbers(value: object, field: str) -> tuple[float, float, float]:
     if not isinstance(value, list | tuple) or len(value) != 3:
-        raise BadRequest(
-            f"{field} is {str(value)[:60]!r}, not three measures.", "Hand in a parcel as bench.plan gave it."
-        )
+        raise BadRequest(f"{field} is {str(value)[:60]!r}, not three measures.", "Hand in a parcel as bench.plan gave it.")
     first, second, third = (float(read_length(side, field)) for side in value)
     return first, second, third
 
@@ -70,9 +68,7 @@ def _inner(parcel: dict[str, Any], request: dict[str, Any]) -> tuple[float, floa
 def read_drawing(request: object) -> Drawing:
     """Read the request (README.md). Raises BadRequest naming the field and the value seen."""
     if not isinstance(request, dict) or not isinstance(request.get("parcel"), dict):
-        raise BadRequest(
-            "There is no parcel to draw.", "Hand in one of the parcels of bench.plan as `parcel`."
-        )
+        raise BadRequest("There is no parcel to draw.", "Hand in one of the parcels of bench.plan as `parcel`.")
     parcel, textures = request["parcel"], _textures(request)
     placements = parcel.get("placements")
     if not isinstance(placements, list):
@@ -129,9 +125,7 @@ def draw(request: dict[str, Any]) -> dict[str, str]:
     canvas = Canvas()
     below = 4.0
     if drawing.view in ("both", "oblique"):
-        below = draw_oblique(
-            canvas, drawing.pieces, drawing.room, drawing.liner, EDGE, below, WIDTH - 2 * EDGE
-        )
+        below = draw_oblique(canvas, drawing.pieces, drawing.room, drawing.liner, EDGE, below, WIDTH - 2 * EDGE)
     if drawing.view in ("both", "layers"):
         below = draw_layers(
             canvas,

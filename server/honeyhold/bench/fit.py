@@ -75,11 +75,7 @@ def _parts(kinds: tuple[Kind, ...], counts: list[int]) -> list[tuple[int, list[i
     used = [at for at, count in enumerate(counts) if count]
     if len(used) < 2:
         return []
-    parts = [
-        (at, [counts[at] if other == at else 0 for other in range(len(counts))])
-        for at in used
-        if counts[at] > 1
-    ]
+    parts = [(at, [counts[at] if other == at else 0 for other in range(len(counts))]) for at in used if counts[at] > 1]
     standing = [count if kinds[at].upright else 0 for at, count in enumerate(counts)]
     if sum(1 for count in standing if count) not in (0, 1, len(used)):
         parts.append((-1, standing))
@@ -90,10 +86,7 @@ def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Ve
     for at, count in enumerate(counts):
         if count and not fits_alone(kinds[at], sides):
             return Verdict(NEVER, by="alone", part=at)
-    if (
-        sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
-        > sides[0] * sides[1] * sides[2]
-    ):
+    if sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True)) > sides[0] * sides[1] * sides[2]:
         return Verdict(NEVER, by="volume")
     return None
 
@@ -127,9 +120,7 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     return _harder(sides, kinds, counts, support, effort)
 
 
-def _harder(
-    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort
-) -> Verdict:
+def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
     found = _try(sides, kinds, counts, support, effort, 200, 4)
     if found:
         return found

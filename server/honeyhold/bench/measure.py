@@ -33,24 +33,18 @@ def read_length(value: object, field: str) -> Fraction:
     """
     length = _length_of_text(value, field) if isinstance(value, str) else read_number(value, field)
     if length > MAX_LENGTH_MM:
-        raise BadRequest(
-            f"{field} is {value!r}: longer than ten metres.", "Check the unit: plain numbers are millimetres."
-        )
+        raise BadRequest(f"{field} is {value!r}: longer than ten metres.", "Check the unit: plain numbers are millimetres.")
     return length
 
 
 def _length_of_text(value: str, field: str) -> Fraction:
     found = _LENGTH.match(value) if len(value) <= 40 else None
     if not found or (found["whole"] is None and found["top"] is None):
-        raise BadRequest(
-            f"{field} is {value[:40]!r}, which is no length.", 'Write it like "8 5/8 in" or "220 mm".'
-        )
+        raise BadRequest(f"{field} is {value[:40]!r}, which is no length.", 'Write it like "8 5/8 in" or "220 mm".')
     number = Fraction(found["whole"] or 0)
     if found["top"]:
         if int(found["under"]) == 0:
-            raise BadRequest(
-                f"{field} is {value!r}: nothing can be divided by 0.", 'Write it like "8 5/8 in".'
-            )
+            raise BadRequest(f"{field} is {value!r}: nothing can be divided by 0.", 'Write it like "8 5/8 in".')
         number += Fraction(int(found["top"]), int(found["under"]))
     unit = (found["unit"] or "mm").lower()
     if unit == "mm":

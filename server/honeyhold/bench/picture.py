@@ -63,21 +63,15 @@ class Canvas:
         """A filled outline."""
         path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points) + "Z"
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        self._parts.append(
-            f'<path d="{path}" fill="{fill}" stroke="{INK}" stroke-width="{width:g}" stroke-linejoin="round"{dashed}/>'
-        )
+        self._parts.append(f'<path d="{path}" fill="{fill}" stroke="{INK}" stroke-width="{width:g}" stroke-linejoin="round"{dashed}/>')
 
     def lines(self, pairs: list[tuple[Point, Point]], width: float = 1.6, dash: str = "") -> None:
         """Straight lines."""
         path = "".join(f"M{a[0]:.1f} {a[1]:.1f}L{b[0]:.1f} {b[1]:.1f}" for a, b in pairs)
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        self._parts.append(
-            f'<path d="{path}" fill="none" stroke="{INK}" stroke-width="{width:g}" stroke-linecap="round"{dashed}/>'
-        )
+        self._parts.append(f'<path d="{path}" fill="none" stroke="{INK}" stroke-width="{width:g}" stroke-linecap="round"{dashed}/>')
 
-    def rectangle(
-        self, x: float, y: float, wide: float, high: float, fill: str, width: float = 1.2, dash: str = ""
-    ) -> None:
+    def rectangle(self, x: float, y: float, wide: float, high: float, fill: str, width: float = 1.2, dash: str = "") -> None:
         """An upright rectangle."""
         self.face([(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)], fill, width, dash)
 
@@ -109,9 +103,7 @@ class Canvas:
     def legend(self, left: float, top: float, wide: float, pieces: list[Piece], liner: bool) -> float:
         """Which texture is what, two to a row where they fit; the y below it."""
         rows = dict.fromkeys((piece.label, piece.texture) for piece in pieces)
-        items = [(label, FILLS[texture][0]) for label, texture in rows] + (
-            [("liner", "url(#bench-liner)")] if liner else []
-        )
+        items = [(label, FILLS[texture][0]) for label, texture in rows] + ([("liner", "url(#bench-liner)")] if liner else [])
         x, y = left, top
         for label, fill in items:
             shown = label if len(label) <= 40 else label[:39] + "…"

@@ -40,9 +40,7 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     )
     if len(parcels) > 1:
         asked = sorted({*asked, *wanted.cartons}, key=lambda carton: (carton.inner_volume, carton.id))
-    reasons = [
-        {"carton": carton.id, "why": why_not(chooser, whole, carton)} for carton in asked[:MAX_WHY_NOT]
-    ]
+    reasons = [{"carton": carton.id, "why": why_not(chooser, whole, carton)} for carton in asked[:MAX_WHY_NOT]]
     return {
         "parcels": [_told(parcel, chooser, posting) for parcel in parcels],
         "proved": proved,
@@ -88,9 +86,7 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
         "outer_mm": [mm(side) for side in carton.outer],
         "placements": _placements(parcel, chooser, wanted, carton),
         "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
-        "contents": {
-            kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count
-        },
+        "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
         "gross_g": round(Fraction(found.gross_mg, 1000)),
         "gross_sd_g": round(found.sd_mg / 1000, 2),
         "void_l": round(float(found.void_mm3 / 1_000_000), 3),

@@ -78,24 +78,17 @@ def _day(value: object, name: str) -> date:
     try:
         return date.fromisoformat(str(value))
     except ValueError:
-        raise BadRequest(
-            f"{name} is {str(value)[:40]!r}, which is no day.", 'Write it like "2026-07-12".'
-        ) from None
+        raise BadRequest(f"{name} is {str(value)[:40]!r}, which is no day.", 'Write it like "2026-07-12".') from None
 
 
 def _rule(row: object, name: str) -> Rule:
     if not isinstance(row, dict):
-        raise BadRequest(
-            f"{name} is {str(row)[:40]!r}, not a row of limits.", "See the shipped table for its shape."
-        )
+        raise BadRequest(f"{name} is {str(row)[:40]!r}, not a row of limits.", "See the shipped table for its shape.")
     rounding = row.get("rounding")
     if rounding not in ("up", "off"):
         raise BadRequest(f'{name}.rounding is {rounding!r}, neither "up" nor "off".', 'Give "up" or "off".')
     until = row.get("until")
-    numbers = [
-        read_number(row.get(key), f"{name}.{key}")
-        for key in ("divisor", "over_in3", "max_lb", "max_length_girth_in")
-    ]
+    numbers = [read_number(row.get(key), f"{name}.{key}") for key in ("divisor", "over_in3", "max_lb", "max_length_girth_in")]
     if not numbers[0]:
         raise BadRequest(f"{name}.divisor is 0.", "Give the cubic inches that count as one pound.")
     return Rule(
@@ -126,9 +119,7 @@ def _prices(rows: object, service: object, zone: object) -> tuple[tuple[Fraction
     if rows is None:
         return ()
     if not isinstance(rows, list):
-        raise BadRequest(
-            f"posting.prices is {str(rows)[:40]!r}, not a list.", "Hand in the rows of the price table."
-        )
+        raise BadRequest(f"posting.prices is {str(rows)[:40]!r}, not a list.", "Hand in the rows of the price table.")
     found: dict[Fraction, int] = {}
     for at, row in enumerate(rows):
         if not isinstance(row, dict):
@@ -147,9 +138,7 @@ def _fees(rows: object) -> tuple[tuple[str, Fraction, int], ...]:
     fees = []
     for at, row in enumerate(rows if isinstance(rows, list) else []):
         if not isinstance(row, dict) or row.get("what") not in FEES:
-            raise BadRequest(
-                f"posting.fees[{at}] is {str(row)[:60]!r}.", f"Its `what` is one of {', '.join(FEES)}."
-            )
+            raise BadRequest(f"posting.fees[{at}] is {str(row)[:60]!r}.", f"Its `what` is one of {', '.join(FEES)}.")
         fees.append(
             (
                 str(row["what"]),
@@ -170,11 +159,7 @@ def read_posting(table: dict[str, Any]) -> Posting:
             "Hand in the rows of the rule table, or leave it out.",
         )
     prices = _prices(table.get("prices"), table.get("service"), table.get("zone"))
-    note = (
-        ""
-        if prices or not table.get("prices")
-        else f"The price table has no row for zone {table.get('zone')!r}."
-    )
+    note = "" if prices or not table.get("prices") else f"The price table has no row for zone {table.get('zone')!r}."
     return Posting(on, rule_on(rules, on), prices, _fees(table.get("fees")), note)
 
 
@@ -191,11 +176,7 @@ def _fee_cents(sides_in: Outer, fees: tuple[tuple[str, Fraction, int], ...]) -> 
     due: dict[str, tuple[str, int]] = {}
     for what, over, cents in fees:
         if measured[what] > over:
-            words = (
-                f"longest side over {float(over):g} in"
-                if what == "longest_over_in"
-                else f"over {float(over):g} cubic inches"
-            )
+            words = f"longest side over {float(over):g} in" if what == "longest_over_in" else f"over {float(over):g} cubic inches"
             due[what] = (words, cents)
     return tuple(due.values())
 
@@ -217,18 +198,12 @@ def judge(outer_mm: Outer, gross_g: Fraction, posting: Posting, flat_cents: int 
     capped = min(by_volume or 0, ceil(posting.rule.max_lb))
     gross_oz = ceil(gross_g / G_PER_OZ)
     charged_lb = max(ceil(gross_g / G_PER_LB), capped)
-    charged_oz = max(
-        gross_oz if gross_oz <= 16 and not capped else 16 * ceil(gross_g / G_PER_LB), 16 * capped
-    )
+    charged_oz = max(gross_oz if gross_oz <= 16 and not capped else 16 * ceil(gross_g / G_PER_LB), 16 * capped)
     fees = () if flat_cents is not None else _fee_cents(sides, posting.fees)
     cents = flat_cents
     if flat_cents is None and posting.prices:
         row = next(
-            (
-                price
-                for up_to, price in posting.prices
-                if max(gross_g / G_PER_OZ, Fraction(16 * capped)) <= up_to
-            ),
+            (price for up_to, price in posting.prices if max(gross_g / G_PER_OZ, Fraction(16 * capped)) <= up_to),
             None,
         )
         if row is None:
@@ -252,9 +227,7 @@ def quote(request: dict[str, Any]) -> dict[str, Any]:
     )
     table = request.get("posting")
     if not isinstance(table, dict):
-        raise BadRequest(
-            f"posting is {str(table)[:60]!r}, not a table.", "Hand in at least the day, as `on`."
-        )
+        raise BadRequest(f"posting is {str(table)[:60]!r}, not a table.", "Hand in at least the day, as `on`.")
     posting = read_posting(table)
     flat = request.get("flat_cents")
     found = judge(

@@ -19,11 +19,7 @@ def _sum_text(wanted: Wanted, count: int, side: int, kind: Kind, room: int) -> s
     scale = wanted.scale
     parts = [f"{count} x {say_mm(Fraction(side, scale))}" if count > 1 else say_mm(Fraction(side, scale))]
     if count > 1 and kind.gap:
-        parts.append(
-            f"{count - 1} x {say_mm(Fraction(kind.gap, scale))}"
-            if count > 2
-            else say_mm(Fraction(kind.gap, scale))
-        )
+        parts.append(f"{count - 1} x {say_mm(Fraction(kind.gap, scale))}" if count > 2 else say_mm(Fraction(kind.gap, scale)))
     if kind.wall:
         parts.append(f"2 x {say_mm(Fraction(kind.wall, scale))}")
     needs = Fraction(count * side + (count - 1) * kind.gap + 2 * kind.wall, scale)
@@ -91,16 +87,12 @@ def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict
 
 def _litres(volume: int, wanted: Wanted) -> str:
     litres = volume / wanted.scale**3 / 1_000_000
-    return (
-        f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if wanted.unit == "in" else f"{litres:.2f} l"
-    )
+    return f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if wanted.unit == "in" else f"{litres:.2f} l"
 
 
 def _say_again(chooser: Chooser, whole: Counts, carton: Carton, verdict: Verdict) -> Verdict:
     """What a smaller order or a larger room had ruled out, ruled out again for this carton, to have its numbers."""
-    found = fit(
-        carton.room, chooser.kinds, chooser.with_chill(whole), chooser.wanted.support, Effort(SAY_AGAIN_STEPS)
-    )
+    found = fit(carton.room, chooser.kinds, chooser.with_chill(whole), chooser.wanted.support, Effort(SAY_AGAIN_STEPS))
     return found if found.state == NEVER else verdict
 
 

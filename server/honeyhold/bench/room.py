@@ -64,12 +64,7 @@ class Room:
         gaps = self.gaps[kind]
         for put in self.puts:
             gap = gaps[put.kind]
-            if (
-                x < put.x + put.dx + gap
-                and put.x < x + dx + gap
-                and y < put.y + put.dy + gap
-                and put.y < y + dy + gap
-            ):
+            if x < put.x + put.dx + gap and put.x < x + dx + gap and y < put.y + put.dy + gap and put.y < y + dy + gap:
                 top = put.z + put.dz + gap
                 z = max(z, top)
         return z
@@ -78,12 +73,7 @@ class Room:
         """Every piece under any part of `put`, directly or through others (all earlier pieces are below where they overlap)."""
         found: set[int] = set()
         for at, other in enumerate(self.puts):
-            if (
-                put.x < other.x + other.dx
-                and other.x < put.x + put.dx
-                and put.y < other.y + other.dy
-                and other.y < put.y + put.dy
-            ):
+            if put.x < other.x + other.dx and other.x < put.x + put.dx and put.y < other.y + other.dy and other.y < put.y + put.dy:
                 found.add(at)
                 found |= self.under[at]
         return frozenset(found)

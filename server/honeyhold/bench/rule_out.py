@@ -37,9 +37,7 @@ def starts(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int) -> 
         counted = False
 
 
-def _chains(
-    kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, numbers: list[int], counted: bool
-) -> list[list[int]] | None:
+def _chains(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, numbers: list[int], counted: bool) -> list[list[int]] | None:
     """Chains of pieces from the wall; with `counted`, none uses more pieces than there are (None when that is too many chains)."""
     found: list[set[int]] = [{kind.wall} for kind in kinds]
     seen: set[tuple[int, int, tuple[int, ...]]] = set()
@@ -123,13 +121,7 @@ def _after(search: _Search, places: list[Place], put: Place, counts: list[int]) 
         if not counts[kind]:
             continue
         gap = gaps[kind]
-        if (
-            x < end_x + gap
-            and put_x < x + dx + gap
-            and y < end_y + gap
-            and put_y < y + dy + gap
-            and top + gap > z
-        ):
+        if x < end_x + gap and put_x < x + dx + gap and y < end_y + gap and put_y < y + dy + gap and top + gap > z:
             z = top + gap
             if z + dz + walls[kind] > top_room:
                 continue
@@ -180,9 +172,7 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
             continue
         search.puts.append(put)
         counts[kind] -= 1
-        found = _deeper(
-            search, _after(search, places, put, counts), put, counts, volume_left - search.kinds[kind].volume
-        )
+        found = _deeper(search, _after(search, places, put, counts), put, counts, volume_left - search.kinds[kind].volume)
         counts[kind] += 1
         if found:
             return True
@@ -194,9 +184,7 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
     return False
 
 
-def search_all(
-    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, full_rules: bool = False
-) -> list[Put] | None:
+def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, full_rules: bool = False) -> list[Put] | None:
     """A packing, or None when there is none. Raises StepsUsedUp when the effort ends first (also when there are too many places to search).
 
     Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing obeys every rule.

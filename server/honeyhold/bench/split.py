@@ -90,8 +90,4 @@ def cartons_smaller_or_cheaper(cartons: tuple[Carton, ...], chosen: list[Carton]
         max(carton.inner_volume for carton in chosen),
         max(carton.cost_cents for carton in chosen),
     )
-    return [
-        carton
-        for carton in cartons
-        if carton not in chosen and (carton.inner_volume < roomiest or carton.cost_cents < dearest)
-    ]
+    return [carton for carton in cartons if carton not in chosen and (carton.inner_volume < roomiest or carton.cost_cents < dearest)]

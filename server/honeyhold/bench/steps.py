@@ -47,10 +47,7 @@ def bed_of(put: Put, earlier: Sequence[Put], kinds: tuple[Kind, ...]) -> int:
     below = [
         other.z + other.dz
         for other in earlier
-        if put.x < other.x + other.dx
-        and other.x < put.x + put.dx
-        and put.y < other.y + other.dy
-        and other.y < put.y + put.dy
+        if put.x < other.x + other.dx and other.x < put.x + put.dx and put.y < other.y + other.dy and other.y < put.y + put.dy
     ]
     return put.z - max(below, default=0)
 
@@ -82,11 +79,7 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
         put = ordered[at]
         bed = bed_of(put, ordered[:at], kinds)
         end = at + 1
-        while (
-            end < len(ordered)
-            and _alike(put, ordered[end], kinds)
-            and bed_of(ordered[end], ordered[:end], kinds) == bed
-        ):
+        while end < len(ordered) and _alike(put, ordered[end], kinds) and bed_of(ordered[end], ordered[:end], kinds) == bed:
             end += 1
         told.append(_sentence(at, end, put, bed, kinds[put.kind], wanted))
         at = end
@@ -98,11 +91,7 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
 
 
 def _alike(put: Put, other: Put, kinds: tuple[Kind, ...]) -> bool:
-    return (
-        put.kind == other.kind
-        and put.z == other.z
-        and turn_word(kinds[put.kind], put) == turn_word(kinds[other.kind], other)
-    )
+    return put.kind == other.kind and put.z == other.z and turn_word(kinds[put.kind], put) == turn_word(kinds[other.kind], other)
 
 
 def _sentence(at: int, end: int, put: Put, bed: int, kind: Kind, wanted: Wanted) -> str:

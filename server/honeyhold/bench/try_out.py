@@ -110,18 +110,14 @@ def _attempts(kinds: tuple[Kind, ...], counts: list[int]) -> Iterator[tuple[list
     for at, kind in enumerate(kinds):
         ways *= len(kind.turns) if counts[at] else 1
     if ways <= 72:
-        for choice in product(
-            *(kind.turns if counts[at] else kind.turns[:1] for at, kind in enumerate(kinds))
-        ):
+        for choice in product(*(kind.turns if counts[at] else kind.turns[:1] for at, kind in enumerate(kinds))):
             held: Turns = tuple((turn,) for turn in choice)
             for order in orders[:2]:
                 for taste in TASTES[:1]:
                     yield order, held, taste
 
 
-def try_out(
-    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int
-) -> list[Put] | None:
+def try_out(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int) -> list[Put] | None:
     """The first packing found among at most `attempts` ways of letting the pieces down, or None. Raises StepsUsedUp."""
     for number, (order, turns, taste) in enumerate(_attempts(kinds, counts)):
         if number >= attempts:

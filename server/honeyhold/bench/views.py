@@ -30,11 +30,7 @@ class _Eye:
 def _before(one: Piece, other: Piece) -> bool:
     """Whether `one` is certainly behind `other` for this eye (left of it, behind it or under it)."""
     slack = 0.01
-    return (
-        one.x + one.dx <= other.x + slack
-        or one.y + one.dy <= other.y + slack
-        or one.z + one.dz <= other.z + slack
-    )
+    return one.x + one.dx <= other.x + slack or one.y + one.dy <= other.y + slack or one.z + one.dz <= other.z + slack
 
 
 def _back_to_front(pieces: list[Piece]) -> list[Piece]:
@@ -42,11 +38,7 @@ def _back_to_front(pieces: list[Piece]) -> list[Piece]:
     left, painted = list(pieces), list[Piece]()
     while left:
         ready = [
-            piece
-            for piece in left
-            if not any(
-                _before(other, piece) and not _before(piece, other) for other in left if other is not piece
-            )
+            piece for piece in left if not any(_before(other, piece) and not _before(piece, other) for other in left if other is not piece)
         ]
         following = min(ready or left, key=lambda piece: piece.x + piece.y + piece.z)
         painted.append(following)
@@ -113,10 +105,7 @@ def draw_oblique(
 def _covered(piece: Piece, pieces: list[Piece]) -> bool:
     """Whether something lies over the middle of a piece's top."""
     x, y, top = piece.x + piece.dx / 2, piece.y + piece.dy / 2, piece.z + piece.dz
-    return any(
-        other.z >= top - 0.01 and other.x <= x < other.x + other.dx and other.y <= y < other.y + other.dy
-        for other in pieces
-    )
+    return any(other.z >= top - 0.01 and other.x <= x < other.x + other.dx and other.y <= y < other.y + other.dy for other in pieces)
 
 
 def _top_numbers(canvas: Canvas, eye: _Eye, pieces: list[Piece]) -> None:
@@ -146,31 +135,20 @@ def _like(one: list[Piece], other: list[Piece]) -> bool:
     """Whether two layers look the same from above and can share one picture."""
 
     def outline(layer: list[Piece]) -> list[tuple[float, ...]]:
-        return sorted(
-            (round(piece.x, 1), round(piece.y, 1), round(piece.dx, 1), round(piece.dy, 1)) for piece in layer
-        )
+        return sorted((round(piece.x, 1), round(piece.y, 1), round(piece.dx, 1), round(piece.dy, 1)) for piece in layer)
 
-    return outline(one) == outline(other) and {piece.label for piece in one} == {
-        piece.label for piece in other
-    }
+    return outline(one) == outline(other) and {piece.label for piece in one} == {piece.label for piece in other}
 
 
 def _marks(layers: list[list[Piece]]) -> list[tuple[Piece, str]]:
     """Each outline of the first layer with its numbers: one piece, or a pile of alike layers from bottom to top."""
     marked = []
     for piece in layers[0]:
-        numbers = [
-            other.number
-            for layer in layers
-            for other in layer
-            if abs(other.x - piece.x) < 0.1 and abs(other.y - piece.y) < 0.1
-        ]
+        numbers = [other.number for layer in layers for other in layer if abs(other.x - piece.x) < 0.1 and abs(other.y - piece.y) < 0.1]
         marked.append(
             (
                 piece,
-                "·".join(str(number) for number in numbers)
-                if len(numbers) <= 3
-                else f"{numbers[0]}…{numbers[-1]}",
+                "·".join(str(number) for number in numbers) if len(numbers) <= 3 else f"{numbers[0]}…{numbers[-1]}",
             )
         )
     return marked
@@ -252,9 +230,7 @@ def draw_layers(
                 1.4,
             )
         for piece, words in _marks(pile):
-            _number_in(
-                canvas, x + piece.x * scale, y + piece.y * scale, piece.dx * scale, piece.dy * scale, words
-            )
+            _number_in(canvas, x + piece.x * scale, y + piece.y * scale, piece.dx * scale, piece.dy * scale, words)
         done += [piece for layer in pile for piece in layer]
         top = y + across + LAYER_GAP - 8
     return top

@@ -90,9 +90,7 @@ class Wanted:
 
 def _dict(value: object, field: str) -> dict[str, Any]:
     if not isinstance(value, dict):
-        raise BadRequest(
-            f"{field} is {str(value)[:60]!r}, not a set of named values.", "Hand in a JSON object."
-        )
+        raise BadRequest(f"{field} is {str(value)[:60]!r}, not a set of named values.", "Hand in a JSON object.")
     return value
 
 
@@ -100,18 +98,14 @@ def _list(value: object, field: str, most: int) -> list[Any]:
     if not isinstance(value, list | tuple):
         raise BadRequest(f"{field} is {str(value)[:60]!r}, not a list.", "Hand in a JSON list.")
     if len(value) > most:
-        raise BadRequest(
-            f"{field} has {len(value)} entries; at most {most} can be planned.", "Split the order."
-        )
+        raise BadRequest(f"{field} has {len(value)} entries; at most {most} can be planned.", "Split the order.")
     return list(value)
 
 
 def _text(row: dict[str, Any], name: str, field: str) -> str:
     value = row.get(name)
     if not isinstance(value, str) or not value or len(value) > 200:
-        raise BadRequest(
-            f"{field}.{name} is {str(value)[:60]!r}, not a short text.", "Give each piece and carton its id."
-        )
+        raise BadRequest(f"{field}.{name} is {str(value)[:60]!r}, not a short text.", "Give each piece and carton its id.")
     return value
 
 
@@ -162,11 +156,7 @@ def _maybe_mg(row: dict[str, Any], name: str, field: str) -> int | None:
 def turns_of(sides: Sides, upright: bool) -> tuple[Sides, ...]:
     """The ways a piece may lie: 2 about the vertical when upright, else 6; equal ones once."""
     a, b, c = sides
-    ways = (
-        [(a, b, c), (b, a, c)]
-        if upright
-        else [(a, b, c), (b, a, c), (a, c, b), (c, a, b), (b, c, a), (c, b, a)]
-    )
+    ways = [(a, b, c), (b, a, c)] if upright else [(a, b, c), (b, a, c), (a, c, b), (c, a, b), (b, c, a), (c, b, a)]
     return tuple(dict.fromkeys(ways))
 
 
@@ -238,11 +228,7 @@ def default_outer(inner: tuple[Fraction, Fraction, Fraction]) -> tuple[Fraction,
 def _carton(row: object, field: str, liner: Fraction, reserve: Fraction, scale: int) -> Carton:
     fields = _dict(row, field)
     inner = _three(fields.get("inner_mm"), f"{field}.inner_mm")
-    outer = (
-        default_outer(inner)
-        if fields.get("outer_mm") is None
-        else _three(fields["outer_mm"], f"{field}.outer_mm")
-    )
+    outer = default_outer(inner) if fields.get("outer_mm") is None else _three(fields["outer_mm"], f"{field}.outer_mm")
     if any(out < within for out, within in zip(outer, inner, strict=True)):
         raise BadRequest(
             f"{field}.outer_mm {[mm(side) for side in outer]} is smaller than the inside {[mm(side) for side in inner]}.",
@@ -326,10 +312,6 @@ def _check_counts(kinds: tuple[Kind, ...]) -> None:
     _different([kind.id for kind in kinds], "pieces")
     total = sum(kind.count for kind in kinds)
     if not any(kind.count and not kind.chill for kind in kinds):
-        raise BadRequest(
-            "There is nothing to pack: no piece has a count above 0.", "Add a piece to the order."
-        )
+        raise BadRequest("There is nothing to pack: no piece has a count above 0.", "Add a piece to the order.")
     if total > MAX_PIECES:
-        raise BadRequest(
-            f"{total} pieces are too many for one plan (at most {MAX_PIECES}).", "Split the order."
-        )
+        raise BadRequest(f"{total} pieces are too many for one plan (at most {MAX_PIECES}).", "Split the order.")

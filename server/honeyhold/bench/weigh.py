@@ -1,0 +1,167 @@
+"""What the scale says about a packed parcel, and what weighings teach about a piece.
+
+All spreads are standard deviations and add as squares. The two-sided limit of 2.807 spreads is crossed by chance once in 200
+weighings (normal distribution). A scale that shows whole divisions d adds d^2 / 12 for each reading (rounding is uniform).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import sqrt
+from typing import Any
+
+from honeyhold.bench.measure import read_number, say_weight
+from honeyhold.errors import BadRequest
+
+Z_ONE_IN_200 = 2.807
+Z_ONE_MISSING = 1.96  # a single missing piece is then noticed 97.5 times in 100
+MAX_SUSPECTS = 3
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class _Good:
+    """One kind in the parcel: how many, and what one weighs, in grams."""
+
+    id: str
+    label: str
+    count: int
+    mass: float
+    sd: float
+
+
+def _figure(row: Json, name: str, field: str, default: float | None = None) -> float:
+    if row.get(name) is None and default is not None:
+        return default
+    return float(read_number(row.get(name), f"{field}.{name}"))
+
+
+def _rows(value: object, field: str) -> list[Json]:
+    if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
+        raise BadRequest(f"{field} is {str(value)[:60]!r}, not a list of rows.", "Hand in the pieces the parcel was planned with.")
+    return value
+
+
+def _goods(request: Json, parcel: Json) -> list[_Good]:
+    contents = parcel.get("contents")
+    if not isinstance(contents, dict):
+        raise BadRequest("The parcel does not say its contents.", "Hand in a parcel as bench.plan gave it.")
+    goods = []
+    for at, row in enumerate(_rows(request.get("pieces"), "pieces")):
+        count = contents.get(row.get("id"), 0)
+        if count:
+            field = f"pieces[{at}]"
+            goods.append(
+                _Good(
+                    str(row["id"]),
+                    str(row.get("label") or row["id"]),
+                    int(count),
+                    _figure(row, "mass_g", field, 0.0),
+                    _figure(row, "mass_sd_g", field, 0.0),
+                )
+            )
+    return goods
+
+
+def spread_by_difference(goods: list[tuple[int, float]], division_g: float) -> float:
+    """Spread of filled less dressed-empty on the same scale: sqrt(sum n s^2 + 2 d^2 / 12), grams.
+
+    `goods` holds (how many, spread of one). Source: rounding of each of two readings is uniform over one division.
+    """
+    return sqrt(sum(count * sd**2 for count, sd in goods) + 2 * division_g**2 / 12)
+
+
+def can_tell(mass_g: float, sigma_g: float) -> bool:
+    """Whether one piece more or less can be told: half of it is beyond chance (1 in 200), and a missing one is seen 97.5 times in 100.
+
+    For a one-ounce bar the first asks for sigma <= 5.05 g; with both limits met the whole bar must be 2.807 + 1.96 spreads.
+    """
+    return mass_g > 0 and sigma_g <= mass_g / 2 / Z_ONE_IN_200 and mass_g >= (Z_ONE_IN_200 + Z_ONE_MISSING) * sigma_g
+
+
+def _expected(request: Json, parcel: Json, goods: list[_Good], division: float) -> tuple[float, float, float]:
+    """What the scale should show, its spread, and the shown weight to hold against it."""
+    shown = _figure(request, "scale_g", "weigh_check")
+    if request.get("empty_g") is None:
+        gross, spread = _figure(parcel, "gross_g", "parcel"), _figure(parcel, "gross_sd_g", "parcel")
+        return gross, sqrt(spread**2 + division**2 / 12), shown
+    sigma = spread_by_difference([(good.count, good.sd) for good in goods], division)
+    return sum(good.count * good.mass for good in goods), sigma, shown - _figure(request, "empty_g", "weigh_check")
+
+
+def _suspects(goods: list[_Good], off: float, sigma: float) -> list[tuple[_Good, int]]:
+    """Miscounts of one kind that would bring the reading back within chance, the likeliest first."""
+    found = []
+    for good in goods:
+        if not good.mass:
+            continue
+        count = round(off / good.mass)
+        if count and count >= -good.count and abs(off - count * good.mass) <= Z_ONE_IN_200 * sigma:
+            found.append((abs(count) - 1, abs(off - count * good.mass), good, count))
+    found.sort(key=lambda one: (one[0], one[1], one[2].id))
+    return [(good, count) for _, _, good, count in found[:MAX_SUSPECTS]]
+
+
+def _counted(good: _Good, count: int) -> str:
+    way = "short" if count < 0 else "too many"
+    return f"{'one' if abs(count) == 1 else abs(count)} {good.label} {way}"
+
+
+def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: list[_Good], unit: str) -> str:
+    names = " or ".join(f"one {good.label}" for good in blind)
+    if verdict == "as planned":
+        return "As planned."
+    if verdict == "cannot tell":
+        return f"As heavy as planned, but this scale cannot tell {names} here: count, or weigh the dressed carton before filling it."
+    weight = f"{abs(off):.0f} g" if abs(off) < 1000 or unit == "mm" else say_weight(Fraction(round(abs(off))), unit)
+    start = f"{weight} {verdict}: "
+    if not suspects:
+        return start + "no miscount of one kind explains it. Look again at what is in it, the filler and the carton."
+    return start + " or ".join(_counted(good, count) for good, count in suspects) + "? Count before closing."
+
+
+def weigh_check(request: Json) -> Json:
+    """`bench.weigh_check` (README.md). Off by chance alone it says so wrongly at most once in 200. Raises BadRequest."""
+    if not isinstance(request, dict) or not isinstance(request.get("parcel"), dict):
+        raise BadRequest("There is no parcel to hold the scale against.", "Hand in one of the parcels of bench.plan as `parcel`.")
+    parcel, division = request["parcel"], _figure(request, "division_g", "weigh_check", 1.0)
+    goods = _goods(request, parcel)
+    expected, sigma, shown = _expected(request, parcel, goods, division)
+    off = shown - expected
+    told = {good.id: can_tell(good.mass, sigma) for good in goods}
+    blind = [good for good in goods if not told[good.id]]
+    sure = abs(off) > Z_ONE_IN_200 * sigma + 1e-9
+    verdict = ("light" if off < 0 else "heavy") if sure else ("cannot tell" if blind else "as planned")
+    suspects = _suspects(goods, off, sigma) if sure else []
+    unit = "mm" if request.get("unit") == "mm" else "in"
+    return {
+        "verdict": verdict,
+        "said": _said(verdict, off, suspects, blind, unit),
+        "off_g": round(off),
+        "sigma_g": round(sigma, 2),
+        "suspects": [{"piece": good.id, "count": count} for good, count in suspects],
+        "can_tell": told,
+    }
+
+
+def learn_mass(request: Json) -> Json:
+    """`bench.learn_mass`: narrow a piece's mass and spread by real weighings of `count` pieces together.
+
+    Mean and variance are carried as if `weight` pieces had been weighed before (conjugate updating of a normal mean and variance:
+    Gelman and others, Bayesian Data Analysis, 3rd edition, section 3.3); the scale's own rounding is taken off each weighing.
+    """
+    if not isinstance(request, dict):
+        raise BadRequest("There is nothing to learn from.", "Hand in mass, spread and weighings.")
+    mean, sd = _figure(request, "mass_g", "learn_mass"), _figure(request, "mass_sd_g", "learn_mass", 0.0)
+    weight = _figure(request, "weight", "learn_mass", 4.0)
+    squares, freedom = weight * sd**2, weight
+    for at, row in enumerate(_rows(request.get("weighings"), "weighings")):
+        field = f"weighings[{at}]"
+        count, net = read_number(row.get("count"), f"{field}.count", 1), _figure(row, "net_g", field)
+        each, division = net / float(count), _figure(row, "division_g", field, 1.0)
+        between = float(count) * weight / (weight + float(count)) if weight else 0.0
+        squares += max(0.0, between * ((each - mean) ** 2 - division**2 / 12 / float(count) ** 2))
+        mean = (weight * mean + float(count) * each) / (weight + float(count))
+        weight, freedom = weight + float(count), freedom + 1
+    return {"mass_g": round(mean, 3), "mass_sd_g": round(sqrt(squares / freedom) if freedom else 0.0, 3), "weight": round(weight, 3)}
