@@ -118,6 +118,11 @@ def _lot(story: Story, code: str, good: str, offset: int, sources: list[str], **
     return {"id": code, "good": good, "made_on": story.day(offset).isoformat(), "sources": sources, "measures": measures}
 
 
+def _capped(extraction: str) -> str:
+    """Cappings carry the day of their extraction: K26-181 beside H26-181-A."""
+    return f"K{extraction[1:7]}"
+
+
 def _pounds(pounds: float) -> int:
     return round(pounds * POUND_G)
 
@@ -125,7 +130,7 @@ def _pounds(pounds: float) -> int:
 def opening(story: Story) -> None:
     """What stood in the house on Monday at eight: lots of last year and of this season's first weeks."""
     basswood, road = story.lot("H", -20, "A"), story.lot("H", -2, "A")
-    capped, capped_road = f"K{basswood[1:6]}", f"K{road[1:6]}"
+    capped, capped_road = _capped(basswood), _capped(road)
     made = {
         "old_bars": story.lot("W", -31, "1"), "bars": story.lot("W", -4, "1"), "jars": story.lot("J", -18, "1"),
         "quarts": story.lot("J", 0, "1"), "tubs": story.lot("C", -11, "1"), "blocks": story.lot("B", -4, "1"),
@@ -231,7 +236,7 @@ def order_2_let_go(story: Story) -> None:
 
 def melt(story: Story) -> None:
     """A morning's work: a hundred poured, seven specked and melted again."""
-    code, capped = story.lot("W", 3, "1"), f"K{story.lot('H', -2, 'A')[1:6]}"
+    code, capped = story.lot("W", 3, "1"), _capped(story.lot("H", -2, "A"))
     lot = _lot(story, code, "bar", 3, [capped], poured=100, specked=7)
     movements = [("cappings", capped, -_pounds(24), "used"), ("bar", code, 100, "poured")]
     story.tablet.make(lots=[lot], movements=movements, on=story.day(3))

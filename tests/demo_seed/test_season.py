@@ -12,6 +12,7 @@ from demo_seed.season import STEPS, Story, story_monday
 from demo_seed import play
 from honeyhold.house import looking
 from honeyhold.house.house import House
+from honeyhold.house.tracing import trace_lot
 
 LEDGER = {
     "opening": (45, 0, 45),
@@ -73,6 +74,16 @@ def test_lots_leave_oldest_first(played: tuple[Story, dict[str, tuple[int, int, 
         "hollis": {"W26-197-1": 5},
         "wren": {"W26-197-1": 10},
     }
+
+
+def test_a_lot_is_traced_to_everybody_who_has_it(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    traced = trace_lot(played[0].house, "W26-197-1")
+    assert {found["name"]: found["units"] for found in traced["who_has"]} == {
+        "Pell Quarrington": 5,
+        "Hollis Ambrey": 5,
+        "Wren Ostrava": 10,
+    }
+    assert [found["lot"] for found in traced["made_from"]] == ["K26-181", "H26-181-A"]
 
 
 def test_what_is_left_stands_by_lot(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:

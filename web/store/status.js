@@ -33,7 +33,8 @@ export function change(fields) {
   Object.assign(current, fields);
   if (!told) return;
   told = false;
-  queueMicrotask(() => {
+  // a task of its own: whoever waits for the commit goes on first, the drawing comes after
+  setTimeout(() => {
     told = true;
     for (const listener of [...listeners]) tell(listener);
   });

@@ -60,9 +60,12 @@ export function takingOrder(taking) {
  */
 export async function betweenOrders(work) {
   if (!navigator.locks) return letGo ? false : work().then(() => true);
-  return navigator.locks.request('honeyhold-order', { ifAvailable: true }, async (lock) => {
-    if (!lock) return false;
-    await work();
-    return true;
-  });
+  let ran = false;
+  // a sentence closed this very moment gives its lock back a little later
+  const options = { signal: AbortSignal.timeout(LET_GO_WAIT_MS) };
+  await navigator.locks.request('honeyhold-order', options, () => {
+    ran = true;
+    return work();
+  }).catch((error) => { if (ran) throw error; });
+  return ran;
 }

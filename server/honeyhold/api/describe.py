@@ -36,6 +36,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
+    ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the house is up", None, None, False),
     ("/api/openapi.json", "get", "This description", None, None, False),

@@ -29,6 +29,7 @@ class _Good:
     count: int
     mass: float
     sd: float
+    guessed: bool
 
 
 def _figure(row: Json, name: str, field: str, default: float | None = None) -> float:
@@ -73,11 +74,20 @@ def spread_by_difference(goods: list[tuple[int, float]], division_g: float) -> f
 
 
 def can_tell(mass_g: float, sigma_g: float) -> bool:
-    """Whether one piece more or less can be told: half of it is beyond chance (1 in 200), and a missing one is seen 97.5 times in 100.
+    """Whether one piece short would be noticed 97.5 times in 100 while a right parcel is doubted at most once in 200.
 
-    For a one-ounce bar the first asks for sigma <= 5.05 g; with both limits met the whole bar must be 2.807 + 1.96 spreads.
+    Its mass must be 2.807 + 1.96 spreads: for a one-ounce bar a spread of 5.95 g at most.
     """
-    return mass_g > 0 and sigma_g <= mass_g / 2 / Z_ONE_IN_200 and mass_g >= (Z_ONE_IN_200 + Z_ONE_MISSING) * sigma_g
+    return mass_g > 0 and mass_g >= (Z_ONE_IN_200 + Z_ONE_MISSING) * sigma_g
+
+
+def scale_tolerance_g(load_g: float, division_g: float) -> float:
+    """How far an honest class III scale in use may be out at a load: 1, 2, 3 or 5 divisions to 500, 2,000, 4,000 or more of them.
+
+    NIST Handbook 44, 2.20, maintenance tolerances, as read in two secondary texts.
+    """
+    loads = load_g / division_g if division_g else 0.0
+    return division_g * (1 if loads <= 500 else 2 if loads <= 2000 else 3 if loads <= 4000 else 5)
 
 
 def _expected(request: Json, parcel: Json, goods: list[_Good], division: float) -> tuple[float, float, float]:
@@ -85,7 +95,9 @@ def _expected(request: Json, parcel: Json, goods: list[_Good], division: float) 
     shown = _figure(request, "scale_g", "weigh_check")
     if request.get("empty_g") is None:
         gross, spread = _figure(parcel, "gross_g", "parcel"), _figure(parcel, "gross_sd_g", "parcel")
-        return gross, sqrt(spread**2 + division**2 / 12), shown
+        guessed = sum(good.count * good.sd**2 for good in goods if good.guessed)
+        tolerance = scale_tolerance_g(shown, division)
+        return gross, sqrt(spread**2 + guessed + division**2 / 12 + tolerance**2 / 3), shown
     sigma = spread_by_difference([(good.count, good.sd) for good in goods], division)
     return sum(good.count * good.mass for good in goods), sigma, shown - _figure(request, "empty_g", "weigh_check")
 

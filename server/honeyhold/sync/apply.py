@@ -39,7 +39,8 @@ class Who:
 class Answer:
     """What became of an operation. `position` if it landed, `why` and `remedy` if it was refused.
 
-    `expects` is set instead when it could not be read in its place: reading stops there.
+    `expects` is set when it could not be read in its place: reading stops there, but for a copied device, whose entries
+    are all kept apart (`expects`, and `why` as well).
     """
 
     id: str = ""
@@ -111,7 +112,8 @@ def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int
     if known is not None and known["hash"] == given["hash"]:
         return _answer_again(known)
     keep_apart(records, who.device, given, who.now, "fork")
-    return Answer(expects=(next_seq, f"{why} Its entries are kept for the keeper: enrol this device under a new name."))
+    remedy = "It is kept apart for the keeper to settle. Enrol this device under a new name."
+    return Answer(given["id"], None, why, remedy, (next_seq, f"{why} Enrol this device under a new name."))
 
 
 def _land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, list[dict[str, Any]]]:

@@ -57,7 +57,7 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
     answers: list[Answer] = []
     for operation in ask["operations"]:
         answers.append(take(records, who, operation))
-        if answers[-1].expects:
+        if answers[-1].expects and not answers[-1].why:
             break
     note_seen(records, device["id"], moment.now, ask.get("clock"))
     if was_recovering and ask["epoch"] == moment.epoch and not (answers and answers[-1].expects):
@@ -93,7 +93,7 @@ def answer_to(
     return {
         "protocol": PROTOCOL, "request": ask["request"], "epoch": moment.epoch,
         "landed": [{"id": answer.id, "position": answer.position} for answer in answers if answer.position],
-        "refused": [{"id": a.id, "why": a.why, "remedy": a.remedy} for a in answers if a.why and not a.expects],
+        "refused": [{"id": a.id, "why": a.why, "remedy": a.remedy} for a in answers if a.why],
         "changes": changes, "cursor": cursor, "more": more,
         "granted": {good: granted for good, (granted, _) in held.items()},
         "spent": {good: spent for good, (_, spent) in held.items()},

@@ -138,6 +138,10 @@ class Talk:
         """The house was restored: the mirror starts anew, and what it lacks of this device's entries is in hand again."""
         answer = self.transport.mirror(self.identity["token"])
         lacking = {operation["id"] for operation in self.log if operation["seq"] > answer["last_seq"]}
+        last = next((operation for operation in self.log if operation["seq"] == answer["last_seq"]), None)
+        if answer["last_seq"] and (last is None or last["hash"] != answer["last_hash"]):
+            # the house knows another chain under this name: say everything, so that it keeps what it lacks apart
+            lacking = {operation["id"] for operation in self.log}
         self.answered = {one: told for one, told in self.answered.items() if one not in lacking}
         self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
         self.share_held.hear(answer["granted"], answer["spent"])

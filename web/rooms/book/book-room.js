@@ -1,0 +1,63 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { go, placeOf } from "../../parts/route.js";
+import { money, phoneSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import "../../parts/person-finder.js";
+import "./person-board.js";
+import "./order-board.js";
+import "./lot-board.js";
+import { orderRow } from "./order-row.js";
+
+/** People, orders and what they owe; where a lot went. */
+class BookRoom extends Part {
+  static properties = { path: {} };
+
+  constructor() {
+    super();
+    this.path = [];
+  }
+
+  render() {
+    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    const [what, id] = this.path;
+    const board = this.#board(what, id);
+    return html`<section class="pair" aria-label="Book" ?data-open=${Boolean(board)}>
+      <div class="list">
+        <h1 class="where">Find someone</h1>
+        <person-finder @pick=${({ detail }) => go("book", "person", detail.id)} @fresh=${({ detail }) => go("book", "person", "new", detail)}></person-finder>
+        ${this.#owing()}
+        <h2 class="where">Open orders</h2>
+        <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
+        <h2 class="where">Where did a lot go?</h2>
+        <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
+      </div>
+      ${board ?? nothing}
+    </section>`;
+  }
+
+  #board(what, id) {
+    if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
+    if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
+    if (what === "lot") return html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`;
+    return null;
+  }
+
+  /** Who still owes for what has gone, the most first. */
+  #owing() {
+    const { view } = house;
+    const owing = new Map();
+    for (const order of view.orders.values()) {
+      if (order.state !== "gone" || !order.person) continue;
+      const cents = view.owed(order.id);
+      if (cents > 0) owing.set(order.person, (owing.get(order.person) ?? 0) + cents);
+    }
+    if (!owing.size) return nothing;
+    const rows = [...owing].sort(([, a], [, b]) => b - a);
+    return html`<h2 class="where">They owe for what has gone</h2><ul>${rows.map(([id, cents]) => {
+      const person = view.people.get(id);
+      return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${person?.name ?? "someone"}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;
+    })}</ul>`;
+  }
+}
+customElements.define("book-room", BookRoom);

@@ -1,0 +1,73 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+
+/** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
+class LotBoard extends Part {
+  static properties = { lot: {}, traced: { state: true } };
+
+  willUpdate(changed) {
+    if (!changed.has("lot")) return;
+    this.traced = null;
+    if (this.lot) this.#trace(this.lot);
+  }
+
+  /** Who has it is known to the house; without signal that is said. */
+  async #trace(lot) {
+    const traced = await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`).catch((error) => ({ error }));
+    if (this.lot === lot) this.traced = traced;
+  }
+
+  render() {
+    const { view } = house;
+    const lot = view.lots.get(this.lot) ?? this.#usedUp();
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("book")}>the book</a>
+      ${lot ? this.#told(lot) : this.#all()}
+    </div></div>`;
+  }
+
+  /** A lot with nothing left has gone from this device, not from the house. */
+  #usedUp() {
+    const known = this.traced?.lots?.find(({ lot }) => lot === this.lot);
+    return known ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced.made_from ?? []).map(({ lot }) => lot) } : null;
+  }
+
+  #whoHasIt() {
+    if (!this.traced) return html`<span class="faint">asking the house …</span>`;
+    if (this.traced.error) return html`<span class="faint">The house knows; it is out of reach now.</span>`;
+    const { who_has: people, not_named: unnamed } = this.traced;
+    if (!people.length && !unnamed.length) return "Nobody yet.";
+    return html`${people.map(({ name, phone, units, person }) => html`<p><a href=${placeOf("book", "person", person)}>${name}</a>, ${units}${phone ? html`, <a class="figures ring" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>`)}
+      ${unnamed.length ? html`<p class="faint">${unnamed.reduce((sum, { units }) => sum + units, 0)} to people who gave no name</p>` : nothing}`;
+  }
+
+  #all() {
+    const lots = [...house.view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || a.id.localeCompare(b.id));
+    return html`<h1>Which lot?</h1>
+      ${lots.length ? html`<dl class="under lots">${lots.map((lot) => html`<div><dt><a class="figures" href=${placeOf("book", "lot", lot.id)}>${lot.id}</a></dt>
+        <dd>${house.view.goods.get(lot.good)?.plural ?? lot.good}, ${dayShort(lot.made_on)}</dd></div>`)}</dl>` : html`<p class="faint">No lot is on the shelf now.</p>`}`;
+  }
+
+  #told(lot) {
+    const { view } = house;
+    const good = view.goods.get(lot.good);
+    const left = view.lotBalance(lot.good).find((found) => found.lot === lot.id)?.units ?? 0;
+    const of = [...view.lots.values()].filter((other) => (other.sources ?? []).includes(lot.id));
+    const links = (codes) => codes.map((code, place) => html`${place ? ", " : ""}<a class="figures" href=${placeOf("book", "lot", code)}>${code}</a>`);
+    const measures = Object.entries(lot.measures ?? {});
+    return html`<h1 class="figures">${lot.id}</h1>
+      <p class="faint">${good?.plural ?? lot.good}, made ${dayShort(lot.made_on)}</p>
+      <dl class="under">
+        <div><dt>left here</dt><dd>${!good ? left : good.unit === "g" ? weightSaid(left) : unitsSaid(good, left)}</dd></div>
+        <div><dt>made from</dt><dd>${lot.sources?.length ? links(lot.sources) : "not written"}</dd></div>
+        ${of.length ? html`<div><dt>went into</dt><dd>${links(of.map(({ id }) => id))}</dd></div>` : nothing}
+        <div><dt>who has it</dt><dd>${this.#whoHasIt()}</dd></div>
+        ${measures.map(([name, value]) => html`<div><dt>${name.replaceAll("_", " ")}</dt><dd class="figures">${value}</dd></div>`)}
+        ${lot.note ? html`<div><dt>note</dt><dd>${lot.note}</dd></div>` : nothing}
+      </dl>`;
+  }
+}
+customElements.define("lot-board", LotBoard);

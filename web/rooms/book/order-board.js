@@ -1,0 +1,72 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { dayShort, money, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { letGo, pay } from "../../store/acts.js";
+import "../../parts/undo-key.js";
+import { stateWords } from "./order-row.js";
+
+/** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
+class OrderBoard extends Part {
+  static properties = { order: {}, done: { state: true }, error: { state: true } };
+
+  willUpdate(changed) {
+    if (changed.has("order")) Object.assign(this, { done: null, error: null });
+  }
+
+  async #act(act, words) {
+    try {
+      const { op } = await act();
+      Object.assign(this, { done: { op, words }, error: null });
+      sayAloud(words);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const { view } = house;
+    const order = view.orders.get(this.order);
+    if (!order) return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders closed more than a month ago stay with the house.</p></div>`;
+    const person = order.person ? view.people.get(order.person) : null;
+    const owes = view.owed(order.id);
+    const open = ["promised", "packed"].includes(order.state);
+    return html`
+      <div class="board"><div class="column">
+        <a class="key tight back" href=${placeOf("book")}>the book</a>
+        <p class="where">order ${order.number} · taken ${dayShort(order.taken_on)}</p>
+        <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
+        <p>${stateWords(order, house.today())}</p>
+        <dl class="under">
+          ${view.linesOf(order.id).map((line) => this.#line(line))}
+          ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
+          ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
+          ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
+          ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${weightSaid(parcel.scale_g)} on the scale` : `${weightSaid(parcel.gross_g)} planned`}</dd></div>`)}
+          <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
+        </dl>
+      </div></div>
+      <div class="deck">
+        ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+        ${this.error ? notWritten(this.error) : nothing}
+        ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`
+          <button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
+        ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
+        ${open ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
+          <button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>` : nothing}
+      </div>`;
+  }
+
+  #line(line) {
+    const { view } = house;
+    const good = view.goods.get(line.good) ?? { name: line.good };
+    const waiting = view.waiting(line.id);
+    const words = [view.handed(line.id) ? `${view.handed(line.id)} handed over` : "", view.sure(line.id) ? `${view.sure(line.id)} sure` : ""].filter(Boolean).join(", ");
+    return html`<div><dt>wants</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(line.units * line.price_cents)}</p>
+      <p class="faint">${words}${waiting > 0 ? html` <span class="heed">${waiting} waiting</span>` : nothing}</p></dd></div>`;
+  }
+}
+customElements.define("order-board", OrderBoard);

@@ -1,0 +1,23 @@
+import { html } from "lit";
+import { placeOf } from "../../parts/route.js";
+import { daySaid, listed, money, unitsSaid } from "../../parts/words.js";
+
+const STATES = { promised: "promised", packed: "packed", gone: "gone", let_go: "let go" };
+
+/** @param {object} order @returns {string} "promised, leaves Monday" */
+export function stateWords(order, today) {
+  if (order.state === "gone") return `gone ${daySaid(order.gone_on, today)}`;
+  if (order.state === "let_go") return "let go";
+  const leaves = order.leave_on ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}` : order.hold_for_cool ? ", waits for a cool spell" : "";
+  return `${STATES[order.state]}${leaves}`;
+}
+
+/** One order as a row that opens it. */
+export function orderRow(order, view, today, here) {
+  const person = order.person ? view.people.get(order.person) : null;
+  const goods = view.linesOf(order.id).map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));
+  const owes = view.owed(order.id);
+  return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state} aria-current=${here ? "true" : "false"}>
+    <span class="tick" aria-hidden="true"></span>
+    <span><strong>${person?.name ?? "No name"}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
+}

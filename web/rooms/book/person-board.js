@@ -1,0 +1,67 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { addressFields, addressTrouble, addressWritten, troubleSaid } from "../../parts/address-form.js";
+import { notWritten } from "../../parts/not-written.js";
+import { go, placeOf } from "../../parts/route.js";
+import { money, phoneSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { phoneOf, savePerson } from "../../store/acts.js";
+import { orderRow } from "./order-row.js";
+
+/** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
+class PersonBoard extends Part {
+  static properties = { person: {}, typed: {}, trouble: { state: true }, error: { state: true }, said: { state: true } };
+
+  willUpdate(changed) {
+    if (changed.has("person")) Object.assign(this, { trouble: "", error: null, said: "" });
+  }
+
+  async #save(event) {
+    event.preventDefault();
+    const form = event.target;
+    const written = new FormData(form);
+    const [name, number, note] = ["name", "phone", "note"].map((field) => String(written.get(field) ?? "").trim());
+    const phone = number ? phoneOf(number) : "";
+    const address = addressWritten(form);
+    const anyAddress = Object.values(address).some(Boolean);
+    if (!name) this.trouble = "Write a name, even a short one.";
+    else if (phone === null) this.trouble = `“${number}” is no telephone number. Give seven or ten digits, or leave it empty.`;
+    else this.trouble = anyAddress ? addressTrouble(address) : "";
+    if (this.trouble) return;
+    try {
+      const known = this.person !== "new";
+      const { person } = await savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address });
+      Object.assign(this, { said: "Written down.", error: null });
+      sayAloud("Written down.");
+      if (!known) go("book", "person", person);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const { view } = house;
+    const known = view.people.get(this.person);
+    if (!known && this.person !== "new") return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>Nobody of that name is on this device.</p></div>`;
+    const number = /^[\d\s()+.-]+$/.test(this.typed ?? "");
+    const person = known ?? { name: number ? "" : this.typed, phone: number ? this.typed : "" };
+    const orders = known ? view.ordersOf(known.id) : [];
+    const owes = orders.filter(({ state }) => state !== "let_go").reduce((sum, order) => sum + Math.max(0, view.owed(order.id)), 0);
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("book")}>the book</a>
+      <h1>${known ? known.name : "Someone new"}</h1>
+      ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}</p>` : nothing}
+      ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false))}</ol>` : nothing}
+      <form class="fields split" @submit=${this.#save} novalidate>
+        <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
+        <label class="write whole"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>
+        ${addressFields(person)}
+        <label class="write whole"><span>note</span><textarea name="note" .value=${person.note ?? ""}></textarea></label>
+        <div class="whole">${troubleSaid(this.trouble)}${this.error ? notWritten(this.error) : nothing}${this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}</div>
+        <button class="key on whole">write it down</button>
+      </form>
+    </div></div>`;
+  }
+}
+customElements.define("person-board", PersonBoard);

@@ -1,0 +1,47 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { listed, unitsSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { wakeKernel } from "../../kernel/work.js";
+
+const MB = 1_000_000;
+
+/** This device: its name, what it may promise alone, how its storage and its kernel stand. */
+class DeviceBoard extends Part {
+  render() {
+    const { status, view } = house;
+    const { device } = status;
+    const share = [...view.goods.values()].filter((good) => good.sold && house.share(good.id) > 0).sort((a, b) => a.rank - b.rank)
+      .map((good) => unitsSaid(good, house.share(good.id)));
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>${device?.name}</h1>
+      <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered ${device?.mark}-1, ${device?.mark}-2 …</p>
+      ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Enrol it again under a new name; what it wrote is kept.</p>` : nothing}
+      ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
+      <dl class="under">
+        <div><dt>its share</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the house when it is in reach."}</dd></div>
+        <div><dt>in hand</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are shared.` : "Nothing: the house has all of it."}</dd></div>
+        <div><dt>storage</dt><dd>${this.#storage(status.storage)}</dd></div>
+        <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
+        <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest the house has."}</dd></div>
+      </dl>
+    </div></div>`;
+  }
+
+  #storage({ persisted, trouble }) {
+    if (trouble) return html`<span class="heed">${trouble}</span>`;
+    return persisted ? "Kept for good on this device." : "Kept, but the browser may clear it if the disk is short of room. Put Honeyhold on the home screen to have it kept for good.";
+  }
+
+  #kernel({ state, done, total, why }) {
+    const megabytes = (bytes) => Math.round(bytes / MB);
+    if (state === "awake") return "Parcels and heat are worked out here.";
+    if (state === "fetching") return html`Fetching what works out parcels and heat: ${megabytes(done)} of ${megabytes(total)} MB.`;
+    if (state === "waking") return "Waking up.";
+    if (state === "unavailable") return html`<span class="heed">Calculations are not available here: ${why}</span> Orders can be taken; parcels and heat wait for signal. <button type="button" class="key" @click=${() => wakeKernel()}>try again</button>`;
+    return html`Asleep. <button type="button" class="key" @click=${() => wakeKernel()}>wake it</button>`;
+  }
+}
+customElements.define("device-board", DeviceBoard);

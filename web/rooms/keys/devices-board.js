@@ -1,0 +1,76 @@
+import { html, nothing } from "lit";
+import { unsafeHTML } from "lit/directives/unsafe-html.js";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { stateSaid } from "../../parts/state.js";
+import { timeSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+
+/** The other devices: one more by a one-time code, or one that a person says is lost. */
+class DevicesBoard extends Part {
+  static properties = { made: { state: true }, losing: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { made: null, losing: null, error: null });
+  }
+
+  async #make(role) {
+    try {
+      this.made = await house.call("/api/codes", { body: { role } });
+      this.error = null;
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  async #lose(id) {
+    try {
+      await house.call(`/api/devices/${encodeURIComponent(id)}/lost`, { method: "POST" });
+      Object.assign(this, { losing: null, error: null });
+      await house.exchange();
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const { status, view } = house;
+    const keeper = status.device?.role === "keeper";
+    const others = [...view.devices.values()].filter(({ id }) => id !== status.device?.id).sort((a, b) => a.mark.localeCompare(b.mark));
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>Other devices</h1>
+      ${this.made ? this.#code() : nothing}
+      ${others.length ? html`<dl class="under">${others.map((device) => this.#device(device, keeper))}</dl>` : html`<p class="faint">There are none yet.</p>`}
+      ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+    </div></div>
+    <div class="deck">${keeper ? html`<h2 class="where">One more device</h2>
+      <div class="keyrow two">
+        <button type="button" class="key" @click=${() => this.#make("keeper")}>a code for a keeper<small>may do everything</small></button>
+        <button type="button" class="key" @click=${() => this.#make("helper")}>a code for a helper<small>orders, packing, melting</small></button>
+      </div>` : stateSaid({ what: "This is a helper's device.", todo: "Codes are made on a keeper's device." })}</div>`;
+  }
+
+  #device(device, keeper) {
+    return html`<div><dt>${device.mark}</dt><dd>
+      <p><strong>${device.name}</strong>${device.role === "helper" ? ", a helper's" : ""}${device.lost ? html`, <span class="heed">lost</span>` : nothing}</p>
+      ${device.lost || !keeper ? nothing : this.losing === device.id ? html`
+        <p>It may have promised up to its share since it was last heard. What it still sends in is kept apart for you; its key stops working for good.</p>
+        <div class="keyrow two"><button type="button" class="key" @click=${() => { this.losing = null; }}>it is not lost</button>
+          <button type="button" class="key undo" @click=${() => this.#lose(device.id)}>it is lost</button></div>`
+      : html`<button type="button" class="key tight quiet" @click=${() => { this.losing = device.id; }}>it is lost …</button>`}
+    </dd></div>`;
+  }
+
+  #code() {
+    const { code, expires_at: until, address, qr_svg: picture } = this.made;
+    return html`<div class="state code">
+      <p>Type this on the other device, or point its camera at the picture. Good once, until ${timeSaid(until)}.</p>
+      <p class="numeral" aria-label="the code">${code}</p>
+      <div class="qr">${unsafeHTML(picture)}</div>
+      <p class="faint">${address}</p>
+    </div>`;
+  }
+}
+customElements.define("devices-board", DevicesBoard);

@@ -1,0 +1,51 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { go } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+
+/** How a browser becomes a device of the house: a name and a one-time code. Property `code`: from the address. */
+class EnrolBoard extends Part {
+  static properties = { code: {}, working: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { code: "", working: false, error: null });
+  }
+
+  async #enrol(event) {
+    event.preventDefault();
+    const form = new FormData(event.target);
+    const code = String(form.get("code")).trim();
+    const name = String(form.get("name")).trim();
+    if (!code || !name) {
+      this.error = { message: code ? "Give this device a name." : "The code is missing.", remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Keys." };
+      return;
+    }
+    this.working = true;
+    try {
+      await house.enrol(code, name);
+      sayAloud(`${name} belongs to the house now.`);
+      go("counter");
+    } catch (error) {
+      this.error = error;
+    } finally {
+      this.working = false;
+    }
+  }
+
+  render() {
+    return html`<div class="board"><div class="column">
+      <h1>Make this a device of the house</h1>
+      <p class="faint">It then takes orders by itself, with or without signal, from its own share.</p>
+      <form class="fields enrol" @submit=${this.#enrol} novalidate>
+        <label class="write"><span>what it is called</span><input name="name" autocomplete="off" autocapitalize="sentences" placeholder="shed phone" /></label>
+        <label class="write"><span>the code, good once and for ten minutes</span><input name="code" class="figures" autocomplete="off" autocapitalize="characters" spellcheck="false" placeholder="ABCD-EFGH" .value=${this.code} /></label>
+        ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+        <button class="key say" ?disabled=${this.working}>${this.working ? "asking the house …" : "belong to the house"}</button>
+      </form>
+      <p class="faint">The first code stands in the window in which the house was started. Later ones are made on a keeper's device: Keys, other devices.</p>
+    </div></div>`;
+  }
+}
+customElements.define("enrol-board", EnrolBoard);

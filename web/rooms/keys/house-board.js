@@ -1,0 +1,80 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { phoneSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { phoneOf, setHouse } from "../../store/acts.js";
+
+const FIELDS = [
+  ["name", "name of the house"], ["street", "street"], ["city", "city"], ["state", "state"], ["zip", "ZIP code"],
+  ["phone", "telephone"], ["email", "e-mail"], ["area_code", "area code of local numbers"], ["time_zone", "time zone"],
+  ["closing_words", "closing words on the slip"],
+];
+const WHOLE = ["name", "street", "closing_words"];
+const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+const CHANCES = [[10, "1 in 100"], [20, "1 in 50"], [50, "1 in 20"], [100, "1 in 10"]];
+
+/** What the house says of itself: on papers, on posting days, on how much harm it accepts. Keepers only. */
+class HouseBoard extends Part {
+  static properties = { said: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { said: "", error: null });
+  }
+
+  async #set(key, value) {
+    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) return;
+    try {
+      await setHouse(key, value);
+      Object.assign(this, { said: "Written down.", error: null });
+      sayAloud("Written down.");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  #typed(key, event) {
+    const text = event.target.value.trim();
+    const value = key === "phone" && text ? phoneOf(text) : text;
+    if (value === null) this.error = { kind: "draft", message: `“${text}” is no telephone number.`, remedy: "Give ten digits." };
+    else this.#set(key, value);
+  }
+
+  #day(day) {
+    const days = house.view.setting("posting_days", []);
+    this.#set("posting_days", DAYS.filter((one) => (one === day ? !days.includes(day) : days.includes(one))));
+  }
+
+  render() {
+    const { view, status } = house;
+    const mayNot = status.device?.role !== "keeper";
+    const days = view.setting("posting_days", []);
+    const accepts = view.setting("accept_permille", 20);
+    const asked = view.setting("posting_honey_asked", false);
+    const paper = view.setting("paper", "letter");
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>The house</h1>
+      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      <fieldset class="plain" ?disabled=${mayNot}>
+        <div class="fields split">${FIELDS.map(([key, words]) => html`
+          <label class="write ${WHOLE.includes(key) ? "whole" : ""}"><span>${words}</span>
+            <input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} /></label>`)}</div>
+        <h2 class="where">Parcels go on</h2>
+        <div class="keyrow three">${DAYS.map((day) => html`<button type="button" class="key tight" aria-pressed=${days.includes(day)} @click=${() => this.#day(day)}>${day}</button>`)}</div>
+        <h2 class="where">A parcel may come to harm at most</h2>
+        <div class="keyrow two">${CHANCES.map(([permille, words]) => html`<button type="button" class="key tight" aria-pressed=${accepts === permille} @click=${() => this.#set("accept_permille", permille)}>${words}</button>`)}</div>
+        <h2 class="where">Paper for slips</h2>
+        <div class="keyrow two">${[["letter", "letter"], ["a5", "A5"]].map(([size, words]) => html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`)}</div>
+        <h2 class="where">Posting honey</h2>
+        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} aria-pressed=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
+          <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>
+      </fieldset>
+      ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}
+    </div></div>`;
+  }
+}
+customElements.define("house-board", HouseBoard);

@@ -1,0 +1,61 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { dressWanted, wearDress } from "../../parts/dress.js";
+import { placeOf } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+import "./enrol-board.js";
+import "./device-board.js";
+import "./devices-board.js";
+import "./house-board.js";
+import "./needs-board.js";
+
+const BOARDS = [
+  ["device", "this device", "its name, its share, its storage"],
+  ["devices", "other devices", "make a code for one more, or say that one is lost"],
+  ["house", "the house", "name, address, posting days"],
+  ["needs", "needs you", "entries the house could not take"],
+];
+const DRESSES = [["device", "as the device says"], ["light", "light"], ["dark", "dark"]];
+
+/** Devices, the house, and what needs the keeper. Without a house yet: how to become one of its devices. */
+class KeysRoom extends Part {
+  static properties = { path: {} };
+
+  constructor() {
+    super();
+    this.path = [];
+  }
+
+  render() {
+    const { status } = house;
+    if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!status.enrolled) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
+    const open = BOARDS.some(([place]) => place === this.path[0]) ? this.path[0] : null;
+    const shown = open ?? (matchMedia("(min-width: 48rem)").matches ? "device" : null);
+    return html`<section class="pair" aria-label="Keys" ?data-open=${Boolean(shown)}>
+      <div class="list">
+        <h1 class="where">Keys</h1>
+        <ul class="goods-list">${BOARDS.map((board) => this.#row(board, shown))}</ul>
+        <h2 class="where">dress</h2>
+        <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(([dress, words]) => html`
+          <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => { wearDress(dress); this.requestUpdate(); }}>${words}</button>`)}</div>
+      </div>
+      ${shown ? this.#board(shown) : nothing}
+    </section>`;
+  }
+
+  #row([place, words, more], shown) {
+    const needs = place === "needs" ? house.status.needsYou.length : 0;
+    return html`<li><a class="good-row plain" href=${placeOf("keys", place)} aria-current=${place === shown ? "true" : "false"}>
+      <span><strong class=${needs ? "heed" : ""}>${words}${needs ? `: ${needs}` : ""}</strong><small>${more}</small></span></a></li>`;
+  }
+
+  #board(shown) {
+    if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
+    if (shown === "house") return html`<house-board class="room"></house-board>`;
+    if (shown === "needs") return html`<needs-board class="room"></needs-board>`;
+    return html`<device-board class="room"></device-board>`;
+  }
+}
+customElements.define("keys-room", KeysRoom);
+
