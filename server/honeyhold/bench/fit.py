@@ -108,7 +108,7 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     never = _quick_never(sides, kinds, counts)
     if never:
         return never
-    found = _try(sides, kinds, counts, support, effort, 4, 2)
+    found = _try(sides, kinds, counts, support, effort, 6, 2)
     if found:
         return found
     if sum(counts) > EXACT_PIECES:

@@ -116,7 +116,7 @@ def _placements(parcel: Parcel, chooser: Chooser, wanted: Wanted, carton: Carton
                 "at_mm": at,
                 "size_mm": [mm(side, wanted.scale) for side in (put.dx, put.dy, put.dz)],
                 "turn": turn_word(kind, put),
-                "bed_mm": mm(bed_of(put, puts[: step - 1], chooser.kinds), wanted.scale),
+                "bed_mm": mm(bed_of(put, puts[: step - 1]), wanted.scale),
             }
         )
     return told

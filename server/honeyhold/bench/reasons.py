@@ -74,7 +74,8 @@ def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict
     used = [at for at, count in enumerate(counts) if count]
     if verdict.by == "volume":
         need = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
-        return f"the pieces alone fill {_litres(need, wanted)} of the {_litres(carton.room[0] * carton.room[1] * carton.room[2], wanted)} inside"
+        inside = carton.room[0] * carton.room[1] * carton.room[2]
+        return f"the pieces alone take {_litres(need, wanted)}; there are {_litres(inside, wanted)} inside"
     part = verdict.part if verdict.by == "part" and verdict.part >= 0 else used[0] if len(used) == 1 else -1
     if part >= 0:
         return _rows(wanted, kinds[part], counts[part], carton.room)

@@ -125,8 +125,9 @@ def _after(search: _Search, places: list[Place], put: Place, counts: list[int]) 
             z = top + gap
             if z + dz + walls[kind] > top_room:
                 continue
-            place = (z, y, x, kind, dx, dy, dz)
-        kept.append(place)
+            kept.append((z, y, x, kind, dx, dy, dz))
+        else:
+            kept.append(place)
     kept.sort()
     return kept
 
@@ -187,7 +188,8 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
 def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, full_rules: bool = False) -> list[Put] | None:
     """A packing, or None when there is none. Raises StepsUsedUp when the effort ends first (also when there are too many places to search).
 
-    Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing obeys every rule.
+    Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing
+    obeys every rule.
     """
     places = _places(sides, kinds, counts)
     if places is None:

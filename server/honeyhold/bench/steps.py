@@ -10,6 +10,7 @@ from honeyhold.bench.measure import say_in, say_mm
 from honeyhold.bench.room import Put
 from honeyhold.bench.wanted import Kind, Wanted
 
+MANY_PIECES = 60
 NUMBERS = (
     "no",
     "one",
@@ -28,8 +29,32 @@ NUMBERS = (
 
 
 def packing_order(puts: Sequence[Put]) -> list[Put]:
-    """From the floor up, then back to front, left to right; so every piece goes straight down onto what is there."""
-    return sorted(puts, key=lambda put: put.key)
+    """One kind after the other as far as it goes, from the floor up, so that every piece goes straight down onto what is there.
+
+    A piece waits for everything under any part of it. Beyond sixty pieces simply level by level.
+    """
+    left = sorted(puts, key=lambda put: put.key)
+    if len(left) > MANY_PIECES:
+        return left
+    ordered: list[Put] = []
+    while left:
+        ready = [put for at, put in enumerate(left) if not any(_under(other, put) for other in left[:at])]
+        last = ordered[-1].kind if ordered else -1
+        following = min(ready, key=lambda put: (put.kind != last, put.key))
+        ordered.append(following)
+        left.remove(following)
+    return ordered
+
+
+def _under(other: Put, put: Put) -> bool:
+    """Whether `other` lies lower and under some part of `put`."""
+    return (
+        other.z < put.z
+        and put.x < other.x + other.dx
+        and other.x < put.x + put.dx
+        and put.y < other.y + other.dy
+        and other.y < put.y + put.dy
+    )
 
 
 def turn_word(kind: Kind, put: Put) -> str:
@@ -42,14 +67,9 @@ def turn_word(kind: Kind, put: Put) -> str:
     return "on edge" if put.dz == middle and middle != high else "on end"
 
 
-def bed_of(put: Put, earlier: Sequence[Put], kinds: tuple[Kind, ...]) -> int:
+def bed_of(put: Put, earlier: Sequence[Put]) -> int:
     """Thickness of the filler bed right under a piece: down to the highest thing below, or to the floor."""
-    below = [
-        other.z + other.dz
-        for other in earlier
-        if put.x < other.x + other.dx and other.x < put.x + put.dx and put.y < other.y + other.dy and other.y < put.y + put.dy
-    ]
-    return put.z - max(below, default=0)
+    return put.z - max((other.z + other.dz for other in earlier if _under(other, put)), default=0)
 
 
 def _length(units: int, wanted: Wanted) -> str:
@@ -57,15 +77,19 @@ def _length(units: int, wanted: Wanted) -> str:
     return say_in(length) if wanted.unit == "in" else say_mm(length)
 
 
+def _word(number: int) -> str:
+    return NUMBERS[number] if number < len(NUMBERS) else str(number)
+
+
 def _count(number: int, label: str) -> str:
-    word = NUMBERS[number] if number < len(NUMBERS) else str(number)
-    return f"{word} x {label}" if number > 1 else f"{word} {label}"
+    plural = label if number == 1 or label.endswith("s") else f"{label}s"
+    return f"{_word(number)} {plural}"
 
 
 def _where(put: Put, bed: int, wanted: Wanted) -> str:
     if bed:
         return f"on {_length(bed, wanted)} of filler"
-    return "on the bottom" if put.z == 0 else "on the layer below"
+    return "on the bottom" if put.z == 0 else "on what is there"
 
 
 def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[str]:
@@ -74,15 +98,14 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
     if wanted.liner:
         told.append(f"Line all six sides, {_length(wanted.liner, wanted)} thick.")
     ordered = packing_order(puts)
-    at = 0
-    while at < len(ordered):
-        put = ordered[at]
-        bed = bed_of(put, ordered[:at], kinds)
-        end = at + 1
-        while end < len(ordered) and _alike(put, ordered[end], kinds) and bed_of(ordered[end], ordered[:end], kinds) == bed:
+    beds = [bed_of(put, ordered[:at]) for at, put in enumerate(ordered)]
+    begin = 0
+    while begin < len(ordered):
+        end = begin + 1
+        while end < len(ordered) and _goes_on(ordered, beds, begin, end, kinds):
             end += 1
-        told.append(_sentence(at, end, put, bed, kinds[put.kind], wanted))
-        at = end
+        told.append(_sentence(begin, ordered[begin:end], beds[begin], kinds[ordered[begin].kind], wanted))
+        begin = end
     if figures.void_mm3 > 0:
         grams = round(Fraction(figures.filler_mg, 1000))
         weight = f" (about {grams} g)" if grams else ""
@@ -90,15 +113,32 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
     return [f"{number}. {sentence}" for number, sentence in enumerate(told, start=1)]
 
 
-def _alike(put: Put, other: Put, kinds: tuple[Kind, ...]) -> bool:
-    return put.kind == other.kind and put.z == other.z and turn_word(kinds[put.kind], put) == turn_word(kinds[other.kind], other)
+def _goes_on(ordered: list[Put], beds: list[int], begin: int, end: int, kinds: tuple[Kind, ...]) -> bool:
+    """Whether the next piece belongs into the same sentence: same kind, same turn, level with the first or straight on the others."""
+    first, other = ordered[begin], ordered[end]
+    if other.kind != first.kind or turn_word(kinds[first.kind], first) != turn_word(kinds[other.kind], other):
+        return False
+    gap = kinds[first.kind].gap
+    return (other.z == first.z and beds[end] == beds[begin]) or (other.z > first.z and beds[end] == gap)
 
 
-def _sentence(at: int, end: int, put: Put, bed: int, kind: Kind, wanted: Wanted) -> str:
-    marks = f"[{at + 1}]" if end == at + 1 else f"[{at + 1} to {end}]"
-    apart = ""
-    if end > at + 1 and kind.gap:
-        apart = f", {_length(kind.gap, wanted)} apart"
+def _layers(run: list[Put]) -> str:
+    """`, five layers of two` for a pile, nothing for a single layer."""
+    levels: dict[int, int] = {}
+    for put in run:
+        levels[put.z] = levels.get(put.z, 0) + 1
+    if len(levels) < 2:
+        return ""
+    each = set(levels.values())
+    if each == {1}:
+        return ", one on the other"
+    return f", {_word(len(levels))} layers of {_word(each.pop())}" if len(each) == 1 else f", in {_word(len(levels))} layers"
+
+
+def _sentence(at: int, run: list[Put], bed: int, kind: Kind, wanted: Wanted) -> str:
+    marks = f"[{at + 1}]" if len(run) == 1 else f"[{at + 1} to {at + len(run)}]"
+    apart = f", {_length(kind.gap, wanted)} apart" if len(run) > 1 and kind.gap else ""
     walls = f", {_length(kind.wall, wanted)} from the walls" if kind.wall else ""
-    said = f"{_count(end - at, kind.label)} {turn_word(kind, put)} {_where(put, bed, wanted)}{apart}{walls} {marks}."
+    start = f"{_count(len(run), kind.label)} {turn_word(kind, run[0])}{_layers(run)}"
+    said = f"{start} {_where(run[0], bed, wanted)}{apart}{walls} {marks}."
     return said[0].upper() + said[1:]

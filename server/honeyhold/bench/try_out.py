@@ -11,22 +11,34 @@ from itertools import product
 from honeyhold.bench.room import Effort, Put, Room
 from honeyhold.bench.wanted import Kind, Sides
 
-Taste = Callable[[Room, Put], tuple[int, ...]]
+Span = tuple[int, int, int, int, int, int]
+Taste = Callable[[Span | None, Put], tuple[int, ...]]
 Turns = tuple[tuple[Sides, ...], ...]
 
 
-def tidy(room: Room, put: Put) -> tuple[int, ...]:
+def span_of(room: Room, kind: int) -> Span | None:
+    """The box round all pieces of a kind that are there: begin and end on x, y, z."""
+    same = [put for put in room.puts if put.kind == kind]
+    if not same:
+        return None
+    return (
+        min(put.x for put in same),
+        max(put.x + put.dx for put in same),
+        min(put.y for put in same),
+        max(put.y + put.dy for put in same),
+        min(put.z for put in same),
+        max(put.z + put.dz for put in same),
+    )
+
+
+def tidy(span: Span | None, put: Put) -> tuple[int, ...]:
     """Pieces of a kind in one close block: the least sum of sides round all of them, then low, back, left."""
-    x, y, z, end_x, end_y, end_z = put.x, put.y, put.z, put.x + put.dx, put.y + put.dy, put.z + put.dz
-    for other in room.puts:
-        if other.kind == put.kind:
-            x, y, z = min(x, other.x), min(y, other.y), min(z, other.z)
-            end_x, end_y, end_z = (
-                max(end_x, other.x + other.dx),
-                max(end_y, other.y + other.dy),
-                max(end_z, other.z + other.dz),
-            )
-    return end_x - x + end_y - y + end_z - z, put.z, put.y, put.x, put.dz
+    sides = put.dx + put.dy + put.dz
+    if span:
+        x, end_x, y, end_y, z, end_z = span
+        sides = max(end_x, put.x + put.dx) - min(x, put.x)
+        sides += max(end_y, put.y + put.dy) - min(y, put.y) + max(end_z, put.z + put.dz) - min(z, put.z)
+    return sides, put.z, put.y, put.x, put.dz
 
 
 TASTES: tuple[Taste, ...] = (
@@ -58,13 +70,14 @@ def _coordinates(room: Room, kind: int, size: int, axis: int) -> list[int]:
 def _best_put(room: Room, kind: int, turns: tuple[Sides, ...], taste: Taste, effort: Effort) -> Put | None:
     best: Put | None = None
     best_score: tuple[int, ...] = ()
+    span = span_of(room, kind)
     for dx, dy, dz in turns:
         ys = _coordinates(room, kind, dy, 1)
         for x in _coordinates(room, kind, dx, 0):
             effort.spend(len(ys))
             for y in ys:
                 put = Put(kind, x, y, room.drop(kind, x, y, dx, dy), dx, dy, dz)
-                score = taste(room, put)
+                score = taste(span, put)
                 if (best is None or score < best_score) and room.allows(put):
                     best, best_score = put, score
     return best
@@ -98,10 +111,19 @@ def _orders(kinds: tuple[Kind, ...], counts: list[int]) -> list[list[int]]:
     return found
 
 
+def _flat(kind: Kind, side: int) -> tuple[Sides, ...]:
+    """The flattest turn with its longer side along x (0) or y (1): how a tidy hand would stack it."""
+    low = min(turn[2] for turn in kind.turns)
+    flat = sorted((turn for turn in kind.turns if turn[2] == low), key=lambda turn: -turn[0])
+    return (flat[0] if side == 0 else flat[-1],)
+
+
 def _attempts(kinds: tuple[Kind, ...], counts: list[int]) -> Iterator[tuple[list[int], Turns, Taste]]:
-    """Quick attempts first: every order by two tastes, then every taste, then each kind held to a single turn."""
+    """Quick attempts first: flat and tidy, every order by two tastes, then every taste, then each kind held to a single turn."""
     free: Turns = tuple(kind.turns for kind in kinds)
     orders = _orders(kinds, counts)
+    for side in (0, 1):
+        yield orders[0], tuple(_flat(kind, side) for kind in kinds), tidy
     for tastes in (TASTES[:2], TASTES[2:]):
         for order in orders:
             for taste in tastes:

@@ -121,10 +121,10 @@ def _top_numbers(canvas: Canvas, eye: _Eye, pieces: list[Piece]) -> None:
 
 
 def layers_of(pieces: list[Piece]) -> list[list[Piece]]:
-    """Pieces whose bottoms are level, from the floor up; levels less than 2 mm apart are one."""
+    """Runs of pieces, in packing order, whose bottoms are level (less than 2 mm apart)."""
     layers: list[list[Piece]] = []
-    for piece in sorted(pieces, key=lambda piece: (piece.z, piece.number)):
-        if layers and piece.z - layers[-1][0].z < SAME_LEVEL_MM:
+    for piece in sorted(pieces, key=lambda piece: piece.number):
+        if layers and abs(piece.z - layers[-1][0].z) < SAME_LEVEL_MM:
             layers[-1].append(piece)
         else:
             layers.append([piece])

@@ -16,6 +16,7 @@ from honeyhold.errors import BadRequest
 
 Z_ONE_IN_200 = 2.807
 Z_ONE_MISSING = 1.96  # a single missing piece is then noticed 97.5 times in 100
+UNKNOWN_SD = 0.03  # of a piece's mass, when its spread was never measured; common practice, no source
 MAX_SUSPECTS = 3
 Json = dict[str, Any]
 
@@ -52,16 +53,9 @@ def _goods(request: Json, parcel: Json) -> list[_Good]:
     for at, row in enumerate(_rows(request.get("pieces"), "pieces")):
         count = contents.get(row.get("id"), 0)
         if count:
-            field = f"pieces[{at}]"
-            goods.append(
-                _Good(
-                    str(row["id"]),
-                    str(row.get("label") or row["id"]),
-                    int(count),
-                    _figure(row, "mass_g", field, 0.0),
-                    _figure(row, "mass_sd_g", field, 0.0),
-                )
-            )
+            field, label = f"pieces[{at}]", str(row.get("label") or row["id"])
+            mass, sd = _figure(row, "mass_g", field, 0.0), _figure(row, "mass_sd_g", field, 0.0)
+            goods.append(_Good(str(row["id"]), label, int(count), mass, sd or mass * UNKNOWN_SD, guessed=not sd))
     return goods
 
 
