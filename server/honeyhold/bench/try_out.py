@@ -32,13 +32,11 @@ def span_of(room: Room, kind: int) -> Span | None:
 
 
 def tidy(span: Span | None, put: Put) -> tuple[int, ...]:
-    """Pieces of a kind in one close block: the least sum of sides round all of them, then low, back, left."""
-    sides = put.dx + put.dy + put.dz
-    if span:
-        x, end_x, y, end_y, z, end_z = span
-        sides = max(end_x, put.x + put.dx) - min(x, put.x)
-        sides += max(end_y, put.y + put.dy) - min(y, put.y) + max(end_z, put.z + put.dz) - min(z, put.z)
-    return sides, put.z, put.y, put.x, put.dz
+    """Pieces of a kind in one steady block: no side of it, nor twice its height, longer than need be; then low, back, left."""
+    x, end_x, y, end_y, z, end_z = span or (put.x, put.x, put.y, put.y, put.z, put.z)
+    long, wide = max(end_x, put.x + put.dx) - min(x, put.x), max(end_y, put.y + put.dy) - min(y, put.y)
+    high = max(end_z, put.z + put.dz) - min(z, put.z)
+    return max(long, wide, 2 * high), put.z, put.y, put.x, put.dz
 
 
 TASTES: tuple[Taste, ...] = (
@@ -74,7 +72,7 @@ def _best_put(room: Room, kind: int, turns: tuple[Sides, ...], taste: Taste, eff
     for dx, dy, dz in turns:
         ys = _coordinates(room, kind, dy, 1)
         for x in _coordinates(room, kind, dx, 0):
-            effort.spend(len(ys))
+            effort.spend(len(ys) * (1 + len(room.puts) // 8))
             for y in ys:
                 put = Put(kind, x, y, room.drop(kind, x, y, dx, dy), dx, dy, dz)
                 score = taste(span, put)

@@ -154,9 +154,16 @@ def _marks(layers: list[list[Piece]]) -> list[tuple[Piece, str]]:
     return marked
 
 
-def _number_in(canvas: Canvas, x: float, y: float, wide: float, high: float, words: str) -> None:
-    """A number in the middle of an outline."""
-    canvas.number(x + wide / 2, y + high / 2, words)
+def _number_in(canvas: Canvas, taken: list[Point], corner: Point, wide: float, high: float, words: str) -> None:
+    """A number in an outline: in the middle, or along its longer side where the middle is taken by a neighbour's."""
+    spots = [0.5, 0.2, 0.8, 0.35, 0.65]
+    for part in spots:
+        x = corner[0] + wide * (part if wide >= high else 0.5)
+        y = corner[1] + high * (part if high > wide else 0.5)
+        if all(abs(x - other[0]) > 10 + 9 * len(words) or abs(y - other[1]) > 16 for other in taken):
+            break
+    taken.append((x, y))
+    canvas.number(x, y, words)
 
 
 def _captions(layers: list[list[list[Piece]]], unit: str) -> list[str]:
@@ -229,8 +236,10 @@ def draw_layers(
                 FILLS[piece.texture][0],
                 1.4,
             )
+        taken: list[Point] = []
         for piece, words in _marks(pile):
-            _number_in(canvas, x + piece.x * scale, y + piece.y * scale, piece.dx * scale, piece.dy * scale, words)
+            corner = (x + piece.x * scale, y + piece.y * scale)
+            _number_in(canvas, taken, corner, piece.dx * scale, piece.dy * scale, words)
         done += [piece for layer in pile for piece in layer]
         top = y + across + LAYER_GAP - 8
     return top
