@@ -11,6 +11,7 @@ from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
 EXACT_PIECES = 24
+BOUND_STEPS = 1500  # what one call of the bounds costs, measured in the steps of the searches
 FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
 
 
@@ -92,6 +93,7 @@ def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Ve
 
 
 def _small_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
+    effort.left, effort.used = max(0, effort.left - BOUND_STEPS), effort.used + BOUND_STEPS
     if cannot_be(kinds, counts, sides):
         for at, part in _parts(kinds, counts):
             if cannot_be(kinds, part, sides):

@@ -32,8 +32,8 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
         parcels = split_roughly(chooser, tuple(kind.count for kind in wanted.kinds))
     chosen = [parcel.figures.carton for parcel in parcels]
     whole = tuple(kind.count for kind in wanted.kinds)
-    used = effort.used
-    effort.left = max(effort.left, STEPS_PER_SECOND // 4)
+    used, ran_out = effort.used, effort.left <= 0
+    effort.left = max(effort.left, int(allowed * STEPS_PER_SECOND) // 4, 20_000)
     asked = sorted(
         cartons_smaller_or_cheaper(wanted.cartons, chosen),
         key=lambda carton: (carton.inner_volume, carton.id),
@@ -44,7 +44,7 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     return {
         "parcels": [_told(parcel, chooser, posting) for parcel in parcels],
         "proved": proved,
-        "said": _said(parcels, proved, effort.left <= 0),
+        "said": _said(parcels, proved, ran_out),
         "why_not": reasons,
         "cost_cents": sum(parcel.figures.cents for parcel in parcels),
         "seconds": round(used / STEPS_PER_SECOND, 3),

@@ -22,48 +22,36 @@ MAX_PLACES = 60_000
 MAX_REMEMBERED = 200_000
 
 
-def _lengths(kind: Kind, axis: int) -> set[int]:
-    return {turn[axis] for turn in kind.turns}
-
-
-def starts(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int) -> list[list[int]]:
+def starts(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, effort: Effort) -> list[list[int]]:
     """For each kind, every coordinate where a pushed piece of it may begin on an axis of length `edge`."""
-    numbers = [at for at, count in enumerate(counts) if count]
-    counted = True
-    while True:
-        found = _chains(kinds, counts, edge, axis, numbers, counted)
-        if found is not None:
-            return found
-        counted = False
+    found = _chains(kinds, counts, edge, axis, True, effort)
+    return found or _chains(kinds, counts, edge, axis, False, effort) or []
 
 
-def _chains(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, numbers: list[int], counted: bool) -> list[list[int]] | None:
+def _chains(kinds: tuple[Kind, ...], counts: list[int], edge: int, axis: int, counted: bool, effort: Effort) -> list[list[int]] | None:
     """Chains of pieces from the wall; with `counted`, none uses more pieces than there are (None when that is too many chains)."""
+    numbers = [at for at, count in enumerate(counts) if count]
+    lengths = [sorted({turn[axis] for turn in kind.turns}) for kind in kinds]
+    gaps = [[max(a.gap, b.gap) for b in kinds] for a in kinds]
     found: list[set[int]] = [{kind.wall} for kind in kinds]
-    seen: set[tuple[int, int, tuple[int, ...]]] = set()
-    waiting = [
-        (kinds[at].wall + length, at, tuple(1 if other == at else 0 for other in numbers) if counted else ())
-        for at in numbers
-        for length in _lengths(kinds[at], axis)
-    ]
+    left = tuple(counts[at] if counted else 1 for at in numbers)
+    waiting = [(kinds[at].wall, at, left) for at in numbers]
+    seen = set(waiting)
     while waiting:
-        state = waiting.pop()
-        end, last, used = state
-        if state in seen or end > edge:
-            continue
-        seen.add(state)
+        effort.spend(1)
+        start, at, left = waiting.pop()
+        place = numbers.index(at)
+        after = (*left[:place], left[place] - 1, *left[place + 1 :]) if counted else left
+        for length in lengths[at]:
+            for following, more in zip(numbers, after, strict=True):
+                begin = start + length + gaps[at][following]
+                state = (begin, following, after)
+                if more and kinds[following].wall <= begin < edge and state not in seen:
+                    found[following].add(begin)
+                    seen.add(state)
+                    waiting.append(state)
         if counted and len(seen) > MAX_CHAIN_STATES:
             return None
-        for place, at in enumerate(numbers):
-            if counted and used[place] >= counts[at]:
-                continue
-            start = max(end + max(kinds[last].gap, kinds[at].gap), kinds[at].wall)
-            spent = (*used[:place], used[place] + 1, *used[place + 1 :]) if counted else ()
-            if start < end + max(kinds[last].gap, kinds[at].gap) or start >= edge:
-                continue
-            if not counted or used[place] < counts[at]:
-                found[at].add(start)
-                waiting += [(start + length, at, spent) for length in _lengths(kinds[at], axis)]
     return [sorted(starting) for starting in found]
 
 
@@ -80,9 +68,9 @@ class _Search:
     puts: list[Place] = field(default_factory=list)
 
 
-def _places(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> list[Place] | None:
+def _places(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> list[Place] | None:
     """Every place in the empty room, in packing order; None when there are too many to search."""
-    by_x, by_y = starts(kinds, counts, sides[0], 0), starts(kinds, counts, sides[1], 1)
+    by_x, by_y = starts(kinds, counts, sides[0], 0, effort), starts(kinds, counts, sides[1], 1, effort)
     half = _mirrored(kinds, counts)
     places: list[Place] = []
     for at, kind in enumerate(kinds):
@@ -191,7 +179,7 @@ def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort:
     Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing
     obeys every rule.
     """
-    places = _places(sides, kinds, counts)
+    places = _places(sides, kinds, counts, effort)
     if places is None:
         effort.spend(effort.left + 1)
         return None
