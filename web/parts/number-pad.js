@@ -2,9 +2,10 @@ import { html } from "lit";
 import { Part } from "./part.js";
 
 const MOST_DIGITS = 7;
+const SAID = { "⌫": "take the last figure away", C: "take all figures away", ".": "point" };
 
 /**
- * Ten large keys and the number they make; a keyboard may type it too.
+ * Ten large keys, placed as those that find a person, and the number they make; a keyboard may type it too.
  * Properties: `value` (text, "" for none), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
  * Sends `change` with `detail` the text.
  */
@@ -26,6 +27,7 @@ export class NumberPad extends Part {
 
   #press(key) {
     if (key === "⌫") return this.#set(this.value.slice(0, -1));
+    if (key === "C") return this.#set("");
     if (key === "." && this.value.includes(".")) return undefined;
     if (this.value.length >= MOST_DIGITS) return undefined;
     return this.#set((this.value === "0" && key !== "." ? "" : this.value) + key);
@@ -40,16 +42,16 @@ export class NumberPad extends Part {
   }
 
   render() {
-    const keys = ["1", "2", "3", "4", "5", "6", "7", "8", "9", this.point ? "." : "", "0", "⌫"];
+    const keys = ["1", "2", "3", "4", "5", "⌫", "6", "7", "8", "9", "0", this.point ? "." : "C"];
     return html`
       <label class="pad-number">
         <span class="spoken">${this.label}</span>
         <input inputmode="none" autocomplete="off" .value=${this.value} @input=${this.#typed} @change=${(event) => event.stopPropagation()}
           placeholder="0" /><span class="faint">${this.unit}</span>
       </label>
-      <div class="keyrow three">
-        ${keys.map((key) => key === "" ? html`<span></span>` : html`
-          <button type="button" class="key" aria-label=${key === "⌫" ? "take the last figure away" : key} @click=${() => this.#press(key)}>${key}</button>`)}
+      <div class="keyrow six digits">
+        ${keys.map((key) => html`
+          <button type="button" class="key" aria-label=${SAID[key] ?? key} @click=${() => this.#press(key)}>${key}</button>`)}
       </div>`;
   }
 }

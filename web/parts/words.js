@@ -69,7 +69,8 @@ export function comingDays(today, weekdays, count, first = 0) {
 /** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
 export function unitsSaid(good, units) {
   if (good.unit === "g") return weightSaid(units) + ` of ${good.name}`;
-  return `${units.toLocaleString("en-US")} ${units === 1 ? good.name : good.plural || good.name}`;
+  const name = units === 1 ? good.name : good.plural || good.name;
+  return `${units.toLocaleString("en-US")} ${name.replace(/\((\S+) (\S+)\)/, "($1\u00a0$2)")}`; // "(1 lb)" stays on one line
 }
 
 /** @param {number} grams @returns {string} "2 lb 6 oz" */

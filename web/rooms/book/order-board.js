@@ -41,7 +41,7 @@ class OrderBoard extends Part {
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
         <p>${stateWords(order, house.today())}</p>
         <dl class="under">
-          ${view.linesOf(order.id).map((line) => this.#line(line))}
+          ${view.linesOf(order.id).map((line, place) => this.#line(line, place))}
           ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
@@ -60,12 +60,12 @@ class OrderBoard extends Part {
       </div>`;
   }
 
-  #line(line) {
+  #line(line, place) {
     const { view } = house;
     const good = view.goods.get(line.good) ?? { name: line.good };
     const waiting = view.waiting(line.id);
     const words = [view.handed(line.id) ? `${view.handed(line.id)} handed over` : "", view.sure(line.id) ? `${view.sure(line.id)} sure` : ""].filter(Boolean).join(", ");
-    return html`<div><dt>wants</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(line.units * line.price_cents)}</p>
+    return html`<div><dt>${place ? "and" : "wants"}</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(line.units * line.price_cents)}</p>
       <p class="faint">${words}${waiting > 0 ? html` <span class="heed">${waiting} waiting</span>` : nothing}</p></dd></div>`;
   }
 }

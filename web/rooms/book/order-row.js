@@ -12,12 +12,12 @@ export function stateWords(order, today) {
   return `${STATES[order.state]}${leaves}`;
 }
 
-/** One order as a row that opens it. */
-export function orderRow(order, view, today, here) {
+/** One order as a row that opens it; on a person's own page it is named by its number. */
+export function orderRow(order, view, today, here, byNumber = false) {
   const person = order.person ? view.people.get(order.person) : null;
   const goods = view.linesOf(order.id).map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));
   const owes = view.owed(order.id);
   return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state} aria-current=${here ? "true" : "false"}>
     <span class="tick" aria-hidden="true"></span>
-    <span><strong>${person?.name ?? "No name"}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
+    <span><strong>${byNumber ? order.number : person?.name ?? "No name"}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
 }

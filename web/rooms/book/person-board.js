@@ -52,7 +52,7 @@ class PersonBoard extends Part {
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}</p>` : nothing}
-      ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false))}</ol>` : nothing}
+      ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>

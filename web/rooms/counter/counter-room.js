@@ -5,6 +5,7 @@ import { go } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { CallAnswer } from "./call-answer.js";
 import { deckFor } from "./deck-for.js";
+import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, keepDraft, keptDraft, lacking, personOf } from "./draft.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest, surenessOf } from "./sureness.js";
@@ -148,6 +149,7 @@ class CounterRoom extends Part {
         ${underSentence(now)}
       </div></div>
       <div class="deck">
+        ${this.opened ? gist(now, () => this.#touch(this.opened)) : nothing}
         ${deckFor(this.opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${this.#sayKey()}
       </div>

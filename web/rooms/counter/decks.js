@@ -62,7 +62,7 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
     <h2 class="where">${post ? "Which posting day?" : "Which day do they come?"}</h2>
     <div class="keyrow three" role="group" aria-label="Days">
       ${days.map((day) => html`
-        <button type="button" class="key" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
+        <button type="button" class="key tight" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
           ${daySaid(day, today)}<small>${verdictOn(day, draft.dressing, answer) || dayBelow(day, today)}</small></button>`)}
     </div>
     ${post ? html`

@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
-import { listed, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
-import { personOf } from "./draft.js";
+import { personOf, totalOf } from "./draft.js";
 import { sentenceAloud } from "./sentence.js";
 import { whoseItMayBe } from "./sureness.js";
 import "../../parts/undo-key.js";
@@ -30,7 +30,7 @@ class OrderPromised extends Part {
     return html`
       <div class="board"><div class="column">
         <div class="stamp"><h1>${this.#head()}</h1><p class="number">order ${this.#number()}</p></div>
-        <dl class="under">${this.#sure()}${this.#waits()}${this.#short()}
+        <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}
           ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the house hears of it by itself.</dd></div>` : nothing}
         </dl>
         <details class="again"><summary>the sentence again</summary>${sentenceAloud(draft, house.view, house.today())}</details>
@@ -46,6 +46,15 @@ class OrderPromised extends Part {
 
   #goods = (units) => listed(Object.entries(units ?? {}).filter(([, count]) => count > 0)
     .map(([good, count]) => unitsSaid(house.view.goods.get(good) ?? { name: good }, count)));
+
+  /** A sale over the counter: what they have in their hands and how it was paid. */
+  #taken() {
+    const { draft } = this;
+    if (draft.way !== "walk_in") return nothing;
+    const goods = this.#goods(Object.fromEntries(draft.lines.map(({ good, units }) => [good, units])));
+    const paid = { check: "by check", later: "still owed" }[draft.pays] ?? "in cash";
+    return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(totalOf(draft, house.view))} ${paid}.</dd></div>`;
+  }
 
   #sure() {
     const sure = this.#goods(this.done.sure);

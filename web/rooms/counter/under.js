@@ -1,5 +1,5 @@
 import { html, nothing } from "lit";
-import { listed, money } from "../../parts/words.js";
+import { listed, money, unitsSaid } from "../../parts/words.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
 
@@ -28,7 +28,7 @@ function sureLines(now) {
   const { draft, view } = now;
   const found = draft.lines.map((line) => surenessOf(line, draft, view, now.share(line.good)));
   if (found.length < 2 || found.some(({ rest }) => rest)) return draft.lines.map((line) => sureLine(line, now));
-  const spare = found.filter((one) => one.spare > 0).map((one) => `${one.spare} ${shortOf(view.goods.get(one.good) ?? { name: one.good })}`);
+  const spare = found.filter((one) => one.spare > 0).map((one) => unitsSaid(view.goods.get(one.good) ?? { name: one.good }, one.spare));
   return row("sure", html`<strong>All of it.</strong> ${spare.length ? `Without signal, then still ${listed(spare)}.` : "No more without signal."}`);
 }
 

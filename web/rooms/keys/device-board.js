@@ -17,7 +17,7 @@ class DeviceBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("keys")}>all keys</a>
       <h1>${device?.name}</h1>
-      <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered ${device?.mark}-1, ${device?.mark}-2 …</p>
+      <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered <span class="held">${device?.mark}-1</span>, <span class="held">${device?.mark}-2</span> …</p>
       ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Enrol it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
       <dl class="under">

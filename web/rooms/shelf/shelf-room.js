@@ -39,9 +39,9 @@ class ShelfRoom extends Part {
     const waits = view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0);
     const free = good.unit === "g" ? unitsSaid({ unit: "g", name: "" }, Math.max(0, view.free(good.id))).replace(" of ", "") : Math.max(0, view.free(good.id));
     return html`<li><a class="good-row" href=${placeOf("shelf", good.id)} aria-current=${good.id === shown?.id ? "true" : "false"}>
-      <span class="count">${free}</span>
+      <span class="count" ?data-wordy=${good.unit === "g"}>${free}</span>
       <span><strong>${good.unit === "g" ? good.name : good.plural || good.name}</strong>
-        <small>${good.unit === "g" ? "on the shelf" : `free of ${view.onHand(good.id)}`}</small>
+        <small>${good.unit === "g" || good.kind === "carton" ? "on the shelf" : `free of ${view.onHand(good.id)}`}</small>
         ${short ? html`<small class="heed">${short} short</small>` : nothing}
         ${waits ? html`<small class="heed">${waits} waiting</small>` : nothing}</span></a></li>`;
   }
