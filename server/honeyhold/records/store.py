@@ -58,7 +58,7 @@ class Records:
                 with self.database.atomic("IMMEDIATE"):
                     yield
             except (OperationalError, sqlite3.OperationalError) as trouble:
-                if "full" in str(trouble):
+                if _is_full(trouble):
                     raise DiskFull("The house's disk is full: nothing was written.", "Make room, then try again.") from trouble
                 raise
 
@@ -125,3 +125,12 @@ class Records:
         found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
         if found != "ok":
             raise RecordsTrouble(f"The file {self.path.name} is damaged: {found}.", "Restore it: honeyhold restore BACKUP.")
+
+
+def _is_full(trouble: BaseException | None) -> bool:
+    """Whether a full disk is behind an error: SQLite then rolls back by itself, and rolling back again fails on top."""
+    while trouble is not None:
+        if "disk is full" in str(trouble):
+            return True
+        trouble = trouble.__cause__ or trouble.__context__
+    return False

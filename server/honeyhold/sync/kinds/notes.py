@@ -32,7 +32,7 @@ def set_good(landing: Landing) -> None:
 def set_house(landing: Landing) -> None:
     """Settings; the time zone must be one that is known."""
     for row in landing.of("setting"):
-        if row["id"] == "zone":
+        if row["id"] == "time_zone":
             try:
                 ZoneInfo(row["value"])
                 known = True

@@ -1,0 +1,146 @@
+"""The records: settings that durability hangs on, one way in, steps forward from an old file, one house at a time."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from honeyhold.house.house import House
+from honeyhold.records.errors import DiskFull, NewerRecords, RecordsTrouble, SecondHouse
+from honeyhold.records.models import Setting
+from honeyhold.records.moves import steps as moves
+from honeyhold.records.store import EXPECTED, Records
+
+OLD_FILE = Path(__file__).with_name("schema_1.sql")
+
+
+@pytest.fixture
+def records(tmp_path: Path) -> Iterator[Records]:
+    made = Records(tmp_path / "honeyhold.db")
+    yield made
+    made.database.close()
+
+
+def old_house(folder: Path) -> None:
+    """A data folder as schema 1 left it."""
+    folder.mkdir()
+    with closing(sqlite3.connect(folder / "honeyhold.db")) as file:
+        file.executescript(OLD_FILE.read_text("utf-8"))
+
+
+def test_every_connection_has_the_settings_that_durability_needs(records: Records) -> None:
+    with records.read():
+        found = {name: records.database.execute_sql(f"PRAGMA {name}").fetchone()[0] for name in EXPECTED}
+    assert found == EXPECTED
+
+
+def test_a_write_that_fails_leaves_nothing(records: Records) -> None:
+    with pytest.raises(ZeroDivisionError), records.write():
+        records.run(Setting.insert(id="name", value="half"))
+        raise ZeroDivisionError
+    with records.read():
+        assert records.row(Setting, "name") is None
+
+
+def test_a_savepoint_takes_back_only_its_own(records: Records) -> None:
+    with records.write():
+        records.run(Setting.insert(id="first", value=1))
+        with pytest.raises(ZeroDivisionError), records.savepoint():
+            records.run(Setting.insert(id="second", value=2))
+            raise ZeroDivisionError
+    with records.read():
+        assert records.row(Setting, "first") == {"id": "first", "value": 1}
+        assert records.row(Setting, "second") is None
+
+
+def test_a_write_inside_a_write_is_a_mistake(records: Records) -> None:
+    with records.write(), pytest.raises(RecordsTrouble, match="inside another"), records.write():
+        pass
+
+
+def test_null_is_a_setting_like_any_other(records: Records) -> None:
+    with records.write():
+        records.run(Setting.insert(id="nothing", value=None))
+    with records.read():
+        assert records.row(Setting, "nothing") == {"id": "nothing", "value": None}
+
+
+def test_a_full_disk_is_told_and_nothing_is_kept(records: Records) -> None:
+    with records.read():
+        pages = records.database.execute_sql("PRAGMA page_count").fetchone()[0]
+        records.database.execute_sql(f"PRAGMA max_page_count = {pages + 1}")
+        with pytest.raises(DiskFull) as trouble, records.write():
+            records.run(Setting.insert(id="large", value="x" * 500_000))
+        assert trouble.value.status == 507 and "room" in trouble.value.remedy
+        assert records.row(Setting, "large") is None
+
+
+def test_foreign_keys_are_held(records: Records) -> None:
+    with pytest.raises(Exception, match="FOREIGN KEY"), records.write():
+        records.database.execute_sql("INSERT INTO lot VALUES ('W', 'no such good', '2026-07-20', '[]', '', '{}')")
+
+
+def test_a_file_of_the_first_schema_moves_forward_with_every_row(tmp_path: Path) -> None:
+    old_house(tmp_path / "data")
+    house = House.open(tmp_path / "data")
+    with house.records.read():
+        assert moves.schema_version(house.records.database) == len(moves.steps()) >= 2
+        indexes = {name for (name,) in house.records.database.execute_sql("SELECT name FROM sqlite_master WHERE type = 'index'")}
+        bars = house.records.database.execute_sql("SELECT on_hand, promised, out FROM balance").fetchone()
+    assert "movement_order" in indexes
+    assert house.check() == []
+    assert house.settings()["name"] == "Old House"
+    assert bars[0] == 45 - 5 - 2 and bars[1] == 10
+    house.write("set_house", [{"table": "setting", "id": "name", "value": "Same house"}])
+    house.close()
+
+
+def test_a_step_that_fails_leaves_the_file_where_it_was(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    known = moves.steps()
+    broken = (len(known) + 1, "CREATE TABLE half (id TEXT); INSERT INTO nowhere VALUES (1)")
+    monkeypatch.setattr(moves, "steps", lambda: [*known, broken])
+    with pytest.raises(Exception, match="nowhere"):
+        Records(tmp_path / "honeyhold.db")
+    monkeypatch.undo()
+    records = Records(tmp_path / "honeyhold.db")
+    with records.read():
+        assert not records.database.table_exists("half")
+        assert moves.schema_version(records.database) == len(known)
+
+
+def test_a_newer_file_is_left_alone(tmp_path: Path) -> None:
+    records = Records(tmp_path / "honeyhold.db")
+    with records.write():
+        records.set_meta("schema_version", "99")
+    with pytest.raises(NewerRecords, match="99") as trouble:
+        Records(tmp_path / "honeyhold.db")
+    assert "newer Honeyhold" in trouble.value.remedy
+
+
+def test_a_damaged_file_is_noticed_at_the_door(tmp_path: Path) -> None:
+    records = Records(tmp_path / "honeyhold.db")
+    with records.write():
+        for number in range(300):
+            records.run(Setting.insert(id=f"key{number}", value="x" * 200))
+    with records.read():
+        records.database.execute_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+    file = tmp_path / "honeyhold.db"
+    whole = bytearray(file.read_bytes())
+    whole[4096 * 20 : 4096 * 40] = b"\x5a" * (4096 * 20)
+    file.write_bytes(whole)
+    with pytest.raises(Exception, match="damaged|malformed"):
+        Records(file)
+
+
+def test_a_second_house_is_turned_away_and_the_first_goes_on(tmp_path: Path) -> None:
+    first = House.open(tmp_path)
+    with pytest.raises(SecondHouse) as trouble:
+        House.open(tmp_path)
+    assert "--data" in trouble.value.remedy
+    first.write("set_house", [{"table": "setting", "id": "name", "value": "First"}])
+    first.close()
+    House.open(tmp_path).close()

@@ -1,0 +1,76 @@
+"""The line between a device and the house, with everything that goes wrong on it."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from storm.world import World
+
+Json = dict[str, Any]
+
+FAULTS = ("ask lost", "answer lost", "said twice", "comes late", "first half only", "second half only", "another's page", "crash")
+
+
+class Crash(RuntimeError):
+    """The house stops in the middle of a write."""
+
+
+class Line:
+    """A transport for a `Hand`. Calm, it only carries JSON; otherwise every other exchange goes wrong."""
+
+    def __init__(self, world: World, rng: Random) -> None:
+        self.world = world
+        self.rng = rng
+        self.calm = False
+        self.fired: Counter[str] = Counter()
+        self.late: list[tuple[str, Json]] = []
+        self.forced: str | None = None
+
+    def mirror(self, token: str) -> Json:
+        """The mirror, as JSON carries it."""
+        answer: Json = json.loads(json.dumps(self.world.house.mirror(token)))
+        return answer
+
+    def exchange(self, token: str, ask: Json) -> Json:
+        """One round trip, or OSError when the device cannot know what happened."""
+        ask = json.loads(json.dumps(ask))
+        fault = self._fault()
+        if fault is None:
+            return self._carry(token, ask)
+        self.fired[fault] += 1
+        if fault == "said twice":
+            self._carry(token, ask)
+            return self._carry(token, ask)
+        if fault == "another's page":
+            return {"protocol": 1, "request": "sign in to this network"}
+        if fault == "answer lost":
+            self._carry(token, ask)
+        elif fault == "comes late":
+            self.late.append((token, ask))
+        elif fault in ("first half only", "second half only"):
+            middle = len(ask["operations"]) // 2
+            part = ask["operations"][:middle] if fault == "first half only" else ask["operations"][middle:]
+            self._carry(token, {**ask, "operations": part})
+        elif fault == "crash":
+            self.world.crash_during(token, ask, self.rng.randrange(1, 60))
+        raise OSError(fault)
+
+    def deliver_late(self) -> None:
+        """One ask of long ago arrives after all; nobody hears the answer."""
+        if self.late:
+            token, ask = self.late.pop(self.rng.randrange(len(self.late)))
+            self.world.unheard(token, ask)
+
+    def _carry(self, token: str, ask: Json) -> Json:
+        answer: Json = json.loads(json.dumps(self.world.house.exchange(token, ask)))
+        return answer
+
+    def _fault(self) -> str | None:
+        if self.forced is not None:
+            fault, self.forced = self.forced, None
+            return fault if fault in FAULTS else None
+        return None if self.calm or self.rng.random() > 0.5 else self.rng.choice(FAULTS)

@@ -1,0 +1,110 @@
+"""Known mistakes, put into the house on purpose: each must be caught. `{name: what puts it in}`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+from typing import Any
+from unittest.mock import patch
+
+from honeyhold.house import house as house_module
+from honeyhold.records.models import Balance, DeviceState, Share
+from honeyhold.records.store import Records
+from honeyhold.sync import apply, changes, exchange, shares, waiting, writing
+
+Planted = Callable[[], AbstractContextManager[Any]]
+
+
+def _replaced(module: Any, name: str, value: Any) -> Planted:
+    return lambda: patch.object(module, name, value)
+
+
+def _grants_twice(records: Any, device: str, good: str, units: int) -> None:
+    _grant(records, device, good, units)
+    records.run(Share.update(granted=Share.granted + units).where((Share.device == device) & (Share.good == good)))
+
+
+def _pool_not_lowered(records: Any, device: str, good: str, units: int) -> None:
+    _grant(records, device, good, units)
+    records.run(Balance.update(out=Balance.out - units).where(Balance.good == good))
+
+
+def _believes_seq_alone(records: Any, device: str, given: dict[str, Any]) -> dict[str, Any] | None:
+    found = _stored(records, device, given)
+    return {**found, "hash": given["hash"]} if found else None
+
+
+def _spends_again(records: Any, who: Any, given: Any) -> Any:
+    answer = _take(records, who, given)
+    state = records.first(DeviceState.select().where(DeviceState.id == who.device))
+    if isinstance(given, dict) and given["seq"] < state["last_seq"]:
+        shares.spend(records, who.device, given.get("spent", {}))
+    return answer
+
+
+def _leaps_over_holes(records: Any, who: Any, given: Any) -> Any:
+    state = records.first(DeviceState.select().where(DeviceState.id == who.device))
+    if given["seq"] > state["last_seq"] + 1:
+        records.run(
+            DeviceState.update(last_seq=given["seq"] - 1, last_hash=given["before"]).where(DeviceState.id == who.device)
+        )
+    return _take(records, who, given)
+
+
+def _last_change_left_out(records: Any, cursor: int) -> tuple[list[dict[str, Any]], int, bool]:
+    page, after, more = _changes_after(records, cursor)
+    return (page[:-1] if len(page) > 2 else page), after, more
+
+
+def _answers_before_the_commit() -> AbstractContextManager[Any]:
+    """The answer is given although the write was undone."""
+    whole = house_module.House._exchange
+    count = [0]
+
+    def undone(house: Any, device: Any, ask: Any, moment: Any) -> Any:
+        count[0] += 1
+        if count[0] % 5 or not ask["operations"]:
+            return whole(house, device, ask, moment)
+        try:
+            with house.records.savepoint():
+                answer = whole(house, device, ask, moment)
+                raise InterruptedError
+        except InterruptedError:
+            return answer
+
+    return patch.object(house_module.House, "_exchange", undone)
+
+
+def _one_more_than_the_pool(records: Any, device: str, *rest: Any) -> Any:
+    grants, back = _divide_among(records, device, *rest)
+    return {good: units + 30 for good, units in grants.items()}, back
+
+
+@contextmanager
+def _no_whole_operation() -> Iterator[None]:
+    with patch.object(Records, "savepoint", lambda _self: nullcontext()):
+        yield
+
+
+_grant, _stored, _take, _changes_after = shares.grant, apply._stored, apply.take, changes.changes_after
+_divide_among = shares.divide_among
+
+PLANTED: dict[str, Planted] = {
+    "a grant counted twice": _replaced(shares, "grant", _grants_twice),
+    "the pool not lowered by a grant": _replaced(shares, "grant", _pool_not_lowered),
+    "granted beyond the pool": _replaced(shares, "divide_among", _one_more_than_the_pool),
+    "sequence number believed without the hash": _replaced(apply, "_stored", _believes_seq_alone),
+    "a repeated entry spends again": _replaced(exchange, "take", _spends_again),
+    "holes leapt over": _replaced(exchange, "take", _leaps_over_holes),
+    "a refused entry's bars forgotten": _replaced(apply, "_readable_spent", lambda _given: {}),
+    "half a refused entry kept": _no_whole_operation,
+    "a closed order keeps its bars": _replaced(writing, "settle_line", lambda _landing, _line: None),
+    "waiting lines filled from an empty pool": _replaced(
+        waiting, "pools", lambda records, goods=None: {good: units + 5 for good, units in shares.pools(records, goods).items()}
+    ),
+    "a change left out": _replaced(exchange, "changes_after", _last_change_left_out),
+    "answered before the commit": _answers_before_the_commit,
+    "a lost device's entries dropped": _replaced(house_module, "keep_apart", lambda *_all: None),
+    "a copy's entries dropped": _replaced(apply, "keep_apart", lambda *_all: None),
+    "a lost device keeps its share": _replaced(shares, "write_off", lambda _records, _device: None),
+}
