@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from peewee import JOIN
+
 from honeyhold.records.models import (
     Balance,
     Carton,
@@ -59,7 +61,7 @@ def _lots_left(records: Records, line: dict[str, Any]) -> list[dict[str, Any]]:
 
 def _lots_picked(records: Records, line: dict[str, Any]) -> list[dict[str, Any]]:
     query = LotBalance.select(LotBalance.lot, LotBalance.units, Lot.made_on).join(
-        Lot, "LEFT OUTER", on=(Lot.id == LotBalance.lot)
+        Lot, JOIN.LEFT_OUTER, on=(Lot.id == LotBalance.lot)
     )
     found = records.dicts(query.where((LotBalance.good == line["good"]) & (LotBalance.units > 0)))
     balances = [

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from honeyhold.answers.dressings import WORDS
-from honeyhold.answers.parcel import cautions
 from honeyhold.answers.pictures import drawings
 from honeyhold.papers.slip import slip_html
 from honeyhold.trade.units import weight_words
 
 Json = dict[str, Any]
 
+NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
+
 
 def slip(request: Json) -> Json:
     """`{"html", "title"}` of one order's slip.
 
-    `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it
-    was packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told
+    `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it was
+    packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told
     without a drawing. Raises BadRequest as the paper does.
     """
     order = request["order"]
@@ -28,11 +30,12 @@ def slip(request: Json) -> Json:
         "lines": [{"good": line["good"]["id"], "units": line["sure"]} for line in request["lines"] if line["sure"]],
         "way": order.get("way"),
         "dressing": order.get("dressing") or "plain",
+        "view": "oblique",
     }
     parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
     heat = {"words": order["heat"], "advice_words": ""} if order.get("heat") else None
     lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
-    told = {**request, "lines": lines, "parcels": parcels, "heat": heat, "cautions": cautions(asked, [])}
+    told = {**request, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
     return slip_html(told)
 
 
@@ -50,7 +53,7 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
             "gross_words": _weight(parcel, kept),
             "dressing_words": dressing,
             "svg": svg,
-            "steps": parcel["steps"],
+            "steps": [NUMBER.sub("", step) for step in parcel["steps"]],
         }
         for parcel, svg in zip(answer["parcels"], svgs, strict=True)
     ]
