@@ -69,8 +69,12 @@ export function comingDays(today, weekdays, count, first = 0) {
 /** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
 export function unitsSaid(good, units) {
   if (good.unit === "g") return weightSaid(units) + ` of ${good.name}`;
-  const name = units === 1 ? good.name : good.plural || good.name;
-  return `${units.toLocaleString("en-US")} ${name.replace(/\((\S+) (\S+)\)/, "($1\u00a0$2)")}`; // "(1 lb)" stays on one line
+  return `${units.toLocaleString("en-US")} ${nameSaid(good, units)}`;
+}
+
+/** @param {{name: string, plural?: string}} good @param {number} [units] @returns {string} its name, "(1 lb)" kept on one line */
+export function nameSaid(good, units = 2) {
+  return (units === 1 ? good.name : good.plural || good.name).replace(/\((\S+) (\S+)\)/, "($1\u00a0$2)");
 }
 
 /** @param {number} grams @returns {string} "2 lb 6 oz" */

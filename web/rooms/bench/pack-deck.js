@@ -73,7 +73,7 @@ class PackDeck extends Part {
 
   async #print(order) {
     this.slip = { words: "making the slip …" };
-    this.slip = await printSlip(order, this.answer);
+    this.slip = await printSlip(order);
   }
 
   /** Someone comes to the door: what they owe, how they pay, and it is theirs. */

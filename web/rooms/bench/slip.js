@@ -2,10 +2,12 @@
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
-import { linesToPack, lotsFor, orderRequest } from "./order-work.js";
+import { lotsFor, orderRequest } from "./order-work.js";
+
+const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
 /** @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
-export async function printSlip(order, answer) {
+export async function printSlip(order) {
   const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
   if (house.status.signal !== "none") {
     try {
@@ -18,7 +20,7 @@ export async function printSlip(order, answer) {
     }
   }
   try {
-    const { html } = await work("papers.slip", await slipRequest(order, answer, size));
+    const { html } = await work("answers.slip", slipRequest(order, size), { wait_s: LONGEST_WAIT_S });
     await printSheet(html);
     return { words: "Printed from this device." };
   } catch (error) {
@@ -26,22 +28,15 @@ export async function printSlip(order, answer) {
   }
 }
 
-async function slipRequest(order, answer, size) {
+function slipRequest(order, size) {
   const { view } = house;
-  const request = orderRequest(order, view, house.today());
-  const pictures = await work("answers.parcel_picture", request).catch(() => ({ svgs: [] }));
-  const { parcel, heat, advice } = answer ?? {};
-  const parcels = (parcel?.parcels ?? []).map((planned, place) => ({
-    part: planned.part ?? place + 1, of: planned.of ?? parcel.parcels.length, carton_name: planned.carton_name,
-    gross_words: planned.gross_words, dressing_words: parcel.dressing_words ?? order.dressing, svg: pictures.svgs[place] ?? "", steps: planned.steps ?? [],
-  }));
-  const packed = linesToPack(order, view);
+  const { house: settings, cartons } = orderRequest(order, view, house.today());
   const lines = view.linesOf(order.id).map((line) => {
-    const sure = packed.find((found) => found.line === line.id)?.units ?? 0;
-    return { good: view.goods.get(line.good), units: line.units, sure, lots: lotsFor(line.good, sure, view).filter(({ lot }) => lot) };
+    const sure = view.sure(line.id);
+    return { good: view.goods.get(line.good), units: line.units, sure, lots: lotsFor(line.good, sure, view) };
   });
   return {
-    house: request.house, order, person: order.person ? view.people.get(order.person) : null, lines, parcels, size, today: house.today(),
-    heat: heat ? { words: heat.words ?? heat.verdict, advice_words: advice?.words ?? "" } : null, cautions: answer?.cautions ?? [],
+    house: settings, order, person: order.person ? view.people.get(order.person) : null, lines, parcels: view.parcelsOf(order.id), cartons, size,
+    today: house.today(),
   };
 }

@@ -32,7 +32,7 @@ class BookRoom extends Part {
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
       </div>
-      ${board ?? nothing}
+      ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
     </section>`;
   }
 

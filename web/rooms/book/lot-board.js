@@ -46,7 +46,7 @@ class LotBoard extends Part {
 
   #all() {
     const lots = [...house.view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || a.id.localeCompare(b.id));
-    return html`<h1>Which lot?</h1>
+    return html`${this.lot && this.traced ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
       ${lots.length ? html`<dl class="under lots">${lots.map((lot) => html`<div><dt><a class="figures" href=${placeOf("book", "lot", lot.id)}>${lot.id}</a></dt>
         <dd>${house.view.goods.get(lot.good)?.plural ?? lot.good}, ${dayShort(lot.made_on)}</dd></div>`)}</dl>` : html`<p class="faint">No lot is on the shelf now.</p>`}`;
   }

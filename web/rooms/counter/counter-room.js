@@ -9,7 +9,7 @@ import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, keepDraft, keptDraft, lacking, personOf } from "./draft.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest, surenessOf } from "./sureness.js";
-import { underSentence } from "./under.js";
+import { choiceKeys, underSentence } from "./under.js";
 import "./call-timer.js";
 import "./read-back.js";
 import "./promised.js";
@@ -39,6 +39,10 @@ class CounterRoom extends Part {
     const asks = draft.way === "post" && draft.lines.length;
     this.#call.about(asks ? callRequest({ ...draft, view: house.view, today: house.today(), person: personOf(draft, house.view), leave_on: this.#day() }) : null);
     this.#askForMore();
+  }
+
+  updated(changed) {
+    if (changed.has("opened")) this.querySelector('.blank[aria-expanded="true"]')?.scrollIntoView({ block: "nearest" });
   }
 
   #day = () => dayOf(this.draft, house.view, house.today());
@@ -151,7 +155,7 @@ class CounterRoom extends Part {
       <div class="deck">
         ${this.opened ? gist(now, () => this.#touch(this.opened)) : nothing}
         ${deckFor(this.opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
-        ${this.#sayKey()}
+        ${this.#sayKey(now)}
       </div>
     </section>`;
   }
@@ -162,7 +166,7 @@ class CounterRoom extends Part {
   }
 
   /** The step that counts. While something lacks, it says what, and opens it. */
-  #sayKey() {
+  #sayKey(now) {
     const lacks = lacking(this.draft, house.view);
     const asks = { who: "Who is it?", what: "What do they want?", where: "Where does it go?" };
     if (lacks) {
@@ -170,7 +174,7 @@ class CounterRoom extends Part {
       return html`<button type="button" class="key" @click=${() => this.#touch(lacks)}>${asks[lacks]}</button>`;
     }
     const undecided = this.draft.lines.find((line) => !line.settled && surenessOf(line, this.draft, house.view, house.share(line.good)).rest);
-    if (undecided && !this.#asking.size) return html`<p class="where">Not all of it is sure: choose above how many.</p>`;
+    if (undecided && !this.#asking.size) return html`<p class="where">Not all of it is sure: choose how many.</p>${choiceKeys(undecided, now)}`;
     const words = this.draft.way === "walk_in" ? "Say it, then sell" : this.draft.amends ? "Read back, then change" : "Read back, then promise";
     return html`<button type="button" class="key say" @click=${() => { this.step = "aloud"; }}>${words}</button>`;
   }

@@ -1,5 +1,5 @@
 import { html, nothing } from "lit";
-import { comingDays, dayAfter, daySaid, dayShort, money } from "../../parts/words.js";
+import { comingDays, dayAfter, daySaid, dayShort, money, nameSaid } from "../../parts/words.js";
 
 const TENS = [5, 10, 15, 20];
 const FEW = [1, 2, 3, 4];
@@ -35,7 +35,7 @@ export function goodsKeys({ view, pick, chosen }) {
     <div class="keyrow goods">
       ${goodsOffered(view).map((good) => html`
         <button type="button" class="key left" aria-pressed=${chosen.has(good.id)} @click=${() => pick(good.id)}>
-          <span>${good.plural || good.name}</span>
+          <span>${nameSaid(good)}</span>
           <small>${money(good.price_cents)} · ${Math.max(0, view.free(good.id))} free</small></button>`)}
     </div>`;
 }
@@ -63,7 +63,7 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
     <div class="keyrow three" role="group" aria-label="Days">
       ${days.map((day) => html`
         <button type="button" class="key tight" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
-          ${daySaid(day, today)}<small>${verdictOn(day, draft.dressing, answer) || dayBelow(day, today)}</small></button>`)}
+          <span class="held">${daySaid(day, today)}</span><small>${verdictOn(day, draft.dressing, answer) || dayBelow(day, today)}</small></button>`)}
     </div>
     ${post ? html`
       <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>

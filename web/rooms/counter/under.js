@@ -50,28 +50,32 @@ function spareSaid({ kept, wanted, spare }) {
 
 /** A call: so many are sure, the rest is asked for or waits for the next pour. */
 function restWaits(found, line, now) {
-  const { sure, rest, wanted, good } = found;
+  const { sure, rest } = found;
   const why = now.signal ? "the house has no more free" : "no signal to ask for more";
   return html`
     <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "to be asked"}</span>: ${why}.</p>
-    <div class="keyrow">
-      ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>take ${sure}</button>` : nothing}
-      <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>
-        take ${wanted}, ${rest} waiting</button>
-    </div>`;
+    ${choiceKeys(line, now)}`;
 }
 
 /** A walk-in: more than is sure here, though it lies on the shelf. Whose it may be is said; the keeper decides. */
-function beyondShare({ good, rest, sure, wanted }, line, now) {
+function beyondShare({ good, rest, sure }, line, now) {
   const lie = now.view.onHand(good);
   const named = whoseItMayBe(good, Math.max(0, rest - Math.max(0, now.view.free(good) - sure)), now.view);
   return html`
     <p><strong>${sure ? `${sure} free here` : "None free here"}</strong>, <span class="heed">${rest} more may be spoken for</span>${
       named.length ? html`: ${listed(named.map(({ name, units }) => `${units} of ${name}`))}` : nothing}.
       ${lie} ${lie === 1 ? "is" : "are"} on the shelf by the book.</p>
-    <div class="keyrow">
-      ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>sell ${sure}</button>` : nothing}
-      <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>sell ${wanted} all the same</button>
+    ${choiceKeys(line, now)}`;
+}
+
+/** Not all of a line is sure: the keeper says how many. On a phone among the keys, elsewhere under the sentence. */
+export function choiceKeys(line, now) {
+  const { good, sure, rest, wanted } = surenessOf(line, now.draft, now.view, now.share(line.good));
+  const here = now.draft.way === "walk_in";
+  return html`<div class="keyrow choice" role="group" aria-label="Not all of it is sure">
+      ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>${here ? "sell" : "take"} ${sure}</button>` : nothing}
+      <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>
+        ${here ? `sell ${wanted} all the same` : `take ${wanted}, ${rest} waiting`}</button>
     </div>`;
 }
 

@@ -15,7 +15,7 @@ const BOARDS = [
   ["house", "the house", "name, address, posting days"],
   ["needs", "needs you", "entries the house could not take"],
 ];
-const DRESSES = [["device", "as the device says"], ["light", "light"], ["dark", "dark"]];
+const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
 
 /** Devices, the house, and what needs the keeper. Without a house yet: how to become one of its devices. */
 class KeysRoom extends Part {

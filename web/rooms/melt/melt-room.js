@@ -4,9 +4,9 @@ import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
+import { dayShort, nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { lotCode, make, takeAway } from "../../store/acts.js";
+import { lotCode, make } from "../../store/acts.js";
 import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
 
@@ -35,7 +35,7 @@ class MeltRoom extends Part {
         ${this.error ? notWritten(this.error) : nothing}
         ${wax ? html`<p class="faint">Melt over water, never on a flame; keep it under 185 °F (85 °C); stay with it. Never put water on burning wax: lid on, heat off.</p>` : nothing}
         <div class="keyrow goods" role="group" aria-label="What was made">${goods.map((one) => html`
-          <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => { this.good = one.id; this.source = undefined; }}>${one.plural || one.name}</button>`)}</div>
+          <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => { this.good = one.id; this.source = undefined; }}>${nameSaid(one)}</button>`)}</div>
         ${this.#sources(good)}
         <h2 class="where">Lots made</h2>
         ${this.#lots()}
@@ -85,13 +85,13 @@ class MeltRoom extends Part {
     })}</dl>`;
   }
 
+  /** Only the good ones come to the shelf; the specked go back into the pot and are kept as a measure of the lot. */
   async #make(good) {
     const specked = Number(this.specked || 0);
     try {
-      const made = await make({ lots: [{ good: good.id, units: Number(this.poured), sources: this.source ? [this.source] : [], measures: { poured: Number(this.poured), specked } }] });
-      if (specked > 0) await takeAway(good.id, made.lots[0], specked, "specked");
+      const made = await make({ lots: [{ good: good.id, units: this.#goodOnes(), sources: this.source ? [this.source] : [], measures: { poured: Number(this.poured), specked } }] });
       const words = `${unitsSaid(good, this.#goodOnes())} on the shelf${specked ? `, ${specked} to melt again` : ""}.`;
-      Object.assign(this, { done: { words, op: specked > 0 ? null : made.op, lot: made.lots[0] }, error: null, poured: "", specked: "", asks: "poured" });
+      Object.assign(this, { done: { words, op: made.op, lot: made.lots[0] }, error: null, poured: "", specked: "", asks: "poured" });
       sayAloud(words);
     } catch (error) {
       this.error = error;

@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { house } from "../../store/house.js";
-import { unitsSaid } from "../../parts/words.js";
+import { nameSaid, unitsSaid } from "../../parts/words.js";
 import "./good-board.js";
 
 /** What is here: every good with its large numerals, and one of them opened. */
@@ -40,7 +40,7 @@ class ShelfRoom extends Part {
     const free = good.unit === "g" ? unitsSaid({ unit: "g", name: "" }, Math.max(0, view.free(good.id))).replace(" of ", "") : Math.max(0, view.free(good.id));
     return html`<li><a class="good-row" href=${placeOf("shelf", good.id)} aria-current=${good.id === shown?.id ? "true" : "false"}>
       <span class="count" ?data-wordy=${good.unit === "g"}>${free}</span>
-      <span><strong>${good.unit === "g" ? good.name : good.plural || good.name}</strong>
+      <span><strong>${good.unit === "g" ? good.name : nameSaid(good)}</strong>
         <small>${good.unit === "g" || good.kind === "carton" ? "on the shelf" : `free of ${view.onHand(good.id)}`}</small>
         ${short ? html`<small class="heed">${short} short</small>` : nothing}
         ${waits ? html`<small class="heed">${waits} waiting</small>` : nothing}</span></a></li>`;
