@@ -1,23 +1,20 @@
 """Which cartons, and what goes into each: the least cost over every way to divide the order.
 
-Lazy: the cheapest division is worked out as if all went in, then its parcels are tried; what does not go in is struck out and the
-cheapest division is worked out again. When all its parcels go in it is the optimum, because everything cheaper has been struck out.
+A single carton is tried by rising cost; dividing the order is left to divide.py.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from fractions import Fraction
-from itertools import product
 
 from honeyhold.bench.figures import Figures, figures
-from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, fit
+from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, Verdict, fit
 from honeyhold.bench.posting import Posting
-from honeyhold.bench.room import Effort
+from honeyhold.bench.room import Effort, StepsUsedUp
 from honeyhold.bench.wanted import Carton, Kind, Wanted
 
 Counts = tuple[int, ...]
-Cost = tuple[Fraction | int, Fraction | int, Fraction]
+Cost = tuple[int, int, int]
 MAX_DIVISIONS = 40_000
 
 
@@ -65,7 +62,7 @@ class Chooser:
     def cost(self, counts: Counts, carton: Carton) -> Cost:
         """What decides: cents first when posting is priced, else parcels first; the smaller inside last."""
         cents = self.figures_of(counts, carton).cents
-        return (cents, 1, carton.inner_volume) if self.priced else (1, cents, carton.inner_volume)
+        return (cents, 1, carton.inner_mm3) if self.priced else (1, cents, carton.inner_mm3)
 
     def cartons_for(self, counts: Counts) -> list[Carton]:
         """Cartons that no limit refuses, best cost first; ties by id, so every device chooses alike."""
@@ -97,7 +94,8 @@ class Chooser:
             never = (0,) * len(counts)  # a cold pack does not go in, whatever else is packed
         for other in self.wanted.cartons:
             if all(its <= mine for its, mine in zip(other.room, carton.room, strict=True)):
-                self.struck.setdefault(other.id, []).append(never)
+                less = [old for old in self.struck.get(other.id, []) if any(a < b for a, b in zip(old, never, strict=True))]
+                self.struck[other.id] = [*less, never]
 
     def _work_out(self, counts: Counts, carton: Carton, share: int) -> Verdict:
         part = Effort(max(1, self.effort.left // share))
@@ -118,92 +116,6 @@ def _one_parcel(chooser: Chooser, whole: Counts) -> list[Parcel]:
     return []
 
 
-def _add(one: Cost, other: Cost) -> Cost:
-    return one[0] + other[0], one[1] + other[1], one[2] + other[2]
-
-
-@dataclass
-class _Division:
-    """The cheapest division of each remaining order, cartons struck out so far taken as out."""
-
-    chooser: Chooser
-    hopeful: bool  # count what is not known as going in
-    best: dict[tuple[Counts, Counts], tuple[Cost, list[tuple[Counts, Carton]]] | None] = field(default_factory=dict)
-
-    def _open(self, counts: Counts, used: Counts, cartons: tuple[Carton, ...]) -> Carton | None:
-        """The cheapest carton for these contents that is not struck out and not all used."""
-        for carton in self.chooser.cartons_for(counts):
-            known = self.chooser.verdicts.get((counts, carton.id))
-            if known and (known.state == NEVER or (known.state == UNKNOWN and not self.hopeful)):
-                continue
-            if not known and self.chooser.is_struck(counts, carton):
-                continue
-            if carton in cartons and used[cartons.index(carton)] >= (carton.in_stock or 0):
-                continue
-            return carton
-        return None
-
-    def divide(self, left: Counts, used: Counts, scarce: tuple[Carton, ...]) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
-        """The cheapest way to send `left`, with `used` of the scarce cartons gone; None when there is none."""
-        if not any(left):
-            return (0, 0, Fraction(0)), []
-        key = (left, used)
-        if key in self.best:
-            return self.best[key]
-        first = next(at for at, count in enumerate(left) if count)
-        found: tuple[Cost, list[tuple[Counts, Carton]]] | None = None
-        for counts in product(*(range(1 if at == first else 0, count + 1) for at, count in enumerate(left))):
-            carton = self._open(counts, used, scarce)
-            if carton is None:
-                continue
-            cost = self.chooser.cost(counts, carton)
-            if found and cost >= found[0]:
-                continue
-            now = tuple(gone + (scarce[at] is carton) for at, gone in enumerate(used))
-            rest = self.divide(tuple(have - take for have, take in zip(left, counts, strict=True)), now, scarce)
-            if rest and (found is None or _add(cost, rest[0]) < found[0]):
-                found = _add(cost, rest[0]), [(counts, carton), *rest[1]]
-        self.best[key] = found
-        return found
-
-
-def _scarce(chooser: Chooser, plan: list[tuple[Counts, Carton]]) -> tuple[Carton, ...]:
-    """Cartons of which the plan uses more than there are."""
-    return tuple(
-        carton
-        for carton in chooser.wanted.cartons
-        if carton.in_stock is not None and sum(1 for _, used in plan if used is carton) > carton.in_stock
-    )
-
-
-def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
-    """The cheapest division within stock; scarce cartons are counted only once they turn out to be scarce."""
-    scarce: tuple[Carton, ...] = ()
-    while True:
-        found = _Division(chooser, hopeful).divide(whole, (0,) * len(scarce), scarce)
-        more = _scarce(chooser, found[1]) if found else ()
-        if not more:
-            return found
-        scarce += more
-
-
-def _several_parcels(chooser: Chooser, whole: Counts, rounds: int = 400) -> tuple[list[Parcel], bool]:
-    """The lazy loop; the flag says whether the answer is proved."""
-    for _ in range(rounds):
-        found = _cheapest(chooser, whole, hopeful=False)
-        if found is None:
-            return [], _cheapest(chooser, whole, hopeful=True) is None
-        untried = [(counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts]
-        if not untried:
-            hoped = _cheapest(chooser, whole, hopeful=True)
-            parcels = [Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton)) for counts, carton in found[1]]
-            return parcels, hoped is not None and hoped[0] >= found[0]
-        for counts, carton in untried:
-            if chooser.verdict(counts, carton, 12).state != FITS:
-                break
-    return [], False
-
-
 def _divisions(whole: Counts) -> int:
     ways = 1
     for count in whole:
@@ -219,17 +131,19 @@ def _proved_single(chooser: Chooser, whole: Counts, parcel: Parcel) -> bool:
 
 def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
     """Parcels for the whole order and whether they are proved the best; no parcels when nothing goes in."""
+    from honeyhold.bench.divide import several_parcels
+
     whole = tuple(kind.count for kind in chooser.wanted.kinds)
     single = _one_parcel(chooser, whole)
     if not holds_each(chooser, whole):
         return [], True
-    small = sum(whole) <= EXACT_PIECES and _divisions(whole) <= MAX_DIVISIONS
     if single and not chooser.priced:
         return single, _proved_single(chooser, whole, single[0])
-    if small:
-        parcels, proved = _several_parcels(chooser, whole)
-        if parcels or proved:
-            return parcels, proved
+    if sum(whole) <= EXACT_PIECES and _divisions(whole) <= MAX_DIVISIONS:
+        try:
+            return several_parcels(chooser, whole)
+        except StepsUsedUp:
+            return single, False
     return single, False
 
 

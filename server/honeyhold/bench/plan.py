@@ -28,11 +28,13 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     effort = Effort(int(allowed * STEPS_PER_SECOND))
     chooser = Chooser(wanted, posting, effort)
     parcels, proved = choose(chooser)
+    ran_out = effort.left <= 0
     if not parcels and not proved:
+        effort.left = max(effort.left, int(allowed * STEPS_PER_SECOND) // 2, 20_000)
         parcels = split_roughly(chooser, tuple(kind.count for kind in wanted.kinds))
     chosen = [parcel.figures.carton for parcel in parcels]
     whole = tuple(kind.count for kind in wanted.kinds)
-    used, ran_out = effort.used, effort.left <= 0
+    used = effort.used
     effort.left = max(effort.left, int(allowed * STEPS_PER_SECOND) // 4, 20_000)
     asked = sorted(
         cartons_smaller_or_cheaper(wanted.cartons, chosen),

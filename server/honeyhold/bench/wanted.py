@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from honeyhold.bench.measure import down, mm, read_length, read_number, units_per_mm, up
@@ -66,6 +67,11 @@ class Carton:
     def inner_volume(self) -> Fraction:
         """Inner volume before any liner, mm3."""
         return self.inner[0] * self.inner[1] * self.inner[2]
+
+    @cached_property
+    def inner_mm3(self) -> int:
+        """The same in whole mm3, for comparing."""
+        return round(self.inner_volume)
 
 
 @dataclass(frozen=True)
