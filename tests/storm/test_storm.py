@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
 from storm.line import FAULTS
 from storm.planted import PLANTED
 from storm.runs import first_catch, run_seed

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from sync.houses import DAY, Watch, device, entry, movement, on_hand, pool, said
 
 from honeyhold.house.house import House
 from honeyhold.sync.errors import Refused
 from honeyhold.sync.hand import Hand
+from sync.houses import DAY, Watch, device, entry, movement, on_hand, pool, said
 
 
 def test_a_promise_from_the_share_leaves_the_pool_alone(house: House) -> None:

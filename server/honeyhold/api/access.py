@@ -42,7 +42,10 @@ def a_keeper() -> dict[str, Any]:
 
 def body() -> dict[str, Any]:
     """The JSON object in the request. Raises `BadRequest`, or what Flask raises for another media type or broken JSON."""
-    given = request.get_json()
+    try:
+        given = request.get_json()
+    except RecursionError:
+        raise BadRequest("The body is nested too deeply to be read.", "Send flatter JSON.") from None
     if not isinstance(given, dict):
         raise BadRequest(f"The body is a {type(given).__name__}, not an object.", "Send a JSON object.")
     return given

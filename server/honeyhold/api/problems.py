@@ -8,7 +8,7 @@ from http import HTTPStatus
 from typing import Any
 
 from flask import Flask, Response
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from honeyhold.errors import HoneyholdError
 
@@ -63,7 +63,10 @@ def _known(trouble: HoneyholdError) -> Response:
 def _of_the_protocol(trouble: HTTPException) -> Response:
     status = trouble.code or 500
     detail = trouble.description or HTTPStatus(status).phrase
-    return problem(f"http-{status}", status, detail, REMEDIES.get(status, ""))
+    answer = problem(f"http-{status}", status, detail, REMEDIES.get(status, ""))
+    if isinstance(trouble, MethodNotAllowed) and trouble.valid_methods:
+        answer.headers["Allow"] = ", ".join(sorted(trouble.valid_methods))
+    return answer
 
 
 def _unforeseen(trouble: Exception) -> Response:

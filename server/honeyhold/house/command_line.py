@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 
@@ -39,32 +40,28 @@ def serve(asked: argparse.Namespace) -> None:
 
 def code(asked: argparse.Namespace) -> None:
     """A one-time code for a device, while the house is closed."""
-    with_house = House.open(asked.data)
-    made = with_house.new_code(asked.role)
-    with_house.close()
+    with closing(House.open(asked.data)) as house:
+        made = house.new_code(asked.role)
     print(f"{made['code']}  (good once, until {made['expires_at']})")
 
 
 def backup(asked: argparse.Namespace) -> None:
     """A verified copy of the records."""
-    with_house = House.open(asked.data)
-    print(with_house.backup(asked.to))
-    with_house.close()
+    with closing(House.open(asked.data)) as house:
+        print(house.backup(asked.to))
 
 
 def restore(asked: argparse.Namespace) -> None:
     """Goes back to a backup; what was there is kept beside it."""
-    with_house = House.open(asked.data)
-    with_house.restore(asked.file)
-    with_house.close()
+    with closing(House.open(asked.data)) as house:
+        house.restore(asked.file)
     print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
 
 
 def check(asked: argparse.Namespace) -> int:
     """Adds every sum up again."""
-    with_house = House.open(asked.data)
-    wrong = with_house.check()
-    with_house.close()
+    with closing(House.open(asked.data)) as house:
+        wrong = house.check()
     print("\n".join(wrong) if wrong else "Every sum agrees.")
     return 1 if wrong else 0
 

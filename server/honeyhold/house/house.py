@@ -131,6 +131,8 @@ class House:
 
         Raises `BadShape` (nothing was read), `UnknownDevice`, `DeviceLost` (entries were kept apart), `DiskFull`.
         """
+        with self.records.read():
+            devices.device_of(self.records, token)  # a stranger hears nothing of shapes
         ask = read(ExchangeAsk(), given, "exchange")
         before = self.news.position
         with self.records.write():

@@ -45,7 +45,7 @@ class ExchangeAsk(Schema):
     device = uuid(required=True)
     epoch = text(64, required=True, allow_none=True)
     cursor = whole(0, 2**53 - 1, required=True)
-    operations = fields.List(fields.Raw(), required=True, validate=validate.Length(max=OPERATIONS_MAX))
+    operations = fields.List(fields.Raw(allow_none=True), required=True, validate=validate.Length(max=OPERATIONS_MAX))
     spent = units_by_good()
     granted = units_by_good()
     wants = units_by_good()

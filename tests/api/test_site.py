@@ -1,0 +1,112 @@
+"""What the browser is given: the right types, one list of the shell, and nothing that is not meant for it."""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from api.conftest import assert_problem
+from honeyhold.api.app import make_app
+from honeyhold.house.house import House
+
+PAGE = """<!doctype html><html lang="en"><head><title>x</title>
+<script type="importmap">{"imports": {"idb": "/lib/idb/build/index.js"}}</script>
+<link rel="stylesheet" href="/look/base.css"><script type="module" src="/store/house.js"></script></head></html>"""
+
+FILES = {
+    "index.html": PAGE,
+    "app.webmanifest": "{}",
+    "service-worker.js": "importScripts('/shell-list.js');",
+    "look/base.css": "body { color: black }",
+    "store/house.js": "import { openDB } from 'idb';\nexport const house = openDB;\n",
+    "store/secret.txt": "not for the browser",
+    "node_modules/idb/build/index.js": "import './part.js';\nexport const openDB = 1;\n",
+    "node_modules/idb/build/part.js": "export {};\n",
+    "node_modules/idb/package.json": "{}",
+    "node_modules/other/index.js": "export {};\n",
+    "kernel/built/manifest.json": "{}",
+    "kernel/built/stdlib-0123.zip": "PK",
+    "package.json": "{}",
+}
+
+
+@pytest.fixture
+def web(tmp_path: Path) -> Path:
+    for name, text in FILES.items():
+        path = tmp_path / "web" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, "utf-8")
+    return tmp_path / "web"
+
+
+@pytest.fixture
+def browser(house: House, web: Path) -> FlaskClient:
+    class Browser(FlaskClient):
+        """Reads every answer to its end and closes its file, as a browser does."""
+
+        def open(self, *asked: Any, **more: Any) -> TestResponse:
+            return super().open(*asked, **{"buffered": True, **more})
+
+    app = make_app(house, web)
+    app.test_client_class = Browser
+    return app.test_client()
+
+
+@pytest.mark.parametrize(("address", "media"), [
+    ("/", "text/html; charset=utf-8"), ("/store/house.js", "text/javascript"), ("/look/base.css", "text/css"),
+    ("/app.webmanifest", "application/manifest+json"), ("/service-worker.js", "text/javascript"),
+    ("/shell-list.js", "text/javascript"), ("/lib/idb/build/index.js", "text/javascript"),
+    ("/lib/idb/build/part.js", "text/javascript"), ("/kernel/built/stdlib-0123.zip", "application/zip"),
+])  # fmt: skip
+def test_each_file_has_its_type(browser: FlaskClient, address: str, media: str) -> None:
+    answer = browser.get(address)
+    assert answer.status_code == 200 and answer.content_type.split(";")[0] == media.split(";", maxsplit=1)[0]
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+
+
+@pytest.mark.parametrize("address", [
+    "/lib/other/index.js", "/lib/idb/package.json", "/package.json", "/store/secret.txt", "/node_modules/idb/build/index.js",
+    "/store/../package.json", "/lib/../package.json", "/%2e%2e/pyproject.toml", "/lib/idb/build/../../other/index.js",
+    "/kernel/built/../../package.json", "/nowhere.js",
+])  # fmt: skip
+def test_nothing_else_is_given(browser: FlaskClient, address: str) -> None:
+    assert_problem(browser.get(address), 404, "http-404")
+
+
+def test_the_shell_list_holds_what_a_page_needs_with_its_hashes(browser: FlaskClient) -> None:
+    script = browser.get("/shell-list.js").get_data(as_text=True)
+    shell = json.loads(script.removeprefix("self.SHELL = ").rstrip().rstrip(";"))
+    assert set(shell["files"]) == {
+        "/", "/app.webmanifest", "/look/base.css", "/store/house.js", "/lib/idb/build/index.js", "/lib/idb/build/part.js",
+        "/kernel/built/manifest.json",
+    }  # fmt: skip
+    for address, integrity in shell["files"].items():
+        assert integrity == "sha256-" + b64encode(sha256(browser.get(address).data).digest()).decode(), address
+
+
+def test_the_version_changes_with_any_file(browser: FlaskClient, web: Path) -> None:
+    before = browser.get("/shell-list.js").data
+    (web / "look" / "base.css").write_text("body { color: brown }", "utf-8")
+    assert browser.get("/shell-list.js").data != before
+
+
+def test_only_the_import_map_may_run_inline(browser: FlaskClient) -> None:
+    policy = browser.get("/").headers["Content-Security-Policy"]
+    inline = '{"imports": {"idb": "/lib/idb/build/index.js"}}'
+    own = b64encode(sha256(inline.encode()).digest()).decode()
+    assert f"script-src 'self' 'wasm-unsafe-eval' 'sha256-{own}'" in policy and policy.startswith("default-src 'none'")
+
+
+def test_what_may_be_kept_and_what_not(browser: FlaskClient) -> None:
+    assert "immutable" in browser.get("/kernel/built/stdlib-0123.zip").headers["Cache-Control"]
+    for address in ("/", "/shell-list.js", "/service-worker.js", "/kernel/built/manifest.json", "/store/house.js"):
+        assert browser.get(address).headers["Cache-Control"] == "no-cache", address
+    tag = browser.get("/store/house.js").headers["ETag"]
+    assert browser.get("/store/house.js", headers={"If-None-Match": tag}).status_code == 304

@@ -1,0 +1,69 @@
+"""Goal: no order of events oversells. Method: Hypothesis chooses what each device does and how each exchange goes wrong."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+
+from storm.line import FAULTS
+from storm.world import World
+
+DEVICES = st.integers(0, 2)
+MEMORY = Path("/dev/shm")
+
+
+class Devices(RuleBasedStateMachine):
+    """Three devices and a house; every checker of the storm looks after every step, and again when all was heard."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.folder = tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None)
+        self.world = World(0, Path(self.folder.name))
+
+    @rule(device=DEVICES, units=st.integers(1, 15))
+    def promise(self, device: int, units: int) -> None:
+        self.world.promise(self.world.hands[device], units)
+
+    @rule(device=DEVICES, what=st.sampled_from(["amend", "let_go", "hand_over", "sell", "pour", "mistake", "give_back"]))
+    def act(self, device: int, what: str) -> None:
+        getattr(self.world, what)(self.world.hands[device])
+
+    @rule(device=DEVICES)
+    def count_down(self, device: int) -> None:
+        self.world.count_down(self.world.hands[device])
+
+    @rule(device=DEVICES, fault=st.sampled_from(["none", *FAULTS]), wants=st.booleans())
+    def exchange(self, device: int, fault: str, wants: bool) -> None:
+        self.world.line.calm = True
+        self.world.line.forced = fault
+        self.world.exchange(self.world.hands[device], wants)
+        self.world.line.forced = None
+
+    @rule()
+    def something_late_arrives(self) -> None:
+        self.world.line.deliver_late()
+
+    @rule()
+    def restart(self) -> None:
+        self.world.restart(self.world.hands[0])
+
+    @invariant()
+    def every_checker_agrees(self) -> None:
+        self.world.look()
+
+    def teardown(self) -> None:
+        try:
+            self.world.heal()
+        finally:
+            self.world.close()
+            self.folder.cleanup()
+
+
+TestInterleavings = Devices.TestCase
+TestInterleavings.settings = settings(
+    max_examples=25, stateful_step_count=30, deadline=None, suppress_health_check=list(HealthCheck)
+)
