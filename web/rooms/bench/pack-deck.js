@@ -25,7 +25,7 @@ class PackDeck extends Part {
   async #act(act, words) {
     try {
       const { op } = await act();
-      Object.assign(this, { done: { op, words }, error: null, scale: null, paying: false });
+      Object.assign(this, { done: { op, words }, error: null, scale: null, slip: null, paying: false });
       sayAloud(words);
     } catch (error) {
       this.error = error;

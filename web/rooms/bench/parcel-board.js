@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { daySaid, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addressSaid } from "../counter/sentence.js";
 import { CallAnswer } from "../counter/call-answer.js";
@@ -37,7 +37,7 @@ class ParcelBoard extends Part {
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
         <p class="where">${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
-        ${posts ? this.#carton() : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
+        ${posts ? this.#carton(order) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
         ${posts && this.#call.answer?.parcel?.ok ? html`
           <kernel-picture name="answers.parcel_picture" .request=${orderRequest(order, view, house.today())} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
         ${posts ? this.#steps() : nothing}
@@ -53,7 +53,15 @@ class ParcelBoard extends Part {
       <pack-deck class="deck" .order=${order.id} .answer=${this.#call.answer} .left=${this.#left(order)}></pack-deck>`;
   }
 
-  #carton() {
+  /** What has left: when, in which cartons, how heavy. */
+  #gone(order) {
+    const parcels = house.view.parcelsOf(order.id);
+    return html`<h1>Gone ${daySaid(order.gone_on, house.today())}</h1>
+      <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton)?.name ?? "carton by eye"}, ${weightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
+  }
+
+  #carton(order) {
+    if (order.state === "gone") return this.#gone(order);
     const { state, answer, why } = this.#call;
     if (state === "working") return html`<h1 class="faint">choosing the carton …</h1>`;
     if (!answer?.parcel) return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : "The packing work is not awake here and the house is out of reach. Pack as you know how; weigh it, and it is kept."}</p>`;

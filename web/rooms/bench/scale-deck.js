@@ -48,7 +48,7 @@ class ScaleDeck extends Part {
       ${this.typed === null ? html`
         <p class="shown-number" aria-live="polite">${weightSaid(grams)}</p>
         <div class="keyrow four">${STEPS.map(([words, step]) => html`
-          <button type="button" class="key" @click=${() => { this.ounces = Math.max(0, this.ounces + step); }}>${words}</button>`)}</div>` : html`
+          <button type="button" class="key tight held" @click=${() => { this.ounces = Math.max(0, this.ounces + step); }}>${words}</button>`)}</div>` : html`
         <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => { this.typed = detail; }}></number-pad>`}
       ${this.said ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "" : "heed"}>${this.said.said}</p>` : nothing}
       <div class="keyrow two">

@@ -23,7 +23,7 @@ class MeltBy extends Part {
   render() {
     if (!this.answer?.words) return nothing;
     const { words, run_down, melt_by } = this.answer;
-    return html`<div><dt>melt by</dt><dd><strong>${words.replace(/^melt by /i, "")}</strong>
+    return html`<div><dt>${/^melt by /i.test(words) ? "melt by" : "melt"}</dt><dd><strong>${words.replace(/^melt by /i, "")}</strong>
       ${run_down?.length ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good: house.view.goods.get(this.good), today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div>`;
   }
 }
