@@ -43,7 +43,8 @@ def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Re
         "remedy": remedy or "Try again; if it stays, look at the window in which the house was started.",
         **more,
     }
-    answer = Response(json.dumps(told, ensure_ascii=False), status=status, content_type=MEDIA_TYPE)
+    text = json.dumps(told, ensure_ascii=False).encode("utf-8", "backslashreplace")
+    answer = Response(text, status=status, content_type=MEDIA_TYPE)
     answer.headers["Cache-Control"] = "no-store"
     return answer
 

@@ -13,7 +13,8 @@ PRESS_FROM_BYTES = 800
 
 def told(answer: dict[str, Any], status: int = 200) -> Response:
     """A dictionary as an answer."""
-    data = json.dumps(answer, ensure_ascii=False, separators=(",", ":")).encode("utf-8")
+    # Half a character that somebody sent and is told again becomes its JSON escape, never an answer that cannot be written.
+    data = json.dumps(answer, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "backslashreplace")
     response = Response(status=status, content_type="application/json")
     response.headers["Cache-Control"] = "no-store"
     response.headers["Vary"] = "Accept-Encoding"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from contextlib import closing
 from datetime import datetime
@@ -35,3 +36,27 @@ def position_of_backup(file: Path) -> int:
             return int(copy.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0])
     except sqlite3.Error as trouble:
         raise RecordsTrouble(f"{file.name} is not a backup of a house: {trouble}.", "Choose a file from the backups folder.") from None
+
+
+def put_ready(backup: Path, target: Path, epoch: str, position: int) -> None:
+    """A copy of a backup that carries a new epoch and knows what it covers; no half copy is left. Raises OSError."""
+    try:
+        shutil.copyfile(backup, target)
+        with closing(sqlite3.connect(target)) as copy, copy:
+            values = [("epoch", epoch), ("covered_to", str(position))]
+            copy.executemany("INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)", values)
+    except BaseException:
+        target.unlink(missing_ok=True)
+        raise
+
+
+def fresh_folder(parent: Path, name: str) -> Path:
+    """Makes a folder that was not there before: `name`, or `name-2`, `name-3` ..."""
+    number = 1
+    while True:
+        folder = parent / (name if number == 1 else f"{name}-{number}")
+        try:
+            folder.mkdir()
+            return folder
+        except FileExistsError:
+            number += 1

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import secrets
-import shutil
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
-from honeyhold.house.backup import position_of_backup, verified_copy
+from honeyhold.house.backup import fresh_folder, position_of_backup, put_ready, verified_copy
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.slip import slip_request
 from honeyhold.records.check import disagreements
@@ -223,19 +222,18 @@ class House:
         grants nothing. Raises `RecordsTrouble` if the backup is damaged.
         """
         position = position_of_backup(backup)
+        ready = self.folder / (FILE_NAME + ".part")
+        # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
+        # under the old epoch, in which its devices would not send again what the backup lacks.
+        put_ready(backup, ready, secrets.token_hex(8), position)
         self.records.database.close()
-        aside = self.folder / f"before-restore-{self._source():%Y%m%d-%H%M%S}"
-        aside.mkdir()
+        aside = fresh_folder(self.folder, f"before-restore-{self._source():%Y%m%d-%H%M%S}")
         for ending in ("", "-wal", "-shm"):
             file = self.folder / (FILE_NAME + ending)
             if file.exists():
                 file.rename(aside / file.name)
-        shutil.copyfile(backup, self.folder / FILE_NAME)
+        ready.replace(self.folder / FILE_NAME)
         self._open_records()
-        with self.records.write():
-            self.epoch = secrets.token_hex(8)
-            self.records.set_meta("epoch", self.epoch)
-            self.records.set_meta("covered_to", str(position))
         self.news.reset(position)
 
     def check(self) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,6 +24,7 @@ from honeyhold.sync.writing import check_was, write_rows
 
 ENVELOPE = EnvelopeSchema(unknown="exclude")
 OPERATION = OperationSchema()
+HASH = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True)
@@ -97,14 +100,30 @@ def _answer_again(stored: dict[str, Any]) -> Answer:
 
 
 def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> None:
-    """Keeps what a lost or copied device sent, once, for the keeper to settle."""
+    """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped."""
     seq = given.get("seq") if isinstance(given, dict) else None
     given_hash = given.get("hash") if isinstance(given, dict) else None
+    placed = isinstance(seq, int) and not isinstance(seq, bool) and 0 < seq < 2**53
+    hashed = isinstance(given_hash, str) and HASH.fullmatch(given_hash)
+    # Two entries that carry no hash of their own must not be taken for one.
+    key = given_hash if hashed else hashlib.sha256(repr(given).encode("utf-8", "backslashreplace")).hexdigest()
     row = {
-        "device": device, "seq": seq if isinstance(seq, int) else 0, "hash": str(given_hash)[:64],
-        "received_at": now, "reason": reason, "body": given,
+        "device": device, "seq": seq if placed else 0, "hash": key,
+        "received_at": now, "reason": reason, "body": _keepable(given),
     }
     records.run(LateEntry.insert(**row).on_conflict_ignore())
+
+
+def _keepable(given: Any) -> Any:
+    """An entry as the file can hold it: itself, or its text where it holds what no file takes (half a character, say)."""
+    try:
+        return given if canonical_json(given) != "null" else {"unreadable": "None"}
+    except (NotCanonical, RecursionError):
+        return {"unreadable": _printable(repr(given))[:100_000]}
+
+
+def _printable(text: str) -> str:
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int, why: str) -> Answer:
@@ -228,20 +247,18 @@ def _readable_spent(given: dict[str, Any]) -> dict[str, int]:
         return {}
     return {
         good: units for good, units in spent.items()
-        if isinstance(good, str) and isinstance(units, int) and not isinstance(units, bool) and 0 < units <= 1_000_000_000
+        if isinstance(good, str) and good.isascii()  # an id; half a character would not even be looked up
+        and isinstance(units, int) and not isinstance(units, bool) and 0 < units <= 1_000_000_000
     }
 
 
 def _store(records: Records, who: Who, given: dict[str, Any], answer: Answer, rows: list[dict[str, Any]]) -> None:
     landed = answer.position is not None
-    try:
-        body: Any = given if canonical_json(given) else given
-    except (NotCanonical, RecursionError):
-        body = {"unreadable": repr(given)[:100_000]}
     records.run(
         Operation.insert(
-            device=who.device, seq=given["seq"], id=given["id"], hash=given["hash"], kind=str(given.get("kind"))[:40],
-            made_at=str(given.get("made_at"))[:40], received_at=who.now, body=body, position=answer.position,
+            device=who.device, seq=given["seq"], id=given["id"], hash=given["hash"],
+            kind=_printable(str(given.get("kind")))[:40], made_at=_printable(str(given.get("made_at")))[:40],
+            received_at=who.now, body=_keepable(given), position=answer.position,
             rows=rows if landed else None, why=None if landed else answer.why, remedy=None if landed else answer.remedy,
         )
     )
