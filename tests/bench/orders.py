@@ -82,5 +82,5 @@ def orders(draw: st.DrawFn) -> Json:
         },
         "posting": draw(st.sampled_from([None, {"on": "2026-11-25"}])),
         "support": draw(st.sampled_from([True, True, False])),
-        "seconds": 0.3,
+        "seconds": 0.1,
     }  # fmt: skip

@@ -30,11 +30,11 @@ class _Division:
     scarce: tuple[Carton, ...]
     least: Cost  # no parcel costs less, in any of the three
     best: dict[tuple[Counts, Counts], Way | None] = field(default_factory=dict)
-    open: dict[Counts, list[Carton]] = field(default_factory=dict)
+    ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
 
     def _open(self, counts: Counts) -> list[Carton]:
         """Cartons for these contents that are not struck out, best cost first, as far as the first that is not scarce."""
-        if counts not in self.open:
+        if counts not in self.ranked:
             found: list[Carton] = []
             for carton in self.chooser.cartons_for(counts):
                 known = self.chooser.verdicts.get((counts, carton.id))
@@ -44,8 +44,8 @@ class _Division:
                     found.append(carton)
                     if carton not in self.scarce:
                         break
-            self.open[counts] = found
-        return self.open[counts]
+            self.ranked[counts] = found
+        return self.ranked[counts]
 
     def _first_left(self, counts: Counts, used: Counts) -> Carton | None:
         """The cheapest open carton of which there is one left."""

@@ -160,6 +160,8 @@ def read_posting(table: dict[str, Any]) -> Posting:
         )
     prices = _prices(table.get("prices"), table.get("service"), table.get("zone"))
     note = "" if prices or not table.get("prices") else f"The price table has no row for zone {table.get('zone')!r}."
+    if prices and any(isinstance(row, dict) and row.get("example") is True for row in table["prices"]):
+        note = "The posting prices are only examples: put in your own."
     return Posting(on, rule_on(rules, on), prices, _fees(table.get("fees")), note)
 
 

@@ -139,6 +139,7 @@ def _sentence(at: int, run: list[Put], bed: int, kind: Kind, wanted: Wanted) -> 
     marks = f"[{at + 1}]" if len(run) == 1 else f"[{at + 1} to {at + len(run)}]"
     apart = f", {_length(kind.gap, wanted)} apart" if len(run) > 1 and kind.gap else ""
     walls = f", {_length(kind.wall, wanted)} from the walls" if kind.wall else ""
-    start = f"{_count(len(run), kind.label)} {turn_word(kind, run[0])}{_layers(run)}"
+    layers = _layers(run)
+    start = f"{_count(len(run), kind.label)} {turn_word(kind, run[0])}{layers}{',' if layers else ''}"
     said = f"{start} {_where(run[0], bed, wanted)}{apart}{walls} {marks}."
     return said[0].upper() + said[1:]

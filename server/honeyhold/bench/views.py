@@ -89,7 +89,6 @@ def draw_oblique(
     ordered = _back_to_front(pieces)
     for piece in ordered:
         _box(canvas, eye, piece)
-    _top_numbers(canvas, eye, pieces)
     canvas.lines(
         [
             (eye.at(long, across, 0), eye.at(long, across, high)),
@@ -99,6 +98,7 @@ def draw_oblique(
         1.2,
         "5 4",
     )
+    _top_numbers(canvas, eye, pieces)
     return eye.bottom + 6
 
 

@@ -1,0 +1,64 @@
+"""Check-weighing held against 50,000 seeded weighings, and against the normal distribution's own figures."""
+
+from __future__ import annotations
+
+from random import Random
+from statistics import NormalDist
+from typing import Any
+
+from pytest import approx
+
+from honeyhold.bench.weigh import Z_ONE_IN_200, can_tell, learn_mass, scale_tolerance_g, spread_by_difference, weigh_check
+
+BAR = 28.349523125
+PARCEL: dict[str, Any] = {"contents": {"bar": 10}, "gross_g": 600, "gross_sd_g": 12}
+PIECES = [{"id": "bar", "label": "wax bar", "mass_g": BAR, "mass_sd_g": 1}]
+
+
+def check(net: float, division: float) -> str:
+    shown = round((180 + net) / division) * division
+    request = {"parcel": PARCEL, "pieces": PIECES, "scale_g": shown, "division_g": division, "empty_g": 180}
+    return str(weigh_check(request)["verdict"])
+
+
+def test_the_limit_is_that_of_one_in_200() -> None:
+    """Two-sided 1 in 200 of the normal distribution (Python's own NormalDist)."""
+    assert approx(NormalDist().inv_cdf(1 - 1 / 400), abs=5e-4) == Z_ONE_IN_200
+
+
+def test_spread_of_ten_bars_by_difference() -> None:
+    """sqrt(n s^2 + 2 d^2 / 12), derived from uniform rounding: 3.27 g; and the table's other corners."""
+    assert spread_by_difference([(10, 1.0)], 2) == approx(3.266, abs=0.001)
+    assert spread_by_difference([(5, 0.5)], 2) == approx(1.4, abs=0.05)
+    assert spread_by_difference([(50, 1.5)], 5) == approx(10.8, abs=0.05)
+
+
+def test_one_bar_can_be_told_to_a_spread_of_5_95_g() -> None:
+    """z = 2.807 + 1.960 spreads in 28.35 g."""
+    assert can_tell(BAR, 5.94) and not can_tell(BAR, 5.96)
+
+
+def test_false_alarms_and_misses_in_many_weighings() -> None:
+    """Ten bars, spread 1 g each, divisions of 2 g: at most 1 false alarm in 200, a short bar found at least 999 in 1,000 times."""
+    chance, wolf, found = Random(20261125), 0, 0
+    runs = 25_000
+    for _ in range(runs):
+        bars = [chance.gauss(BAR, 1) for _ in range(10)]
+        empty = chance.uniform(-1, 1)  # where in its division the empty carton lay
+        wolf += check(sum(bars) + empty, 2) in ("light", "heavy")
+        found += check(sum(bars[:9]) + empty, 2) == "light"
+    assert wolf / runs <= 1 / 200
+    assert found / runs >= 0.999
+
+
+def test_tolerance_of_a_class_iii_scale() -> None:
+    """NIST Handbook 44, 2.20, maintenance tolerances, in divisions (as read in two secondary texts): at 4 kg, e = 5 g, 10 g."""
+    assert scale_tolerance_g(4000, 5) == 10 and scale_tolerance_g(2500, 5) == 5 and scale_tolerance_g(15_000, 5) == 15
+
+
+def test_learning_comes_to_the_true_mass_and_spread() -> None:
+    """Weighings drawn from a normal distribution of known mean and spread give them back (its maximum-likelihood limits)."""
+    chance = Random(7)
+    rows = [{"count": 10, "net_g": sum(chance.gauss(30.4, 0.8) for _ in range(10)), "division_g": 0.1} for _ in range(400)]
+    learned = learn_mass({"mass_g": 29, "mass_sd_g": 2, "weight": 4, "weighings": rows})
+    assert learned["mass_g"] == approx(30.4, abs=0.05) and learned["mass_sd_g"] == approx(0.8, abs=0.12)
