@@ -74,5 +74,4 @@ class Device:
 
     def wait_for_shell(self) -> None:
         """Until the service worker serves this page, so that it can start without the house."""
-        self.page.evaluate("navigator.serviceWorker.ready")
-        self.wait_for("navigator.serviceWorker.controller !== null")
+        self.wait_for("navigator.serviceWorker.controller !== null", 30)

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from browser.devices import Device
-from browser.house_process import Gate
+from browser.house_process import GOODS, Gate, HouseProcess
 from honeyhold.kernel import work
 
 pytestmark = pytest.mark.browser

@@ -67,6 +67,21 @@ def test_an_update_waits_for_the_order_and_keeps_what_is_in_hand(device: Device,
     assert device.status()["inHand"] == 0
 
 
+def test_a_waiting_version_takes_over_at_the_next_start(device: Device, phone_context: BrowserContext, gate: Gate) -> None:
+    """Nobody said anything to the update; the next time the page is loaded it is there, in the other window too."""
+    device.wait_for_shell()
+    other = Device(phone_context.new_page(), device.address)
+    gate.changed = {"/store/words.js"}
+    device.js("await (await navigator.serviceWorker.getRegistration()).update()")
+    device.wait_for("house.status.update")
+    for window in (device, other):
+        window.page.evaluate("window.old = true")
+    device.page.reload()
+    for window in (device, other):
+        window.page.wait_for_function("""() => !window.old
+            && fetch('/store/words.js').then((file) => file.text()).then((text) => text.includes('a later version'))""")
+
+
 def test_a_half_version_is_never_installed(device: Device, gate: Gate) -> None:
     """One file of the new version is not what the list says: nothing of it is kept, the old one goes on."""
     device.wait_for_shell()

@@ -1,5 +1,7 @@
 /** @file Tabs of one device take turns, and tell each other when something has changed. */
 
+const LET_GO_WAIT_MS = 400;
+
 const others = typeof BroadcastChannel === 'function' ? new BroadcastChannel('honeyhold') : null;
 
 /**

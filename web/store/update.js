@@ -2,6 +2,8 @@
 
 import { betweenOrders } from './turn.js';
 
+const START_MS = 4000; // nobody has begun anything yet
+
 /** @type {ServiceWorkerRegistration | null} */
 let registration = null;
 
@@ -13,19 +15,26 @@ let registration = null;
 export async function watchUpdates(onWaiting) {
   const workers = navigator.serviceWorker;
   if (!workers) return;
+  // every window of the old version is loaded again, so that none asks the new worker for a file of the old
+  let served = workers.controller !== null;
+  workers.addEventListener('controllerchange', () => {
+    if (served) location.reload();
+    served = true;
+  });
   try {
     registration = await workers.register('/service-worker.js', { updateViaCache: 'none' });
   } catch {
     return; // without it the app still works wherever the house is in reach
   }
   const look = () => onWaiting(Boolean(registration?.waiting && workers.controller));
-  registration.addEventListener('updatefound', () => {
-    registration?.installing?.addEventListener('statechange', look);
-  });
+  const watchInstalling = () => registration?.installing?.addEventListener('statechange', look);
+  registration.addEventListener('updatefound', watchInstalling);
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') registration?.update().catch(() => {});
   });
+  watchInstalling();
   look();
+  if (registration.waiting && served && performance.now() < START_MS) await takeOver();
 }
 
 /**
@@ -41,6 +50,5 @@ export async function takeOver() {
     });
     waiting.postMessage('take over');
     await Promise.race([changed, new Promise((resolve) => { setTimeout(resolve, 5000); })]);
-    location.reload();
   });
 }
