@@ -6,7 +6,6 @@ Columns: row (price or fee), service, zone, up_to_oz, what (of a fee), over (of 
 from __future__ import annotations
 
 import csv
-from io import StringIO
 from typing import Any
 
 from honeyhold.bench.measure import read_number
@@ -17,6 +16,17 @@ from honeyhold.errors import BadRequest
 COLUMNS = ("row", "service", "zone", "up_to_oz", "what", "over", "cents", "example")
 MAX_ROWS = 5000
 Json = dict[str, Any]
+
+
+class _Lines:
+    """Where the writer puts its lines: in memory, since this package touches no files."""
+
+    def __init__(self) -> None:
+        self.lines: list[str] = []
+
+    def write(self, line: str) -> None:
+        """Keep one line."""
+        self.lines.append(line)
 
 
 def _number(text: str, name: str, whole: bool = False) -> float | int:
@@ -56,7 +66,7 @@ def read_prices(request: Json) -> Json:
     text = request.get("csv") if isinstance(request, dict) else None
     if not isinstance(text, str):
         raise BadRequest("There is no table to read.", "Hand in its text as `csv`.")
-    reader = csv.DictReader(StringIO(text.lstrip("\ufeff")), restval="")
+    reader = csv.DictReader(text.lstrip("\ufeff").splitlines(keepends=True), restval="")
     missing = [name for name in COLUMNS if name not in (reader.fieldnames or ())]
     if missing:
         raise BadRequest(f"The first line lacks the columns {', '.join(missing)}.", f"It has to be: {','.join(COLUMNS)}")
@@ -81,13 +91,13 @@ def read_prices(request: Json) -> Json:
 
 def write_prices(request: Json) -> Json:
     """`{"prices": rows, "fees": rows}` -> `{"csv": text}`, which reads back as the same rows."""
-    out = StringIO()
+    out = _Lines()
     writer = csv.DictWriter(out, COLUMNS, restval="", extrasaction="ignore", lineterminator="\n")
     writer.writeheader()
     for kind, rows in (("price", request.get("prices") or []), ("fee", request.get("fees") or [])):
         for row in rows:
             writer.writerow({**row, "row": kind, "example": "yes" if row.get("example") else ""})
-    return {"csv": out.getvalue()}
+    return {"csv": "".join(out.lines)}
 
 
 def example_table() -> Json:
