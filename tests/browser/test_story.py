@@ -46,7 +46,7 @@ def _device(chromium: Browser, house: HouseProcess, name: str, size: dict[str, i
     device = Device(context.new_page(), house.address)
     device.enrol(house.code(), name)
     device.wait_for_shell()
-    device.wait_for("house.status.kernel.state === 'awake'")
+    device.wait_for("house.status.kernel.state === 'awake'", 60)
     device.exchange()
     return context, device
 
@@ -188,6 +188,8 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
         touch(page, rf"^\s*{digit}\s*$")
     touch(page, "Pell Quarrington")
     touch(page, r"^\s*5\s*$")
+    touch(page, r"^\s*post\s*$")
+    touch(page, "they pick it up")
     touch(page, "Read back")
     touch(page, r"^\s*Promise\s*$")
     page.get_by_text("Promised").first.wait_for()
