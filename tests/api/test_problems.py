@@ -1,0 +1,163 @@
+"""Goal: whatever is sent to any door, one shape of answer with a remedy, and nothing of it lands. RFC 9457 for the shape."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from api.conftest import bearing
+from honeyhold.house.house import House
+from honeyhold.sync.hand import Hand
+from sync.houses import device, entry, movement
+
+Json = dict[str, Any]
+HALF = "\ud83d"
+LONG = "x" * 100_000
+
+WRONG: dict[str, tuple[str, str, Any, set[int]]] = {
+    # name: method, address ({order} and {device} are filled in), body (bytes as they are), the statuses that are right
+    "enrolling with nothing": ("POST", "/api/enrol", {}, {422}),
+    "enrolling without a name": ("POST", "/api/enrol", {"code": "ABCD-EFGH"}, {422}),
+    "enrolling with an empty name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": ""}, {422}),
+    "enrolling with a list as the name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": ["x"]}, {422}),
+    "enrolling with a very long name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": LONG}, {422}),
+    "enrolling with half a character": ("POST", "/api/enrol", {"code": HALF, "name": "x"}, {403, 422}),
+    "enrolling with a code of no letters": ("POST", "/api/enrol", {"code": "--- ---", "name": "x"}, {403}),
+    "enrolling with a wish too many": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": "x", "role": "keeper"}, {422}),
+    "a code for no role": ("POST", "/api/codes", {}, {422}),
+    "a code for a role that is none": ("POST", "/api/codes", {"role": HALF}, {422}),
+    "a code for a list of roles": ("POST", "/api/codes", {"role": ["keeper"]}, {422}),
+    "losing a device that is none": ("POST", "/api/devices/%F0%9F%90%9D/lost", {}, {404}),
+    "losing a device with a name of bytes": ("POST", "/api/devices/%FF%FE/lost", {}, {404}),
+    "losing by another method": ("DELETE", "/api/devices/{device}/lost", None, {405}),
+    "work that is none": ("POST", "/api/work/trade.nothing", {}, {404}),
+    "work with the inside's name": ("POST", "/api/work/__import__", {}, {404}),
+    "work on nothing": ("POST", "/api/work/trade.shelf_picture", {}, {400, 422}),
+    "work on text": ("POST", "/api/work/trade.shelf_picture", "text", {400}),
+    "work on half a character": ("POST", "/api/work/trade.shelf_picture", {"good": HALF}, {400, 422}),
+    "work on infinite numbers": ("POST", "/api/work/trade.shelf_picture", b'{"on_hand": Infinity, "promised": NaN}', {400, 422}),
+    "work by reading": ("GET", "/api/work/trade.shelf_picture", None, {405}),
+    "a parcel of nothing": ("POST", "/api/work/bench.plan", {}, {400, 422}),
+    "a parcel of fractions": ("POST", "/api/work/bench.plan", {"lines": [{"units": 0.5}]}, {400, 422}),
+    "heat of nowhere": ("POST", "/api/work/heat.trip", {"to": None}, {400, 404, 422}),
+    "a slip of no order": ("GET", "/api/papers/slip/nowhere.pdf", None, {404}),
+    "a slip of half a character": ("GET", "/api/papers/slip/%ED%A0%BD.pdf", None, {404}),
+    "a slip of an order with a quote": ("GET", "/api/papers/slip/' OR 1=1 --.pdf", None, {404}),
+    "a slip that climbs": ("GET", "/api/papers/slip/..%2F..%2Fdata.pdf", None, {404}),
+    "a slip as a picture": ("GET", "/api/papers/slip/{order}.png", None, {404}),
+    "a slip as large as a wall": ("GET", "/api/papers/slip/{order}.pdf?size=A0", None, {400}),
+    "a lot that is none": ("GET", "/api/lots/W99-1-1/trace", None, {404}),
+    "a lot with a quote": ("GET", "/api/lots/'; DROP TABLE lot; --/trace", None, {404}),
+    "an exchange with nothing": ("POST", "/api/exchange", {}, {422}),
+    "an exchange of NaN": ("POST", "/api/exchange", b'{"protocol": NaN}', {400, 422}),
+    "an exchange in two": ("POST", "/api/exchange", b'{"protocol": 1}{"protocol": 1}', {400}),
+    "an exchange of null bytes": ("POST", "/api/exchange", b"\x00" * 64, {400}),
+    "an exchange in UTF-16": ("POST", "/api/exchange", json.dumps({"protocol": 1}).encode("utf-16"), {400, 422}),
+    "an exchange cut in half": ("POST", "/api/exchange", b'{"protocol": 1, "request": "0d', {400}),
+    "an exchange that is pressed but says not so": ("POST", "/api/exchange", b"\x1f\x8b\x08\x00\x00", {400}),
+    "a mirror by writing": ("POST", "/api/mirror", {}, {405}),
+    "a door that is none": ("GET", "/api/till", None, {404}),
+    "a door with a bar at its end": ("GET", "/api/mirror/", None, {404}),
+    "no page without a web folder": ("GET", "/", None, {404}),
+}  # fmt: skip
+
+
+def assert_told_well(answer: TestResponse, statuses: set[int]) -> Json:
+    """The one shape of everything that goes wrong, whatever it was."""
+    assert answer.status_code in statuses, (answer.status_code, answer.get_data(as_text=True)[:300])
+    assert answer.content_type == "application/problem+json" and answer.headers["Cache-Control"] == "no-store"
+    told: Json = json.loads(answer.data)
+    assert told["type"].startswith("urn:honeyhold:") and told["status"] == answer.status_code
+    assert all(isinstance(told[name], str) and told[name].strip() for name in ("title", "detail", "remedy")), told
+    assert set(told) <= {"type", "title", "status", "detail", "remedy", "errors"}
+    assert "Traceback" not in told["detail"] and ".py" not in told["detail"]
+    return told
+
+
+def everything(house: House) -> list[Any]:
+    """All that a request could have changed: every row of every table but when a device was last in reach."""
+    with house.records.read():
+        run = house.records.database.execute_sql
+        names = [name for (name,) in run("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")]
+        return [(name, run(f'SELECT * FROM "{name}"').fetchall()) for name in names if name != "device_state"]
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_a_wrong_request_is_told_and_changes_nothing(client: FlaskClient, house: House, keeper: Json, name: str) -> None:
+    method, address, body, statuses = WRONG[name]
+    hand = device(house, "Other")
+    taken = hand.promise([("bar", 2)], person=hand.note_person(name="Orla"))
+    hand.exchange()
+    before = everything(house)
+    raw = body if isinstance(body, bytes) else None if body is None else json.dumps(body).encode()
+    address = address.replace("{order}", taken.order).replace("{device}", keeper["device"])
+    media = None if raw is None else "application/json"
+    answer = client.open(address, method=method, data=raw, content_type=media, headers=bearing(keeper))
+    assert_told_well(answer, statuses)
+    assert everything(house) == before
+
+
+BROKEN_ENTRIES: dict[str, Callable[[Json], Any]] = {
+    "of nothing": lambda _: None,
+    "that is a number": lambda _: 5,
+    "without a place": lambda entry: {key: value for key, value in entry.items() if key != "seq"},
+    "of another device": lambda entry: {**entry, "device": "2d83a823-3fb6-4d2c-8186-2fc9634f806f"},
+    "after a hole": lambda entry: {**entry, "seq": 9},
+    "with a place of half a character": lambda entry: {**entry, "id": HALF},
+    "with a place far away": lambda entry: {**entry, "seq": 2**60},
+}
+
+
+@pytest.mark.parametrize("name", BROKEN_ENTRIES)
+def test_an_entry_that_cannot_be_placed_leaves_no_trace(client: FlaskClient, house: House, keeper: Json, name: str) -> None:
+    good = an_entry(keeper)
+    before = everything(house)
+    asked = {
+        "protocol": 1, "request": "0d9d1a2e-5f0e-4b52-9d5b-1f6f6f0f1c11", "device": keeper["device"], "epoch": None, "cursor": 0,
+        "operations": [BROKEN_ENTRIES[name](good)],
+    }  # fmt: skip
+    answer = client.post("/api/exchange", json=asked, headers=bearing(keeper))
+    told = json.loads(answer.data)
+    assert answer.status_code == 200 and told["expects"]["seq"] == 1 and told["expects"]["why"]
+    assert told["landed"] == told["refused"] == [] and everything(house) == before
+
+
+@pytest.mark.parametrize("change", [
+    {"kind": HALF}, {"made_at": HALF}, {"spent": {HALF: 1}}, {"rows": [{**movement("bar", 1, "bought"), "note": HALF}]},
+    {"rows": [movement("bar", 1, "bought"), {"table": "person", "id": "p", "name": "in the wrong entry"}]},
+    {"rows": [movement("bar", 1, "bought"), movement("bar", 1, "bought", "W99-1-1")]}, {"version": 2}, {"before": "0" * 64, "x": 1},
+])  # fmt: skip
+def test_a_refusal_over_the_wire_has_its_remedy_and_lands_nothing(
+    client: FlaskClient, house: House, keeper: Json, change: Json
+) -> None:
+    asked = {
+        "protocol": 1, "request": "0d9d1a2e-5f0e-4b52-9d5b-1f6f6f0f1c11", "device": keeper["device"], "epoch": None, "cursor": 0,
+        "operations": [an_entry(keeper, **change)],
+    }  # fmt: skip
+    ledgers = [table for table in everything(house) if table[0] not in ("operation", "late_entry")]
+    answer = client.post("/api/exchange", json=asked, headers=bearing(keeper))
+    told = json.loads(answer.data)
+    assert answer.status_code == 200 and told["landed"] == []
+    assert [bool(one["why"] and one["remedy"]) for one in told["refused"]] == [True]
+    assert [table for table in everything(house) if table[0] not in ("operation", "late_entry")] == ledgers
+    again = json.loads(client.post("/api/exchange", json=asked, headers=bearing(keeper)).data)
+    assert again["refused"] == told["refused"]
+
+
+def test_a_helper_is_told_who_may(client: FlaskClient, house: House, helper: Json) -> None:
+    before = everything(house)
+    for address, body in (("/api/codes", {"role": "keeper"}), (f"/api/devices/{helper['device']}/lost", {})):
+        told = assert_told_well(client.post(address, json=body, headers=bearing(helper)), {403})
+        assert told["type"] == "urn:honeyhold:keeper-only" and "keeper" in told["remedy"]
+    assert everything(house) == before
+
+
+def an_entry(identity: Json, **change: Any) -> Json:
+    """A right entry of buying one bar, changed before it is hashed."""
+    hand = Hand(identity, None)  # type: ignore[arg-type]
+    return entry(hand, **{"kind": "buy", "rows": [movement("bar", 1, "bought")], **change})
