@@ -178,6 +178,8 @@ def test_work_answers_or_says_why_not(client: FlaskClient, keeper: Json) -> None
 
 
 def test_the_slip_of_an_order_is_a_pdf(client: FlaskClient, house: House) -> None:
+    measures = {"gross_g": 30, "length_mm": 78, "width_mm": 40, "height_mm": 12}
+    house.write("set_good", [{"table": "good", "id": "bar", **measures}])
     hand = device(house, bars=5)
     taken = hand.promise([("bar", 5)], person=hand.note_person(name="Orla Tennick", street="41 Heron Sill Rd", city="Duluth",
                                                               state="MN", zip="55811"))  # fmt: skip

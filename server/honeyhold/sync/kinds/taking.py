@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.records.models import Order
+from honeyhold.records.models import Line, Order
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import OPEN_STATES, Landing, require, sums
 
@@ -107,6 +107,9 @@ def _order_amended(landing: Landing) -> dict[str, Any]:
     rows = landing.of("order")
     named = {row["id"] for row in rows}
     named |= {row["order"] for row in landing.of("line") + landing.of("reservation") if "order" in row}
+    # A line that is there already need not say again whose it is.
+    known = [landing.records.row(Line, row["id"]) for row in landing.of("line") if "order" not in row]
+    named |= {line["order"] for line in known if line is not None}
     require(len(named) == 1, f"An amendment changes one order; this names {len(named)}.", "Change them one by one.")
     return landing.order(named.pop())
 
