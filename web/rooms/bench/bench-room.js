@@ -3,6 +3,7 @@ import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { standing } from "./order-work.js";
 import "./parcel-board.js";
@@ -14,6 +15,7 @@ class BenchRoom extends Part {
   constructor() {
     super();
     this.path = [];
+    new WideWatch(this);
   }
 
   render() {
@@ -24,7 +26,7 @@ class BenchRoom extends Part {
     if (!orders.length && !asked) {
       return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing to pack.", todo: html`Orders promised at the <a href=${placeOf("counter")}>Counter</a> come here, by the day they leave.` })}</div></div>`;
     }
-    const shown = asked ?? (matchMedia("(min-width: 48rem)").matches ? orders[0] : null);
+    const shown = asked ?? (isWide() ? orders[0] : null);
     return html`<section class="pair" aria-label="Bench" ?data-open=${Boolean(shown)}>
       <div class="list"><h1 class="where">To pack and to hand over</h1>${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
       ${shown ? html`<parcel-board class="room" .order=${shown.id} .place=${placeSaid(shown, orders)}></parcel-board>` : nothing}

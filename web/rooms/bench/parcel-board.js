@@ -64,7 +64,7 @@ class ParcelBoard extends Part {
     if (order.state === "gone") return this.#gone(order);
     const { state, answer, why } = this.#call;
     if (state === "working") return html`<h1 class="faint">choosing the carton …</h1>`;
-    if (!answer?.parcel) return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : "The packing work is not awake here and the house is out of reach. Pack as you know how; weigh it, and it is kept."}</p>`;
+    if (!answer?.parcel) return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
     const { parcels, proved, said, why_not: whyNot } = answer.parcel;
     if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
     return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>

@@ -1,6 +1,8 @@
 import { work } from "../../kernel/work.js";
+import { house } from "../../store/house.js";
 
 const PAUSE_MS = 180;
+const AGAIN_AFTER_MS = [4_000, 8_000, 16_000, 32_000, 64_000]; // the kernel may wake meanwhile, the house come into reach
 
 /**
  * Asks `answers.call` about the sentence as it stands, after a short pause in the touching.
@@ -12,6 +14,7 @@ export class CallAnswer {
   answer = null;
   why = "";
   #asked = "";
+  #means = "";
   #timer = 0;
 
   /** @param {() => void} changed called when there is something new to show */
@@ -22,30 +25,38 @@ export class CallAnswer {
   /** @param {object | null} request null when there is nothing to ask yet */
   about(request) {
     const asked = request ? JSON.stringify(request) : "";
-    if (asked === this.#asked) return;
+    const means = `${house.status.kernel.state === "awake"} ${house.status.signal !== "none"}`;
+    const again = this.state === "unknown" && means !== this.#means; // the kernel woke, or the house came into reach
+    if (asked === this.#asked && !again) return;
     this.#asked = asked;
+    this.#means = means;
     clearTimeout(this.#timer);
     if (!request) {
       Object.assign(this, { state: "none", answer: null, why: "" });
       return;
     }
     this.state = "working";
-    this.#timer = setTimeout(() => this.#ask(request, asked), PAUSE_MS);
+    this.#timer = setTimeout(() => this.#ask(request, asked, 0), PAUSE_MS);
   }
 
-  async #ask(request, asked) {
+  /** What came of it stays: a parcel that is known is not forgotten because heat takes too long. */
+  async #ask(request, asked, times) {
     let result;
+    let half = null;
     try {
-      const half = await work("answers.parcel", request);
+      half = await work("answers.parcel", request);
       if (asked !== this.#asked) return;
       Object.assign(this, { state: "half", answer: half, why: "" });
       this.changed();
       result = { state: "known", answer: await work("answers.call", request), why: "" };
     } catch (error) {
-      result = { state: error.unknown ? "unknown" : "refused", answer: null, why: error.message };
+      result = { state: error.unknown ? "unknown" : "refused", answer: half, why: error.message };
     }
     if (asked !== this.#asked) return; // the sentence has changed since
     Object.assign(this, result);
+    if (this.state === "unknown" && times < AGAIN_AFTER_MS.length) {
+      this.#timer = setTimeout(() => this.#ask(request, asked, times + 1), AGAIN_AFTER_MS[times]);
+    }
     this.changed();
   }
 }

@@ -90,8 +90,9 @@ function parcelLine(call) {
 
 function heatLine(now, call) {
   if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
-  if (!call.answer) return call.state === "unknown" ? row("heat", html`Not known yet. Decide before it leaves.`) : nothing;
-  const { heat, advice, none_words: noWay, unknown = [] } = call.answer;
+  if (call.state === "unknown") return row("heat", "Not known yet; it is asked again. Decide before it leaves.");
+  if (call.state === "refused") return call.answer ? row("heat", html`<span class="heed">${call.why}</span>`) : nothing;
+  const { heat, advice, none_words: noWay, unknown = [] } = call.answer ?? {};
   if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
   const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(heat.verdict)}</strong></span>`;
   return row("heat", html`
@@ -121,6 +122,6 @@ const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria
 
 const notKnown = (call) => (call.state === "refused"
   ? html`<span class="heed">${call.why}</span>`
-  : html`Not known yet: the packing work is not awake here and the house is out of reach. The order can be taken all the same.`);
+  : html`Not known yet: ${call.why} The order can be taken all the same.`);
 
 const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

@@ -12,7 +12,7 @@ const FIELDS = [
   ["phone", "telephone"], ["email", "e-mail"], ["area_code", "area code of local numbers"], ["time_zone", "time zone"],
   ["closing_words", "closing words on the slip"],
 ];
-const WHOLE = ["name", "street", "closing_words"];
+const WHOLE = ["name", "street", "phone", "email", "time_zone", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 const CHANCES = [[10, "1 in 100"], [20, "1 in 50"], [50, "1 in 20"], [100, "1 in 10"]];
 

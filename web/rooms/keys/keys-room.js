@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { dressWanted, wearDress } from "../../parts/dress.js";
 import { placeOf } from "../../parts/route.js";
+import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import "./enrol-board.js";
 import "./device-board.js";
@@ -24,6 +25,7 @@ class KeysRoom extends Part {
   constructor() {
     super();
     this.path = [];
+    new WideWatch(this);
   }
 
   render() {
@@ -31,7 +33,7 @@ class KeysRoom extends Part {
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     if (!status.enrolled) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
     const open = BOARDS.some(([place]) => place === this.path[0]) ? this.path[0] : null;
-    const shown = open ?? (matchMedia("(min-width: 48rem)").matches ? "device" : null);
+    const shown = open ?? (isWide() ? "device" : null);
     return html`<section class="pair" aria-label="Keys" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">Keys</h1>

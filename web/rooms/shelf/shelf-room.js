@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
+import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
 import "./good-board.js";
@@ -13,6 +14,7 @@ class ShelfRoom extends Part {
   constructor() {
     super();
     this.path = [];
+    new WideWatch(this);
   }
 
   render() {
@@ -22,7 +24,7 @@ class ShelfRoom extends Part {
       return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
     }
     const open = house.view.goods.get(this.path[0]);
-    const wide = matchMedia("(min-width: 48rem)").matches;
+    const wide = isWide();
     const shown = open ?? (wide ? goods[0] : null);
     return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
       <div class="list">
