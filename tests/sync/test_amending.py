@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from honeyhold.house.house import House
-from sync.houses import device, entry, pool, said
+from sync.houses import device, entry, movement, pool, said
 
 
 @pytest.mark.parametrize(("held", "units"), [(0, 1), (0, 4), (1, 2), (2, 2), (2, 1), (3, 2), (3, 4)])
 def test_a_line_is_amended_alone_whatever_of_it_is_sure(house: House, held: int, units: int) -> None:
     hand = device(house, bars=held)
     if held == 0:
-        house.write("count", [{"table": "movement", "id": "m", "good": "bar", "units": -40, "reason": "counted", "on": "2026-07-20"}])
+        house.write("count", [movement("bar", -40, "counted")])
     taken = hand.promise([("bar", 3)], person=hand.note_person(name="Orla"))
     hand.amend(taken.order, lines=[("bar", units)])
     hand.exchange()
