@@ -178,6 +178,29 @@ def test_running_out_of_effort_is_said() -> None:
     assert not answer["proved"] and ("not proved" in answer["said"] or "No way" in answer["said"])
 
 
+def _while_the_caller_waits(bars: int, jars: int, dressing: str) -> Json:
+    """The house's six cartons; a bar with its wrap; lined by 15 mm; one cold pack."""
+    sizes = [(6, 4, 4), (8, 6, 4), (10, 8, 6), (10, 10, 10), (12, 12, 8), (12, 12, 12)]
+    rows = [bar(bars, size_mm=[78, 40, 12], wall_mm=5)] if bars else []
+    request = order(*rows, *([jar(jars)] if jars else []), cartons=[carton(*sides) for sides in sizes])
+    if dressing != "plain":
+        request["dressing"]["liner_mm"] = 15
+    if dressing == "chilled":
+        request["dressing"]["chill"] = [{"id": "pack", "size_mm": [150, 100, 25], "mass_g": 340}]
+    return request
+
+
+@pytest.mark.parametrize("dressing", ["plain", "lined", "chilled"])
+@pytest.mark.parametrize(("bars", "jars"), [(5, 0), (10, 0), (5, 2), (10, 1), (10, 3), (10, 4), (0, 4)])
+def test_a_plan_keeps_within_the_steps_of_a_waiting_caller(bars: int, jars: int, dressing: str) -> None:
+    """Without a budget 0.3 s of steps choose, and at most as much again says why not; what they do not settle is called unproved."""
+    answer = planned(_while_the_caller_waits(bars, jars, dressing))
+    assert answer["parcels"] and answer["seconds"] <= 0.3
+    if dressing == "plain" or (dressing == "lined" and not jars):
+        assert answer["proved"]
+    assert answer["proved"] == ("not proved" not in answer["said"])
+
+
 def test_the_same_request_has_the_same_answer() -> None:
     request = order(bar(7), jar(3))
     assert plan(request) == plan(request)

@@ -147,7 +147,7 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
     """Try every place after `last` in turn as the next in packing order."""
     if not volume_left:
         return True
-    search.effort.spend(len(places) // 8 + 1)
+    search.effort.spend(len(places) // 4 + 1)
     begin = bisect_right(places, last)
     memory = (hash(tuple(places)), len(places), begin, *counts)
     if memory in search.failed:
