@@ -3,7 +3,7 @@ import { html, nothing } from "lit";
 const FIELDS = [
   ["street", "street or PO box", "whole", {}],
   ["unit", "apartment or unit", "whole", {}],
-  ["city", "city", "", { capitals: "words" }],
+  ["city", "city", "whole", { capitals: "words" }],
   ["state", "state, two letters", "", { capitals: "characters", most: 2 }],
   ["zip", "ZIP", "", { mode: "numeric", most: 10 }],
 ];

@@ -45,7 +45,8 @@ class ReadBack extends Part {
       const done = await this.#act(asActed(this.draft, house.view, house.today(), heatTold(this.call)));
       this.dispatchEvent(new CustomEvent("said", { detail: done }));
     } catch (error) {
-      this.error = error;
+      this.error = error; // stands above the sentence, where it is seen on the smallest screen
+      this.querySelector(".board")?.scrollTo(0, 0);
       sayAloud(`Not taken. ${error.message}`, true);
     } finally {
       this.busy = false;
@@ -58,12 +59,12 @@ class ReadBack extends Part {
     return html`
       <div class="board"><div class="column">
         <h1 class="where">${draft.way === "walk_in" ? "Say it" : "Read it to them"}</h1>
+        ${this.error ? notWritten(this.error) : nothing}
         ${sentenceAloud(draft, house.view, house.today())}
         ${this.#waits()}
-        ${this.error ? notWritten(this.error) : nothing}
       </div></div>
       <div class="deck">
-        <button type="button" class="key say" ?disabled=${this.busy} @click=${this.#say}>${this.busy ? "writing it down …" : words}</button>
+        <button type="button" class="key say" ?disabled=${this.busy} @click=${this.#say}>${this.busy ? "writing it down …" : this.error ? "try again" : words}</button>
         <button type="button" class="key" ?disabled=${this.busy} @click=${() => this.dispatchEvent(new CustomEvent("back"))}>not quite: change it</button>
       </div>`;
   }

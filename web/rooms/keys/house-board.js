@@ -9,7 +9,7 @@ import { phoneOf, setHouse } from "../../store/acts.js";
 
 const FIELDS = [
   ["name", "name of the house"], ["street", "street"], ["city", "city"], ["state", "state"], ["zip", "ZIP code"],
-  ["phone", "telephone"], ["email", "e-mail"], ["area_code", "area code of local numbers"], ["time_zone", "time zone"],
+  ["area_code", "local area code"], ["phone", "telephone"], ["email", "e-mail"], ["time_zone", "time zone"],
   ["closing_words", "closing words on the slip"],
 ];
 const WHOLE = ["name", "street", "phone", "email", "time_zone", "closing_words"];
@@ -62,7 +62,9 @@ class HouseBoard extends Part {
       <fieldset class="plain" ?disabled=${mayNot}>
         <div class="fields split">${FIELDS.map(([key, words]) => html`
           <label class="write ${WHOLE.includes(key) ? "whole" : ""}"><span>${words}</span>
-            <input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} /></label>`)}</div>
+            ${key === "closing_words"
+              ? html`<textarea rows="2" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
+              : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} />`}</label>`)}</div>
         <h2 class="where">Parcels go on</h2>
         <div class="keyrow three">${DAYS.map((day) => html`<button type="button" class="key tight" aria-pressed=${days.includes(day)} @click=${() => this.#day(day)}>${day}</button>`)}</div>
         <h2 class="where">A parcel may come to harm at most</h2>
