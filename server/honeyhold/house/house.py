@@ -34,6 +34,7 @@ from honeyhold.sync.landing import HOUSE
 from honeyhold.sync.mirror import mirror_of
 from honeyhold.sync.news import News
 from honeyhold.sync.operations import PROTOCOL, ExchangeAsk, read
+from honeyhold.sync.upgrade import newest
 from honeyhold.sync.waiting import rows_to_fill
 
 FILE_NAME: Final = "honeyhold.db"
@@ -265,7 +266,7 @@ class House:
         assert state is not None
         now = moment_text(self.clock.now())
         operation: dict[str, Any] = {
-            "id": self._new_id(), "device": HOUSE, "seq": state["last_seq"] + 1, "kind": kind, "version": 1,
+            "id": self._new_id(), "device": HOUSE, "seq": state["last_seq"] + 1, "kind": kind, "version": newest(kind),
             "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
         }
         operation["hash"] = entry_hash(operation)

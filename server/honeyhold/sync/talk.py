@@ -9,6 +9,7 @@ from uuid import uuid4
 
 from honeyhold.sync.canonical import entry_hash
 from honeyhold.sync.pocket import Mirror, Share
+from honeyhold.sync.upgrade import newest
 
 if TYPE_CHECKING:
     from honeyhold.house.house import House
@@ -90,7 +91,7 @@ class Talk:
         last = self.log[-1] if self.log else None
         operation: Json = {
             "id": self.new_id(), "device": self.identity["device"], "seq": last["seq"] + 1 if last else 1, "kind": kind,
-            "version": 1, "made_at": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}", "before": last["hash"] if last else "",
+            "version": newest(kind), "made_at": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}", "before": last["hash"] if last else "",
             "spent": taken, "rows": rows,
         }  # fmt: skip
         operation["hash"] = entry_hash(operation)

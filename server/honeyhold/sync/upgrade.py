@@ -16,14 +16,29 @@ STEPS: dict[tuple[str, int], Step] = {}
 """(kind, version) -> what turns its rows into those of the version after it."""
 
 
+def newest(kind: str) -> int:
+    """The version in which entries of this kind are written now."""
+    return NEWEST.get(kind, 1)
+
+
 def upgraded_rows(kind: str, version: int, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The rows as the newest version of the kind has them; raises `Refused` for a version from the future."""
-    newest = NEWEST.get(kind, 1)
-    if version > newest:
+    """The rows as the newest version of the kind has them.
+
+    Raises `Refused` for a version from the future, and for rows that a step cannot read.
+    """
+    last = newest(kind)
+    if version > last:
         raise Refused(
-            f"The entry is {kind} version {version}; this house reads up to version {newest}.",
+            f"The entry is {kind} version {version}; this house reads up to version {last}.",
             "Update the house, then enter it again.",
         )
-    for number in range(version, newest):
-        rows = STEPS[kind, number](rows)
+    for number in range(version, last):
+        try:
+            rows = STEPS[kind, number](rows)
+        except (KeyError, TypeError, ValueError, AttributeError) as trouble:
+            # Rows are not checked before they are of the newest version: one that no step can read must not stop the queue.
+            raise Refused(
+                f"The entry is {kind} version {version} and cannot be carried to version {number + 1} ({trouble!r:.200}).",
+                "Update the app on this device and enter it again.",
+            ) from None
     return rows
