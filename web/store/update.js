@@ -2,7 +2,13 @@
 
 import { betweenOrders } from './turn.js';
 
-const START_MS = 4000; // nobody has begun anything yet
+const INSTALL_AGAIN_MS = 15_000;
+
+/** Whether anybody has begun anything on this page. */
+let touched = false;
+for (const sign of ['pointerdown', 'keydown']) {
+  window.addEventListener(sign, () => { touched = true; }, { once: true, capture: true });
+}
 
 /** @type {ServiceWorkerRegistration | null} */
 let registration = null;
@@ -21,20 +27,34 @@ export async function watchUpdates(onWaiting) {
     if (served) location.reload();
     served = true;
   });
-  try {
-    registration = await workers.register('/service-worker.js', { updateViaCache: 'none' });
-  } catch {
-    return; // without it the app still works wherever the house is in reach
-  }
+  const found = await register();
+  if (!found) return;
   const look = () => onWaiting(Boolean(registration?.waiting && workers.controller));
   const watchInstalling = () => registration?.installing?.addEventListener('statechange', look);
-  registration.addEventListener('updatefound', watchInstalling);
+  found.addEventListener('updatefound', watchInstalling);
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') registration?.update().catch(() => {});
   });
   watchInstalling();
   look();
-  if (registration.waiting && served && performance.now() < START_MS) await takeOver();
+  if (found.waiting && served && !touched) await takeOver();
+}
+
+/**
+ * The first installation can fail on a bad line, all of it; then it is tried again while the page is open.
+ * @returns {Promise<ServiceWorkerRegistration | null>} without it the app still works wherever the house is in reach
+ */
+async function register() {
+  try {
+    registration = await navigator.serviceWorker.register('/service-worker.js', { updateViaCache: 'none' });
+  } catch {
+    return null;
+  }
+  const { installing, active } = registration;
+  installing?.addEventListener('statechange', () => {
+    if (installing.state === 'redundant' && !active) setTimeout(register, INSTALL_AGAIN_MS);
+  });
+  return registration;
 }
 
 /**
