@@ -81,7 +81,8 @@ def play(house: House, until: str = "7", watch: Callable[[str, House], None] | N
     monday = story_monday(now)
     house.clock.set(_moment(monday, "07:30"))
     _furnish(house)
-    story = Story(house, Hand.enrol(house, "Shed phone (demo)", "helper"), Hand.enrol(house, "Kitchen tablet (demo)", "helper"), monday, now)
+    shed, tablet = (Hand.enrol(house, name, "helper") for name in ("Shed phone (demo)", "Kitchen tablet (demo)"))
+    story = Story(house, shed, tablet, monday, now)
     for step in STEPS:
         house.clock.set(_moment(story.day(step.day), step.at))
         step.does(story)

@@ -12,6 +12,9 @@ from honeyhold.trade.units import weight_words
 
 Json = dict[str, Any]
 
+NO_NAME = "Our honey house"
+"""What the slip says of a house that has not written its name under Keys yet."""
+
 NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
 
 
@@ -35,7 +38,8 @@ def slip(request: Json) -> Json:
     parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
     heat = {"words": order["heat"], "advice_words": ""} if order.get("heat") else None
     lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
-    told = {**request, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
+    house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
+    told = {**request, "house": house, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
     return slip_html(told)
 
 
