@@ -63,7 +63,7 @@ class HouseBoard extends Part {
         <div class="fields split">${FIELDS.map(([key, words]) => html`
           <label class="write ${WHOLE.includes(key) ? "whole" : ""}"><span>${words}</span>
             ${key === "closing_words"
-              ? html`<textarea rows="2" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
+              ? html`<textarea rows="3" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
               : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} />`}</label>`)}</div>
         <h2 class="where">Parcels go on</h2>
         <div class="keyrow three">${DAYS.map((day) => html`<button type="button" class="key tight" aria-pressed=${days.includes(day)} @click=${() => this.#day(day)}>${day}</button>`)}</div>
