@@ -124,9 +124,15 @@ def _piece(row: Json, count: int) -> Json:
         "wall_mm": row.get("wall_mm") or 0,
         "gap_mm": row.get("gap_mm") or 0,
         "bears_g": row.get("bears_g"),
-        "label": row.get("short") or row.get("name") or row["id"],
+        "label": _one_of(row),
         "texture": texture,
     }
+
+
+def _one_of(row: Json) -> str:
+    """What one of it is called: the bench makes several of it by itself. `short` is written for several ("bars")."""
+    several = row.get("short")
+    return str(several).removesuffix("s") if several else str(row.get("name") or row["id"])
 
 
 def _carton(row: Json) -> Json:
