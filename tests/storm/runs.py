@@ -30,7 +30,7 @@ def run_seed(seed: int, steps: int, folder: Path) -> dict[str, Any]:
 def first_catch(name: str, folder: Path, seeds: int, steps: int) -> dict[str, Any] | None:
     """The first seed at which the planted mistake was caught and by whom: a checker, or an assertion of the house itself."""
     for seed in range(seeds):
-        world = World(seed, folder / f"{seed}")
+        world = World(seed, folder / f"{seed}", rough=True)
         try:
             with PLANTED[name]():
                 world.run(steps)

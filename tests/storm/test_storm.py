@@ -12,8 +12,8 @@ from storm.line import FAULTS
 from storm.planted import PLANTED
 from storm.runs import first_catch, run_seed
 
-SEEDS = 10
-STEPS = 90
+SEEDS = 8
+STEPS = 60
 
 
 @pytest.fixture

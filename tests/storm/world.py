@@ -33,9 +33,9 @@ class Told:
 
 
 class World:
-    """One run. `steps` random things happen, then all faults heal."""
+    """One run. `steps` random things happen, then all faults heal. `rough`: stores are copied, devices lost, in every run."""
 
-    def __init__(self, seed: int, folder: Path, devices: int = 3) -> None:
+    def __init__(self, seed: int, folder: Path, devices: int = 3, rough: bool = False) -> None:
         self.seed = seed
         self.rng = Random(seed)
         self.folder = folder
@@ -50,7 +50,8 @@ class World:
         self.restored = False
         self.backup_file: Path | None = None
         self.memory: dict[str, Any] = {}
-        self.big = {name for name in ("copy", "lose", "restore", "count down") if self.rng.random() < 0.3}
+        chances = {name: self.rng.random() for name in ("copy", "lose", "restore", "count down")}
+        self.big = {name for name, chance in chances.items() if chance < 0.3 or (rough and name in ("copy", "lose"))}
         self._furnish(devices)
 
     def new_id(self) -> str:
@@ -147,6 +148,11 @@ class World:
         """An entry whose last row cannot land: none of it may."""
         hand.count([("bar", None, 3, "counted"), ("not_a_good", None, 1, "counted")])
 
+    def promise_refused(self, hand: Hand) -> None:
+        """A promise the house will not take: its bars return to the pool, not to the device."""
+        if hand.share("bar"):
+            hand.promise([("bar", 1)], person="nobody_known")
+
     def give_back(self, hand: Hand) -> None:
         """Half of the share returns."""
         units = {good: hand.share(good) // 2 for good in GOODS[:2] if hand.share(good) > 1}
@@ -181,6 +187,8 @@ class World:
         twin.share_held.granted, twin.share_held.spent = dict(hand.share_held.granted), dict(hand.share_held.spent)
         self.copied.add(hand.identity["device"])
         self.hands.append(twin)
+        for one in (hand, twin):
+            one.note_person(name="Known to one of them")
 
     def lose(self, hand: Hand) -> None:
         """A person declares a device lost; it may still send."""
@@ -256,7 +264,7 @@ class World:
             ("wants", lambda hand: self.exchange(hand, True)), ("wants", lambda hand: self.exchange(hand, True)),
             ("promise", self.promise), ("promise", self.promise), ("promise", self.promise), ("amend", self.amend),
             ("let go", self.let_go), ("hand over", self.hand_over), ("sell", self.sell), ("pour", self.pour),
-            ("mistake", self.mistake), ("give back", self.give_back), ("restart", self.restart), ("back up", self.back_up),
+            ("mistake", self.mistake), ("refused", self.promise_refused), ("give back", self.give_back), ("restart", self.restart), ("back up", self.back_up),
             ("late", lambda _hand: self.line.deliver_late()),
         ]  # fmt: skip
         rare: dict[str, Callable[[Hand], None]] = {

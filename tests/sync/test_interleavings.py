@@ -65,5 +65,5 @@ class Devices(RuleBasedStateMachine):
 
 TestInterleavings = Devices.TestCase
 TestInterleavings.settings = settings(
-    max_examples=25, stateful_step_count=30, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=15, stateful_step_count=25, deadline=None, suppress_health_check=list(HealthCheck)
 )

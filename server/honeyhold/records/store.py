@@ -6,10 +6,11 @@ import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
+from peewee import Field, Model, ModelSelect, OperationalError, Query, SqliteDatabase
 
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.models import MetaValue, Row, shared_fields
@@ -82,8 +83,10 @@ class Records:
         return found[0] if found else None
 
     def row(self, model: type[Row], row_id: str) -> dict[str, Any] | None:
-        """One record with all its columns, the house's own included, or None."""
-        return self.first(model.select().where(model.id == row_id))
+        """One record with all its columns, the house's own included, or None. Asked for most often, so its SQL is kept."""
+        sql, fields = _one_row(model)
+        found = self.database.execute_sql(sql, (row_id,)).fetchone()
+        return {field.name: field.python_value(value) for field, value in zip(fields, found, strict=True)} if found else None
 
     def shared_rows(self, table: str, model: type[Row], *where: Any) -> list[dict[str, Any]]:
         """Records as they travel: `{"table", "id", fields...}`, without the house's own columns."""
@@ -125,6 +128,13 @@ class Records:
         found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
         if found != "ok":
             raise RecordsTrouble(f"The file {self.path.name} is damaged: {found}.", "Restore it: honeyhold restore BACKUP.")
+
+
+@cache
+def _one_row(model: type[Row]) -> tuple[str, list[Field]]:
+    fields = list(model._meta.sorted_fields)
+    columns = ", ".join(f'"{field.column_name}"' for field in fields)
+    return f'SELECT {columns} FROM "{model._meta.table_name}" WHERE "id" = ?', fields
 
 
 def _is_full(trouble: BaseException | None) -> bool:

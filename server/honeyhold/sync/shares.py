@@ -28,10 +28,9 @@ def pool_units(balance: dict[str, Any]) -> int:
 
 def pools(records: Records, goods: list[str] | None = None) -> dict[str, int]:
     """The pool of each good (of all goods if none are named)."""
-    query = Balance.select()
-    if goods is not None:
-        query = query.where(Balance.good.in_(goods))
-    return {row["good"]: pool_units(row) for row in records.dicts(query)}
+    if goods is None:
+        return dict(records.database.execute_sql("SELECT good, on_hand - promised - out FROM balance").fetchall())
+    return {row["good"]: pool_units(row) for row in records.dicts(Balance.select().where(Balance.good.in_(goods)))}
 
 
 def counters(records: Records, device: str) -> dict[str, tuple[int, int]]:
