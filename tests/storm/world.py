@@ -264,7 +264,8 @@ class World:
             ("wants", lambda hand: self.exchange(hand, True)), ("wants", lambda hand: self.exchange(hand, True)),
             ("promise", self.promise), ("promise", self.promise), ("promise", self.promise), ("amend", self.amend),
             ("let go", self.let_go), ("hand over", self.hand_over), ("sell", self.sell), ("pour", self.pour),
-            ("mistake", self.mistake), ("refused", self.promise_refused), ("give back", self.give_back), ("restart", self.restart), ("back up", self.back_up),
+            ("mistake", self.mistake), ("refused", self.promise_refused), ("give back", self.give_back),
+            ("restart", self.restart), ("back up", self.back_up),
             ("late", lambda _hand: self.line.deliver_late()),
         ]  # fmt: skip
         rare: dict[str, Callable[[Hand], None]] = {

@@ -108,9 +108,11 @@ class Talk:
         if self.cursor is None:
             self._begin()
         for _ in range(ROUNDS_MAX):
+            before = len(self.in_hand)
             answer = self._round(wants or {}, callers or {})
-            if not answer["more"] and (not self.in_hand or answer["expects"]):
-                return answer
+            left = len(self.in_hand)
+            if not answer["more"] and (left == 0 or answer["expects"] or left == before):
+                return answer  # what was not answered this time is said again next time
         raise OSError("The house kept saying that there is more.")
 
     def _begin(self) -> None:
