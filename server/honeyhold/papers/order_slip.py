@@ -7,6 +7,7 @@ from typing import Any
 
 from honeyhold.answers.dressings import WORDS
 from honeyhold.answers.pictures import drawings
+from honeyhold.errors import BadRequest
 from honeyhold.papers.slip import slip_html
 from honeyhold.trade.units import weight_words
 
@@ -22,8 +23,8 @@ def slip(request: Json) -> Json:
     """`{"html", "title"}` of one order's slip.
 
     `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it was
-    packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told
-    without a drawing. Raises BadRequest as the paper does.
+    packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told without
+    a drawing, and so is what was never measured. Raises BadRequest as the paper does.
     """
     order = request["order"]
     asked = {
@@ -45,10 +46,11 @@ def slip(request: Json) -> Json:
 
 def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
     """The parcels as the bench draws them; the weight off the scale where it was weighed."""
-    answer, svgs = drawings(asked)
-    if not answer["ok"]:
+    try:
+        answer, svgs = drawings(asked)
+    except BadRequest:  # a good that nobody measured yet: the slip is needed all the same
         return []
-    dressing = WORDS[asked["dressing"]]
+    dressing = WORDS[asked["dressing"]]  # no carton holds it: there are no parcels, and nothing is drawn
     return [
         {
             "part": parcel["part"],
