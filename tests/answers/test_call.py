@@ -1,0 +1,118 @@
+"""What is told at the telephone, asked through the one door as a device asks it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
+
+from honeyhold import kernel
+from honeyhold.errors import BadRequest
+
+GOODS = {row["id"]: row for row in good_rows()}
+CARTONS = [{**row, "in_stock": 5} for row in carton_rows()[1]]
+MONDAY_IN_JULY = "2027-07-26"
+MONDAY_IN_OCTOBER = "2027-10-25"
+
+
+def asked(lines: dict[str, int], zip_code: str, leave_on: str = MONDAY_IN_JULY, **more: Any) -> dict[str, Any]:
+    """One order as the Counter asks about it."""
+    return {
+        "goods": [GOODS[good] for good in lines],
+        "cartons": CARTONS,
+        "house": SETTINGS,
+        "lines": [{"good": good, "units": units} for good, units in lines.items()],
+        "to": {"zip": zip_code},
+        "way": "post",
+        "leave_on": leave_on,
+        "today": leave_on,
+        "dressing": "plain",
+        **more,
+    }
+
+
+def test_ten_bars_and_a_jar_are_put_into_the_smallest_carton_that_holds_them() -> None:
+    parcel = kernel.work("answers.parcel", asked({"bar": 10, "jar_12": 1}, "55811"))["parcel"]
+    assert parcel["words"].startswith("carton 10×10×10, 3 lb")
+    assert parcel["proved"] is True
+    assert {row["name"] for row in parcel["why_not"]} >= {"6×4×4", "8×6×4", "10×8×6"}
+    weight_g = 10 * 30 + 550 + next(row["tare_g"] for row in CARTONS if row["name"] == "10×10×10")
+    assert weight_g < parcel["parcels"][0]["gross_g"] < weight_g + 700
+
+
+def test_wax_to_the_desert_in_july_is_flagged_and_to_duluth_in_october_is_not() -> None:
+    desert = kernel.work("answers.call", asked({"bar": 10}, "85281"))
+    assert desert["heat"]["harmless"] is False and desert["heat"]["verdict"] in ("dented", "slumped", "run")
+    assert desert["advice"] is None and "wait for cooler weather" in desert["none_words"]
+    duluth = kernel.work("answers.call", asked({"bar": 10}, "55811", MONDAY_IN_OCTOBER))
+    assert duluth["heat"]["harmless"] is True and duluth["heat"]["verdict"] == "firm"
+
+
+def test_the_advice_is_one_of_the_days_and_dressings_of_the_table() -> None:
+    answer = kernel.work("answers.call", asked({"bar": 10, "jar_12": 1}, "55811"))
+    cells = {(day["leave_on"], cell["dressing"], cell["hold"]) for day in answer["days"] for cell in day["cells"]}
+    advice = answer["advice"]
+    assert (advice["leave_on"], advice["dressing"], advice["hold"]) in cells
+    assert advice["chance_permille"] <= SETTINGS["accept_permille"]
+
+
+def test_the_same_question_has_the_same_answer() -> None:
+    once, again = (json.dumps(kernel.work("answers.call", asked({"bar": 10}, "04609"))) for _ in range(2))
+    assert once == again
+
+
+@pytest.mark.parametrize("zip_code", ["", "00000", "96201"])
+def test_what_cannot_be_known_is_said_and_the_parcel_stands(zip_code: str) -> None:
+    answer = kernel.work("answers.call", asked({"bar": 5}, zip_code))
+    assert answer["heat"] is None and answer["advice"] is None
+    assert answer["unknown"] and answer["parcel"]["ok"]
+
+
+def test_what_no_carton_holds_is_told_with_the_reason_for_each() -> None:
+    request = asked({"quart": 1}, "55811", cartons=[row for row in CARTONS if row["name"] in ("6×4×4", "8×6×4")])
+    answer = kernel.work("answers.call", request)
+    assert answer["parcel"]["ok"] is False and len(answer["parcel"]["why_not"]) == 2
+    assert all("stand" in row["why"] for row in answer["parcel"]["why_not"])
+
+
+def test_cautions_belong_to_the_contents() -> None:
+    bars = kernel.work("answers.call", asked({"bar": 5}, "55811"))["cautions"]
+    honey = kernel.work("answers.call", asked({"jar_12": 1}, "55811"))["cautions"]
+    assert bars == []
+    assert any("12 months" in words for words in honey) and any("4 fl oz" in words for words in honey)
+    unasked = asked({"jar_12": 1}, "55811", house={**SETTINGS, "posting_honey_asked": False})
+    assert any("ask yours" in words for words in kernel.work("answers.call", unasked)["cautions"])
+
+
+def test_a_pick_up_has_neither_parcel_nor_heat() -> None:
+    answer = kernel.work("answers.call", asked({"bar": 5}, "55811", way="pick_up"))
+    assert answer["parcel"] is None and answer["heat"] is None
+
+
+def test_a_good_that_was_never_measured_is_named() -> None:
+    request = asked({"bar": 5}, "55811", goods=[{**GOODS["bar"], "height_mm": 0}])
+    with pytest.raises(BadRequest, match="wax bar was never measured"):
+        kernel.work("answers.call", request)
+
+
+def test_every_work_in_the_table_exists_and_an_unknown_one_is_refused() -> None:
+    from importlib import import_module
+
+    for work in kernel.TABLE.values():
+        assert callable(getattr(import_module(work.module), work.function))
+    with pytest.raises(kernel.UnknownWork, match="no work called 'bench.juggle'"):
+        kernel.work("bench.juggle", {})
+
+
+def test_fractions_leave_the_door_rounded() -> None:
+    def fractions(value: Any) -> list[float]:
+        if isinstance(value, float):
+            return [value]
+        if isinstance(value, dict):
+            return [found for item in value.values() for found in fractions(item)]
+        return [found for item in value for found in fractions(item)] if isinstance(value, list) else []
+
+    found = fractions(kernel.work("answers.call", asked({"bar": 10}, "55811")))
+    assert found and all(round(value, kernel.DECIMALS) == value for value in found)
