@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -29,12 +31,14 @@ CALL = {
     "house": {}, "lines": [{"good": "bar", "units": 10}], "to": {"zip": "74103", "state": "OK", "city": "Tulsa"}, "way": "post",
     "leave_on": "2026-07-20", "today": "2026-07-20", "dressing": "plain", "posting": None, "forecast": None,
 }  # fmt: skip
+ROOT = Path(__file__).resolve().parents[2]
 WAKING_WAIT_S = 40
 
 
 @pytest.fixture(scope="module")
 def open_gate(house_server: HouseProcess) -> Iterator[Gate]:
-    """A gate that lets the kernel's files through."""
+    """A gate that lets the kernel's files through, built from the Python as it is now."""
+    subprocess.run([ROOT / "scripts/build_kernel"], check=True, capture_output=True, timeout=120)
     gate = Gate(house_server)
     gate.kernel = True
     yield gate

@@ -3,6 +3,9 @@
 import { betweenOrders } from './turn.js';
 
 const INSTALL_AGAIN_MS = 15_000;
+const BETWEEN_ORDERS_MS = 2_000;
+const ASK_AGAIN_MS = 600;
+const ASKED_MOST = 12;
 
 /** Whether anybody has begun anything on this page. */
 let touched = false;
@@ -24,7 +27,7 @@ export async function watchUpdates(onWaiting) {
   // every window of the old version is loaded again, so that none asks the new worker for a file of the old
   let served = workers.controller !== null;
   workers.addEventListener('controllerchange', () => {
-    if (served) location.reload();
+    if (served) loadAgain();
     served = true;
   });
   const found = await register();
@@ -38,6 +41,12 @@ export async function watchUpdates(onWaiting) {
   watchInstalling();
   look();
   if (found.waiting && served && !touched) await takeOver();
+}
+
+/** Loads the page again, once no window is taking an order. */
+async function loadAgain() {
+  const free = await betweenOrders(async () => location.reload());
+  if (!free) setTimeout(loadAgain, BETWEEN_ORDERS_MS);
 }
 
 /**
@@ -65,10 +74,13 @@ export async function takeOver() {
   const waiting = registration?.waiting;
   if (!waiting) return false;
   return betweenOrders(async () => {
-    const changed = new Promise((resolve) => {
-      navigator.serviceWorker.addEventListener('controllerchange', resolve, { once: true });
-    });
-    waiting.postMessage('take over');
-    await Promise.race([changed, new Promise((resolve) => { setTimeout(resolve, 5000); })]);
+    let changed = false;
+    navigator.serviceWorker.addEventListener('controllerchange', () => { changed = true; }, { once: true });
+    for (let asked = 0; !changed && asked < ASKED_MOST; asked += 1) {
+      // the old worker hands over when it is idle, and looks whether it is only after something was said to it
+      waiting.postMessage('take over');
+      navigator.serviceWorker.controller?.postMessage('hand over');
+      await new Promise((resolve) => { setTimeout(resolve, ASK_AGAIN_MS); });
+    }
   });
 }
