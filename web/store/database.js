@@ -19,6 +19,9 @@ const COMMIT_WAIT_MS = 10_000;
 /** @type {Promise<import('idb').IDBPDatabase<any>> | null} */
 let opening = null;
 
+/** Which sort of write (the stores it spans) failed last; the same sort must succeed before the trouble is over. @type {string | null} */
+let troubled = null;
+
 /** Told when the database gets into trouble (text) or out of it (null); set by the house. */
 export const watch = {
   /** @type {(text: string | null) => void} */
@@ -101,7 +104,10 @@ export async function write(stores, work) {
   try {
     const answer = await work(tx);
     await tx.done;
-    watch.trouble(null);
+    if (troubled === null || troubled === stores.join()) {
+      troubled = null; // an entry that could not be written is not made good by an answer of the house that could
+      watch.trouble(null);
+    }
     return answer;
   } catch (error) {
     quietAbort(tx);
@@ -109,6 +115,7 @@ export async function write(stores, work) {
     const ending = await tx.done.then(() => null, (reason) => reason);
     if (error instanceof Raced || error instanceof HouseError) throw error;
     const trouble = storageError(named(ending) ? ending : error);
+    troubled = stores.join();
     watch.trouble(`${trouble.message} ${trouble.remedy}`);
     throw trouble;
   } finally {
