@@ -1,6 +1,7 @@
 /** @file What can happen in a honey house, one function each: it builds the rows of one operation and resolves once it is durable. */
 
 import { checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from './drafts.js';
+import { movements } from './handing.js';
 import { house } from './house.js';
 import { known, shareOf, today } from './known.js';
 import { append } from './log.js';
@@ -8,6 +9,7 @@ import { badDraft, HouseError } from './trouble.js';
 import { inWords } from './words.js';
 
 export { amend } from './amending.js';
+export { handOver, pack, weigh } from './handing.js';
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
 export { undo, undoable } from './undo.js';
 export { inWords, phoneOf } from './words.js';
@@ -103,70 +105,6 @@ export async function letGo(order) {
 }
 
 /**
- * Packed: the parcels as they stand, and the cartons used up.
- * @param {string} order
- * @param {{parcels: Record<string, any>[], cartons?: {good: string, units: number}[]}} packing
- */
-export async function pack(order, { parcels, cartons }) {
-  if (!parcels?.length) throw badDraft('parcels', 'No parcel is given.', 'Say how it was packed.');
-  const ids = parcels.map((parcel) => parcel.id ?? crypto.randomUUID());
-  const used = cartons ?? Object.values(Object.groupBy(parcels.filter((parcel) => parcel.carton), (parcel) => parcel.carton))
-    .map((same) => ({ good: /** @type {any} */ (same)[0].carton, units: /** @type {any} */ (same).length }));
-  const entry = await append(() => {
-    orderNow(order, ['promised']);
-    /** @type {Row[]} */
-    const rows = [{ table: 'order', id: order, state: 'packed' }];
-    parcels.forEach((parcel, i) => rows.push({ table: 'parcel', id: ids[i], order, part: i + 1, carton: parcel.carton ?? null,
-      dressing: parcel.dressing ?? 'plain', plan: parcel.plan ?? {}, gross_g: whole('gross_g', parcel.gross_g ?? 0),
-      gross_sd_g: whole('gross_sd_g', parcel.gross_sd_g ?? 0), scale_g: parcel.scale_g ?? null, packed_on: today() }));
-    for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, 'packed', { order, line: null }));
-    return { kind: 'pack', rows };
-  });
-  return { op: entry.id, parcels: ids };
-}
-
-/**
- * @param {string} parcel
- * @param {number | null} scale_g
- */
-export async function weigh(parcel, scale_g) {
-  if (scale_g !== null) whole('scale_g', scale_g);
-  const entry = await append(() => ({ kind: 'weigh', rows: [{ table: 'parcel', id: parcel, scale_g }] }));
-  return { op: entry.id };
-}
-
-/**
- * The goods leave. A line that still waits must be lowered first: nobody is to be told *gone* for what never left.
- * @param {string} order
- * @param {{lots?: Record<string, {lot: string | null, units: number}[]>, cents?: number, how?: 'cash'|'check'|'other'}} [options]
- */
-export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
-  const entry = await append(() => {
-    orderNow(order, ['promised', 'packed']);
-    const { view } = known;
-    const lines = view.linesOf(order);
-    const waits = lines.find((line) => view.waiting(line) > 0);
-    if (waits) {
-      const good = view.goods.get(waits.good);
-      throw badDraft('lines', `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
-        'Lower the order to what is here, or let it wait for the next pour.');
-    }
-    /** @type {Units} */
-    const taken = {};
-    /** @type {Row[]} */
-    const rows = [{ table: 'order', id: order, state: 'gone', gone_on: today() }];
-    for (const line of lines.filter((each) => view.sure(each) > 0)) {
-      const units = view.sure(line);
-      rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, 'gone', { order, line: line.id }));
-      rows.push(reservation(order, line, -units));
-    }
-    rows.push(...paymentRows({ lines: [], paid_how: how }, order, cents));
-    return { kind: 'hand_over', rows };
-  });
-  return { op: entry.id };
-}
-
-/**
  * @param {string} order
  * @param {number} cents below zero when paid back
  * @param {'cash'|'check'|'other'} how
@@ -200,18 +138,6 @@ export function orderNow(id, states) {
  */
 export function reservation(order, line, units) {
   return { table: 'reservation', id: crypto.randomUUID(), order, line: line.id, good: line.good, units };
-}
-
-/**
- * @param {{lot: string | null, units: number}[]} lots
- * @param {string} good
- * @param {string} reason
- * @param {{order: string, line: string | null}} of
- * @returns {Row[]}
- */
-function movements(lots, good, reason, { order, line }) {
-  return lots.map(({ lot, units }) => ({ table: 'movement', id: crypto.randomUUID(), good, lot, units: -units, reason, order, line,
-    on: today(), note: '' }));
 }
 
 /**

@@ -61,7 +61,7 @@ export type Amendment = Partial<Draft>;
 export interface NeedsYou { op: string; kind: string; why: string; remedy: string; order: string | null; person: string | null;
   made_at: string }
 export interface KernelState { state: 'asleep' | 'fetching' | 'waking' | 'awake' | 'unavailable'; done: number; total: number;
-  why: string; start_s: number | null; heap_mb: number | null }
+  why: string; start_s: number | null; fetch_s?: number; heap_mb: number | null }
 export interface Status { started: boolean; enrolled: boolean;
   device: { id: string; name: string; mark: string; role: 'keeper' | 'helper' } | null;
   signal: 'shared' | 'none' | 'working'; since: Date; inHand: number; oldestInHand: Date | null; needsYou: NeedsYou[];

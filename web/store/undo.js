@@ -3,8 +3,9 @@
  * undone, nor a packing (the cartons are folded): there the next act puts it right.
  */
 
-import { letGo, pay, promise, weigh } from './acts.js';
+import { letGo, pay, promise } from './acts.js';
 import { amend } from './amending.js';
+import { weigh } from './handing.js';
 import { known, now } from './known.js';
 import { append, mark } from './log.js';
 import { movement } from './stocking.js';

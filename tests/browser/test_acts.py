@@ -1,0 +1,107 @@
+"""Every act and its undo, from the page to the records: nothing is refused, and the sums come back to where they were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def desk(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+    """One enrolled device for the small tests here; no service worker, since starting is not the question."""
+    context = chromium.new_context(service_workers="block")
+    device = Device(context.new_page(), house_server.address)
+    device.enrol(house_server.code(), "Desk")
+    yield device
+    context.close()
+
+BARS = "return [house.view.onHand('bar'), house.view.promised('bar')]"
+
+
+def test_an_order_from_the_call_to_the_doorstep(device: Device, house_server: HouseProcess) -> None:
+    """Promised, raised, paid, packed, weighed, handed over: the house lands all of it and the goods leave by lot."""
+    on_hand, promised = device.js(BARS)
+    device.hold(10)
+    taken = device.promise(5, paid_cents=250)
+    assert device.js("return acts.amend(args[0], { lines: [{ good: 'bar', units: 8 }], note: 'ring first' })", taken["order"])["sure"] == {"bar": 8}
+    device.js("await acts.pay(args[0], 1750, 'cash')", taken["order"])
+    assert device.js("return house.view.owed(args[0])", taken["order"]) == 8 * 250 - 2000
+    parcels = device.js("return acts.pack(args[0], { parcels: [{ carton: null, gross_g: 400 }] })", taken["order"])["parcels"]
+    device.js("await acts.weigh(args[0], 412); await acts.handOver(args[1])", parcels[0], taken["order"])
+    assert device.exchange()
+    status = device.status()
+    assert (status["inHand"], status["needsYou"]) == (0, [])
+    assert device.js("return house.view.orders.get(args[0]).state", taken["order"]) == "gone"
+    assert device.js("return house.view.parcelsOf(args[0])[0].scale_g", taken["order"]) == 412
+    assert device.js(BARS) == [on_hand - 8, promised]
+    assert house_server.in_person(lambda house: house.check()) == []
+
+
+@pytest.mark.parametrize(
+    "act",
+    [
+        "acts.promise({ person: { name: 'Nils' }, way: 'post', lines: [{ good: 'bar', units: 3 }] })",
+        "acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'cash' })",
+        "acts.count('bar', 'W26-204-1', house.view.lotBalance('bar')[0].units - 4)",
+        "acts.takeAway('bar', 'W26-204-1', 2, 'specked')",
+        "acts.make({ lots: [{ good: 'bar', units: 10 }] })",
+        "acts.buy('bar', 6)",
+        "acts.savePerson({ name: 'Orla Tennick', phone: '(218) 555-0114' })",
+        "acts.setHouse('closing_words', 'Thank you')",
+        "acts.setGood({ id: 'bar', price_cents: 275 })",
+        "acts.noteLot({ id: 'W26-204-1', note: 'pale' })",
+    ],
+)
+def test_each_act_can_be_undone(desk: Device, act: str) -> None:
+    """Within ten minutes, once; both entries land and the shelf is as before."""
+    desk.hold(5)
+    before = desk.js(BARS)
+    op = desk.js(f"return ({act}).then((done) => done.op)")
+    assert desk.js("return acts.undoable(args[0]) !== null", op)
+    assert desk.js("return acts.undo(args[0])", op)["ops"]
+    assert desk.js("return acts.undoable(args[0])", op) is None
+    assert desk.exchange()
+    assert desk.js(BARS) == before
+    assert desk.status()["needsYou"] == []
+
+
+def test_an_undone_sale_owes_nothing(desk: Device) -> None:
+    """The goods are counted back and the money is paid back."""
+    sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'cash' })")
+    desk.js("await acts.undo(args[0])", sale["op"])
+    assert desk.js("return [house.view.owed(args[0]), house.view.paid(args[0])]", sale["order"]) == [0, 0]
+
+
+def test_what_is_not_in_the_share_waits(device: Device) -> None:
+    """Without signal, more than the share: the share is sure, the rest waits, and both are told."""
+    share = device.hold(5)
+    device.page.context.set_offline(True)
+    taken = device.promise(share + 3)
+    assert taken["sure"] == {"bar": share} and taken["waiting"] == {"bar": 3}
+    assert device.js("return house.view.waitingFor('bar').some(({ order, units }) => order.id === args[0] && units === 3)", taken["order"])
+
+
+@pytest.mark.parametrize(
+    ("draft", "field"),
+    [
+        ("{ person: { name: 'A' }, lines: [] }", "lines"),
+        ("{ person: { name: 'A' }, lines: [{ good: 'bar', units: 1.5 }] }", "units"),
+        ("{ person: { name: 'A' }, lines: [{ good: 'wig', units: 1 }] }", "lines"),
+        ("{ person: { name: 'A', phone: '12' }, lines: [{ good: 'bar', units: 1 }] }", "phone"),
+        ("{ person: {}, lines: [{ good: 'bar', units: 1 }] }", "person"),
+        ("{ person: { name: 'A' }, leave_on: 'Monday', lines: [{ good: 'bar', units: 1 }] }", "leave_on"),
+        ("{ person: { name: 'A' }, way: 'walk_in', lines: [{ good: 'bar', units: 1 }] }", "way"),
+    ],
+)
+def test_a_bad_draft_is_told_and_writes_nothing(desk: Device, draft: str, field: str) -> None:
+    """Which field, what was seen, what to do; the log is as it was."""
+    told = desk.js(f"const seq = known.head.seq; const told = await acts.promise({draft}).catch((error) => error);"
+                     " return [told.kind, told.field, Boolean(told.message), Boolean(told.remedy), known.head.seq === seq]")  # fmt: skip
+    assert told == ["draft", field, True, True, True]
