@@ -23,10 +23,10 @@ def call(request: Json, atlas: Json) -> Json:
     """
     if not request.get("today"):
         raise BadRequest("The day is missing.", "Send today as YYYY-MM-DD.")
-    if request.get("way") != "post":
-        return {**_nothing(), "cautions": cautions(request, [])}
-    parcel = parcel_answer(request, request.get("dressing") or "plain")
-    return {**_nothing(), "parcel": parcel, "cautions": parcel["cautions"], **_heat(request, atlas)}
+    first = parcel_first(request)
+    if first["parcel"] is None:
+        return {**_nothing(), **first}
+    return {**_nothing(), **first, **_heat(request, atlas, first["parcel"])}
 
 
 def parcel_first(request: Json) -> Json:
@@ -37,20 +37,13 @@ def parcel_first(request: Json) -> Json:
     return {"parcel": parcel, "cautions": parcel["cautions"]}
 
 
-def heat_answer(request: Json, atlas: Json) -> Json | None:
-    """The heat package's whole answer for this order, or None when no carton holds it."""
-    parcels = dressings_that_fit(request)
-    asked = request.get("dressing") or "plain"
-    return advise(heat_request(request, atlas, parcels)) if asked in parcels else None
-
-
-def _heat(request: Json, atlas: Json) -> Json:
+def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
     zip_code = str((request.get("to") or {}).get("zip") or "")
     if not zip_code:
         return {"unknown": ["No ZIP code yet: heat on the way cannot be said."]}
-    answer = heat_answer(request, atlas)
-    if answer is None:
+    if not parcel["ok"]:
         return {"unknown": ["No carton here holds this order, so heat was not asked."]}
+    answer = advise(heat_request(request, atlas, dressings_that_fit(request, parcel)))
     if not answer["known"]:
         return {"unknown": answer["unknown"]}
     asked = answer["asked"]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
-from honeyhold.answers.dressings import NAMES, WORDS, dressing_figures
+from honeyhold.answers.dressings import NAMES, dressing_figures
 from honeyhold.answers.parcel import parcel_answer
 from honeyhold.trade.posting_days import next_posting_days
 from honeyhold.trade.units import parse_length_mm
@@ -59,12 +58,15 @@ def leave_days(request: Json) -> list[str]:
     return sorted({*days, asked}) if asked else days
 
 
-def dressings_that_fit(request: Json, first: Callable[[Json, str], Json] = parcel_answer) -> dict[str, Json]:
-    """The parcel in each dressing that a carton of the house holds, the asked dressing first."""
+def dressings_that_fit(request: Json, asked_answer: Json | None = None) -> dict[str, Json]:
+    """The parcel in each dressing that a carton of the house holds, the asked dressing first.
+
+    `asked_answer` is the asked dressing's answer where the caller has it already: the bench is not asked twice.
+    """
     asked = request.get("dressing") or "plain"
-    ordered = [asked, *(name for name in NAMES if name != asked)]
     hasty = {**request, "seconds": HASTE_S}
-    answers = {name: first(request if name == asked else hasty, name) for name in ordered}
+    answers = {asked: asked_answer or parcel_answer(request, asked)}
+    answers.update({name: parcel_answer(hasty, name) for name in NAMES if name != asked})
     return {name: answer for name, answer in answers.items() if answer["ok"]}
 
 
@@ -122,10 +124,3 @@ def _content(row: Json, units: int) -> Json:
 def _wax_units(request: Json, parcel: Json) -> int:
     wax = {row["id"] for row in request["goods"] if row.get("kind") == "wax"}
     return sum(units for good, units in parcel["contents"].items() if good in wax)
-
-
-def advice_words(advice: Json) -> str:
-    """The advice as it is said at the counter: "send Monday, lined, held at their post office"."""
-    held = ", held at their post office" if advice.get("hold") else ""
-    said: str = advice.get("words") or f"send {advice['weekday']}, {WORDS[advice['dressing']]}{held}"
-    return said
