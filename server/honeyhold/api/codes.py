@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import io
-
-import segno
 from flask import Blueprint, Response, current_app, request
 
 from honeyhold.api.access import a_keeper, body, the_house
 from honeyhold.api.slowly import Slowly
 from honeyhold.api.telling import told
+from honeyhold.house.neighbours import Neighbourhood, picture_of
 from honeyhold.sync.errors import WrongCode
 from honeyhold.sync.operations import CodeAsk, EnrolAsk, read
 
 door = Blueprint("codes", __name__)
+NEIGHBOURS = "neighbours"
+"""Where the application keeps how other devices come in, when the house is open to them."""
 
 
 @door.post("/api/enrol")
@@ -38,8 +38,11 @@ def new_code() -> Response:
     a_keeper()
     ask = read(CodeAsk(), body(), "wish for a code")
     made = the_house().new_code(ask["role"])
-    address = f"{request.host_url}#enrol={made['code']}"
-    return told({**made, "address": address, "qr_svg": _picture(address)}, 201)
+    where: Neighbourhood | None = current_app.extensions.get(NEIGHBOURS)
+    address = f"{where.secure_address if where else request.host_url}#enrol={made['code']}"
+    introduction = where.introduction_address if where else None
+    picture = picture_of(address, "Code for another device")
+    return told({**made, "address": address, "introduction": introduction, "qr_svg": picture}, 201)
 
 
 @door.post("/api/devices/<device>/lost")
@@ -48,11 +51,3 @@ def lost(device: str) -> Response:
     a_keeper()
     the_house().declare_lost(device)
     return told({"device": device, "lost": True})
-
-
-def _picture(address: str) -> str:
-    drawn = io.BytesIO()
-    segno.make(address, error="m").save(
-        drawn, kind="svg", xmldecl=False, svgns=True, scale=6, border=3, title="Code for another device"
-    )
-    return drawn.getvalue().decode("utf-8")

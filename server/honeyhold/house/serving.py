@@ -8,40 +8,45 @@ import webbrowser
 from pathlib import Path
 from types import FrameType
 
-from cheroot.wsgi import Server
-
 from honeyhold.api.app import make_app
+from honeyhold.house.doors import Doors
 from honeyhold.house.house import House
+from honeyhold.house.neighbours import Neighbourhood
 
 THREADS = 28
 STREAMS_MAX = 16
 """Places for listening; the twelve other threads stay free for everybody."""
 
-ADDRESS = "127.0.0.1"
 WEB = Path(__file__).resolve().parents[3] / "web"
 
 
-def serve(house: House, port: int, open_browser: bool) -> None:
-    """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go."""
-    server = Server((ADDRESS, port), make_app(house, WEB, STREAMS_MAX), numthreads=THREADS, request_queue_size=64)
-    server.prepare()
-    port = server.bind_addr[1]
+def serve(house: House, port: int, open_browser: bool, to_devices: bool = False) -> None:
+    """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
+
+    `to_devices` opens the house to other devices on its own network too, at a secure address of its own.
+    """
+    doors = Doors(make_app(house, WEB, STREAMS_MAX), THREADS)
+    port = doors.open_here(port)
+    if to_devices:
+        doors.open_to_devices(house.folder / "certificates", port + 1, house.settings().get("name", "the honey house"))
     stopping = threading.Event()
 
     def stop(_number: int, _frame: FrameType | None) -> None:
         if not stopping.is_set():
             stopping.set()
-            threading.Thread(target=server.stop, daemon=True).start()
+            threading.Thread(target=doors.stop, daemon=True).start()
 
     signal.signal(signal.SIGINT, stop)
     signal.signal(signal.SIGTERM, stop)
     address = first_address(house, port)
+    if doors.neighbourhood:
+        tell_neighbours(doors.neighbourhood)
     if open_browser:
         threading.Timer(0.5, webbrowser.open, [address]).start()
     try:
-        server.serve()
+        doors.serve()
     finally:
-        server.stop()
+        doors.stop()
         house.close()
 
 
@@ -57,3 +62,10 @@ def first_address(house: House, port: int) -> str:
     print(f"Make this browser the first device: {address}", flush=True)
     print("The code is good once, for ten minutes; starting again gives a fresh one.", flush=True)
     return address
+
+
+def tell_neighbours(where: Neighbourhood) -> None:
+    """Prints how a phone or tablet comes in, and the letters to compare before it trusts the house."""
+    print(f"Phones and tablets: {where.secure_address}  (the first time: {where.introduction_address})", flush=True)
+    print(f"The letters to compare there: {where.fingerprint}", flush=True)
+    print("Give this machine a fixed address in your router: a device keeps its entries under the address it was enrolled at.", flush=True)

@@ -117,6 +117,27 @@ class OrderCents(Schema):
     cents = whole(required=True)
 
 
+class MovedUnits(Schema):
+    good = identity(required=True)
+    reason = text(20, required=True)
+    year = whole(0, 9999, required=True)
+    units = whole(required=True)
+
+
+class TookUnits(Schema):
+    order = identity(required=True)
+    lot = identity(required=True)
+    good = identity(required=True)
+    units = whole(required=True)
+
+
+class GoneOrder(Schema):
+    id = identity(required=True)
+    number = text(20, required=True)
+    person = identity(required=True, allow_none=True)
+    gone_on = text(10, required=True, allow_none=True)
+
+
 class MirrorAnswer(Schema):
     """`GET /api/mirror`: where a new or emptied device starts from."""
 
@@ -128,6 +149,10 @@ class MirrorAnswer(Schema):
     sure = fields.List(fields.Nested(LineUnits), required=True)
     handed = fields.List(fields.Nested(LineUnits), required=True)
     paid = fields.List(fields.Nested(OrderCents), required=True)
+    moved = fields.List(fields.Nested(MovedUnits), required=True)
+    took = fields.List(fields.Nested(TookUnits), required=True)
+    gone = fields.List(fields.Nested(GoneOrder), required=True)
+    took_since = text(10, required=True)
     granted = units_by_good()
     spent = units_by_good()
     last_seq = whole(0, 2**53 - 1, required=True)
@@ -157,6 +182,7 @@ class CodeAnswer(Schema):
     code = text(40, required=True)
     expires_at = Moment(required=True)
     address = text(300, required=True)
+    introduction = text(200, required=True, allow_none=True)
     qr_svg = text(100_000, required=True)
 
 

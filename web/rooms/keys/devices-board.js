@@ -64,12 +64,13 @@ class DevicesBoard extends Part {
   }
 
   #code() {
-    const { code, expires_at: until, address, qr_svg: picture } = this.made;
+    const { code, expires_at: until, address, introduction, qr_svg: picture } = this.made;
     return html`<div class="state code">
       <p>Type this on the other device, or point its camera at the picture. Good once, until ${timeSaid(until)}.</p>
       <p class="numeral" aria-label="the code">${code}</p>
       <div class="qr">${unsafeHTML(picture)}</div>
       <p class="faint">${address}</p>
+      ${introduction ? html`<p>A device that was never here first opens <strong>${introduction}</strong>: there it learns to believe the house.</p>` : nothing}
     </div>`;
   }
 }

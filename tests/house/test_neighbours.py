@@ -1,0 +1,67 @@
+"""What a device that does not know the house yet is shown, and what the doors tell of it."""
+
+from __future__ import annotations
+
+import html
+import re
+import socket
+import subprocess
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from wsgiref.util import setup_testing_defaults
+
+import pytest
+from cryptography import x509
+from cryptography.hazmat.primitives.hashes import SHA256
+
+from honeyhold.house.certificates import secure_files
+from honeyhold.house.neighbours import Neighbourhood, introduction, own_names
+
+WHERE = Neighbourhood("https://192.168.1.20:8471/", "http://192.168.1.20:8472/", "")
+
+
+def ask(app: object, path: str, method: str = "GET") -> tuple[str, dict[str, str], bytes]:
+    """(status, headers, body) of a request to a WSGI application."""
+    environ: dict[str, object] = {"PATH_INFO": path, "REQUEST_METHOD": method}
+    setup_testing_defaults(environ)
+    heard: list[tuple[str, dict[str, str]]] = []
+    body = b"".join(app(environ, lambda status, headers: heard.append((status, dict(headers)))))  # type: ignore[operator]
+    return *heard[0], body
+
+
+def test_the_page_shows_the_letters_of_the_certificate_it_hands_out(tmp_path: Path) -> None:
+    files = secure_files(tmp_path, [], datetime.now(UTC))
+    app = introduction(files.authority, Neighbourhood(WHERE.secure_address, WHERE.introduction_address, files.fingerprint), "A <house>")
+    status, headers, page = ask(app, "/")
+    assert status == "200 OK" and headers["Content-Security-Policy"].startswith("default-src 'none'")
+    text = page.decode()
+    assert "A &lt;house&gt;" in text and WHERE.secure_address in html.unescape(text)
+    shown = "".join(re.findall(r"<span>([0-9A-F]{4})</span>", text))
+    _, _, certificate = ask(app, "/house.crt")
+    assert shown == x509.load_pem_x509_certificate(certificate).fingerprint(SHA256()).hex().upper()
+
+
+@pytest.mark.parametrize(
+    ("path", "method"), [("/authority.key", "GET"), ("/../authority.key", "GET"), ("/", "POST"), ("/api/health", "GET")]
+)
+def test_nothing_else_is_to_be_had_there(tmp_path: Path, path: str, method: str) -> None:
+    files = secure_files(tmp_path, [], datetime.now(UTC))
+    status, _, body = ask(introduction(files.authority, WHERE, "House"), path, method)
+    assert status == "404 Not Found" and not body
+
+
+def test_own_names_are_told_once_each() -> None:
+    names = own_names()
+    assert len(names) == len(set(names)) and all(names)
+
+
+def test_a_taken_port_is_said_plainly(tmp_path: Path) -> None:
+    """In a process of its own: the server's library lets go of a socket that it could not bind only when it ends."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        house = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--no-browser"]
+        command = [*house, "--data", str(tmp_path), "--port", str(port)]
+        ended = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert ended.returncode == 1
+    assert f"port {port}" in ended.stderr and "--port" in ended.stderr and "Traceback" not in ended.stderr
