@@ -16,12 +16,13 @@ from honeyhold.heat.journey import Course, Dressed, Judged, Verdict, judge
 from honeyhold.heat.parcel import QUICK, SLOW
 from honeyhold.heat.request import Question, check
 from honeyhold.heat.stops import Stop
-from honeyhold.heat.weather import Weather
+from honeyhold.heat.weather import Weather, weather_for
 
 SHOWN_AT = 0.8  # the draw whose hottest hours are told: hotter than 8 of 10
 NEAR_PEAK_K = 4.0  # hours within this of the hottest air belong to the span that is told
 LOOK_BACK_H = 8  # a parcel lags behind its air
 WEEKS_AHEAD = 50
+STRIDE_WEEKS = 4
 
 
 @dataclass(frozen=True)
@@ -40,16 +41,17 @@ def advise(request: Any) -> dict[str, Any]:
     question = check(request)
     if not question.known:
         return unknown_answer(question)
-    weather = Weather(question)
+    weather = weather_for(question)
     dressed = {name: Dressed(question, name) for name in question.dressings}
+    asked = asked_answer(question, weather, dressed[question.asked_dressing])
     table = {on: _cells(question, weather, dressed, on) for on in question.leave_days}
     found = choose(question, [cell for row in table.values() for cell in row])
     return {
         "known": True,
         "unit": question.unit,
-        "asked": asked_answer(question, weather, dressed[question.asked_dressing]),
+        "asked": asked,
         "advice": found,
-        "none_words": "" if found else none_words(question, dressed),
+        "none_words": "" if found or not question.search else none_words(question, weather, dressed),
         "table": [_row(on, row) for on, row in table.items()],
         "transit_days": [weather.transit[0], weather.transit[2]],
         "basis": basis(weather),
@@ -127,47 +129,58 @@ def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
     }
 
 
-def none_words(question: Question, dressed: dict[str, Dressed]) -> str:
+def none_words(question: Question, weather: Weather, dressed: dict[str, Dressed]) -> str:
     """Say when it will be cool enough by the normals, in the cheapest dressing for which it ever is."""
-    weather = Weather(question)
     for name in sorted(dressed, key=lambda name: (question.dressings[name]["cost_cents"], name)):
         held = _first_cool(weather, dressed[name], 1, held=True) if question.hold_allowed else None
         # At the door it is never cool sooner than at the counter, so that the search goes on from there.
         door = _first_cool(weather, dressed[name], held or 1, held=False)
         if door:
             sooner = held is not None and door - held >= 2
-            counter = f", or {words.about(_week(weather, held))} held at the post office counter" if sooner and held else ""
-            return f"wait for cooler weather: about {words.about(_week(weather, door))}{counter}"
+            counter = f", or {words.about(_week(question, held))} held at the post office counter" if sooner and held else ""
+            return f"wait for cooler weather: about {words.about(_week(question, door))}{counter}"
         if held:
-            later = words.about(_week(weather, held))
+            later = words.about(_week(question, held))
             return f"wait for cooler weather: about {later}, held at the post office counter"
     return "no week of the year is cool enough for this by post: offer pick-up"
 
 
-def _week(weather: Weather, week: int) -> date:
-    question = weather.question
+def _week(question: Question, week: int) -> date:
     start = max(question.leave_days[-1], question.today)
     return post_day_after(start + timedelta(days=7 * week), 0)
 
 
 def _first_cool(weather: Weather, dressed: Dressed, from_week: int, held: bool) -> int | None:
-    """Give the first week, counted from the last day considered, in which a dressing is harmless."""
-    for week in range(from_week, WEEKS_AHEAD):
-        on = _week(weather, week)
-        if not dressed.soon_refused(weather, on, held) and dressed.judged(weather, on)[held].harmless:
-            return week
-    return None
+    """Give the first week, counted from the last day considered, in which a dressing is harmless.
+
+    Four weeks at a stride, then back: the year warms and cools but once, so that nothing lies hidden in between.
+    """
+    refused = from_week - 1
+    for week in [*range(from_week, WEEKS_AHEAD, STRIDE_WEEKS), WEEKS_AHEAD - 1]:
+        if _is_cool(weather, dressed, week, held):
+            break
+        refused = week
+    else:
+        return None
+    while week - refused > 1:
+        middle = (refused + week) // 2
+        refused, week = (refused, middle) if _is_cool(weather, dressed, middle, held) else (middle, week)
+    return week
+
+
+def _is_cool(weather: Weather, dressed: Dressed, week: int, held: bool) -> bool:
+    return not dressed.soon_refused(weather, _week(dressed.question, week), held)
 
 
 def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
     """Answer for the day and dressing asked; a day without post counts as the next one with post."""
     on = post_day_after(question.asked_day, 0)
-    courses = dressed.courses(weather.trips(on))
+    courses = dressed.courses_on(weather, on)
     judged = judge(courses, dressed.limits, question.accept_permille)
     range_of = []
     for properties in (SLOW, QUICK):
         other = Dressed(question, question.asked_dressing, properties)
-        range_of.append(judge(other.courses(weather.trips(on)), other.limits, question.accept_permille))
+        range_of.append(judge(other.courses(weather.half(on)), other.limits, question.accept_permille))
     when = hottest(question, courses, dressed, judged, on)
     late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
     return {

@@ -69,6 +69,7 @@ class Question:
     house_c: float
     wait_cents_per_day: int
     hold_cents: int
+    search: bool
 
     @property
     def known(self) -> bool:
@@ -189,4 +190,5 @@ def check(request: Any) -> Question:
         house_c=number(request, "house_c", -20, 40, 24.0),
         wait_cents_per_day=whole(request, "wait_cents_per_day", 0, 10_000, 25),
         hold_cents=whole(request, "hold_cents", 0, 10_000, 50),
+        search=bool(request.get("search", True)),
     )

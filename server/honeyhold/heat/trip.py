@@ -12,7 +12,7 @@ from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.journey import Course, Dressed, judge
 from honeyhold.heat.network import halving_error_k
 from honeyhold.heat.request import Question, check
-from honeyhold.heat.weather import Weather
+from honeyhold.heat.weather import weather_for
 
 LOW_SHARE, HIGH_SHARE = 0.1, 0.9
 NIGHT_FROM, NIGHT_TO = 20, 6  # shaded in the picture
@@ -26,7 +26,7 @@ def trip(request: Any) -> dict[str, Any]:
     question = check(request)
     if not question.known:
         return {"known": False, "unit": question.unit, "words": unknown_answer(question)["unknown"][0]}
-    weather = Weather(question)
+    weather = weather_for(question)
     dressed = Dressed(question, question.asked_dressing)
     on = post_day_after(question.asked_day, 0)
     courses = dressed.courses(weather.trips(on, question.hold))

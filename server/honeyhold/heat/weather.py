@@ -6,6 +6,7 @@ dressing, so that two cells of the table differ by what they stand for and never
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -126,7 +127,7 @@ class Weather:
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
         self._hottest: dict[date, Trip] = {}
-        self._trips: dict[tuple[date, bool], list[Trip]] = {}
+        self._trips: dict[tuple[date, int, bool], Trip] = {}
 
     def day(self, end: str, on: date) -> Day:
         """Give what is expected of a day at one end ("from" or "to")."""
@@ -160,10 +161,11 @@ class Weather:
 
     def trips(self, leave_on: date, hold: bool = False) -> list[Trip]:
         """Give all draws of a day of leaving, which must be a day with post."""
-        if (leave_on, hold) not in self._trips:
-            count = len(self.draws.even)
-            self._trips[leave_on, hold] = [self.trip(leave_on, index, hold) for index in range(count)]
-        return self._trips[leave_on, hold]
+        return [self.trip(leave_on, index, hold) for index in range(len(self.draws.even))]
+
+    def half(self, leave_on: date) -> list[Trip]:
+        """Give every second draw, from the hottest to the coolest: enough to name a verdict."""
+        return [self.trip(leave_on, index) for index in self.hottest_first[::2]]
 
     def hottest_hours(self, leave_on: date) -> Trip:
         """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
@@ -178,10 +180,17 @@ class Weather:
         return self._hottest[leave_on]
 
     def trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
-        """Give one draw of a day of leaving."""
+        """Give one draw of a day of leaving, kept."""
+        if (leave_on, index, hold) not in self._trips:
+            self._trips[leave_on, index, hold] = self.passing_trip(leave_on, index, hold)
+        return self._trips[leave_on, index, hold]
+
+    def passing_trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
+        """Give one draw of a day of leaving that is looked at once."""
         on_way, hour, home, cover, sunny = self.draws.even[index]
         luck = luck_of((on_way, hour, home), self.transit)
-        return self._trip_with(leave_on, luck, index, hold, (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny))
+        sky = (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny)
+        return self._trip_with(leave_on, luck, index, hold, sky)
 
     def _trip_with(self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]) -> Trip:
         """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1:
@@ -199,3 +208,25 @@ class Weather:
         arrival = (post_day_after(leave_on, luck.post_days) - leave_on).days
         hold_hour = 24 * arrival - question.leave_hour + 8
         return Trip(stops, around, outside, hold_hour)
+
+
+WEATHERS_KEPT = 2
+_weathers: list[tuple[tuple[Any, ...], Weather]] = []
+
+
+def weather_for(question: Question) -> Weather:
+    """Give the weather of a question: the last few ways asked about are kept, for a caller who changes their mind.
+
+    What is kept never changes an answer, it only spares the time of making the same numbers again.
+    """
+    key = (
+        dict(question.origin), dict(question.target), question.today, question.leave_hour, question.mailbox,
+        json.dumps(question.forecast), question.draws, question.seed,
+    )  # fmt: skip
+    for known, weather in _weathers:
+        if known == key:
+            return weather
+    weather = Weather(question)
+    _weathers.insert(0, (key, weather))
+    del _weathers[WEATHERS_KEPT:]
+    return weather
