@@ -72,7 +72,7 @@ class HouseBoard extends Part {
         <h2 class="where">Paper for slips</h2>
         <div class="keyrow two">${[["letter", "letter"], ["a5", "A5"]].map(([size, words]) => html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`)}</div>
         <h2 class="where">Posting honey</h2>
-        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} aria-pressed=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
+        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
           <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>
       </fieldset>
       ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}

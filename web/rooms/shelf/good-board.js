@@ -23,12 +23,9 @@ class GoodBoard extends Part {
         ${good.unit === "each" && good.kind !== "carton" ? html`
           <kernel-picture name="trade.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
           ` : nothing}
-        <dl class="under">
-          ${this.#shorts(good, view)}
-          ${good.kind === "wax" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
-          ${this.#waiting(good, view)}
-          ${this.#lots(good, view)}
-        </dl>
+        <dl class="under">${this.#shorts(good, view)}</dl>
+        ${good.kind === "wax" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
+        <dl class="under goes-on">${this.#waiting(good, view)}${this.#lots(good, view)}</dl>
       </div></div>
       <div class="deck">${this.counting
         ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`

@@ -23,8 +23,8 @@ class MeltBy extends Part {
   render() {
     if (!this.answer?.words) return nothing;
     const { words, run_down, melt_by } = this.answer;
-    return html`<div><dt>${/^melt by /i.test(words) ? "melt by" : "melt"}</dt><dd><strong>${words.replace(/^melt by /i, "")}</strong>
-      ${run_down?.length ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good: house.view.goods.get(this.good), today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div>`;
+    return html`<dl class="under goes-on"><div><dt>${/^melt by /i.test(words) ? "melt by" : "melt"}</dt><dd><strong>${words.replace(/^melt by /i, "")}</strong>
+      ${run_down?.length ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good: house.view.goods.get(this.good), today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div></dl>`;
   }
 }
 customElements.define("melt-by", MeltBy);

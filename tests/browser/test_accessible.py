@@ -1,0 +1,68 @@
+"""Every room against WCAG 2.2 AA, as far as a program can judge: rules of axe-core, a reference library that nothing else uses.
+
+Source: W3C, Web Content Accessibility Guidelines 2.2, levels A and AA. What no program can see (sense, order of speech, plain
+words) is for a person to try.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+
+pytestmark = pytest.mark.browser
+
+REFERENCE = Path(__file__).resolve().parents[2] / "web/node_modules/axe-core/axe.min.js"
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+PLACES = [
+    "counter", "shelf", "shelf/bar", "shelf/bar/count", "bench", "melt", "book", "book/lot/", "keys", "keys/device", "keys/devices",
+    "keys/house", "keys/needs",
+]  # fmt: skip
+RUTH = {"name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
+JUDGED = """async (levels) => (await axe.run(document, { runOnly: { type: 'tag', values: levels }, resultTypes: ['violations'] }))
+  .violations.flatMap(({ id, help, nodes }) => nodes.map((node) => `${id}: ${help}: ${node.target} ${node.html.slice(0, 160)}`))"""
+
+
+@pytest.fixture(scope="module", params=["light", "dark"])
+def page(request: pytest.FixtureRequest, chromium: Browser, house_server: HouseProcess) -> Iterator[Page]:
+    """An enrolled phone in either dress, with one order taken, and the reference loaded into every page of it."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, color_scheme=request.param, reduced_motion="reduce")
+    context.add_init_script(path=REFERENCE)
+    page = context.new_page()
+    device = Device(page, house_server.address)
+    device.enrol(house_server.code(), f"Phone, {request.param}")
+    device.hold(40)
+    device.promise(3, person=RUTH, way="post")
+    device.exchange()
+    yield page
+    context.close()
+
+
+def judged(page: Page) -> list[str]:
+    """What breaks a rule on the page as it stands."""
+    page.wait_for_timeout(300)
+    found: Any = page.evaluate(JUDGED, LEVELS)
+    return list(found)
+
+
+def test_the_reference_finds_a_planted_fault(page: Page, house_server: HouseProcess) -> None:
+    """A check that could not fail would say nothing."""
+    page.goto(f"{house_server.address}/#keys/needs")
+    expect(page.locator("needs-board")).to_be_visible()
+    page.evaluate("document.body.append(Object.assign(document.createElement('button'), { id: 'planted' }))")
+    found = judged(page)
+    page.reload()
+    assert any("planted" in one and one.startswith("button-name") for one in found)
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_room_breaks_no_rule(page: Page, house_server: HouseProcess, place: str) -> None:
+    page.goto(f"{house_server.address}/#{place}")
+    expect(page.locator(f"{place.partition('/')[0]}-room")).to_be_attached()
+    assert judged(page) == []
