@@ -21,6 +21,7 @@ from storm.line import Crash, Line
 
 START = datetime(2026, 7, 20, 13, tzinfo=UTC)
 GOODS = ("bar", "jar", "carton")
+BULK = ("cappings", "wax")
 
 
 @dataclass
@@ -140,6 +141,18 @@ class World:
         made = {"id": lot, "good": "bar", "made_on": self.time.date().isoformat()}
         hand.make([made], [("bar", lot, 10, "poured")])
 
+    def melt(self, hand: Hand) -> None:
+        """Cappings are melted: some becomes wax, some is lost; the next stage gets what left the first, to the gram."""
+        lot, grams, lost = f"M26-{len(hand.log)}-{self.rng.randrange(10**6)}", self.rng.randrange(1, 3000), self.rng.randrange(1, 200)
+        made = {"id": lot, "good": "wax", "made_on": self.time.date().isoformat()}
+        hand.make([made], [("cappings", None, -grams, "passed"), ("cappings", None, -lost, "lost"), ("wax", lot, grams, "came")])
+
+    def take_back(self, hand: Hand) -> None:
+        """The last thing made or counted was a mistake; perhaps it was taken back before, or never landed."""
+        made = [operation for operation in hand.log[-12:] if operation["kind"] in ("make", "count")]
+        if made:
+            hand.take_back(made[-1])
+
     def count_down(self, hand: Hand) -> None:
         """The shelf holds less than the book says."""
         hand.count([(self.rng.choice(GOODS[:2]), None, -self.rng.randrange(1, 9), "counted")])
@@ -239,6 +252,7 @@ class World:
             {"table": "good", "id": good, "name": good, "kind": "carton" if good == "carton" else "wax", "price_cents": 300}
             for good in GOODS
         ]
+        rows += [{"table": "good", "id": good, "name": good, "kind": "bulk", "unit": "g", "sold": False} for good in BULK]
         self.house.write("set_good", rows)
         day = START.date().isoformat()
         opening = [
@@ -264,7 +278,8 @@ class World:
             ("wants", lambda hand: self.exchange(hand, True)), ("wants", lambda hand: self.exchange(hand, True)),
             ("promise", self.promise), ("promise", self.promise), ("promise", self.promise), ("amend", self.amend),
             ("let go", self.let_go), ("hand over", self.hand_over), ("sell", self.sell), ("pour", self.pour),
-            ("mistake", self.mistake), ("refused", self.promise_refused), ("give back", self.give_back),
+            ("melt", self.melt), ("take back", self.take_back), ("mistake", self.mistake),
+            ("refused", self.promise_refused), ("give back", self.give_back),
             ("restart", self.restart), ("back up", self.back_up),
             ("late", lambda _hand: self.line.deliver_late()),
         ]  # fmt: skip

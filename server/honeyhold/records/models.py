@@ -107,6 +107,8 @@ class Order(Row):
     posting_cents = IntegerField(default=0)
     note = TextField(default="")
     heat = TextField(default="")
+    told = PlainJSONField(default=dict)
+    hold_at_counter = BooleanField(default=False)
     taken_on = TextField()
     gone_on = TextField(null=True)
     paid_cents = IntegerField(default=0)
@@ -142,6 +144,7 @@ class Movement(Row):
     line = TextField(null=True)
     on = TextField()
     note = TextField(default="")
+    undoes = TextField(null=True)
     position = IntegerField()
 
 
@@ -164,10 +167,20 @@ class Parcel(Row):
     gross_sd_g = IntegerField(default=0)
     scale_g = IntegerField(null=True)
     packed_on = TextField(null=True)
+    told_permille = IntegerField(null=True)
+    arrived = TextField(default="")
+    arrived_on = TextField(null=True)
 
 
 class Setting(Row):
     value = AnyJSONField()
+
+
+class Forecast(Row):
+    service = TextField(default="")
+    issued = TextField(default="")
+    fetched_at = TextField(default="")
+    days = PlainJSONField(default=list)
 
 
 class Device(Row):
@@ -300,6 +313,7 @@ class MetaValue(Model):
 ROWS: dict[str, type[Row]] = {
     "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line,
     "reservation": Reservation, "movement": Movement, "payment": Payment, "parcel": Parcel, "setting": Setting,
+    "forecast": Forecast,
 }
 """Tables of the one message, in the order in which their rows must be written."""
 

@@ -127,6 +127,13 @@ class Hand(Talk):
         """What the scale says."""
         self.write("weigh", [{"table": "parcel", "id": parcel, "scale_g": scale_g}])
 
+    def arrive(self, parcels: dict[str, str], on: Day = None) -> None:
+        """How parcels came, by parcel: fine, dented, slumped, run, leaked or lost; the empty text takes it back."""
+        day = _day(on) or self._today()
+        self.write("arrive", [
+            {"table": "parcel", "id": parcel, "arrived": how, "arrived_on": day if how else None} for parcel, how in parcels.items()
+        ])
+
     def hand_over(
         self, order: str, lots: dict[str, list[tuple[str | None, int]]] | None = None,
         payment: tuple[int, str] | None = None, on: Day = None,
@@ -154,6 +161,14 @@ class Hand(Talk):
     def count(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """The shelf is right: differences found by counting."""
         self.write("count", [self._movement(good, lot, units, reason, on) for good, lot, units, reason in movements])
+
+    def take_back(self, operation: Json) -> None:
+        """An act of making or counting undone: the same movements with the other sign."""
+        rows = [
+            {**row, "id": self.new_id(), "units": -row["units"], "undoes": row["id"]}
+            for row in operation["rows"] if row["table"] == "movement"
+        ]  # fmt: skip
+        self.write("take_back", rows)
 
     def buy(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """Goods or cartons bought in."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from peewee import Expression
+from peewee import Expression, fn
 
 from honeyhold.records.models import (
     ROWS,
@@ -13,6 +13,7 @@ from honeyhold.records.models import (
     Line,
     Lot,
     LotBalance,
+    Movement,
     Order,
     Parcel,
 )
@@ -22,7 +23,11 @@ from honeyhold.sync.landing import OPEN_STATES
 from honeyhold.sync.shares import counters
 
 CLOSED_DAYS = 30
-WHOLE_TABLES = ("setting", "device", "good", "carton", "person")
+TOOK_DAYS = 731
+"""How far back a device knows who took which lot: two years of closed orders, without their lines."""
+ARRIVALS_MAX = 500
+ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "told_permille", "arrived", "arrived_on")
+WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "forecast")
 
 
 def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
@@ -36,10 +41,12 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
     held = counters(records, device)
     balances = records.dicts(LotBalance.select().where(LotBalance.units != 0))
     rows = [row for table in WHOLE_TABLES for row in records.shared_rows(table, ROWS[table])]
-    rows += records.shared_rows("lot", Lot, Lot.id.in_(LotBalance.select(LotBalance.lot).where(LotBalance.units != 0)))
+    took_since = (today - timedelta(days=TOOK_DAYS)).isoformat()
+    rows += records.shared_rows("lot", Lot)
     rows += records.shared_rows("order", Order, recent)
     rows += records.shared_rows("line", Line, Line.order.in_(_ids(recent)))
     rows += records.shared_rows("parcel", Parcel, Parcel.order.in_(_ids(recent)))
+    rows += _arrivals(records, recent)
     return {
         "cursor": next_position(records) - 1,
         "rows": rows,
@@ -47,11 +54,47 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
         "sure": [{"line": row["id"], "good": row["good"], "units": row["sure"]} for row in lines if row["sure"]],
         "handed": [{"line": row["id"], "good": row["good"], "units": row["handed"]} for row in lines if row["handed"]],
         "paid": [{"order": row["id"], "cents": row["paid_cents"]} for row in orders if row["paid_cents"]],
+        "moved": moved_sums(records),
+        "took": _took(records, took_since),
+        "gone": _gone(records, took_since, since),
+        "took_since": took_since,
         "granted": {good: granted for good, (granted, _) in held.items()},
         "spent": {good: spent for good, (_, spent) in held.items()},
         "last_seq": state["last_seq"],
         "last_hash": state["last_hash"],
     }
+
+
+def moved_sums(records: Records) -> list[dict[str, Any]]:
+    """`{"good", "reason", "year", "units"}`: all that ever moved, added up by year; what the season's sums are made from."""
+    year = fn.SUBSTR(Movement.on, 1, 4).alias("year")
+    query = Movement.select(Movement.good, Movement.reason, year, fn.SUM(Movement.units).alias("units"))
+    found = records.dicts(query.group_by(Movement.good, Movement.reason, fn.SUBSTR(Movement.on, 1, 4)))
+    return [{**row, "year": int(row["year"])} for row in found if row["units"]]
+
+
+def _took(records: Records, since: str) -> list[dict[str, Any]]:
+    """`{"order", "lot", "good", "units"}`: what each order took of each lot."""
+    taken = (Movement.order.is_null(False)) & (Movement.lot.is_null(False)) & (Movement.reason != "packed")
+    closed = Order.select(Order.id).where((Order.closed_on.is_null()) | (Order.closed_on >= since))
+    query = Movement.select(Movement.order, Movement.lot, Movement.good, fn.SUM(Movement.units).alias("units"))
+    query = query.where(taken & Movement.order.in_(closed)).group_by(Movement.order, Movement.lot, Movement.good)
+    return [{**row, "units": -row["units"]} for row in records.dicts(query) if row["units"]]
+
+
+def _gone(records: Records, since: str, until: str) -> list[dict[str, Any]]:
+    """Orders closed too long ago to be among the rows: number, whose, when; enough to ring them."""
+    old = (Order.state == "gone") & (Order.closed_on >= since) & (Order.closed_on < until)
+    return records.dicts(Order.select(Order.id, Order.number, Order.person, Order.gone_on).where(old))
+
+
+def _arrivals(records: Records, recent: Expression) -> list[dict[str, Any]]:
+    """How older parcels came and what chance had been told, without their plans: from these a house learns what its word is worth."""
+    query = Parcel.select(*(getattr(Parcel, name) for name in ARRIVAL_FIELDS)).where(
+        (Parcel.arrived != "") & Parcel.order.not_in(_ids(recent))
+    )
+    found = records.dicts(query.order_by(Parcel.arrived_on.desc(), Parcel.id).limit(ARRIVALS_MAX))
+    return [{"table": "parcel", **row} for row in found]
 
 
 def _ids(recent: Expression) -> Any:

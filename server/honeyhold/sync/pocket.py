@@ -25,6 +25,8 @@ class Mirror:
     handed: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     promised: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     paid: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    moved: dict[tuple[str, str, int], int] = field(default_factory=lambda: defaultdict(int))
+    took: dict[tuple[str, str, str], int] = field(default_factory=lambda: defaultdict(int))
 
     @classmethod
     def from_answer(cls, answer: dict[str, Any]) -> Mirror:
@@ -41,6 +43,10 @@ class Mirror:
             mirror.handed[row["line"]] += row["units"]
         for row in answer["paid"]:
             mirror.paid[row["order"]] += row["cents"]
+        for row in answer["moved"]:
+            mirror.moved[row["good"], row["reason"], row["year"]] += row["units"]
+        for row in answer["took"]:
+            mirror.took[row["order"], row["lot"], row["good"]] += row["units"]
         return mirror
 
     def lay(self, row: Row) -> None:
@@ -50,8 +56,11 @@ class Mirror:
             self.promised[row["good"]] += row["units"]
         elif row["table"] == "movement":
             self.lots[row["good"], row.get("lot")] += row["units"]
+            self.moved[row["good"], row["reason"], int(row["on"][:4])] += row["units"]
             if row.get("line"):
                 self.handed[row["line"]] -= row["units"]
+            if row.get("order") and row.get("lot") and row["reason"] != "packed":
+                self.took[row["order"], row["lot"], row["good"]] -= row["units"]
         elif row["table"] == "payment":
             self.paid[row["order"]] += row["cents"]
         else:

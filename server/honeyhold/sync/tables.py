@@ -6,13 +6,16 @@ from typing import Any
 
 from marshmallow import Schema, fields, validate
 
-from honeyhold.sync.shapes import Day, Plain, YesNo, identity, one_of, phone, text, whole
+from honeyhold.sync.shapes import Day, Moment, Plain, YesNo, identity, one_of, phone, text, whole
 
 DRESSINGS = ("plain", "lined", "chilled")
 REASONS = (
     "opening", "poured", "bottled", "made", "used", "counted", "sold", "gone", "spoiled", "specked", "broken", "gift",
-    "packed", "bought",
+    "packed", "bought", "passed", "came", "lost", "fed",
 )
+
+ARRIVED = ("", "fine", "dented", "slumped", "run", "leaked", "lost")
+"""How a parcel came, by what the receiver says; nothing heard is the empty text."""
 
 
 class RowSchema(Schema):
@@ -93,6 +96,8 @@ class OrderRow(RowSchema):
     posting_cents = whole(0)
     note = text()
     heat = text()
+    told = Plain(dict, 60)
+    hold_at_counter = YesNo()
     taken_on = Day()
     gone_on = Day(allow_none=True)
 
@@ -120,6 +125,7 @@ class MovementRow(RowSchema):
     line = identity(allow_none=True)
     on = Day(required=True)
     note = text()
+    undoes = identity(allow_none=True)
 
 
 class PaymentRow(RowSchema):
@@ -140,10 +146,29 @@ class ParcelRow(RowSchema):
     gross_sd_g = whole(0)
     scale_g = whole(0, allow_none=True)
     packed_on = Day(allow_none=True)
+    told_permille = whole(0, 1000, allow_none=True)
+    arrived = one_of(*ARRIVED)
+    arrived_on = Day(allow_none=True)
 
 
 class SettingRow(RowSchema):
     value = Plain(required=True, allow_none=True)
+
+
+class ForecastDay(Schema):
+    """One foretold day at a place, in tenths of a degree C."""
+
+    day = Day(required=True)
+    max_tenths = whole(-600, 600, required=True)
+    min_tenths = whole(-700, 600, required=True)
+    sky_percent = whole(0, 100, required=True, allow_none=True)
+
+
+class ForecastRow(RowSchema):
+    service = text(100)
+    issued = Moment()
+    fetched_at = Moment()
+    days = fields.List(fields.Nested(ForecastDay), validate=validate.Length(max=16))
 
 
 class DeviceRow(RowSchema):
@@ -156,7 +181,7 @@ class DeviceRow(RowSchema):
 TABLES: dict[str, type[RowSchema]] = {
     "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "order": OrderRow,
     "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow, "parcel": ParcelRow,
-    "setting": SettingRow,
+    "setting": SettingRow, "forecast": ForecastRow,
 }
 """Every table of the one message, in the order in which rows are written: what is pointed at comes first."""
 
@@ -166,7 +191,7 @@ LEDGERS = frozenset({"reservation", "movement", "payment"})
 NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
     "person": (), "good": ("name", "kind"), "carton": ("inner", "outer"), "lot": ("good", "made_on"),
     "order": ("number", "way", "state", "taken_on"), "line": ("order", "good", "units"), "parcel": ("order",),
-    "setting": ("value",), "device": ("name", "mark", "role"),
+    "setting": ("value",), "forecast": ("issued", "fetched_at", "days"), "device": ("name", "mark", "role"),
 }
 """What a new row of an upsert table must say; the rest gets the defaults of records/models.py."""
 

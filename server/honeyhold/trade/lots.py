@@ -15,7 +15,7 @@ from typing import Any
 
 from honeyhold.trade.days import Day, date_words, parse_day
 from honeyhold.trade.errors import LotLoop, UnreadableField, UnreadableText
-from honeyhold.trade.people import phone_words
+from honeyhold.trade.people import address_lines, phone_words
 from honeyhold.trade.reading import Request, rows, whole
 from honeyhold.trade.words import joined
 
@@ -23,7 +23,13 @@ KINDS = {
     "H": "extraction",
     "J": "bottling",
     "C": "creamed honey",
+    "R": "honey from cappings",
     "K": "cappings",
+    "M": "first melt",
+    "D": "dipped wax",
+    "S": "coarse screened wax",
+    "F": "fine screened wax",
+    "X": "specks to melt again",
     "W": "wax bars",
     "B": "candle blocks",
 }
@@ -142,8 +148,8 @@ class _Sent:
             return
         good, units = str(row.get("good")), whole(row, "units", least=-10_000_000)
         self.on_shelf[(str(lot), good)] = self.on_shelf.get((str(lot), good), 0) + units
-        if row.get("reason") in ("gone", "sold", "gift"):
-            # one that came back is a gone with units above zero: it lowers what they have
+        if row.get("reason") in ("gone", "sold", "gift") or (row.get("order") and row.get("reason") != "packed"):
+            # what came back, by whatever reason, has units above zero: it lowers what they have
             key = (str(row.get("order") or ""), str(lot), good)
             parcel = self.by_order.setdefault(
                 key, {"lot": str(lot), "good": good, "units": 0, "on": row.get("on")}
@@ -178,11 +184,27 @@ def _who_has(request: Request, sent: _Sent) -> tuple[list[dict[str, Any]], list[
         name, phone = str(person.get("name") or "no name"), str(person.get("phone") or "")
         entry = has.setdefault(
             str(person["id"]),
-            {"person": person["id"], "name": name, "phone": phone, "units": 0, "parcels": []},
+            {
+                "person": person["id"],
+                "name": name,
+                "phone": phone,
+                "address": _address(person),
+                "units": 0,
+                "parcels": [],
+            },
         )
         entry["units"] += parcel["units"]
         entry["parcels"].append(parcel)
     return sorted(has.values(), key=lambda entry: (entry["name"].casefold(), entry["person"])), not_named
+
+
+def _address(person: Mapping[str, Any]) -> list[str]:
+    """The lines of an envelope without the name; none when no street is known."""
+    fields = {field: str(person.get(field) or "") for field in ("street", "unit", "city", "state", "zip")}
+    try:
+        return address_lines(fields) if fields["street"] else []
+    except (UnreadableField, UnreadableText):  # whoever has to be reached is not left out for an odd address
+        return [line for line in (f"{fields['street']} {fields['unit']}".strip(), " ".join(list(fields.values())[2:])) if line.strip()]
 
 
 def _words(

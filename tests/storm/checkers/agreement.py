@@ -12,7 +12,7 @@ def check_agreement(world: Any) -> None:
     """Compares each mirror with one fetched afresh."""
     for hand in world.hands:
         fresh = Mirror.from_answer(world.house.mirror(hand.identity["token"]))
-        for name in ("lots", "sure", "handed", "promised", "paid"):
+        for name in ("lots", "sure", "handed", "promised", "paid", "moved", "took"):
             ours, theirs = _plain(getattr(hand.mirror, name)), _plain(getattr(fresh, name))
             if name in ("sure", "handed", "paid"):
                 # the fresh mirror leaves out what was closed long ago

@@ -2,25 +2,43 @@
 
 from __future__ import annotations
 
-from honeyhold.records.models import Lot
+from honeyhold.records.models import Good, Lot, Movement
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import Landing, require
 
-MADE = ("poured", "bottled", "made")
-LOST = ("spoiled", "specked", "broken", "gift")
+MADE = ("poured", "bottled", "made", "came")
+GONE_IN = ("used", "passed", "lost", "fed")
+LOST = ("spoiled", "specked", "broken", "gift", "lost", "fed")
 
 
 def make(landing: Landing) -> None:
-    """A pour, a bottling, an extraction: what goes in is used, what comes out is poured, bottled or made."""
+    """A pour, a bottling, an extraction, a step from one stage to the next: what goes in leaves, what comes out is made.
+
+    What is passed on from one stage comes to the next to the gram; what did not come is lost, and said to be.
+    """
     for row in landing.of("lot"):
         known = landing.records.row(Lot, row["id"])
         require(known is None, f"The code {row['id']} is on another lot already.", "Write the next run number on this one.")
     for row in landing.of("movement"):
-        fits = (row["reason"] == "used" and row["units"] < 0) or (row["reason"] in MADE and row["units"] > 0)
+        fits = (row["reason"] in GONE_IN and row["units"] < 0) or (row["reason"] in MADE and row["units"] > 0)
         require(
             fits, f"{row['units']} {row['good']}, reason {row['reason']}: what goes in is used, what comes out is made.",
-            "Enter what went in as used (taken away) and what came out as poured, bottled or made.",
+            "Enter what went in as used, passed on or lost (taken away) and what came out as poured, bottled or made.",
         )
+    _passed_on_whole(landing)
+
+
+def _passed_on_whole(landing: Landing) -> None:
+    passing = [row for row in landing.of("movement") if row["reason"] in ("passed", "came")]
+    for row in passing:
+        good = landing.records.row(Good, row["good"])
+        require(
+            good is None or good["unit"] == "g", f"{row['good']} is not kept by weight: it is not passed on from stage to stage.",
+            "Enter what came out as poured, bottled or made.",
+        )
+    left = -sum(row["units"] for row in passing if row["reason"] == "passed")
+    came = sum(row["units"] for row in passing if row["reason"] == "came")
+    require(left == came, f"{left} g left a stage but {came} g came to the next.", "Enter what is missing as lost, then do it again.")
 
 
 def count(landing: Landing) -> None:
@@ -31,6 +49,29 @@ def count(landing: Landing) -> None:
             fits, f"{row['units']} {row['good']}, reason {row['reason']}: this is not a count or a loss.",
             f"Use counted, or a loss ({', '.join(LOST)}) that takes away.",
         )
+
+
+def take_back(landing: Landing) -> None:
+    """Movements that were a mistake, each with the same reason and the other sign, so that every sum reads as if never made.
+
+    Each names the one it undoes: what never landed cannot be taken back, nor anything twice.
+    """
+    for row in landing.of("movement"):
+        undone = landing.records.row(Movement, row.get("undoes") or "")
+        require(undone is not None, "What it takes back never came into the records.", "Nothing to do: the shelf is as it was.")
+        assert undone is not None
+        require(
+            undone["order"] is None and undone["undoes"] is None,
+            f"The movement {undone['id']} belongs to an order, or is an undoing itself.", "Count the shelf instead.",
+        )
+        require(
+            not landing.records.has(Movement, Movement.undoes == undone["id"]), "It was taken back already.", "Nothing to do.",
+        )
+        require(
+            row["good"] == undone["good"] and row["units"] == -undone["units"],
+            f"It takes back {row['units']} {row['good']}; what landed were {undone['units']} {undone['good']}.", "Count the shelf instead.",
+        )
+        row.update({name: undone[name] for name in ("lot", "reason", "on")})
 
 
 def buy(landing: Landing) -> None:
@@ -44,7 +85,8 @@ def buy(landing: Landing) -> None:
 
 
 KINDS = (
-    Kind("make", {"lot": (1, 8), "movement": (1, 40)}, make, fact=True, words="A pour, a bottling, an extraction."),
+    Kind("make", {"lot": (1, 8), "movement": (1, 40)}, make, fact=True, words="A pour, a bottling, an extraction, a step between."),
     Kind("count", {"movement": (1, 80)}, count, fact=True, words="What was counted, spoiled, broken or given away."),
+    Kind("take_back", {"movement": (1, 80)}, take_back, fact=True, words="What was made or counted by mistake, undone."),
     Kind("buy", {"movement": (1, 40)}, buy, words="What was bought in or was there from the start."),
 )
