@@ -56,6 +56,20 @@ def weigh(landing: Landing) -> None:
     require(set(row) - {"was"} == {"table", "id", "scale_g"}, "Weighing sets the scale's reading and nothing else.", "Weigh it again.")
 
 
+def arrive(landing: Landing) -> None:
+    """How parcels came, as the receiver tells it; told again, the newest word stands."""
+    for row in landing.of("parcel"):
+        parcel = landing.records.row(Parcel, row["id"])
+        require(parcel is not None, f"The house knows no parcel {row['id']}.", "Open the order in the Book and enter it there.")
+        assert parcel is not None
+        order = landing.order(parcel["order"])
+        require(order["state"] == "gone", f"The order {order['number']} has not gone yet.", "Hand it over first.")
+        require(
+            set(row) - {"was"} == {"table", "id", "arrived", "arrived_on"},
+            "An arrival says how a parcel came and when it was heard, and nothing else.", "Enter it again.",
+        )
+
+
 def hand_over(landing: Landing) -> None:
     """The parcel or the bag has left. Goods gone win: it lands even if the order was let go meanwhile."""
     row = landing.only("order")
@@ -118,6 +132,7 @@ KINDS = (
          sell, may_spend=True, fact=True, words="A walk-in sale."),
     Kind("pack", {"order": (1, 1), "parcel": (1, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
     Kind("weigh", {"parcel": (1, 1)}, weigh, words="A parcel weighed."),
+    Kind("arrive", {"parcel": (1, 20)}, arrive, words="How parcels came."),
     Kind("hand_over", {"order": (1, 1), "movement": (1, 80), "reservation": (0, 80), "parcel": (0, 20), "payment": (0, 1)},
          hand_over, may_spend=True, fact=True, words="A parcel or bag handed over."),
 )
