@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.answers.parcel import cautions, parcel_answer
-from honeyhold.answers.trip import dressings_that_fit, heat_request
+from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.errors import BadRequest
 from honeyhold.heat import advise
 
@@ -16,8 +16,11 @@ def call(request: Json, atlas: Json) -> Json:
     """Everything that can be said about an order at the telephone.
 
     Request: `goods` (rows), `cartons` (rows with `in_stock`), `house` (settings), `lines` (`{"good", "units"}`), `to` (`{"zip", ...}`),
-    `way`, `leave_on`, `today`, `dressing`. Answer: `parcel` and `heat` and `advice` (each null when it does not apply or cannot be
-    known), `days` (the table of days by dressing), `cautions`, and `unknown`: sentences about what could not be said and why.
+    `way`, `leave_on`, `today`, `dressing`; `now` (UTC) and `forecasts` (rows by ZIP prefix) where there are any. With `only`
+    "asked" the advice and the table are left out (`half` is true then): the verdict comes first while the rest is worked out.
+
+    Answer: `parcel` and `heat` and `advice` (each null when it does not apply or cannot be known), `days` (the table of days by
+    dressing), `cautions`, and `unknown`: sentences about what could not be said and why.
 
     Raises BadRequest when the request holds no day or no lines.
     """
@@ -47,12 +50,14 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
     if not answer["known"]:
         return {"unknown": answer["unknown"]}
     asked = answer["asked"]
+    said = forecast_of(request, way_ends(request, atlas))[1]
     return {
+        "half": request.get("only") == "asked",
         "heat": None if asked is None else {**asked, "when_words": (asked.get("when") or {}).get("words", "")},
         "advice": answer["advice"],
         "none_words": answer.get("none_words", ""),
         "days": answer["table"],
-        "basis": answer.get("basis", ""),
+        "basis": said or answer.get("basis", ""),
         "transit_days": answer["transit_days"],
         "notes": answer.get("notes", []),
         "unknown": answer["unknown"],
@@ -70,5 +75,6 @@ def _nothing() -> Json:
         "unknown": [],
         "notes": [],
         "basis": "",
+        "half": False,
         "transit_days": [],
     }

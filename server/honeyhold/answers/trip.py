@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.answers.dressings import NAMES, dressing_figures
+from honeyhold.answers.foretold import heat_forecast
 from honeyhold.answers.parcel import parcel_answer
+from honeyhold.heat.harm import THRESHOLDS
 from honeyhold.trade.posting_days import next_posting_days
 from honeyhold.trade.units import parse_length_mm
 
@@ -29,24 +31,49 @@ def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
     parcels the one with the most wax in it is asked about, since the smallest load warms first and bars are what dents.
     """
     house = request.get("house") or {}
+    ends = way_ends(request, atlas)
+    only_asked = request.get("only") == "asked"
+    asked = request.get("leave_on") or None
     return {
-        "from": _place(str(house.get("zip") or ""), atlas),
-        "to": _place(str((request.get("to") or {}).get("zip") or ""), atlas),
+        **ends,
         "today": request["today"],
-        "leave_days": leave_days(request),
-        "asked_day": request.get("leave_on") or None,
+        "leave_days": [asked or leave_days(request)[0]] if only_asked else leave_days(request),
+        "asked_day": asked,
         "asked_dressing": request.get("dressing") or "plain",
         "leave_hour": house.get("leave_hour", 15),
         "dressings": {name: _heat_parcel(request, name, answer) for name, answer in parcels.items()},
         "accept_permille": house.get("accept_permille", DEFAULT_ACCEPT_PERMILLE),
         "hold_allowed": bool(house.get("hold_allowed", True)),
         "mailbox": house.get("mailbox", "metal_sun"),
-        "forecast": request.get("forecast"),
-        "thresholds": house.get("thresholds"),
+        "forecast": forecast_of(request, ends)[0],
+        "thresholds": thresholds_of(house),
+        "search": not only_asked,
         "draws": request.get("draws", 40),
         "seed": 1,
         "unit": house.get("temperature_unit", "F"),
     }
+
+
+def way_ends(request: Json, atlas: Json) -> Json:
+    """`{"from", "to"}`: both ends of the way with their place and climate, null where the prefix is not known."""
+    house = request.get("house") or {}
+    return {
+        "from": _place(str(house.get("zip") or ""), atlas),
+        "to": _place(str((request.get("to") or {}).get("zip") or ""), atlas),
+    }
+
+
+def forecast_of(request: Json, ends: Json) -> tuple[Json | None, str]:
+    """The forecast for a way and how it is said; a `forecast` handed in ready made goes before the rows of the device."""
+    if request.get("forecast"):
+        return request["forecast"], ""
+    return heat_forecast(request, {end: value["place"] for end, value in ends.items()})
+
+
+def thresholds_of(house: Json) -> Json | None:
+    """The house's own limits from its setting `thresholds`, which keeps whole tenths."""
+    own = house.get("thresholds") or {}
+    return {name: value / 10 for name, value in own.items() if name in THRESHOLDS and isinstance(value, int)} or None
 
 
 def leave_days(request: Json) -> list[str]:
@@ -65,8 +92,9 @@ def dressings_that_fit(request: Json, asked_answer: Json | None = None) -> dict[
     """
     asked = request.get("dressing") or "plain"
     hasty = {**request, "seconds": HASTE_S}
+    others = [] if request.get("only") == "asked" else [name for name in NAMES if name != asked]
     answers = {asked: asked_answer or parcel_answer(request, asked)}
-    answers.update({name: parcel_answer(hasty, name) for name in NAMES if name != asked})
+    answers.update({name: parcel_answer(hasty, name) for name in others})
     return {name: answer for name, answer in answers.items() if answer["ok"]}
 
 

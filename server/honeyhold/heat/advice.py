@@ -155,13 +155,11 @@ def _first_cool(weather: Weather, dressed: Dressed, from_week: int, held: bool) 
 
     Four weeks at a stride, then back: the year warms and cools but once, so that nothing lies hidden in between.
     """
-    refused = from_week - 1
-    for week in [*range(from_week, WEEKS_AHEAD, STRIDE_WEEKS), WEEKS_AHEAD - 1]:
-        if _is_cool(weather, dressed, week, held):
-            break
-        refused = week
-    else:
-        return None
+    refused, week = from_week - 1, from_week
+    while not _is_cool(weather, dressed, week, held):
+        if week >= WEEKS_AHEAD - 1:
+            return None
+        refused, week = week, min(week + STRIDE_WEEKS, WEEKS_AHEAD - 1)
     while week - refused > 1:
         middle = (refused + week) // 2
         refused, week = (refused, middle) if _is_cool(weather, dressed, middle, held) else (middle, week)

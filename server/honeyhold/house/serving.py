@@ -9,7 +9,9 @@ from pathlib import Path
 from types import FrameType
 
 from honeyhold.api.app import make_app
+from honeyhold.house.clock import machine_time
 from honeyhold.house.doors import Doors
+from honeyhold.house.forecasts import Forecaster, Lookout
 from honeyhold.house.house import House
 from honeyhold.house.neighbours import Neighbourhood
 
@@ -30,6 +32,8 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False)
     if to_devices:
         doors.open_to_devices(house.folder / "certificates", port + 1, house.settings().get("name", "the honey house"))
     stopping = threading.Event()
+    weather = Lookout(Forecaster(house, machine_now=machine_time))
+    weather.start()
 
     def stop(_number: int, _frame: FrameType | None) -> None:
         if not stopping.is_set():
@@ -46,6 +50,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False)
     try:
         doors.serve()
     finally:
+        weather.stop()
         doors.stop()
         house.close()
 

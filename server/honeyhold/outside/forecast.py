@@ -16,36 +16,23 @@ from zoneinfo import ZoneInfo
 
 import requests
 
-from honeyhold.errors import HoneyholdError
+from honeyhold.outside.service import (
+    BACK_OFF,
+    DAYLIGHT,
+    OLD,
+    TOO_OLD,
+    ForecastUnavailable,
+    Foretold,
+    WeatherSource,
+    good_for,
+    point_words,
+    polite_get,
+    sensible,
+)
 
 HOST = "https://api.weather.gov"
-TIMEOUT_S = 8.0
-TRIES = 3  # a server's own error (500) is often gone at the second or third try
-ASK_AGAIN_AFTER = timedelta(hours=1)
 GRID_KEPT = timedelta(days=7)  # grids are realigned without notice
-BACK_OFF = (timedelta(minutes=1), timedelta(minutes=4), timedelta(minutes=15))
-OLD, TOO_OLD = timedelta(hours=18), timedelta(hours=48)
 SPAN = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?")
-DAYLIGHT = range(9, 18)
-
-
-class ForecastUnavailable(HoneyholdError, ConnectionError):
-    """No forecast for now: `place` says which point, the message why."""
-
-    code = "forecast-unavailable"
-    status = 503
-
-    def __init__(self, message: str, place: str) -> None:
-        super().__init__(message, "Monthly normals stand in; the forecast is asked for again later.")
-        self.place = place
-
-
-@dataclass(frozen=True)
-class Foretold:
-    """A forecast as read: when the service made it, and its days in the form `heat.advise` takes."""
-
-    updated: datetime
-    days: list[dict[str, Any]]
 
 
 @dataclass
@@ -60,11 +47,6 @@ class _Known:
     next_ask: datetime | None = None
     failures: int = 0
     trouble: str = ""
-
-
-def point_words(lat: float, lon: float) -> str:
-    """Write a point as the service wants it: at most four decimals, no zeros at the end."""
-    return ",".join(f"{value:.4f}".rstrip("0").rstrip(".") for value in (lat, lon))
 
 
 def span_of(valid_time: str) -> tuple[datetime, datetime]:
@@ -126,9 +108,10 @@ class WeatherService:
     contact: str
     session: requests.Session = field(default_factory=requests.Session)
     _points: dict[str, _Known] = field(default_factory=dict)
+    name: str = "National Weather Service"
 
-    def foretold(self, lat: float, lon: float, now: datetime) -> Foretold:
-        """Give the forecast of a point. Raises ForecastUnavailable."""
+    def foretold(self, lat: float, lon: float, now: datetime, zone: str = "UTC") -> Foretold:
+        """Give the forecast of a point, its days by the zone that the service names. Raises ForecastUnavailable."""
         place = point_words(lat, lon)
         known = self._points.setdefault(place, _Known())
         if known.next_ask is None or now >= known.next_ask:
@@ -143,15 +126,15 @@ class WeatherService:
     def _refresh(self, place: str, known: _Known, now: datetime) -> None:
         """Ask anew; after a failure keep what was known and set a later time for the next try."""
         try:
-            known.foretold = self._ask(place, known, now)
+            known.foretold, kept = self._ask(place, known, now)
         except ForecastUnavailable as trouble:
             known.trouble = str(trouble)
             known.next_ask = now + BACK_OFF[min(known.failures, len(BACK_OFF) - 1)]
             known.failures += 1
             return
-        known.failures, known.next_ask = 0, now + ASK_AGAIN_AFTER
+        known.failures, known.next_ask = 0, now + kept
 
-    def _ask(self, place: str, known: _Known, now: datetime) -> Foretold:
+    def _ask(self, place: str, known: _Known, now: datetime) -> tuple[Foretold, timedelta]:
         if known.grid_until is None or now >= known.grid_until:
             self._find_grid(place, known, now)
         answer = self._get(known.grid, place)
@@ -161,14 +144,16 @@ class WeatherService:
         properties = self._properties(answer, place)
         try:
             updated = datetime.fromisoformat(properties["updateTime"])
-            days = days_of_grid(properties, known.zone)
+            days = sensible(days_of_grid(properties, known.zone), place)
+        except ForecastUnavailable:
+            raise
         except (KeyError, TypeError, ValueError, AttributeError) as trouble:
             raise ForecastUnavailable(
                 f"The forecast for {place} could not be read ({trouble}).", place
             ) from None
-        if updated.tzinfo is None or not days:
-            raise ForecastUnavailable(f"The forecast for {place} holds no whole day.", place)
-        return Foretold(updated, days)
+        if updated.tzinfo is None:
+            raise ForecastUnavailable(f"The forecast for {place} does not say when it was made.", place)
+        return Foretold(updated, days), good_for(answer, now)
 
     def _find_grid(self, place: str, known: _Known, now: datetime) -> None:
         properties = self._properties(self._get(f"{HOST}/points/{place}", place), place)
@@ -183,17 +168,7 @@ class WeatherService:
 
     def _get(self, address: str, place: str) -> requests.Response:
         headers = {"User-Agent": f"Honeyhold ({self.contact})", "Accept": "application/geo+json"}
-        for attempt in range(TRIES):
-            try:
-                answer = self.session.get(address, headers=headers, timeout=TIMEOUT_S)
-            except requests.RequestException as trouble:
-                reason = type(trouble).__name__
-                raise ForecastUnavailable(
-                    f"The weather service cannot be reached ({reason}).", place
-                ) from None
-            if answer.status_code != 500 or attempt == TRIES - 1:
-                return answer
-        raise AssertionError("the last try returns")
+        return polite_get(self.session, address, place, headers)
 
     def _properties(self, answer: requests.Response, place: str) -> Mapping[str, Any]:
         """Give the `properties` of a good answer; anything else (an HTML page, a problem) becomes a sentence.
@@ -213,7 +188,7 @@ class WeatherService:
 
 
 def forecast_between(
-    service: WeatherService, origin: Mapping[str, Any], target: Mapping[str, Any], now: datetime
+    service: WeatherSource, origin: Mapping[str, Any], target: Mapping[str, Any], now: datetime
 ) -> tuple[dict[str, Any] | None, list[str]]:
     """Give the `forecast` of a heat request and what to tell about it.
 
@@ -225,7 +200,7 @@ def forecast_between(
     told: list[str] = []
     for end, row in (("from", origin), ("to", target)):
         try:
-            found[end] = service.foretold(row["rep_lat"], row["rep_lon"], now)
+            found[end] = service.foretold(row["rep_lat"], row["rep_lon"], now, row.get("tz") or "UTC")
         except ForecastUnavailable as trouble:
             told.append(f"{trouble} Monthly normals stand in.")
     if not found:

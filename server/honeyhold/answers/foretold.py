@@ -1,0 +1,68 @@
+"""From the forecast rows that a device carries to what the heat package reads, with their age in words.
+
+A row is the contract's `forecast` (tenths of a degree, moments in UTC). One fresh enough at either end is used; where
+none is, the monthly normals stand in, and which of the two it was is said.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from honeyhold.heat.sun import clock_hours
+
+Json = dict[str, Any]
+
+OLD_H, TOO_OLD_H = 18, 48
+"""Over 18 hours the age is worth a word, over 48 the normals know better (edge caches have served grids 88 hours old)."""
+ENDS = {"from": "here", "to": "there"}
+
+
+def heat_forecast(request: Json, places: Json) -> tuple[Json | None, str]:
+    """The `forecast` of a heat request (None: none fresh enough), and how it is said: "forecast of 6 hours ago".
+
+    `request["forecasts"]`: rows by ZIP prefix; `request["now"]`: the moment in UTC, `places`: `{"from": prefix row, "to": ...}`.
+    """
+    now = _moment(request.get("now"))
+    rows = {end: _fresh((request.get("forecasts") or {}).get((place or {}).get("zip3")), now) for end, place in places.items()}
+    found = {end: row for end, row in rows.items() if row}
+    if not found or now is None:
+        return None, "monthly normals"
+    issued = min(_at(row["issued"]) for row in found.values())
+    end, row = next(iter(found.items()))
+    local = issued + timedelta(hours=clock_hours(places[end]["tz"], issued.date()))
+    days = {end: [_day(day) for day in row["days"]] if row else None for end, row in rows.items()}
+    return {"issued": local.strftime("%Y-%m-%dT%H:%M"), **days}, _said(found, issued, now)
+
+
+def _fresh(row: Json | None, now: datetime | None) -> Json | None:
+    if not row or not row.get("days") or now is None:
+        return None
+    issued = _moment(row.get("issued"))
+    return row if issued is not None and timedelta(hours=-1) <= now - issued <= timedelta(hours=TOO_OLD_H) else None
+
+
+def _said(found: dict[str, Json], issued: datetime, now: datetime) -> str:
+    hours = max(0, round((now - issued) / timedelta(hours=1)))
+    age = "of this hour" if hours == 0 else "of an hour ago" if hours == 1 else f"of {hours} hours ago"
+    late = ", none newer has come" if hours > OLD_H else ""
+    by = " and ".join(dict.fromkeys(str(row.get("service") or "") for row in found.values() if row.get("service")))
+    lost = [word for end, word in ENDS.items() if end not in found]
+    rest = f"; for {lost[0]} monthly normals" if lost else "; past its seventh day monthly normals"
+    return f"forecast {age}{late}{f' ({by})' if by else ''}{rest}"
+
+
+def _day(day: Json) -> Json:
+    return {"day": day["day"], "max_c": day["max_tenths"] / 10, "min_c": day["min_tenths"] / 10, "sky_percent": day.get("sky_percent")}
+
+
+def _at(text: str) -> datetime:
+    return datetime.fromisoformat(text.replace("Z", "+00:00"))
+
+
+def _moment(text: Any) -> datetime | None:
+    """A moment in UTC, or None for what is none: a device's rows never stop an order."""
+    try:
+        return _at(text) if isinstance(text, str) and text.endswith("Z") else None
+    except ValueError:
+        return None

@@ -1,0 +1,68 @@
+"""Forecast rows as a device carries them: used while fresh, said with their age, never trusted blindly."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.answers.test_call import MONDAY_IN_JULY, asked
+
+from honeyhold import kernel
+from honeyhold.answers.foretold import heat_forecast
+
+NOW = f"{MONDAY_IN_JULY}T14:00:00Z"
+PLACES = {"from": {"zip3": "548", "tz": "America/Chicago"}, "to": {"zip3": "558", "tz": "America/Chicago"}}
+
+
+def row(high: int = 300, hours: int = 6, **more: Any) -> dict[str, Any]:
+    issued = f"{MONDAY_IN_JULY}T{14 - hours:02d}:00:00Z" if hours <= 14 else f"2027-07-{26 - (hours + 10) // 24}T14:00:00Z"
+    days = [{"day": f"2027-07-{26 + step}", "max_tenths": high, "min_tenths": high - 120, "sky_percent": 10} for step in range(5)]
+    return {"id": "558", "service": "National Weather Service", "issued": issued, "fetched_at": issued, "days": days, **more}
+
+
+def call(forecasts: dict[str, Any], **more: Any) -> dict[str, Any]:
+    request = asked({"bar": 10}, "55811", forecasts=forecasts, **{"now": NOW, **more})
+    return kernel.work("answers.call", request)
+
+
+def test_a_fresh_forecast_moves_the_answer_and_is_said_with_its_age() -> None:
+    normals, hot, cool = call({}), call({"558": row(380), "548": row(380)}), call({"558": row(180), "548": row(180)})
+    assert cool["heat"]["chance_permille"] < normals["heat"]["chance_permille"] < hot["heat"]["chance_permille"]
+    assert normals["basis"] == "monthly normals"
+    assert hot["basis"] == "forecast of 6 hours ago (National Weather Service); past its seventh day monthly normals"
+
+
+def test_one_end_without_a_forecast_is_named() -> None:
+    assert "for here monthly normals" in call({"558": row()})["basis"]
+    assert "for there monthly normals" in call({"548": row()})["basis"]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [{}, {"558": row(days=[])}, {"558": row(hours=72)}, {"558": row(issued="soon")}, {"558": row(issued="2027-08-26T14:00:00Z")},
+     {"558": None}],
+)  # fmt: skip
+def test_what_is_old_empty_or_nonsense_leaves_the_normals(rows: dict[str, Any]) -> None:
+    assert call(rows) == call({})
+
+
+def test_a_device_that_knows_no_time_uses_the_normals() -> None:
+    assert call({"558": row()}, now=None)["basis"] == "monthly normals"
+
+
+def test_a_day_old_forecast_says_that_none_newer_has_come() -> None:
+    _, said = heat_forecast({"now": NOW, "forecasts": {"558": row(hours=30)}}, PLACES)
+    assert said.startswith("forecast of 24 hours ago, none newer has come")
+
+
+def test_the_quick_first_answer_has_the_same_verdict_as_the_whole() -> None:
+    for zip_code in ("85281", "55811"):
+        quick, whole = (kernel.work("answers.call", asked({"bar": 10}, zip_code, **more)) for more in ({"only": "asked"}, {}))
+        assert quick["half"] and not whole["half"] and quick["heat"] == whole["heat"] and quick["advice"] is None
+
+
+def test_the_house_keeps_its_own_limits_in_tenths() -> None:
+    request = asked({"bar": 10}, "55811")
+    house = {**request["house"], "thresholds": {"wax_dent_c": 480, "nonsense": 3}}
+    own = kernel.work("answers.call", {**request, "house": house})
+    assert own["heat"]["chance_permille"] < kernel.work("answers.call", request)["heat"]["chance_permille"]
