@@ -138,6 +138,36 @@ def test_bad_requests_name_the_field(change: dict[str, Any], named: str) -> None
         ask(**change)
 
 
+def test_wax_that_must_be_screened_first_means_a_day_earlier() -> None:
+    ready, screened_first = ask(wax_ready_g=100_000), ask(wax_ready_g=0, wax_later_g=9_000)
+    gap = date.fromisoformat(ready["melt_by"]) - date.fromisoformat(screened_first["melt_by"])
+    assert gap == timedelta(days=1) and any("screen it the day before" in words for words in screened_first["why"])
+    assert ask(wax_ready_g=0)["melt_by"] == ready["melt_by"]  # no wax anywhere: melting earlier helps nobody
+
+
+def test_more_pours_than_a_morning_holds_begin_earlier() -> None:
+    """Two mould sets, two hours and 45 minutes of cooling: two rounds of two, four pours a morning."""
+    easy, tight = ask(free_units=90, mould_sets=12), ask(free_units=90, mould_sets=2, morning_hours=2, cool_min=45)
+    assert (easy["mornings"], tight["pours_a_morning"]) == (1, 4)
+    assert tight["mornings"] == -(-tight["pours"] // 4) > 1 and tight["melt_by"] < easy["melt_by"]
+    assert any("your moulds and hours hold 4 pours in one" in words for words in tight["why"])
+    assert ask()["mornings"] == 1 and ask(free_units=2000)["mornings"] == 0
+
+
+def test_the_same_for_bottling() -> None:
+    jar = {"name": "quart", "plural": "quarts", "kind": "honey"}
+    answer = ask(good=jar, free_units=12, pour_units=6, wax_ready_g=3_000, wax_per_unit_mg=1_361_000)
+    assert answer["words"].startswith("bottle ") and answer["words"].endswith(f": {answer['units']} quarts")
+    assert answer["units"] % 6 == 0 and answer["wax_needed_g"] == answer["units"] * 1361
+    assert any(words.startswith("Honey is ready for 2 quarts") for words in answer["why"])
+    assert ask(good=jar, free_units=2000)["words"] == "no bottling needed within four weeks"
+
+
+def test_the_keeper_sets_the_chance() -> None:
+    days = [ask(free_units=60, service_percent=percent)["melt_by"] for percent in (99.5, 95, 75)]
+    assert days == sorted(days) and days[0] < days[2]
+
+
 def test_bad_reorder_input_is_refused() -> None:
     with pytest.raises(UnreadableField):
         reorder_figures([1.0], 0, {5: 1.0}, 10, 0)

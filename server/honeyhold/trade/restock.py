@@ -2,15 +2,18 @@
 
 The record of callers gives the distribution of what will be wanted (callers.py, demand.py). A pour started on
 a day is on the shelf `lead_days` later; the day to melt by is the last on which the free bars still last
-until then with the chance `service_percent`. The pours then cover `cover_days` more.
+until then with the chance `service_percent`. The pours then cover `cover_days` more. Where wax must be screened
+first, or the moulds and hours of one morning do not hold the pours, the start is so much earlier. The same for
+bottling, with jars and honey.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
+from honeyhold.trade.balances import pours_in_a_morning
 from honeyhold.trade.callers import Callers, learn
 from honeyhold.trade.days import day_words, parse_day
 from honeyhold.trade.demand import at_most, mean_size, smallest_covering
@@ -38,6 +41,18 @@ class _House:
     pour_units: int
     good_percent: float
     melt_weekdays: frozenset[int]
+    bottling: bool
+    morning_pours: int | None
+    screen_days: int
+
+
+def _morning(request: Request) -> int | None:
+    """Pours that moulds and hours hold in one morning; None when the house does not say how many moulds it has."""
+    if request.get("mould_sets") is None:
+        return None
+    hours = number(request, "morning_hours", least=0.5, most=16, default=4)
+    cool_min = number(request, "cool_min", least=1, most=1440, default=45)
+    return max(1, pours_in_a_morning(whole(request, "mould_sets", least=1, most=100), hours, cool_min))
 
 
 def _read(request: Request) -> _House:
@@ -50,6 +65,7 @@ def _read(request: Request) -> _House:
         or not all(type(d) is int and 0 <= d <= 6 for d in weekdays)
     ):
         raise UnreadableField("melt_weekdays", weekdays, "at least one day from 0 (Monday) to 6 (Sunday)")
+    bottling = (request.get("good") or {}).get("kind") == "honey"
     return _House(
         today=parse_day(request.get("today"), "today"),
         free=max(0, whole(request, "free_units", least=-10_000_000, most=100_000)),
@@ -58,8 +74,11 @@ def _read(request: Request) -> _House:
         cover=whole(request, "cover_days", least=1, most=90, default=7),
         service=number(request, "service_percent", least=50, most=99.9, default=95) / 100,
         pour_units=whole(request, "pour_units", least=1, most=1000, default=10),
-        good_percent=number(request, "good_percent", least=10, most=100, default=94),
+        good_percent=number(request, "good_percent", least=10, most=100, default=100 if bottling else 94),
         melt_weekdays=frozenset(weekdays),
+        bottling=bottling,
+        morning_pours=_morning(request),
+        screen_days=whole(request, "screen_days", most=14, default=1),
     )
 
 
@@ -132,36 +151,62 @@ def _run_down(callers: Callers, house: _House) -> list[dict[str, Any]]:
 
 def _wax(request: Request, pours: int, house: _House) -> dict[str, Any]:
     bar_mg = whole(request, "wax_per_unit_mg", least=1, default=BAR_MG)
-    needed = wax_for_bars_g(pours * house.pour_units, bar_mg)
+    needed = round(wax_for_bars_g(pours * house.pour_units, bar_mg))
+    later = whole(request, "wax_later_g", default=0)
     if request.get("wax_ready_g") is None:
-        return {"wax_needed_g": round(needed), "wax_ready_units": None, "wax_short_g": None}
+        return {"wax_needed_g": needed, "wax_ready_units": None, "wax_short_g": None, "wax_later_g": later}
     ready = whole(request, "wax_ready_g")
-    short = max(0, round(needed) - ready)
     return {
-        "wax_needed_g": round(needed),
+        "wax_needed_g": needed,
         "wax_ready_units": bars_from_wax(ready, bar_mg),
-        "wax_short_g": short,
+        "wax_short_g": max(0, needed - ready),
+        "wax_later_g": later,
     }
+
+
+def _mornings(house: _House, pours: int) -> int:
+    return -(-pours // house.morning_pours) if house.morning_pours else min(1, pours)
+
+
+def _earlier_days(request: Request, house: _House, pours: int) -> int:
+    """Days more than the usual lead: for screening what is not fine screened yet, and for more than one morning."""
+    wax = _wax(request, pours, house)
+    screening = house.screen_days if wax["wax_short_g"] and wax["wax_later_g"] else 0
+    return screening + max(0, _mornings(house, pours) - 1)
 
 
 def _why(house: _House, callers: Callers, answer: dict[str, Any], names: tuple[str, str]) -> list[str]:
     """The sentences behind the answer."""
+    what = "filling" if house.bottling else "pour"
     why = [
         f"About {answer['callers_per_week']:g} callers a week, {answer['units_per_week']:g} {names[1]}; "
         f"{house.free:,} free today."
     ]
     if house.waiting:
-        why.append(f"{count_words(house.waiting, *names)} already waited for: first from the next pour.")
+        why.append(f"{count_words(house.waiting, *names)} already waited for: first from the next {what}.")
     if answer["melt_by"] is not None:
         why.append(
-            f"Chance that somebody goes without before the pour is ready: {answer['short_percent']} in 100."
+            f"Chance that somebody goes without before the {what} is ready: {answer['short_percent']} in 100."
         )
     if callers.season > 1.2 or callers.season < 0.8:
         more = "more" if callers.season > 1 else "fewer"
         why.append(f"A year ago the coming four weeks brought {more} callers than the four before.")
+    return why + _why_material(house, answer, names)
+
+
+def _why_material(house: _House, answer: dict[str, Any], names: tuple[str, str]) -> list[str]:
+    """What the wax or honey in the house, the moulds and the hours have to do with it."""
+    why = []
     if answer["wax_short_g"]:
         ready = count_words(answer["wax_ready_units"], *names)
-        why.append(f"Wax is ready for {ready}; {weight_words(answer['wax_short_g'])} more is needed.")
+        material = "Honey" if house.bottling else "Wax"
+        words = f"{material} is ready for {ready}; {weight_words(answer['wax_short_g'])} more is needed"
+        if answer["wax_later_g"]:
+            words += f", {weight_words(answer['wax_later_g'])} of it lies at earlier stages: screen it the day before"
+        why.append(words + ".")
+    if answer["mornings"] > 1:
+        each = count_words(house.morning_pours or 1, "pour", "pours")
+        why.append(f"{answer['mornings']} mornings: your moulds and hours hold {each} in one.")
     return why
 
 
@@ -175,6 +220,11 @@ def melt_by(request: Request) -> dict[str, Any]:
     house, names, callers = _read(request), good_of(request), learn(request)
     ahead = _day_to_melt(callers, house)
     pours = 0 if ahead is None else _pours(callers, house, ahead)
+    earlier = _earlier_days(request, house, pours) if ahead is not None else 0
+    if ahead is not None and earlier:
+        house = replace(house, lead=min(LOOK_AHEAD_DAYS, house.lead + earlier))
+        ahead = _day_to_melt(callers, house) or 0
+        pours = _pours(callers, house, ahead)
     day = None if ahead is None else house.today + timedelta(days=ahead)
     per_week = 7 * callers.per_day()
     answer: dict[str, Any] = {
@@ -182,15 +232,22 @@ def melt_by(request: Request) -> dict[str, Any]:
         "pours": pours,
         "units": pours * house.pour_units,
         **_wax(request, pours, house),
+        "mornings": _mornings(house, pours),
+        "pours_a_morning": house.morning_pours,
         "short_percent": 0 if ahead is None else round(100 * _short(callers, house, ahead + house.lead)),
         "run_down": _run_down(callers, house),
         "callers_per_week": round(per_week, 1),
         "units_per_week": round(per_week * mean_size(callers.sizes), 1),
     }
-    if day is None:
-        answer["words"] = "no melt needed within four weeks"
-    else:
-        when = day_words(day, house.today)
-        answer["words"] = f"melt {'' if ahead == 0 else 'by '}{when}: {count_words(pours, 'pour', 'pours')}"
+    answer["words"] = _words(house, day, pours, names)
     answer["why"] = _why(house, callers, answer, names)
     return answer
+
+
+def _words(house: _House, day: date | None, pours: int, names: tuple[str, str]) -> str:
+    """ "melt by Thursday: 9 pours", "bottle today: 36 jars"."""
+    verb = "bottle" if house.bottling else "melt"
+    if day is None:
+        return f"no {'bottling' if house.bottling else 'melt'} needed within four weeks"
+    amount = count_words(pours * house.pour_units, *names) if house.bottling else count_words(pours, "pour", "pours")
+    return f"{verb} {'' if day == house.today else 'by '}{day_words(day, house.today)}: {amount}"

@@ -1,0 +1,117 @@
+"""When to melt, held to scipy's exact compound distributions to 1e-9, and to published figures of other books.
+
+The outside distribution is made without any recursion: scipy's counts of callers, and the orders of n callers by
+numpy's convolution of a long grid.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from honeyhold.trade.callers import learn
+from honeyhold.trade.demand import at_most, compound_poisson
+from honeyhold.trade.reorder import expected_missing, make_once, once_cost, reorder_figures
+from honeyhold.trade.restock import melt_by
+
+TODAY = date(2026, 7, 21)
+SIZES = {5: 0.6, 10: 0.4}
+GRID = 2048
+
+
+def compound(counts: np.ndarray, sizes: dict[int, float]) -> np.ndarray:
+    """Chance of 0 .. GRID units when `counts[n]` is the chance of n callers: convolved order by order."""
+    one = np.zeros(GRID)
+    for units, part in sizes.items():
+        one[units] = part
+    orders, total = np.zeros(GRID), np.zeros(GRID)
+    orders[0] = 1.0
+    for chance in counts:
+        total += chance * orders
+        orders = np.convolve(orders, one)[:GRID]
+    return total
+
+
+@pytest.mark.parametrize("callers", [0.7, 4.0, 11.0])
+@pytest.mark.parametrize("sizes", [SIZES, {1: 0.5, 2: 0.2, 6: 0.3}])
+def test_reorder_figures_equal_scipys_distribution(callers: float, sizes: dict[int, float]) -> None:
+    exact = compound(stats.poisson.pmf(np.arange(80), callers), sizes)
+    ours = compound_poisson(callers, sizes, 400)
+    mean = callers * sum(units * part for units, part in sizes.items())
+    below = np.cumsum(exact)
+    assert np.max(np.abs(np.array(ours) - exact[:401])) < 1e-9
+    for units in (0, 10, 25, 40, 90):
+        missing = float(np.sum(np.maximum(np.arange(GRID) - units, 0) * exact))
+        assert expected_missing(ours, mean, units) == pytest.approx(missing, abs=1e-9)
+    for reorder_units in (10, 40, 55):
+        step = int(np.gcd.reduce([10, *sizes]))
+        positions = range(reorder_units + step, reorder_units + 11, step)
+        on_shelf = float(np.mean([below[position - 1] for position in positions]))
+        waiting = float(np.mean([np.sum(np.maximum(np.arange(GRID) - position, 0) * exact) for position in positions]))
+        figures = reorder_figures(ours, mean, sizes, reorder_units, 10)
+        assert figures.chance_on_shelf == pytest.approx(on_shelf, abs=1e-9)
+        assert figures.waiting_units == pytest.approx(waiting, abs=1e-9)
+        assert figures.on_hand_units == pytest.approx(float(np.mean(list(positions))) - mean + waiting, abs=1e-9)
+
+
+@pytest.mark.parametrize("free", [20, 45, 70, 120])
+def test_the_day_to_melt_by_is_scipys(free: int) -> None:
+    """The last day on which scipy's gamma-Poisson counts, compounded, still leave a chance of one in twenty or less."""
+    sales = [{"on": (TODAY - timedelta(days=ago)).isoformat(), "units": 10 if ago % 3 == 0 else 5} for ago in range(0, 60, 2)]
+    answer = melt_by({"good": {"name": "bar"}, "today": TODAY.isoformat(), "free_units": free, "sales": sales})
+    callers = learn({"today": TODAY, "sales": sales})
+
+    def short(days: int) -> float:
+        scale = callers.exposure(TODAY, days) / callers.days
+        counts = stats.nbinom.pmf(np.arange(160), callers.shape, 1 / (1 + scale)) if scale else np.eye(1, 160)[0]
+        return 1 - float(np.cumsum(compound(counts, callers.sizes))[free])
+
+    last = max((days for days in range(28) if all(short(n + 1) <= 0.05 for n in range(days + 1))), default=0)
+    assert answer["melt_by"] == (TODAY + timedelta(days=last)).isoformat()
+    assert 1 - at_most(callers.units(TODAY, last + 1, free), free) == pytest.approx(short(last + 1), abs=1e-9)
+
+
+def normal(mean: float, sd: float, per_unit: int, top: int) -> list[float]:
+    """A normal distribution on a grid of 1 / `per_unit`, from nothing to `top`: put far enough to the right to hold its tails."""
+    edges = (np.arange(top * per_unit + 2) - 0.5) / per_unit
+    return [float(p) for p in np.diff(stats.norm.cdf(edges, mean, sd))]
+
+
+def test_normal_newsvendor_of_matching_supply_with_demand() -> None:
+    """Cachon and Terwiesch, Matching Supply with Demand, Q12.1: N(200, 80), ratio 8/12. Exact 234.458; their table, which
+    rounds z up to .44, says 235.2."""
+    chance = normal(600, 80, 20, 1100)
+    assert make_once(chance, 600.0 * 20, 8.0, 4.0) / 20 - 400 == pytest.approx(234.458, abs=0.05)
+
+
+def test_normal_loss_of_matching_supply_with_demand() -> None:
+    """The same, appendix B: L(2) = .0085; N(1000, 300) and 1600 on hand lack 2.55 on average."""
+    chance = normal(2000, 300, 4, 4000)
+    lacking = expected_missing(chance, 2000.0 * 4, 2600 * 4) / 4
+    assert lacking == pytest.approx(2.55, abs=0.005) and lacking / 300 == pytest.approx(0.0085, abs=5e-5)
+
+
+def test_snyder_and_shen_normal_newsvendor() -> None:
+    """Snyder and Shen, Fundamentals of Supply Chain Theory, example 4.3: N(50, 8), holding .18, penalty .70: 56.603956 at a
+    cost of 1.997605 (stockpyl 1.0.2 says the same)."""
+    per_unit = 50
+    chance = normal(50, 8, per_unit, 120)
+    best = make_once(chance, 50.0 * per_unit, 0.70, 0.18)
+    assert best / per_unit == pytest.approx(56.603956, abs=1 / per_unit)
+    assert once_cost(chance, 50.0 * per_unit, best, 0.70, 0.18) / per_unit == pytest.approx(1.997605, abs=1e-3)
+
+
+def test_snyder_and_shen_reorder_point_and_batch() -> None:
+    """The same, example 5.8: Poisson 1.5 a period, two periods, holding 20, penalty 150, 100 a batch: (3, 5) at 107.923581,
+    better than its neighbours."""
+    chance = compound_poisson(3.0, {1: 1.0}, 60)
+
+    def cost(reorder_units: int, batch: int) -> float:
+        figures = reorder_figures(chance, 3.0, {1: 1.0}, reorder_units, batch)
+        return 100 * 1.5 / batch + 20 * figures.on_hand_units + 150 * figures.waiting_units
+
+    assert cost(3, 5) == pytest.approx(107.923581, abs=1e-6)
+    assert min((cost(r, q), r, q) for r in range(7) for q in range(1, 12))[1:] == (3, 5)
