@@ -83,7 +83,24 @@ def test_cautions_belong_to_the_contents() -> None:
     assert bars == []
     assert any("12 months" in words for words in honey) and any("4 fl oz" in words for words in honey)
     unasked = asked({"jar_12": 1}, "55811", house={**SETTINGS, "posting_honey_asked": False})
-    assert any("ask yours" in words for words in kernel.work("answers.call", unasked)["cautions"])
+    assert "Ask yours once" in kernel.work("answers.call", unasked)["posting_off"]
+    assert kernel.work("answers.call", asked({"jar_12": 1}, "55811"))["posting_off"] == ""
+
+
+def test_posting_honey_is_off_only_for_honey_by_post_in_a_house_that_has_not_asked() -> None:
+    house = {**SETTINGS, "posting_honey_asked": False}
+    for lines, way, off in (({"jar_12": 1}, "post", True), ({"jar_12": 1}, "pick_up", False), ({"bar": 5}, "post", False)):
+        assert bool(kernel.work("answers.parcel", asked(lines, "55811", way=way, house=house))["posting_off"]) is off
+
+
+def test_liquids_over_four_fluid_ounces_weigh_their_bag_and_soaking_paper() -> None:
+    """Domestic Mail Manual 601.3.4: cushioning that soaks up all of it, a leakproof second wrap, a strong carton."""
+    posted = kernel.work("answers.parcel", asked({"jar_12": 2, "bar": 5}, "55811"))["parcel"]
+    small = [{**GOODS["jar_12"], "liquid_ml": 118}]
+    plain = kernel.work("answers.parcel", asked({"jar_12": 2, "bar": 5}, "55811", goods=[*small, GOODS["bar"]]))["parcel"]
+    extra = 2 * (6 + round(GOODS["jar_12"]["liquid_ml"] * 0.15))
+    assert posted["parcels"][0]["gross_g"] == pytest.approx(plain["parcels"][0]["gross_g"] + extra, abs=1)
+    assert "leakproof bag" in posted["parcels"][0]["steps"][0] and not any("leakproof" in step for step in plain["parcels"][0]["steps"])
 
 
 def test_a_pick_up_has_neither_parcel_nor_heat() -> None:

@@ -29,12 +29,12 @@ def test_a_fresh_forecast_moves_the_answer_and_is_said_with_its_age() -> None:
     normals, hot, cool = call({}), call({"558": row(380), "548": row(380)}), call({"558": row(180), "548": row(180)})
     assert cool["heat"]["chance_permille"] < normals["heat"]["chance_permille"] < hot["heat"]["chance_permille"]
     assert normals["basis"] == "monthly normals"
-    assert hot["basis"] == "forecast of 6 hours ago (National Weather Service); past its seventh day monthly normals"
+    assert hot["basis"] == "forecast of 6 hours ago (National Weather Service)"
 
 
 def test_one_end_without_a_forecast_is_named() -> None:
-    assert "for here monthly normals" in call({"558": row()})["basis"]
-    assert "for there monthly normals" in call({"548": row()})["basis"]
+    assert "monthly normals for here" in call({"558": row()})["basis"]
+    assert "monthly normals for there" in call({"548": row()})["basis"]
 
 
 @pytest.mark.parametrize(

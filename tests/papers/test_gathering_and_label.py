@@ -110,3 +110,21 @@ def test_each_parcel_has_its_page_and_marks_of_what_it_names() -> None:
 def test_a_label_that_would_go_astray_is_refused(change: dict[str, Any], named: str) -> None:
     with pytest.raises(BadRequest, match=named):
         label_html(orla(**change))
+
+
+def test_liquids_over_four_fluid_ounces_bring_the_three_layers_onto_the_sheet() -> None:
+    """Domestic Mail Manual 601.3.4. Two jars of 355 ml by post; one small jar and one that is picked up need none of it."""
+    large, small = {**JAR, "liquid_ml": 355}, {**JAR, "liquid_ml": 118}
+    posted, taken = orla(lines=[line(large, 2), line(BAR, 5)]), orla(order={"number": "A-2", "way": "pick_up"}, lines=[line(large, 3)])
+    told = _words(gathering_html(_day(posted, taken))["html"])
+    assert "2 leakproof bags, one around each jar" in told and "about 106 g of paper to soak up" in told and "what is in them" in told
+    assert "Liquids by post" not in _words(gathering_html(_day(taken, orla(lines=[line(small, 2)])))["html"])
+
+
+def test_a_parcel_dressed_against_heat_says_so_on_its_label_and_so_does_one_that_is_held() -> None:
+    parcel = orla()["parcels"][0]
+    for dressing, words in (("lined", "heat-packed: lined"), ("chilled", "heat-packed: lined, cold pack inside"), ("plain", "")):
+        told = _words(label_html(orla(parcels=[{**parcel, "dressing": dressing}]))["html"])
+        assert ("heat-packed" in told) is bool(words) and words in told
+    held = orla(order={**orla()["order"], "hold_at_counter": True})
+    assert "HOLD FOR PICK-UP" in _words(label_html(held)["html"]) and "HOLD FOR" not in _words(label_html(orla())["html"])

@@ -52,3 +52,10 @@ def test_it_prints_all_the_same(rows: dict[str, Any], change: str) -> None:
     html = slip(rows)["html"]
     assert "Zoë Åström" in html and "W27-204-1" in html
     assert ("<svg" in html) == (change == "no name")
+
+
+def test_what_was_done_against_heat_stands_on_the_slip(rows: dict[str, Any]) -> None:
+    for dressing, words in (("lined", "Heat-packed: lined."), ("chilled", "with a cold pack"), ("plain", "")):
+        told = slip({**rows, "order": {**rows["order"], "dressing": dressing}})["html"]
+        assert ("Heat-packed" in told) is bool(words) and words in told
+    assert "Held at the post office" in slip({**rows, "order": {**rows["order"], "hold_at_counter": True}})["html"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.answers.parcel import cautions, parcel_answer
+from honeyhold.answers.parcel import cautions, parcel_answer, posting_off
 from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.errors import BadRequest
 from honeyhold.heat import advise
@@ -35,9 +35,9 @@ def call(request: Json, atlas: Json) -> Json:
 def parcel_first(request: Json) -> Json:
     """The half of `call` that is quick: the parcel and the cautions, while heat is still being worked out."""
     if request.get("way") != "post":
-        return {"parcel": None, "cautions": cautions(request, [])}
+        return {"parcel": None, "cautions": cautions(request, []), "posting_off": ""}
     parcel = parcel_answer(request, request.get("dressing") or "plain")
-    return {"parcel": parcel, "cautions": parcel["cautions"]}
+    return {"parcel": parcel, "cautions": parcel["cautions"], "posting_off": posting_off(request)}
 
 
 def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
@@ -54,6 +54,7 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
     return {
         "half": request.get("only") == "asked",
         "heat": None if asked is None else {**asked, "when_words": (asked.get("when") or {}).get("words", "")},
+        "told": told_of(request, asked, said or answer["basis"]),
         "advice": answer["advice"],
         "none_words": answer.get("none_words", ""),
         "days": answer["table"],
@@ -64,9 +65,20 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
     }
 
 
+def told_of(request: Json, asked: Json | None, basis: str) -> Json:
+    """What was told of heat, as it is kept with the order: whole numbers and words only."""
+    told: Json = {"on": request["today"]}
+    if asked is None:
+        return told
+    kept = {name: asked[name] for name in ("leave_on", "dressing", "hold", "verdict", "chance_permille", "harmless")}
+    return {**told, **kept, "basis": basis}
+
+
 def _nothing() -> Json:
     return {
         "parcel": None,
+        "posting_off": "",
+        "told": {},
         "heat": None,
         "advice": None,
         "none_words": "",

@@ -48,7 +48,7 @@ def _said(found: dict[str, Json], issued: datetime, now: datetime) -> str:
     late = ", none newer has come" if hours > OLD_H else ""
     by = " and ".join(dict.fromkeys(str(row.get("service") or "") for row in found.values() if row.get("service")))
     lost = [word for end, word in ENDS.items() if end not in found]
-    rest = f"; for {lost[0]} monthly normals" if lost else "; past its seventh day monthly normals"
+    rest = f"; monthly normals for {lost[0]}" if lost else ""
     return f"forecast {age}{late}{f' ({by})' if by else ''}{rest}"
 
 

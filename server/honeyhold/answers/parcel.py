@@ -14,19 +14,33 @@ Json = dict[str, Any]
 GLASS_OVER_LIQUID_ML = 118
 """Four US fluid ounces: above this a liquid in a breakable container is packed three times over (postal rule 601.3.4)."""
 
+BAG_G, SOAK_G_PER_100_ML = 6, 15
+"""The leakproof bag around each such jar, and paper to soak up what is in it: common practice, no source; weigh your own."""
+
 LIFT_G = 23_133
 """51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
 
 
-def pieces_of(goods: dict[str, Json], lines: list[Json]) -> list[Json]:
+def thrice_packed(row: Json) -> bool:
+    """Whether a good is a liquid of more than four fluid ounces, which the post wants packed three times over."""
+    return (row.get("liquid_ml") or 0) > GLASS_OVER_LIQUID_ML
+
+
+def thrice_g(row: Json) -> int:
+    """What bag and soaking paper add to one such piece, in whole grams; nothing for all others."""
+    return BAG_G + round(row["liquid_ml"] * SOAK_G_PER_100_ML / 100) if thrice_packed(row) else 0
+
+
+def pieces_of(goods: dict[str, Json], lines: list[Json], posted: bool = False) -> list[Json]:
     """The pieces the bench has to stand in a carton: one group a good, wrapped as the good's measures say.
 
-    `goods` by id, `lines` of `{"good", "units"}`. Raises BadRequest when a good is unknown or was never measured.
+    `goods` by id, `lines` of `{"good", "units"}`; `posted`: liquids weigh their bag and soaking paper too, which fill the gaps.
+    Raises BadRequest when a good is unknown or was never measured.
     """
     units: dict[str, int] = {}
     for line in lines:
         units[line["good"]] = units.get(line["good"], 0) + int(line["units"])
-    return [_piece(_known(goods, good), count) for good, count in units.items() if count > 0]
+    return [_piece(_known(goods, good), count, posted) for good, count in units.items() if count > 0]
 
 
 def bench_request(request: Json, dressing: str) -> Json:
@@ -39,7 +53,7 @@ def bench_request(request: Json, dressing: str) -> Json:
     figures = dressing_figures(house, dressing)
     goods = {row["id"]: row for row in request.get("goods") or []}
     return {
-        "pieces": pieces_of(goods, request.get("lines") or []),
+        "pieces": pieces_of(goods, request.get("lines") or [], request.get("way") == "post"),
         "cartons": [_carton(row) for row in request.get("cartons") or [] if not row.get("hidden")],
         "dressing": {
             "liner_mm": figures["liner_mm"],
@@ -63,7 +77,8 @@ def parcel_answer(request: Json, dressing: str) -> Json:
     if not question["pieces"]:
         raise BadRequest("Nothing to pack: no line has any units.", "Say what is wanted first.")
     found = plan(question)
-    parcels = [_told(parcel, number, len(found["parcels"])) for number, parcel in enumerate(found["parcels"], 1)]
+    liquids = {row["id"] for row in request.get("goods") or [] if request.get("way") == "post" and thrice_packed(row)}
+    parcels = [_told(parcel, number, len(found["parcels"]), liquids) for number, parcel in enumerate(found["parcels"], 1)]
     return {
         "ok": bool(parcels),
         "words": _words(parcels) if parcels else "nothing here holds it; see why below",
@@ -86,18 +101,26 @@ def cautions(request: Json, parcels: list[Json]) -> list[str]:
     said = []
     if any(row.get("kind") == "honey" for row in inside):
         said.append("Honey is not for babies under 12 months.")
-    if any((row.get("liquid_ml") or 0) > GLASS_OVER_LIQUID_ML for row in inside):
+    if any(thrice_packed(row) for row in inside):
         said.append(
             "Liquid over 4 fl oz: cushion it with enough to soak it all up, seal it in a second leakproof bag, "
             "then a strong carton. Ask the post what holds today."
         )
     if any(parcel["gross_g"] > LIFT_G for parcel in parcels):
         said.append("Heavier than 51 lb: two people lift it, or split it.")
-    if request.get("way") == "post" and any(row.get("kind") == "honey" for row in inside):
-        house = request.get("house") or {}
-        if not house.get("posting_honey_asked"):
-            said.append("Some states forbid posting home-bottled honey: ask yours once, then tick it under Keys.")
     return said
+
+
+def posting_off(request: Json) -> str:
+    """Why honey may not be posted yet, or nothing: rules for home-bottled honey differ, and only the keeper can ask their state."""
+    goods = {row["id"]: row for row in request.get("goods") or []}
+    honey = any(goods.get(line["good"], {}).get("kind") == "honey" for line in request.get("lines") or [] if line["units"])
+    if request.get("way") != "post" or not honey or (request.get("house") or {}).get("posting_honey_asked"):
+        return ""
+    return (
+        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Keys, the house. "
+        "Until then they may pick it up, or the order waits."
+    )
 
 
 def _known(goods: dict[str, Json], good: str) -> Json:
@@ -111,13 +134,13 @@ def _known(goods: dict[str, Json], good: str) -> Json:
     return row
 
 
-def _piece(row: Json, count: int) -> Json:
+def _piece(row: Json, count: int, posted: bool) -> Json:
     texture = "glass" if row.get("glass") else "wax" if row.get("kind") == "wax" else "plain"
     return {
         "id": row["id"],
         "count": count,
         "size_mm": [row["length_mm"], row["width_mm"], row["height_mm"]],
-        "mass_g": row.get("gross_g") or row.get("net_g") or 0,
+        "mass_g": (row.get("gross_g") or row.get("net_g") or 0) + (thrice_g(row) if posted else 0),
         "mass_sd_g": (row.get("gross_sd_mg") or 0) / 1000,
         "upright": bool(row.get("upright")),
         "glass": bool(row.get("glass")),
@@ -159,9 +182,14 @@ def _cold_pack(figures: dict[str, int]) -> Json:
     }
 
 
-def _told(parcel: Json, number: int, of: int) -> Json:
+THRICE_STEP = "First: each jar over 4 fl oz into its own leakproof bag, with paper enough around it to soak it all up."
+
+
+def _told(parcel: Json, number: int, of: int, liquids: set[str]) -> Json:
+    wet = any(units and good in liquids for good, units in parcel["contents"].items())
     return {
         **parcel,
+        "steps": [*([THRICE_STEP] if wet else []), *parcel["steps"]],
         "part": number,
         "of": of,
         "carton_name": parcel.get("label") or parcel["carton"],

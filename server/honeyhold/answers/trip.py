@@ -48,6 +48,8 @@ def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
         "forecast": forecast_of(request, ends)[0],
         "thresholds": thresholds_of(house),
         "search": not only_asked,
+        "hold": bool(request.get("hold_at_counter")),
+        "offset_permille": (house.get("heat_offset") or {}).get("shift_permille", 0),
         "draws": request.get("draws", 40),
         "seed": 1,
         "unit": house.get("temperature_unit", "F"),

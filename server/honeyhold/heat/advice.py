@@ -173,17 +173,19 @@ def _is_cool(weather: Weather, dressed: Dressed, week: int, held: bool) -> bool:
 def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict[str, Any]:
     """Answer for the day and dressing asked; a day without post counts as the next one with post."""
     on = post_day_after(question.asked_day, 0)
-    courses = dressed.courses_on(weather, on)
-    judged = judge(courses, dressed.limits, question.accept_permille)
+    hold = question.hold
+    courses = dressed.courses(weather.trips(on, hold)) if hold else dressed.courses_on(weather, on)
+    judged = judge(courses, dressed.limits, question.accept_permille, held=hold)
     range_of = []
     for properties in (SLOW, QUICK):
         other = Dressed(question, question.asked_dressing, properties)
-        range_of.append(judge(other.courses(weather.half(on)), other.limits, question.accept_permille))
+        range_of.append(judge(other.courses(weather.half(on, hold)), other.limits, question.accept_permille, held=hold))
     when = hottest(question, courses, dressed, judged, on)
     late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
     return {
         "leave_on": question.asked_day.isoformat(),
         "dressing": question.asked_dressing,
+        "hold": hold,
         "wax": _good(judged.wax, range_of[0].wax, range_of[1].wax),
         "honey": _good(judged.honey, range_of[0].honey, range_of[1].honey, honey=True),
         "verdict": judged.word,

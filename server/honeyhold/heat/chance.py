@@ -6,7 +6,7 @@ Python.
 
 from __future__ import annotations
 
-from math import erf, sqrt
+from math import erf, exp, log, sqrt
 
 MASK = (1 << 64) - 1
 NICE_ODDS = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
@@ -50,6 +50,27 @@ class Numbers:
 def normal_share_below(z: float) -> float:
     """Give the share of a standard normal law below `z`."""
     return 0.5 * (1.0 + erf(z / sqrt(2.0)))
+
+
+LEAST_PERMILLE, MOST_PERMILLE = 2, 998  # what forty draws can tell of the far ends
+
+
+def logit_of(permille: int) -> float:
+    """Give a chance on the logistic scale; the far ends are taken as 2 and 998 permille."""
+    share = min(MOST_PERMILLE, max(LEAST_PERMILLE, permille)) / 1000
+    return log(share / (1 - share))
+
+
+def share_at(logit: float) -> float:
+    """Give the chance 0..1 at a mark of the logistic scale."""
+    return 1 / (1 + exp(-logit)) if logit >= 0 else exp(logit) / (1 + exp(logit))
+
+
+def shifted_permille(permille: int, shift_permille: int) -> int:
+    """Give a chance with a house's own offset (thousandths of the logistic scale) laid on; what is sure stays sure."""
+    if shift_permille == 0 or permille in (0, 1000):
+        return permille
+    return round(1000 * share_at(logit_of(permille) + shift_permille / 1000))
 
 
 def normal_quantile(share: float) -> float:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import sqrt
 from typing import Any
 
 from honeyhold.heat import harm
-from honeyhold.heat.chance import normal_share_below, words_of
+from honeyhold.heat.chance import normal_share_below, shifted_permille, words_of
 from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
 from honeyhold.heat.request import Question
@@ -46,6 +46,7 @@ class Limits:
     wax: tuple[Limit, ...]
     honey: tuple[Limit, ...]
     dark_mg_per_kg: float
+    shift_permille: int = 0
 
 
 def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
@@ -66,7 +67,7 @@ def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
     ]
     sd_k = wide(own["honey_sd_k"])
     honey = tuple(Limit(min(column), sd_k) for column in zip(*pairs, strict=True))
-    return Limits((dent, slump, melt), honey, own["honey_dark_mg_per_kg"])
+    return Limits((dent, slump, melt), honey, own["honey_dark_mg_per_kg"], question.offset_permille)
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,7 @@ def _permille(chances: Sequence[float]) -> int:
     return round(1000 * sum(chances) / len(chances))
 
 
-def _graded(peaks_c: Sequence[float], limits: Sequence[Limit]) -> tuple[list[float], tuple[int, ...]]:
+def _graded(peaks_c: Sequence[float], limits: Sequence[Limit], shift: int) -> tuple[list[float], tuple[int, ...]]:
     """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a
     milder.
     """
@@ -115,7 +116,7 @@ def _graded(peaks_c: Sequence[float], limits: Sequence[Limit]) -> tuple[list[flo
     grades = [_permille(any_harm)]
     for limit in limits[1:]:
         grades.append(min(grades[-1], _permille([limit.chance(peak) for peak in peaks_c])))
-    return any_harm, tuple(grades)
+    return any_harm, tuple(shifted_permille(grade, shift) for grade in grades)
 
 
 @dataclass(frozen=True)
@@ -138,22 +139,23 @@ def judge(courses: Sequence[Course], limits: Limits, accept_permille: int, held:
         return hourly_c[: course.trip.hold_hour + 2] if held else hourly_c
 
     wax = honey = None
+    shift = limits.shift_permille
     safe = [1.0] * len(courses)
     if courses[0].wax_c:
-        any_harm, grades = _graded([max(part(course, course.wax_c)) for course in courses], limits.wax)
+        any_harm, grades = _graded([max(part(course, course.wax_c)) for course in courses], limits.wax, shift)
         wax = Verdict(harm.word_for(grades, harm.WAX_WORDS, accept_permille), grades[0], grades)
         safe = [kept * (1 - chance) for kept, chance in zip(safe, any_harm, strict=True)]
     if courses[0].honey_c:
-        any_harm, grades = _graded([max(part(course, course.honey_c)) for course in courses], limits.honey)
+        any_harm, grades = _graded([max(part(course, course.honey_c)) for course in courses], limits.honey, shift)
         dark = [_is_dark(part(course, course.honey_c), limits) for course in courses]
         any_harm = [1.0 if is_dark else chance for chance, is_dark in zip(any_harm, dark, strict=True)]
         darkened = 1000 * sum(dark) > accept_permille * len(dark)
         word = harm.word_for(grades, harm.HONEY_WORDS, accept_permille)
         if darkened and word == "steady":
             word = "darkened"
-        honey = Verdict(word, _permille(any_harm), grades, darkened)
+        honey = Verdict(word, shifted_permille(_permille(any_harm), shift), grades, darkened)
         safe = [kept * (1 - chance) for kept, chance in zip(safe, any_harm, strict=True)]
-    permille = _permille([1 - kept for kept in safe])
+    permille = shifted_permille(_permille([1 - kept for kept in safe]), shift)
     return _together(wax, honey, permille, accept_permille)
 
 
@@ -234,10 +236,12 @@ class Dressed:
         the house accepts.
         """
         half = weather.hottest_first[::2]
-        left = self.question.accept_permille * len(half) + 1
+        accept, plain = self.question.accept_permille, replace(self.limits, shift_permille=0)
+        most = max(chance for chance in range(1001) if shifted_permille(chance, self.limits.shift_permille) <= accept)
+        left = most * len(half) + 1
         for index in half:
             course = course_of(self.packed, weather.passing_trip(leave_on, index), self.question.house_c)
-            left -= judge([course], self.limits, self.question.accept_permille, held).permille
+            left -= judge([course], plain, accept, held).permille
             if left < 0:
                 return True
         return False

@@ -70,6 +70,7 @@ class Question:
     wait_cents_per_day: int
     hold_cents: int
     search: bool
+    offset_permille: int
 
     @property
     def known(self) -> bool:
@@ -191,4 +192,5 @@ def check(request: Any) -> Question:
         wait_cents_per_day=whole(request, "wait_cents_per_day", 0, 10_000, 25),
         hold_cents=whole(request, "hold_cents", 0, 10_000, 50),
         search=bool(request.get("search", True)),
+        offset_permille=whole(request, "offset_permille", -4000, 4000, 0),
     )

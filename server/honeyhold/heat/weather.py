@@ -163,9 +163,9 @@ class Weather:
         """Give all draws of a day of leaving, which must be a day with post."""
         return [self.trip(leave_on, index, hold) for index in range(len(self.draws.even))]
 
-    def half(self, leave_on: date) -> list[Trip]:
+    def half(self, leave_on: date, hold: bool = False) -> list[Trip]:
         """Give every second draw, from the hottest to the coolest: enough to name a verdict."""
-        return [self.trip(leave_on, index) for index in self.hottest_first[::2]]
+        return [self.trip(leave_on, index, hold) for index in self.hottest_first[::2]]
 
     def hottest_hours(self, leave_on: date) -> Trip:
         """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along

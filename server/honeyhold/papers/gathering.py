@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from honeyhold.answers.parcel import BAG_G, thrice_g, thrice_packed
 from honeyhold.papers import reading
 from honeyhold.papers.house_head import house_facts
-from honeyhold.papers.order_facts import good_name, line_facts, order_facts, parcel_facts, person_facts
+from honeyhold.papers.order_facts import WAYS, good_name, line_facts, order_facts, parcel_facts, person_facts
 from honeyhold.papers.page import SIZES, render
 from honeyhold.papers.wording import amount_words, day_words
 
@@ -34,6 +35,7 @@ def gathering_html(request: Json) -> Json:
         "day": day_words(day),
         "shelf": shelf_lines(orders),
         "cartons": carton_lines(orders),
+        "liquids": liquid_lines(orders),
         "orders": orders,
         "running_head": f"{house['name']} \u00b7 {title}",
     }
@@ -70,6 +72,25 @@ def shelf_lines(orders: list[Json]) -> list[Json]:
         }
         for _, entry in sorted(sums.items())
     ]
+
+
+def liquid_lines(orders: list[Json]) -> list[str]:
+    """What liquids over four fluid ounces need to go by post, for all the day's parcels together (Domestic Mail Manual 601.3.4)."""
+    posted = [line for order in orders if order["order"]["way"] == WAYS["post"] for line in order["lines"] if _is_liquid(line["row"])]
+    jars = sum(line["sent"] for line in posted)
+    if not jars:
+        return []
+    soak_g = sum(line["sent"] * (thrice_g(line["row"]) - BAG_G) for line in posted)
+    bags = "leakproof bag" if jars == 1 else "leakproof bags"
+    return [
+        f"{jars} {bags}, one around each jar over 4 fl oz, closed so that it holds a leak",
+        f"about {soak_g} g of paper to soak up all that is in them, around the jars inside their cartons",
+        "strong cartons, the outside saying what is in them: three layers in all; ask the post what holds today",
+    ]
+
+
+def _is_liquid(good: Json) -> bool:
+    return isinstance(good.get("liquid_ml"), int) and thrice_packed(good)
 
 
 def _by_lot(line: Json) -> list[tuple[str, int]]:

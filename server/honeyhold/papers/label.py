@@ -21,6 +21,7 @@ from honeyhold.trade.people import address_lines
 Json = dict[str, Any]
 
 FRAGILE, UPRIGHT, HEAT = "FRAGILE", "THIS SIDE UP", "KEEP OUT OF SUN AND HEAT"
+HOLD = "HOLD FOR PICK-UP"
 
 
 def label_html(request: Json) -> Json:
@@ -38,13 +39,21 @@ def label_html(request: Json) -> Json:
     if not parcels:
         raise BadRequest("parcels is []: there is no box to label.", "Choose the cartons first.")
     named = reading.objects(request, "parcels")
+    held = request["order"].get("hold_at_counter") is True
     labels = [
-        {**parcel, **_marks(_inside(sent, raw, f"parcels[{n}]."))}
+        {**parcel, "packed": heat_packed(raw), **_marks(_inside(sent, raw, f"parcels[{n}]."))}
         for n, (parcel, raw) in enumerate(zip(parcels, named, strict=True))
     ]
     title = f"Address label, order {order['number']}"
-    facts = {"title": title, "paper": LABEL, "house": house, "to": to, "order": order, "labels": labels}
+    facts = {"title": title, "paper": LABEL, "house": house, "to": to, "order": order, "labels": labels, "hold": HOLD if held else ""}
     return {"html": render("label.html", {**facts, "running_head": ""}), "title": title}
+
+
+def heat_packed(parcel: Json) -> str:
+    """The words for a parcel that is dressed against heat, empty for plain paper: whoever packs and posts it must see them."""
+    dressing = parcel.get("dressing")
+    words = {"lined": "lined", "chilled": "lined, cold pack inside"}
+    return f"heat-packed: {words[dressing]}" if dressing in words else ""
 
 
 def _postal_lines(person: Json) -> list[str]:

@@ -37,11 +37,18 @@ def slip(request: Json) -> Json:
         "view": "oblique",
     }
     parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
-    heat = {"words": order["heat"], "advice_words": ""} if order.get("heat") else None
+    heat = {"words": order["heat"], "advice_words": _kept_words(order)} if order.get("heat") or _kept_words(order) else None
     lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
     house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
     told = {**request, "house": house, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
     return slip_html(told)
+
+
+def _kept_words(order: Json) -> str:
+    """What was done against heat, for who packs and who receives."""
+    dressed = {"lined": "Heat-packed: lined.", "chilled": "Heat-packed: lined, with a cold pack; it may sweat."}
+    held = "Held at the post office for pick-up." if order.get("hold_at_counter") else ""
+    return " ".join(part for part in (dressed.get(str(order.get("dressing")), ""), held) if part)
 
 
 def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
@@ -57,6 +64,7 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
             "of": parcel["of"],
             "carton_name": parcel["carton_name"],
             "gross_words": _weight(parcel, kept),
+            "dressing": asked["dressing"],
             "dressing_words": dressing,
             "svg": svg,
             "steps": [NUMBER.sub("", step) for step in parcel["steps"]],

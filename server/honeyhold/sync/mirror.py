@@ -26,7 +26,7 @@ CLOSED_DAYS = 30
 TOOK_DAYS = 731
 """How far back a device knows who took which lot: two years of closed orders, without their lines."""
 ARRIVALS_MAX = 500
-ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "told_permille", "arrived", "arrived_on")
+ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on")
 WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "forecast")
 
 
