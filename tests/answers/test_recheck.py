@@ -39,7 +39,10 @@ def test_a_forecast_that_turned_hot_says_what_to_do_now() -> None:
     found = again(300, told(True, 12))
     assert found["change"] == "worse" and found["words"].startswith("Hale's Tuesday parcel: now ") and found["do"]
     assert found["told"]["harmless"] is False and "forecast of 3 hours ago" in found["told"]["basis"]
-    follow = again(300, found["told"], **found["do"])
+    follow = again(300, found["told_then"], **found["do"])
+    assert {name: follow["told"][name] for name in ("leave_on", "dressing", "hold", "chance_permille", "harmless")} == {
+        name: found["told_then"][name] for name in ("leave_on", "dressing", "hold", "chance_permille", "harmless")
+    }
     assert follow["heat"]["harmless"] and follow["change"] == ""
 
 
@@ -64,6 +67,13 @@ def test_an_order_that_was_never_told_of_heat_is_told_only_of_harm() -> None:
     assert again(150, None)["change"] == "" and again(390, None)["change"] == "worse"
 
 
+def test_where_nothing_helps_it_is_to_wait() -> None:
+    request = asked({"bar": 10}, "85281", TUESDAY, today=MONDAY_IN_JULY, who="Dez Ito", told=told(True, 3))
+    found = kernel.work("answers.recheck", request)
+    assert found["words"].startswith("Ito's Tuesday parcel: now wait for cooler weather: about") and found["proposed"] is None
+    assert found["do"] == {"leave_on": None, "hold_at_counter": False, "hold_for_cool": True, "dressing": "plain"}
+
+
 def test_an_order_that_waits_for_cool_gets_a_day_or_is_told_when() -> None:
     cool = again(160, {}, leave_on=None, hold_for_cool=True)
     assert cool["change"] == "cool" and cool["proposed"] and "it may go" in cool["words"] and cool["do"]["hold_for_cool"] is False
@@ -78,7 +88,7 @@ def test_an_order_that_waits_for_cool_gets_a_day_or_is_told_when() -> None:
 def test_where_nothing_is_known_nothing_is_told(zip_code: str) -> None:
     request = asked({"bar": 10}, zip_code, TUESDAY, who="Ruth Hale", told=told(True, 3))
     assert kernel.work("answers.recheck", request) == {
-        "change": "", "words": "", "do": None, "told": told(True, 3), "heat": None, "proposed": None,
+        "change": "", "words": "", "do": None, "told": told(True, 3), "told_then": None, "heat": None, "proposed": None,
     }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ import { badDraft, HouseError } from './trouble.js';
 import { inWords } from './words.js';
 
 export { amend } from './amending.js';
-export { handOver, pack, weigh } from './handing.js';
+export { arrive, handOver, pack, weigh } from './handing.js';
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
 export { undo, undoable } from './undo.js';
 export { inWords, phoneOf } from './words.js';

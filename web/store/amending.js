@@ -12,7 +12,7 @@ import { clean } from './words.js';
 /** @typedef {import('./shapes.d.ts').Amendment} Amendment */
 
 const ORDER_FIELDS = /** @type {const} */ (
-  ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'note', 'heat']);
+  ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'note', 'heat', 'hold_at_counter']);
 
 /**
  * @param {string} order
@@ -53,8 +53,10 @@ function orderRows(now, change, person) {
   }
   const before = /** @type {Record<string, any>} */ (now);
   const fields = Object.entries(wanted).filter(([field, value]) => before[field] !== value);
-  if (fields.length === 0) return [];
-  return [{ table: 'order', id: now.id, ...Object.fromEntries(fields),
+  // What was told is a note of this device, not a belief that another keeper could contradict.
+  const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};
+  if (fields.length === 0 && !('told' in told)) return [];
+  return [{ table: 'order', id: now.id, ...Object.fromEntries(fields), ...told,
     was: Object.fromEntries(fields.map(([field]) => [field, before[field]])) }];
 }
 

@@ -7,7 +7,7 @@
 /** @typedef {(store: 'rows'|'sums', key: string[], value: any) => void} Note */
 
 export const UPSERT_TABLES = /** @type {const} */ (
-  ['person', 'good', 'carton', 'lot', 'order', 'line', 'parcel', 'setting', 'device']);
+  ['person', 'good', 'carton', 'lot', 'order', 'line', 'parcel', 'setting', 'device', 'forecast']);
 
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 const DEFAULTS = {
@@ -16,9 +16,11 @@ const DEFAULTS = {
   carton: { hidden: false },
   lot: { sources: [], note: '', measures: {} },
   order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, note: '',
-    heat: '', gone_on: null },
+    heat: '', told: {}, hold_at_counter: false, gone_on: null },
   line: { units: 0, price_cents: 0 },
-  parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null },
+  parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null,
+    told_permille: null, arrived: '', arrived_on: null },
+  forecast: { service: '', days: [] },
 };
 
 export class Board {

@@ -25,7 +25,8 @@ export async function pack(order, { parcels, cartons }) {
     const rows = [{ table: 'order', id: order, state: 'packed' }];
     parcels.forEach((parcel, i) => rows.push({ table: 'parcel', id: ids[i], order, part: i + 1, carton: parcel.carton ?? null,
       dressing: parcel.dressing ?? 'plain', plan: parcel.plan ?? {}, gross_g: whole('gross_g', parcel.gross_g ?? 0),
-      gross_sd_g: whole('gross_sd_g', parcel.gross_sd_g ?? 0), scale_g: parcel.scale_g ?? null, packed_on: today() }));
+      gross_sd_g: whole('gross_sd_g', parcel.gross_sd_g ?? 0), scale_g: parcel.scale_g ?? null, packed_on: today(),
+      told_permille: parcel.told_permille ?? null }));
     for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, 'packed', { order, line: null }));
     return { kind: 'pack', rows };
   });
@@ -39,6 +40,17 @@ export async function pack(order, { parcels, cartons }) {
 export async function weigh(parcel, scale_g) {
   if (scale_g !== null) whole('scale_g', scale_g);
   const entry = await append(() => ({ kind: 'weigh', rows: [{ table: 'parcel', id: parcel, scale_g }] }));
+  return { op: entry.id };
+}
+
+/**
+ * How a parcel came, as the receiver tells it; the empty word takes it back.
+ * @param {string} parcel
+ * @param {import('./shapes.d.ts').Parcel['arrived']} arrived
+ */
+export async function arrive(parcel, arrived) {
+  const row = { table: /** @type {const} */ ('parcel'), id: parcel, arrived, arrived_on: arrived ? today() : null };
+  const entry = await append(() => ({ kind: 'arrive', rows: [row] }));
   return { op: entry.id };
 }
 

@@ -2,7 +2,7 @@
 
 export type Units = Record<string, number>;
 export type Table = 'person' | 'good' | 'carton' | 'lot' | 'order' | 'line' | 'parcel' | 'setting' | 'device'
-  | 'reservation' | 'movement' | 'payment';
+  | 'forecast' | 'reservation' | 'movement' | 'payment';
 
 /** A row of an operation. `was` holds what the writer believed before. */
 export interface Row { table: Table; id: string; was?: Record<string, any>; [field: string]: any }
@@ -17,10 +17,13 @@ export interface Lot { id: string; good: string; made_on: string; sources: strin
 export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
   state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
   hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number; note: string; heat: string;
-  taken_on: string; gone_on: string | null }
+  told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null }
 export interface Line { id: string; order: string; good: string; units: number; price_cents: number }
 export interface Parcel { id: string; order: string; part: number; carton: string | null; dressing: string;
-  plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null }
+  plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null;
+  told_permille: number | null; arrived: '' | 'fine' | 'dented' | 'slumped' | 'run' | 'leaked' | 'lost'; arrived_on: string | null }
+export interface Forecast { id: string; service: string; issued: string; fetched_at: string;
+  days: { day: string; max_tenths: number; min_tenths: number; sky_percent: number | null }[] }
 export interface Setting { id: string; value: any }
 export interface DeviceRow { id: string; name: string; mark: string; role: 'keeper' | 'helper'; lost: boolean }
 
@@ -55,7 +58,7 @@ export interface DraftPerson { id?: string; name?: string; phone?: string; stree
 export interface DraftLine { good: string; units: number; price_cents?: number }
 export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
   dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number; paid_cents?: number;
-  paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string }
+  paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
 export type Amendment = Partial<Draft>;
 
 export interface NeedsYou { op: string; kind: string; why: string; remedy: string; order: string | null; person: string | null;

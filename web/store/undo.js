@@ -5,7 +5,7 @@
 
 import { letGo, pay, promise } from './acts.js';
 import { amend } from './amending.js';
-import { weigh } from './handing.js';
+import { arrive, weigh } from './handing.js';
 import { known, now } from './known.js';
 import { append, mark } from './log.js';
 import { movement } from './stocking.js';
@@ -24,6 +24,7 @@ const INVERSE = {
   sell: async (entry) => [await countBack(entry), ...await payBack(entry)],
   pay: payBack,
   weigh: async (entry) => [(await weigh(entry.operation.rows[0].id, entry.prior[0]?.scale_g ?? null)).op],
+  arrive: async (entry) => [(await arrive(entry.operation.rows[0].id, entry.prior[0]?.arrived ?? '')).op],
   make: async (entry) => [await countBack(entry)],
   count: async (entry) => [await countBack(entry)],
   buy: async (entry) => [await countBack(entry)],

@@ -20,6 +20,7 @@ export class View {
     this.lines = /** @type {Map<string, Line>} */ (t.line);
     this.parcels = /** @type {Map<string, import('./shapes.d.ts').Parcel>} */ (t.parcel);
     this.settings = /** @type {Map<string, import('./shapes.d.ts').Setting>} */ (t.setting);
+    this.forecasts = /** @type {Map<string, import('./shapes.d.ts').Forecast>} */ (t.forecast);
     this.devices = /** @type {Map<string, import('./shapes.d.ts').DeviceRow>} */ (t.device);
     /** Rows of one table by the order they belong to, built when first asked for. @type {Map<string, Map<string, any[]>>} */
     this.byOrder = new Map();

@@ -35,11 +35,12 @@ DO = {
 
 
 def recheck(request: Json, atlas: Json) -> Json:
-    """Ask again about one order: `{"change", "words", "do", "told", "heat", "proposed"}`.
+    """Ask again about one order: `{"change", "words", "do", "told", "told_then", "heat", "proposed"}`.
 
     Request: that of `answers.call`, with `who` (a name), `hold_for_cool`, `hold_at_counter` and `told` (as kept with the order).
     `change` is "" when nothing is to be told, else `worse`, `better` or `cool` (a day for an order that waits for one). `do` holds the
-    fields of the order that would follow the advice, or null; `proposed` the day. Raises BadRequest as `call` does.
+    fields of the order that would follow the advice, or null, `told_then` what is told of heat
+    when it is followed, `proposed` the day. `told` is what is told of the order as it stands. Raises BadRequest as `call` does.
     """
     parcel = parcel_answer(request, request.get("dressing") or "plain")
     if not parcel["ok"]:
@@ -54,7 +55,7 @@ def recheck(request: Json, atlas: Json) -> Json:
 
 
 def _silent(request: Json) -> Json:
-    return {"change": "", "words": "", "do": None, "told": request.get("told") or {}, "heat": None, "proposed": None}
+    return {"change": "", "words": "", "do": None, "told": request.get("told") or {}, "told_then": None, "heat": None, "proposed": None}
 
 
 def _waiting(request: Json, answer: Json, basis: str) -> Json:
@@ -69,7 +70,8 @@ def _waiting(request: Json, answer: Json, basis: str) -> Json:
         "change": "cool",
         "words": f"{_whose(request)}parcel waits for cool: it may go {day}{how}{held} (harm {advice['chance_words']}).",
         "do": _doing(advice),
-        "told": _told_of_cell(request, advice, basis),
+        "told": request.get("told") or {},
+        "told_then": _told_of_cell(request, advice, basis),
         "heat": answer["asked"],
         "proposed": advice["leave_on"],
     }
@@ -81,10 +83,10 @@ def _standing(request: Json, answer: Json, basis: str) -> Json:
     same = all(told.get(name) == asked[name] for name in ("leave_on", "dressing", "hold"))
     if asked["harmless"]:
         less = _less(request, answer) if same and told.get("harmless") else None
-        return {**found, **_change(request, "better", less)} if less else found
+        return {**found, **_change(request, "better", less, basis)} if less else found
     if same and told.get("harmless") is False and not _much_worse(told, asked):
         return found
-    return {**found, **_change(request, "worse", _remedy(request, answer))}
+    return {**found, **_change(request, "worse", _remedy(request, answer), basis)}
 
 
 def _much_worse(told: Json, asked: Json) -> bool:
@@ -92,14 +94,15 @@ def _much_worse(told: Json, asked: Json) -> bool:
     return grown or SEVERITY[asked["verdict"]] > SEVERITY.get(str(told.get("verdict")), 0)
 
 
-def _change(request: Json, sort: str, remedy: tuple[str, Json | None]) -> Json:
+def _change(request: Json, sort: str, remedy: tuple[str, Json | None], basis: str) -> Json:
     words, cell = remedy
     leaves = date.fromisoformat(request["leave_on"]) if request.get("leave_on") else None
     parcel = f"{weekday(leaves)} parcel" if leaves else "parcel"
     return {
         "change": sort,
         "words": f"{_whose(request)}{parcel}: now {words}.",
-        "do": _doing(cell) if cell else None,
+        "do": _doing(cell) if cell else {**_let_wait(), "dressing": request.get("dressing") or "plain"},
+        "told_then": _told_of_cell(request, cell, basis) if cell else {},
         "proposed": cell["leave_on"] if cell else None,
     }
 
@@ -143,6 +146,10 @@ def _remedy(request: Json, answer: Json) -> tuple[str, Json | None]:
 
 def _doing(cell: Json) -> Json:
     return {"leave_on": cell["leave_on"], "dressing": cell["dressing"], "hold_at_counter": cell["hold"], "hold_for_cool": False}
+
+
+def _let_wait() -> Json:
+    return {"leave_on": None, "hold_at_counter": False, "hold_for_cool": True}
 
 
 def _told_of_cell(request: Json, cell: Json, basis: str) -> Json:

@@ -5,7 +5,8 @@ import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import { standing } from "./order-work.js";
+import { heatPacked, standing } from "./order-work.js";
+import "../counter/again-list.js";
 import "./parcel-board.js";
 
 /** Today's and coming parcels and pick-ups in packing order, one of them opened large. */
@@ -28,7 +29,7 @@ class BenchRoom extends Part {
     }
     const shown = asked ?? (isWide() ? orders[0] : null);
     return html`<section class="pair" aria-label="Bench" ?data-open=${Boolean(shown)}>
-      <div class="list"><h1 class="where">To pack and to hand over</h1>${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
+      <div class="list"><h1 class="where">To pack and to hand over</h1><again-list all></again-list>${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
       ${shown ? html`<parcel-board class="room" .order=${shown.id} .place=${placeSaid(shown, orders)}></parcel-board>` : nothing}
     </section>`;
   }
@@ -50,6 +51,7 @@ class BenchRoom extends Part {
       <span class="tick" aria-hidden="true"></span>
       <span><strong>${person?.name ?? order.number}</strong>
         <small>${order.way === "pick_up" ? "picks up" : person?.city || "post"} · ${briefly(goods)}</small>
+        ${heatPacked(order) ? html`<small>${heatPacked(order)}</small>` : nothing}
         ${stands ? html`<small class=${order.state === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;
   }
 }

@@ -1,5 +1,6 @@
 /** From an order of the book to what the pure work asks for, and from its answer to the rows that are kept. */
 import { callRequest } from "../counter/sureness.js";
+import { house } from "../../store/house.js";
 
 /** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
 export const linesToPack = (order, view) => view.linesOf(order.id)
@@ -10,11 +11,11 @@ export const linesWaiting = (order, view) => view.linesOf(order.id)
   .map((line) => ({ line, units: view.waiting(line.id) })).filter(({ units }) => units > 0);
 
 /** The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands. */
-export function orderRequest(order, view, today) {
+export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
-  const { way, dressing, hold_for_cool } = order;
+  const { way, dressing, hold_for_cool, hold_at_counter } = order;
   const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
-  return callRequest({ view, today, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool });
+  return callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter });
 }
 
 /** Which lots a line takes: the oldest first. @returns {{lot: string | null, units: number}[]} */
@@ -30,12 +31,20 @@ export function lotsFor(good, units, view) {
 }
 
 /** A planned parcel as a row to keep: whole numbers and text only. */
-export function parcelRow(parcel, dressing) {
+export function parcelRow(parcel, dressing, told_permille = null) {
   return {
     carton: parcel.carton, dressing,
+    told_permille: told_permille ?? null,
     gross_g: Math.round(parcel.gross_g ?? 0), gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
     plan: { name: parcel.carton_name ?? parcel.carton, steps: parcel.steps ?? [], contents: parcel.contents ?? {} },
   };
+}
+
+/** Against heat: the words that stand on the list, the slip and the label alike. @returns {string} */
+export function heatPacked({ way, dressing, hold_at_counter }) {
+  if (way !== "post") return "";
+  const dressed = { lined: "heat-packed: lined", chilled: "heat-packed: lined, cold pack" }[dressing];
+  return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
 }
 
 /** How an order stands on the bench, in a word or two. */

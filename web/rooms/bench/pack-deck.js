@@ -54,7 +54,7 @@ class PackDeck extends Part {
     if (order.state === "gone") return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
-      return html`<button type="button" class="key say" ?disabled=${!ready} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${this.left} not ticked off yet</small>` : nothing}</button>
+      return html`<button type="button" class="key say" ?disabled=${!ready || Boolean(this.answer?.posting_off)} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${this.left} not ticked off yet</small>` : nothing}</button>
         <div class="keyrow two">${slip}<a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
@@ -66,8 +66,9 @@ class PackDeck extends Part {
 
   #pack(order) {
     const planned = this.answer?.parcel?.parcels ?? [];
-    const byEye = [{ carton: null, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
-    const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing)) : byEye;
+    const told = this.answer?.heat?.chance_permille ?? null;
+    const byEye = [{ carton: null, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
+    const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;
     return this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
   }
 

@@ -42,6 +42,7 @@ class ParcelBoard extends Part {
           <kernel-picture name="answers.parcel_picture" .request=${orderRequest(order, view, house.today())} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
         ${posts ? this.#steps() : nothing}
         <dl class="under">
+          ${this.#call.answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${this.#call.answer.posting_off}</dd></div>` : nothing}
           ${this.#take(order)}${this.#waits(order)}${posts ? this.#heat(order) : nothing}
           ${(this.#call.answer?.cautions ?? []).map((caution) => html`<div><dt>mind</dt><dd>${caution}</dd></div>`)}
           ${person ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>

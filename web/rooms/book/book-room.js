@@ -6,6 +6,7 @@ import { house } from "../../store/house.js";
 import "../../parts/person-finder.js";
 import "./person-board.js";
 import "./order-board.js";
+import "./arrivals-board.js";
 import "./lot-board.js";
 import { orderRow } from "./order-row.js";
 
@@ -29,6 +30,8 @@ class BookRoom extends Part {
         ${this.#owing()}
         <h2 class="where">Open orders</h2>
         <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
+        <h2 class="where">How did they come?</h2>
+        <p><a class="key" href=${placeOf("book", "arrivals", "")}>arrivals</a></p>
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
       </div>
@@ -39,6 +42,7 @@ class BookRoom extends Part {
   #board(what, id) {
     if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
+    if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;
     if (what === "lot") return html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`;
     return null;
   }

@@ -7,6 +7,8 @@ import { dayShort, money, phoneSaid, unitsSaid, weightSaid } from "../../parts/w
 import { house } from "../../store/house.js";
 import { letGo, pay } from "../../store/acts.js";
 import "../../parts/undo-key.js";
+import { heatPacked } from "../bench/order-work.js";
+import "./arrival-keys.js";
 import { stateWords } from "./order-row.js";
 
 /** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
@@ -46,6 +48,7 @@ class OrderBoard extends Part {
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${weightSaid(parcel.scale_g)} on the scale` : `${weightSaid(parcel.gross_g)} planned`}</dd></div>`)}
+          ${heatPacked(order) ? html`<div><dt>dressed</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
         </dl>
       </div></div>
@@ -54,6 +57,7 @@ class OrderBoard extends Part {
         ${this.error ? notWritten(this.error) : nothing}
         ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`
           <button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
+        ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
         ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
         ${open ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
           <button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>` : nothing}

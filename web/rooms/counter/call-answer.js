@@ -2,6 +2,7 @@ import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 
 const PAUSE_MS = 180;
+const WHOLE_WAIT_S = 20;
 const AGAIN_AFTER_MS = [4_000, 8_000, 16_000, 32_000, 64_000]; // the kernel may wake meanwhile, the house come into reach
 
 /**
@@ -13,6 +14,8 @@ export class CallAnswer {
   state = "none";
   answer = null;
   why = "";
+  /** The request of the whole answer, for the drawings that belong to it. */
+  asked = null;
   #asked = "";
   #means = "";
   #timer = 0;
@@ -29,6 +32,7 @@ export class CallAnswer {
     const again = this.state === "unknown" && means !== this.#means; // the kernel woke, or the house came into reach
     if (asked === this.#asked && !again) return;
     this.#asked = asked;
+    this.asked = request;
     this.#means = means;
     clearTimeout(this.#timer);
     if (!request) {
@@ -48,9 +52,16 @@ export class CallAnswer {
       if (asked !== this.#asked) return;
       Object.assign(this, { state: "half", answer: half, why: "" });
       this.changed();
-      result = { state: "known", answer: await work("answers.call", request), why: "" };
+      if (request.way === "post" && half.parcel?.ok) {
+        half = await work("answers.call", { ...request, only: "asked" }); // the verdict first, while days and dressings are compared
+        if (asked !== this.#asked) return;
+        Object.assign(this, { state: half.heat ? "known" : "half", answer: half });
+        this.changed();
+      }
+      result = { state: "known", answer: await work("answers.call", request, { wait_s: WHOLE_WAIT_S }), why: "" };
     } catch (error) {
-      result = { state: error.unknown ? "unknown" : "refused", answer: half, why: error.message };
+      const told = error.unknown && half?.heat; // the verdict stands though the comparing took too long
+      result = { state: told ? "known" : error.unknown ? "unknown" : "refused", answer: half, why: error.message };
     }
     if (asked !== this.#asked) return; // the sentence has changed since
     Object.assign(this, result);

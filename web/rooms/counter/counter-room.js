@@ -11,6 +11,7 @@ import { sentenceToTouch } from "./sentence.js";
 import { callRequest, surenessOf } from "./sureness.js";
 import { choiceKeys, underSentence } from "./under.js";
 import "./call-timer.js";
+import "./again-list.js";
 import "./read-back.js";
 import "./promised.js";
 
@@ -37,7 +38,7 @@ class CounterRoom extends Part {
     if (this.step !== "compose" || !house.status.started) return;
     const { draft } = this;
     const asks = draft.way === "post" && draft.lines.length;
-    this.#call.about(asks ? callRequest({ ...draft, view: house.view, today: house.today(), person: personOf(draft, house.view), leave_on: this.#day() }) : null);
+    this.#call.about(asks ? callRequest({ ...draft, view: house.view, today: house.today(), now: house.now(), person: personOf(draft, house.view), leave_on: this.#day() }) : null);
     this.#askForMore();
   }
 
@@ -150,6 +151,7 @@ class CounterRoom extends Part {
         <h1 class="where">${number ? `Changing order ${number}` : draft.started ? html`<call-timer .started=${draft.started}></call-timer>` : "Next call"}</h1>
         ${sentenceToTouch(draft, view, house.today(), this.opened, (blank) => this.#touch(blank))}
         ${this.#unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
+        ${isEmpty(draft) ? html`<again-list></again-list>` : nothing}
         ${underSentence(now)}
       </div></div>
       <div class="deck">
@@ -175,6 +177,9 @@ class CounterRoom extends Part {
     }
     const undecided = this.draft.lines.find((line) => !line.settled && surenessOf(line, this.draft, house.view, house.share(line.good)).rest);
     if (undecided && !this.#asking.size) return html`<p class="where">Not all of it is sure: choose how many.</p>${choiceKeys(undecided, now)}`;
+    if (this.#call.answer?.posting_off && this.draft.way === "post" && !this.draft.ask_state) {
+      return html`<p class="where">Posting honey is off: say whether they pick it up or it waits.</p>`;
+    }
     const words = this.draft.way === "walk_in" ? "Say it, then sell" : this.draft.amends ? "Read back, then change" : "Read back, then promise";
     return html`<button type="button" class="key say" @click=${() => { this.step = "aloud"; }}>${words}</button>`;
   }

@@ -5,16 +5,17 @@
  * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
  * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
  *   way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
- *   hold_for_cool: boolean, note: string, started: number | null}} Draft
+ *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
 
 const KEY = "honeyhold.draft";
+const ASK_STATE = "ask our state before this honey is posted";
 
 /** @returns {Draft} */
 export const emptyDraft = () => ({
   amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, dressing: "plain", hold_for_cool: false, note: "", started: null,
+  posting_cents: 0, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
 });
 
 /** @returns {Draft} what was kept, or an empty one */
@@ -43,9 +44,9 @@ export const isEmpty = (draft) => !draft.person && !draft.fresh && !draft.lines.
 /** An order of the house, opened to be changed. @returns {Draft} */
 export function draftOfOrder(view, id) {
   const order = view.orders.get(id);
-  const { person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, note } = order;
+  const { person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter = false, note } = order;
   const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
-  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, note, lines, started: Date.now() };
+  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter, note, lines, started: Date.now() };
 }
 
 /** The person as the sentence needs them: from the book, with what was just told laid over it. */
@@ -56,7 +57,7 @@ export function personOf(draft, view) {
 
 /** The day it leaves: as chosen, else the next posting day; a pick-up waits to be asked. */
 export function dayOf(draft, view, today) {
-  if (draft.leave_on || draft.hold_for_cool || draft.way !== "post") return draft.leave_on;
+  if (draft.leave_on || draft.hold_for_cool || draft.ask_state || draft.way !== "post") return draft.leave_on;
   return comingDays(today, view.setting("posting_days", []), 1, 1)[0] ?? null;
 }
 
@@ -90,13 +91,14 @@ export function lacking(draft, view) {
   return null;
 }
 
-/** The draft as the acts take it. @param {string} heat one sentence as told to the caller */
-export function asActed(draft, view, today, heat = "") {
+/** The draft as the acts take it. @param {string} heat one sentence as told to the caller @param {object} told the same in figures */
+export function asActed(draft, view, today, heat = "", told = {}) {
   const person = draft.fresh ? { ...draft.fresh, ...(draft.address ?? {}) }
     : draft.person ? { id: draft.person, ...(draft.address ?? {}) } : null;
-  const { way, dressing, hold_for_cool, note } = draft;
+  const { way, dressing, hold_for_cool, hold_at_counter } = draft;
+  const note = draft.ask_state && way === "post" ? [draft.note, ASK_STATE].filter(Boolean).join("; ") : draft.note;
   return {
-    person, way, dressing, hold_for_cool, note, heat,
+    person, way, dressing, hold_for_cool, hold_at_counter, note, heat, told,
     lines: draft.lines.map(({ good, units }) => ({ good, units })),
     leave_on: dayOf(draft, view, today),
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),

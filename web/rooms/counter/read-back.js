@@ -42,7 +42,7 @@ class ReadBack extends Part {
     this.busy = true;
     this.error = null;
     try {
-      const done = await this.#act(asActed(this.draft, house.view, house.today(), heatTold(this.call)));
+      const done = await this.#act(asActed(this.draft, house.view, house.today(), heatTold(this.call), this.call?.told ?? {}));
       this.dispatchEvent(new CustomEvent("said", { detail: done }));
     } catch (error) {
       this.error = error; // stands above the sentence, where it is seen on the smallest screen

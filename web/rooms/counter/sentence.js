@@ -37,7 +37,7 @@ function goodsPieces(draft, view) {
 
 function wayPieces(draft, view, today) {
   const day = dayOf(draft, view, today);
-  const when = draft.hold_for_cool && !draft.leave_on ? "when it is cool" : day ? daySaid(day, today) : "";
+  const when = draft.hold_for_cool && !draft.leave_on ? "when it is cool" : draft.ask_state && !draft.leave_on ? "when our state allows it" : day ? daySaid(day, today) : "";
   if (draft.way === "pick_up") {
     return [", to ", { blank: "way", words: "pick up" }, " ", { blank: "day", words: when || "which day?", open: !when }];
   }

@@ -17,7 +17,7 @@ function keptFor(order, good, view) {
 }
 
 /** The request of `answers.call`: rows as they stand, nothing judged here. */
-export function callRequest({ view, today, lines, person, way, leave_on, dressing, hold_for_cool }) {
+export function callRequest({ view, today, now, lines, person, way, leave_on, dressing, hold_for_cool, hold_at_counter = false }) {
   const goods = lines.map((line) => view.goods.get(line.good)).filter(Boolean);
   const cartons = [...view.cartons.values()].filter((carton) => !carton.hidden)
     .map((carton) => ({ ...carton, in_stock: view.onHand(carton.id) }));
@@ -25,8 +25,15 @@ export function callRequest({ view, today, lines, person, way, leave_on, dressin
   const { zip = "", state = "", city = "" } = person ?? {};
   return {
     goods, cartons, house, lines: lines.map(({ good, units }) => ({ good, units })), to: { zip, state, city },
-    way, leave_on, today, dressing, hold_for_cool,
+    way, leave_on, today, dressing, hold_for_cool, hold_at_counter, ...weatherFor(view, [house.zip, zip], now),
   };
+}
+
+/** The forecasts this device carries for both ends of a way, and the hour by which their age is told. */
+function weatherFor(view, zips, now) {
+  const rows = zips.map((zip) => view.forecasts.get(String(zip ?? "").slice(0, 3))).filter((row) => row?.days?.length);
+  if (!rows.length || !now) return {};
+  return { forecasts: Object.fromEntries(rows.map((row) => [row.id, row])), now: `${now.toISOString().slice(0, 13)}:00:00Z` };
 }
 
 /** Who the bars beyond this device's share may be promised to, latest promise first. */

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { listed, money, unitsSaid } from "../../parts/words.js";
+import "../../parts/picture.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
 
@@ -13,6 +14,7 @@ export function underSentence(now) {
   const posts = draft.way === "post" && draft.lines.length > 0;
   return html`<dl class="under" aria-label="What is known so far">
     ${sureLines(now)}
+    ${posts ? honeyOff(now, call) : nothing}
     ${posts ? parcelLine(call) : nothing}
     ${posts ? heatLine(now, call) : nothing}
     ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
@@ -88,28 +90,44 @@ function parcelLine(call) {
   return row("parcel", words);
 }
 
+/** Honey by post before the state was asked: said plainly, and never held up by it. */
+function honeyOff({ draft, take }, { answer }) {
+  if (!answer?.posting_off) return nothing;
+  return row("honey", html`<p><span class="heed">${answer.posting_off}</span></p>
+    <div class="keyrow two">
+      <button type="button" class="key" @click=${() => take({ way: "pick_up", ask_state: false })}>they pick it up</button>
+      <button type="button" class="key" aria-pressed=${draft.ask_state} @click=${() => take({ ask_state: !draft.ask_state, leave_on: null })}>it waits until I asked</button>
+    </div>`);
+}
+
 function heatLine(now, call) {
   if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
   if (call.state === "unknown") return row("heat", "Not known yet; it is asked again. Decide before it leaves.");
   if (call.state === "refused") return call.answer ? row("heat", html`<span class="heed">${call.why}</span>`) : nothing;
-  const { heat, advice, none_words: noWay, unknown = [] } = call.answer ?? {};
+  const { heat, advice, none_words: noWay, unknown = [], half, basis } = call.answer ?? {};
   if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
   const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(heat.verdict)}</strong></span>`;
   return row("heat", html`
     <p>${verdict}${heat.chance_words && !heat.harmless ? `, ${heat.chance_words}` : ""}${heat.when_words && !heat.harmless ? ` (${heat.when_words})` : ""}.
-      ${heat.words && heat.harmless ? heat.words : ""}</p>
-    ${heat.harmless ? nothing : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}`);
+      ${heat.words && heat.harmless ? heat.words : ""}${heat.hold ? " Held at the post office counter." : ""}</p>
+    ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
+    ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and dressings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
+    ${half || heat.harmless ? nothing : daysPicture(call.asked)}`);
 }
+
+/** Which day, which dressing: the table, for who wants to weigh it. */
+const daysPicture = (request) => (request ? html`<details><summary>every day and dressing</summary>
+  <kernel-picture name="answers.days_picture" .request=${request} missing="No drawing now."></kernel-picture></details>` : nothing);
 
 function adviceKeys(now, advice) {
   const { draft } = now;
-  const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing;
+  const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing && advice.hold === draft.hold_at_counter;
   const extra = advice.extra_cents > 0 ? html`<small>${money(advice.extra_cents)} more</small>` : nothing;
   return html`
     <p>${capital(advice.words)}${advice.chance_words ? html` <span class="faint">(harm ${advice.chance_words})</span>` : nothing}.</p>
     <div class="keyrow">
       ${advice.leave_on && !taken ? html`<button type="button" class="key"
-        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_for_cool: false })}>do that ${extra}</button>` : nothing}
+        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>` : nothing}
       ${waitKey(now)}
     </div>`;
 }

@@ -7,6 +7,7 @@ import { house } from "../../store/house.js";
 import "./enrol-board.js";
 import "./device-board.js";
 import "./devices-board.js";
+import "./heat-board.js";
 import "./house-board.js";
 import "./needs-board.js";
 
@@ -14,6 +15,7 @@ const BOARDS = [
   ["device", "this device", "its name, its share, its storage"],
   ["devices", "other devices", "make a code for one more, or say that one is lost"],
   ["house", "the house", "name, address, posting days"],
+  ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["needs", "needs you", "entries the house could not take"],
 ];
 const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
@@ -55,6 +57,7 @@ class KeysRoom extends Part {
   #board(shown) {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;
+    if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;
     return html`<device-board class="room"></device-board>`;
   }

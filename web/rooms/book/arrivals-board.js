@@ -1,0 +1,84 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { work } from "../../kernel/work.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { daySaid, dayShort } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { setHouse } from "../../store/acts.js";
+import "../../parts/picture.js";
+import { cameSaid } from "./arrival-keys.js";
+
+const SHOWN = 12;
+
+/** How parcels came beside what was told of them: whom to ask, and what the word of this house is worth. */
+class ArrivalsBoard extends Part {
+  static properties = { found: { state: true }, error: { state: true } };
+
+  #asked = "";
+
+  willUpdate() {
+    const request = this.#request();
+    const asked = JSON.stringify(request);
+    if (asked === this.#asked || !house.status.started) return;
+    this.#asked = asked;
+    work("heat.calibration", request).then((found) => { this.found = found; }).catch(() => { this.#asked = ""; });
+  }
+
+  #request() {
+    const parcels = [...house.view.parcels.values()].filter((parcel) => parcel.arrived)
+      .map(({ told_permille = null, arrived, packed_on }) => ({ told_permille, arrived, packed_on }));
+    return { parcels, since: house.view.setting("heat_offset", null)?.since ?? "" };
+  }
+
+  async #learn() {
+    const before = house.view.setting("heat_offset", null)?.shift_permille ?? 0;
+    try {
+      await setHouse("heat_offset", { shift_permille: before + this.found.shift_permille, since: house.today() });
+      sayAloud("Learnt. Chances told from now on are this house's own.");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const { view } = house;
+    const gone = [...view.orders.values()].filter(({ state, way }) => state === "gone" && way === "post")
+      .sort((a, b) => (b.gone_on ?? "").localeCompare(a.gone_on ?? ""));
+    const unheard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => !arrived)).slice(0, SHOWN);
+    const heard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => arrived)).slice(0, SHOWN);
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("book")}>the book</a>
+      <h1>How did they come?</h1>
+      <p>${this.found?.words ?? ""} <span class="faint">${this.found?.enough_words ?? ""}</span></p>
+      ${this.found?.heard ? html`<kernel-picture name="heat.calibration_picture" .request=${this.#request()} missing="No drawing now."></kernel-picture>` : nothing}
+      ${this.#offset()}
+      ${this.error ? notWritten(this.error) : nothing}
+      <h2 class="where">Not heard of yet: ask when they ring</h2>
+      ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">All that has gone was heard of.</p>`}
+      ${heard.length ? html`<h2 class="where">Heard of</h2><ol>${heard.map((order) => this.#row(order))}</ol>` : nothing}
+    </div></div>`;
+  }
+
+  /** The house's own offset: offered only when there is enough to learn from, and taken back as easily. */
+  #offset() {
+    const own = house.view.setting("heat_offset", null);
+    const keeper = house.status.device?.role === "keeper";
+    const learn = this.found?.enough && keeper;
+    return html`${own?.shift_permille ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
+        ${keeper ? html`<button type="button" class="key tight" @click=${() => setHouse("heat_offset", { shift_permille: 0, since: house.today() })}>tell the plain ones again</button>` : nothing}</p>` : nothing}
+      ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${this.found.shift_permille > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
+  }
+
+  #row(order) {
+    const { view } = house;
+    const person = order.person ? view.people.get(order.person) : null;
+    const parcels = view.parcelsOf(order.id);
+    const told = parcels[0]?.told_permille;
+    return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state}><span class="tick" aria-hidden="true"></span>
+      <span><strong>${person?.name ?? order.number}</strong><small>gone ${daySaid(order.gone_on, house.today())} · ${parcels.map(({ arrived }) => cameSaid(arrived)).join(", ")}</small>
+        ${told === null || told === undefined ? nothing : html`<small>told ${told < 10 ? "under 1" : Math.round(told / 10)} in 100 harmed</small>`}</span></a></li>`;
+  }
+}
+customElements.define("arrivals-board", ArrivalsBoard);

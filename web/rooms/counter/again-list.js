@@ -1,0 +1,76 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+import { amend } from "../../store/acts.js";
+import { onAgain, toTell } from "../again.js";
+import "../../parts/undo-key.js";
+
+const ENOUGH = 2;
+
+/** What the morning's asking found: which parcel to dress otherwise, move or hold, and one key to do so. */
+export class AgainList extends Part {
+  static properties = { all: { type: Boolean }, done: { state: true }, error: { state: true } };
+
+  #end = null;
+
+  constructor() {
+    super();
+    Object.assign(this, { all: false, done: null, error: null });
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.#end = onAgain(() => this.requestUpdate());
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    this.#end?.();
+  }
+
+  async #write(order, change, words) {
+    try {
+      const { op } = await amend(order.id, change);
+      Object.assign(this, { done: op ? { op, words } : null, error: null });
+      sayAloud(words);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    const tell = toTell();
+    if (!tell.length && !this.done) return nothing;
+    if (!this.all) return this.#briefly(tell);
+    return html`<section class="again" aria-label="Heat looked at again">
+      ${tell.length ? html`<h2 class="where">Heat looked at again this morning</h2>` : nothing}
+      ${tell.slice(0, ENOUGH).map(({ order, answer }) => this.#told(order, answer))}
+      ${tell.length > ENOUGH ? html`<details><summary>${tell.length - ENOUGH} more</summary>${tell.slice(ENOUGH).map(({ order, answer }) => this.#told(order, answer))}</details>` : nothing}
+      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+    </section>`;
+  }
+
+  /** Where calls are taken, one line each: what is to be done is done on the Bench. */
+  #briefly(tell) {
+    return html`<dl class="under" aria-label="Heat looked at again">${tell.slice(0, ENOUGH).map(({ order, answer }) => html`
+      <div><dt>heat</dt><dd><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a></dd></div>`)}
+      ${tell.length > ENOUGH ? html`<div><dt>and</dt><dd><a href=${placeOf("bench")}>${tell.length - ENOUGH} more on the Bench</a></dd></div>` : nothing}</dl>`;
+  }
+
+  #told(order, answer) {
+    const heat = [answer.told?.verdict, answer.told?.basis && `by the ${answer.told.basis}`].filter(Boolean).join(", ");
+    const leave = answer.change === "worse" ? "send it as it is" : answer.change === "cool" ? "" : "leave it as it is";
+    return html`<div class="again-one">
+      <p><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a>
+        ${answer.change === "worse" && heat ? html`<small class="faint">As it stands: ${heat}.</small>` : nothing}</p>
+      <div class="keyrow two">
+        ${answer.do ? html`<button type="button" class="key tight" @click=${() => this.#write(order, { ...answer.do, told: answer.told_then }, "Done. It stands so with the order.")}>do that</button>` : nothing}
+        ${leave ? html`<button type="button" class="key tight quiet" @click=${() => this.#write(order, { told: answer.told }, "It goes as it is.")}>${leave}</button>` : nothing}
+      </div></div>`;
+  }
+}
+customElements.define("again-list", AgainList);

@@ -1,0 +1,117 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { work } from "../../kernel/work.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { agoSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { setHouse } from "../../store/acts.js";
+
+const BOXES = [["metal_sun", "metal, in the sun"], ["metal_dark_sun", "dark metal, in the sun"], ["metal_shade", "metal, in the shade"],
+  ["porch_sun", "sunny porch"], ["porch_shade", "shaded porch"], ["indoors", "handed in at the door"]];
+const FIRST = ["wax_dent_c", "wax_slump_c", "wax_run_c", "honey_sd_k", "honey_filled_c"];
+
+/** What wax and honey bear and where each figure is from, the mailbox that is reckoned with, and the weather service. Keepers only. */
+class HeatBoard extends Part {
+  static properties = { limits: { state: true }, said: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { limits: null, said: "", error: null });
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.#ask();
+  }
+
+  async #ask() {
+    const settings = Object.fromEntries([...house.view.settings.values()].map(({ id, value }) => [id, value]));
+    this.limits = (await work("heat.limits", { house: settings }).catch(() => null))?.limits ?? null;
+  }
+
+  async #set(key, value) {
+    try {
+      await setHouse(key, value);
+      Object.assign(this, { said: "Written down.", error: null });
+      sayAloud("Written down.");
+      await this.#ask();
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  /** Whole tenths in the setting; degrees in the house's own unit on the screen. */
+  #typed(limit, event) {
+    const typed = Number(event.target.value.replace(",", "."));
+    const tenths = Math.round(10 * fromShown(typed, limit.unit));
+    if (!Number.isFinite(typed) || tenths < 1 || tenths > 10_000) {
+      this.error = { kind: "draft", message: `“${event.target.value}” is no figure for this.`, remedy: `Usual is ${shown(limit.usual_tenths, limit.unit)}.` };
+      return;
+    }
+    this.#put(limit, tenths);
+  }
+
+  #put(limit, tenths) {
+    const { [limit.name]: _, ...others } = house.view.setting("thresholds", null) ?? {};
+    this.#set("thresholds", tenths === limit.usual_tenths ? others : { ...others, [limit.name]: tenths });
+  }
+
+  render() {
+    const { view, status } = house;
+    const mayNot = status.device?.role !== "keeper";
+    const ask = view.setting("ask_weather", true);
+    const box = view.setting("mailbox", "metal_sun");
+    const [first, rest] = [true, false].map((wanted) => (this.limits ?? []).filter(({ name }) => FIRST.includes(name) === wanted));
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>Heat and weather</h1>
+      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      <fieldset class="plain" ?disabled=${mayNot}>
+        <h2 class="where">The weather where parcels go</h2>
+        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(ask)} aria-pressed=${Boolean(ask)} @click=${() => this.#set("ask_weather", !ask)}>
+          <span>${ask ? "The house asks the weather service." : "The house asks nobody."}</span><small>${this.#weather()}</small></button>
+        <h2 class="where">Reckon with a mailbox of</h2>
+        <div class="keyrow two">${BOXES.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${box === value} @click=${() => this.#set("mailbox", value)}>${words}</button>`)}</div>
+        <h2 class="where">What wax and honey bear</h2>
+        ${this.limits ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
+          <details><summary>all the other figures</summary><div class="fields split">${rest.map((limit) => this.#limit(limit))}</div></details>`
+          : html`<p class="faint">Shown when the kernel is awake or the house in reach.</p>`}
+      </fieldset>
+      ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}
+    </div></div>`;
+  }
+
+  #weather() {
+    const rows = [...house.view.forecasts.values()].filter(({ days }) => days.length);
+    if (!rows.length) return "No forecast has come yet: monthly normals stand in, and say so.";
+    const newest = rows.map(({ fetched_at: at }) => at).sort().at(-1);
+    const names = [...new Set(rows.map(({ service }) => service))].join(", ");
+    return `${rows.length} ${rows.length === 1 ? "place" : "places"}, heard ${agoSaid(house.now().getTime() - Date.parse(newest))} from ${names}.`;
+  }
+
+  #limit(limit) {
+    const own = limit.tenths !== limit.usual_tenths;
+    return html`<label class="write"><span>${limit.words}${limit.unit ? ` (${unitSaid(limit.unit)})` : ""}</span>
+      <input inputmode="decimal" autocomplete="off" .value=${shown(limit.tenths, limit.unit)} @change=${(event) => this.#typed(limit, event)} />
+      <small class="faint">${own ? `usual ${shown(limit.usual_tenths, limit.unit)}; ` : ""}${limit.source}</small>
+      ${own ? html`<button type="button" class="key tight quiet" @click=${() => this.#put(limit, limit.usual_tenths)}>back to the usual</button>` : nothing}</label>`;
+  }
+}
+customElements.define("heat-board", HeatBoard);
+
+const fahrenheit = () => house.view.setting("temperature_unit", "F") === "F";
+const unitSaid = (unit) => (unit.startsWith("°") ? `${unit === "°±" ? "within " : ""}°${fahrenheit() ? "F" : "C"}` : unit);
+
+/** A figure as it is shown: degrees in the house's unit, differences without the offset. */
+function shown(tenths, unit) {
+  const value = tenths / 10;
+  if (!unit.startsWith("°") || !fahrenheit()) return String(value);
+  return String(Math.round(10 * (unit === "°" ? value * 1.8 + 32 : value * 1.8)) / 10);
+}
+
+function fromShown(value, unit) {
+  if (!unit.startsWith("°") || !fahrenheit()) return value;
+  return unit === "°" ? (value - 32) / 1.8 : value / 1.8;
+}
