@@ -21,6 +21,7 @@ from honeyhold.sync.hand import Hand
 from honeyhold.sync.kinds import KINDS
 from honeyhold.sync.operations import ExchangeAnswer, MirrorAnswer
 from honeyhold.sync.tables import TABLES
+from honeyhold.sync.talk import DirectTransport
 from sync.houses import Watch, ask, device
 
 Json = dict[str, Any]
@@ -239,3 +240,21 @@ def test_the_page_of_the_one_message_names_every_kind_table_and_field() -> None:
     for schema in (ExchangeAnswer, MirrorAnswer):
         missing += [name for name in schema().fields if f'"{name}"' not in page]
     assert missing == []
+
+
+def test_late_entries_are_settled_by_keepers_only(client: FlaskClient, house: House, keeper: Json, helper: Json) -> None:
+    gone = house.enrol(house.new_code()["code"], "Old phone")
+    hand = Hand(gone, DirectTransport(house))
+    hand.buy([("bar", None, 3, "bought")])
+    house.declare_lost(gone["device"])
+    refusal = client.post("/api/exchange", json=ask(hand, *hand.in_hand), headers=bearing(gone))
+    assert refusal.status_code == 403 and refusal.get_json()["kept"] == [hand.log[0]["id"]]
+    assert client.get("/api/late", headers=bearing(helper)).status_code == 403
+    (shown,) = client.get("/api/late", headers=bearing(keeper)).get_json()["entries"]
+    wish = {"device": shown["device"], "seq": shown["seq"], "hash": shown["hash"], "how": "take_in"}
+    assert client.post("/api/late/settle", json=wish, headers=bearing(helper)).status_code == 403
+    assert client.post("/api/late/settle", json={**wish, "how": "forget"}, headers=bearing(keeper)).status_code == 422
+    assert client.post("/api/late/settle", json=wish, headers=bearing(keeper)).get_json()["position"] == house.position()
+    assert client.post("/api/late/settle", json=wish, headers=bearing(keeper)).status_code == 404
+    handed = client.post("/api/late", json={"operations": hand.log}, headers=bearing(helper))
+    assert handed.status_code == 201 and client.get("/api/late", headers=bearing(keeper)).get_json()["waiting"] == handed.get_json()["kept"]

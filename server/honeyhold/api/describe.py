@@ -23,6 +23,7 @@ Json = dict[str, Any]
 SCHEMAS = {
     "Operation": operations.OperationSchema, "ExchangeAsk": operations.ExchangeAsk, "ExchangeAnswer": operations.ExchangeAnswer,
     "MirrorAnswer": operations.MirrorAnswer, "EnrolAsk": operations.EnrolAsk, "EnrolAnswer": operations.EnrolAnswer,
+    "LateAsk": operations.LateAsk, "SettleAsk": operations.SettleAsk,
     "CodeAsk": operations.CodeAsk, "CodeAnswer": operations.CodeAnswer, "WorkAsk": operations.WorkAsk,
     "Problem": operations.Problem,
 }  # fmt: skip
@@ -32,6 +33,9 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/enrol", "post", "A fresh code becomes a device of the house", "EnrolAsk", "EnrolAnswer", False),
     ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
     ("/api/devices/{device}/lost", "post", "Declares a device lost (keepers)", None, None, True),
+    ("/api/late", "get", "What lost, copied and renamed devices sent, to be settled (keepers)", None, None, True),
+    ("/api/late", "post", "Entries written under an earlier name, kept apart for the keeper", "LateAsk", None, True),
+    ("/api/late/settle", "post", "One late entry taken in or put aside (keepers)", "SettleAsk", None, True),
     ("/api/exchange", "post", "Entries up; answers, changes and grants down", "ExchangeAsk", "ExchangeAnswer", True),
     ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),

@@ -52,6 +52,9 @@ def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Re
 def _known(trouble: HoneyholdError) -> Response:
     errors = getattr(trouble, "errors", None)
     more = {"errors": errors} if errors else {}
+    kept = getattr(trouble, "kept", None)
+    if kept:
+        more["kept"] = kept
     answer = problem(trouble.code, trouble.status, str(trouble), trouble.remedy, **more)
     if trouble.status == HTTPStatus.UNAUTHORIZED:
         answer.headers["WWW-Authenticate"] = "Bearer"

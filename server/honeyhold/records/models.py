@@ -283,6 +283,9 @@ class LateEntry(Model):
     reason = TextField()
     body = PlainJSONField()
     settled = BooleanField(default=False)
+    settled_at = TextField(null=True)
+    position = IntegerField(null=True)
+    note = TextField(default="")
 
     class Meta:
         table_name = "late_entry"

@@ -99,8 +99,18 @@ def _answer_again(stored: dict[str, Any]) -> Answer:
     return Answer(stored["id"], stored["position"], stored["why"] or "", stored["remedy"] or "")
 
 
-def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> None:
-    """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped."""
+def stored_as_said(records: Records, given: Any) -> bool:
+    """Whether the house has read this very entry already, landed or refused."""
+    if not isinstance(given, dict) or not all(isinstance(given.get(name), str) and given[name].isascii() for name in ("id", "hash")):
+        return False
+    return records.has(Operation, (Operation.id == given["id"]) & (Operation.hash == given["hash"]))
+
+
+def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> int:
+    """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped.
+
+    How many entries that were not kept yet: 1 or 0.
+    """
     seq = given.get("seq") if isinstance(given, dict) else None
     given_hash = given.get("hash") if isinstance(given, dict) else None
     placed = isinstance(seq, int) and not isinstance(seq, bool) and 0 < seq < 2**53
@@ -111,7 +121,11 @@ def keep_apart(records: Records, device: str, given: Any, now: str, reason: str)
         "device": device, "seq": seq if placed else 0, "hash": key,
         "received_at": now, "reason": reason, "body": _keepable(given),
     }
-    records.run(LateEntry.insert(**row).on_conflict_ignore())
+    known = (LateEntry.device == device) & (LateEntry.seq == row["seq"]) & (LateEntry.hash == key)
+    if records.has(LateEntry, known):
+        return 0
+    records.run(LateEntry.insert(**row))
+    return 1
 
 
 def _keepable(given: Any) -> Any:

@@ -26,10 +26,14 @@ class UnknownDevice(HoneyholdError, PermissionError):
 
 
 class DeviceLost(HoneyholdError, PermissionError):
-    """The device was declared lost; what it sent was kept apart for the keeper."""
+    """The device was declared lost; what it sent was kept apart for the keeper. `kept`: the ids of those entries."""
 
     code = "device-lost"
     status = 403
+
+    def __init__(self, message: str, remedy: str, kept: list[str] | None = None) -> None:
+        super().__init__(message, remedy)
+        self.kept = kept or []
 
 
 class KeeperOnly(HoneyholdError, PermissionError):

@@ -187,6 +187,22 @@ class CodeAnswer(Schema):
 
 
 class WorkAsk(Schema):
+class LateAsk(Schema):
+    """`POST /api/late`: entries that this device wrote under an earlier name."""
+
+    operations = fields.List(fields.Raw(allow_none=True), required=True, validate=validate.Length(max=OPERATIONS_MAX))
+
+
+class SettleAsk(Schema):
+    """`POST /api/late/settle`: one late entry by its place, and what is to become of it."""
+
+    device = text(64, 1, required=True)
+    seq = whole(0, 2**53 - 1, required=True)
+    hash = text(64, 64, required=True)
+    how = one_of("take_in", "put_aside", required=True)
+    note = text()
+
+
     """Any dictionary: each piece of work checks its own request."""
 
     class Meta:
@@ -203,6 +219,7 @@ class Problem(Schema):
     remedy = text(required=True)
     errors = Plain(dict)
 
+    kept = fields.List(fields.String())
 
 def read(schema: Schema, value: Any, what: str) -> dict[str, Any]:
     """A checked dictionary, or `BadRequest` that tells which field is wrong and how."""

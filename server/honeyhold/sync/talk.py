@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 from uuid import uuid4
 
 from honeyhold.sync.canonical import entry_hash
+from honeyhold.sync.errors import DeviceLost
 from honeyhold.sync.pocket import Mirror, Share
 from honeyhold.sync.upgrade import newest
 
@@ -109,7 +111,11 @@ class Talk:
             self._begin()
         for _ in range(ROUNDS_MAX):
             before = len(self.in_hand)
-            answer = self._round(wants or {}, callers or {})
+            try:
+                answer = self._round(wants or {}, callers or {})
+            except DeviceLost:
+                self._hand_in_the_rest()
+                raise
             left = len(self.in_hand)
             if not answer["more"] and (left == 0 or answer["expects"] or left == before):
                 return answer  # what was not answered this time is said again next time
@@ -119,15 +125,17 @@ class Talk:
         answer = self.transport.mirror(self.identity["token"])
         self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
         self.share_held.hear(answer["granted"], answer["spent"])
+    def _hand_in_the_rest(self) -> None:
+        """The house keeps a lost device's entries apart, page by page: it is to have all of them, not only the first page."""
+        entries = self.in_hand
+        for start in range(OPERATIONS_MAX, len(entries), OPERATIONS_MAX):
+            with suppress(DeviceLost):
+                self.transport.exchange(self.identity["token"], self._ask(entries[start : start + OPERATIONS_MAX], {}, {}))
+
         self._view = None
 
     def _round(self, wants: dict[str, int], callers: dict[str, int]) -> Json:
-        ask = {
-            "protocol": 1, "request": self.new_id(), "device": self.identity["device"], "epoch": self.epoch,
-            "cursor": self.cursor, "operations": self.in_hand[:OPERATIONS_MAX], "spent": dict(self.share_held.spent),
-            "granted": dict(self.share_held.granted), "wants": wants, "callers": callers,
-            "clock": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}",
-        }  # fmt: skip
+        ask = self._ask(self.in_hand[:OPERATIONS_MAX], wants, callers)
         answer = self.transport.exchange(self.identity["token"], ask)
         if answer.get("request") != ask["request"]:
             raise OSError("The answer was to another request.")
@@ -141,6 +149,14 @@ class Talk:
         """The house was restored: the mirror starts anew, and what it lacks of this device's entries is in hand again."""
         answer = self.transport.mirror(self.identity["token"])
         lacking = {operation["id"] for operation in self.log if operation["seq"] > answer["last_seq"]}
+    def _ask(self, operations: list[Json], wants: dict[str, int], callers: dict[str, int]) -> Json:
+        return {
+            "protocol": 1, "request": self.new_id(), "device": self.identity["device"], "epoch": self.epoch,
+            "cursor": self.cursor, "operations": operations, "spent": dict(self.share_held.spent),
+            "granted": dict(self.share_held.granted), "wants": wants, "callers": callers,
+            "clock": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}",
+        }  # fmt: skip
+
         last = next((operation for operation in self.log if operation["seq"] == answer["last_seq"]), None)
         if answer["last_seq"] and (last is None or last["hash"] != answer["last_hash"]):
             # the house knows another chain under this name: say everything, so that it keeps what it lacks apart

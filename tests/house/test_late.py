@@ -1,0 +1,162 @@
+"""What lost, copied and renamed devices send is read and settled by a keeper; none of it is dropped, nobody else's bar is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from honeyhold.errors import BadRequest
+from honeyhold.house.house import House
+from honeyhold.house.late import hand_in, late_entries, put_aside_late, take_in_late
+from honeyhold.records.models import Line, Operation
+from honeyhold.sync.errors import DeviceLost, NoSuchThing, Refused
+from honeyhold.sync.hand import Hand
+from sync.houses import device, entry, late, movement, on_hand, pool, said, small_house
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    made = small_house(tmp_path)
+    yield made
+    made.close()
+
+
+def lost_with(house: House, hand: Hand) -> list[dict[str, Any]]:
+    """Declared lost, then heard once more; what the keeper reads."""
+    house.declare_lost(hand.identity["device"])
+    with pytest.raises(DeviceLost):
+        hand.exchange()
+    return list(late_entries(house)["entries"])
+
+
+def place(shown: dict[str, Any]) -> tuple[str, int, str]:
+    return shown["device"], shown["seq"], shown["hash"]
+
+
+def test_a_lost_devices_promise_is_read_in_words_and_taken_in(house: House) -> None:
+    hand = device(house, "Old phone", bars=10)
+    taken = hand.promise([("bar", 4)], person=hand.note_person(name="Orla Tennick", phone="+12185550114"))
+    shown = lost_with(house, hand)
+    assert [(one["kind"], one["name"], one["person"]) for one in shown] == [
+        ("note_person", "Old phone", "Orla Tennick"), ("promise", "Old phone", "Orla Tennick"),
+    ]  # fmt: skip
+    assert shown[1]["number"] == taken.number and shown[1]["goods"] == [{"good": "bar", "units": 4}]
+    assert shown[1]["phone"] == "+12185550114" and "lost" in shown[1]["why"]
+    positions = [take_in_late(house, *place(one)) for one in shown]
+    assert positions == sorted(positions) and pool(house) == 36 and late_entries(house) == {"entries": [], "waiting": 0}
+    with pytest.raises(NoSuchThing):
+        take_in_late(house, *place(shown[1]))
+    assert house.check() == []
+
+
+def test_what_the_shelf_can_no_longer_pay_for_waits(house: House) -> None:
+    """Meanwhile all bars were promised to others: the lost device's caller waits, nobody sure becomes short."""
+    hand, other = device(house, "Old phone", bars=10), device(house, "Shed phone")
+    taken = hand.promise([("bar", 6)], person=hand.note_person(name="Orla"))
+    shown = lost_with(house, hand)
+    other.exchange(callers={"bar": 38})
+    sure = other.promise([("bar", 38)], person=other.note_person(name="Nils"))
+    other.exchange()
+    for one in shown:
+        take_in_late(house, *place(one))
+    other.exchange()
+    assert other.sure(sure.lines["bar"]) == 38 and other.sure(taken.lines["bar"]) == 2 and other.waiting(taken.lines["bar"]) == 4
+    assert pool(house) == 0 and house.check() == []
+
+
+def test_more_than_a_page_of_entries_is_kept(house: House) -> None:
+    hand = device(house, "Old phone")
+    for _ in range(450):
+        hand.buy([("bar", None, 1, "bought")])
+    shown = lost_with(house, hand)
+    assert sorted(row["seq"] for row in late(house)) == list(range(1, 451)) and len(shown) == 450
+
+
+def test_what_landed_before_the_device_was_lost_is_not_kept_twice(house: House) -> None:
+    hand = device(house, "Old phone")
+    hand.buy([("bar", None, 1, "bought")])
+    said(house, hand, *hand.in_hand)  # it landed; the answer never came
+    assert lost_with(house, hand) == [] and on_hand(house) == 41
+
+
+def test_both_tails_of_a_copied_device_can_be_taken_in_and_no_number_is_given_twice(house: House) -> None:
+    hand = device(house, "Shed phone", bars=10)
+    who = hand.note_person(name="Orla")
+    hand.exchange()
+    copy = Hand(hand.identity, hand.transport)
+    copy.log, copy.answered, copy.orders_counted = [*hand.log], dict(hand.answered), hand.orders_counted
+    copy.exchange()
+    here, there = hand.promise([("bar", 2)], person=who), copy.promise([("bar", 3)], person=who)
+    assert here.number == there.number
+    hand.exchange()
+    copy.exchange()
+    (shown,) = late_entries(house)["entries"]
+    assert "copies" in shown["why"]
+    take_in_late(house, *place(shown))
+    hand.exchange()
+    numbers = {one.order: hand.order(one.order)["number"] for one in (here, there)}
+    assert numbers[here.order] == here.number and numbers[there.order] == f"{here.number}b"
+
+
+def test_what_is_the_houses_own_to_write_does_not_come_in_late(house: House) -> None:
+    hand = device(house, "Old phone", role="helper")
+    row = {"table": "device", "id": "11111111-1111-4111-8111-111111111111", "name": "X", "mark": "Z", "role": "keeper", "lost": False}
+    hand.log.append(entry(hand, "enrol", [row]))
+    (shown,) = lost_with(house, hand)
+    with pytest.raises(Refused, match="none that a person writes"):
+        take_in_late(house, *place(shown))
+    assert late_entries(house)["waiting"] == 1
+    put_aside_late(house, *place(shown), "somebody played with it")
+    assert late(house)[0]["note"] == "somebody played with it" and late(house)[0]["position"] is None
+
+
+def test_what_the_rules_refuse_stays_to_be_settled(house: House) -> None:
+    hand = device(house, "Old phone", bars=5)
+    hand.log.append(entry(hand, "let_go", [{"table": "order", "id": "no-such-order", "state": "let_go"}]))
+    (shown,) = lost_with(house, hand)
+    with pytest.raises(Refused, match="no-such-order"):
+        take_in_late(house, *place(shown))
+    assert late_entries(house)["waiting"] == 1 and house.check() == []
+
+
+def test_an_unreadable_late_entry_is_shown_and_put_aside(house: House) -> None:
+    hand = device(house, "Old phone")
+    house.declare_lost(hand.identity["device"])
+    with pytest.raises(DeviceLost):
+        said(house, hand, None, {"rows": "half\ud800", "kind": 7}, ["what?"])
+    shown = late_entries(house)["entries"]
+    assert len(shown) == 3 and all(one["name"] == "Old phone" for one in shown)
+    for one in shown:
+        with pytest.raises(Refused, match="cannot be read"):
+            take_in_late(house, *place(one))
+        put_aside_late(house, *place(one), "")
+    assert late_entries(house)["waiting"] == 0
+
+
+def test_entries_of_an_earlier_name_are_kept_once_and_what_the_house_has_is_not(house: House) -> None:
+    before, now = device(house, "Shed phone"), device(house, "Shed phone again")
+    before.buy([("bar", None, 1, "bought")])
+    before.exchange()
+    before.buy([("bar", None, 2, "bought")])
+    author = now.identity["device"]
+    assert [hand_in(house, author, before.log) for _ in range(2)] == [1, 0]
+    (shown,) = late_entries(house)["entries"]
+    assert shown["goods"] == [{"good": "bar", "units": 2}] and "another name" in shown["why"]
+    take_in_late(house, *place(shown))
+    assert on_hand(house) == 43
+    with pytest.raises(BadRequest, match="earlier name"):
+        hand_in(house, author, [entry(now, "buy", [movement("bar", 1, "bought")])])
+
+
+def test_a_sale_of_a_lost_device_is_a_fact(house: House) -> None:
+    hand = device(house, "Old phone", bars=5)
+    hand.sell([("bar", 5)])
+    (shown,) = lost_with(house, hand)
+    take_in_late(house, *place(shown))
+    with house.records.read():
+        landed = house.records.dicts(Operation.select(Operation.device).where(Operation.kind == "sell"))
+        lines = house.records.dicts(Line.select(Line.handed))
+    assert [row["device"] for row in landed] == ["house"] and [row["handed"] for row in lines] == [5] and on_hand(house) == 35
