@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 from contextlib import closing
@@ -12,18 +13,28 @@ from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
 
 
-def verified_copy(records: Records, folder: Path, now: datetime) -> tuple[Path, int]:
+def verified_copy(records: Records, folder: Path, now: datetime, name: str = "honeyhold") -> tuple[Path, int]:
     """(file, last position in it): a copy that was read back whole. Raises `RecordsTrouble` and leaves no half copy."""
     folder.mkdir(parents=True, exist_ok=True)
-    target = folder / f"honeyhold-{now:%Y%m%d-%H%M%S-%f}.db"
+    target = folder / f"{name}-{now:%Y%m%d-%H%M%S-%f}.db"
     half = target.with_suffix(".part")
     try:
         records.copy_to(half)
         position = position_of_backup(half)
         half.replace(target)
+        _onto_the_disk(folder)
     finally:
         half.unlink(missing_ok=True)
     return target, position
+
+
+def _onto_the_disk(folder: Path) -> None:
+    """The new name is on the disk too before anybody relies on the backup."""
+    place = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(place)
+    finally:
+        os.close(place)
 
 
 def position_of_backup(file: Path) -> int:

@@ -35,7 +35,7 @@ def serve(asked: argparse.Namespace) -> None:
         _set_day(house, asked.today)
     if asked.demo:
         _furnish(house)
-    serve_house(house, asked.port, not asked.no_browser, asked.devices)
+    serve_house(house, asked.port, not asked.no_browser, asked.devices, asked.backups)
 
 
 def code(asked: argparse.Namespace) -> None:
@@ -100,6 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--demo", action="store_true", help="puts the invented season into an empty house")
     opened.add_argument("--today", type=_day, metavar="DAY", help="sets the house's clock to this day; it is remembered")
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
+    opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
     command("code", code, "A one-time code for a device, while the house is closed.").add_argument(
         "--role", choices=("keeper", "helper"), default="keeper"

@@ -210,9 +210,18 @@ class House:
         with self.records.read():
             return slip_request(self.records, order_id, size, self.clock.today(), self.settings())
 
-    def backup(self, folder: Path | None = None) -> Path:
+    def machine_now(self) -> datetime:
+        """The machine's time, which no demo sets back."""
+        return self._source()
+
+    def covered_to(self) -> int:
+        """The last position that a verified backup holds."""
+        with self.records.read():
+            return int(self.records.meta("covered_to", "0"))
+
+    def backup(self, folder: Path | None = None, name: str = "honeyhold") -> Path:
         """A verified copy of the records; devices may then forget what it holds. Raises `RecordsTrouble`."""
-        target, position = verified_copy(self.records, folder or self.folder / "backups", self._source())
+        target, position = verified_copy(self.records, folder or self.folder / "backups", self._source(), name)
         with self.records.write():
             self.records.set_meta("covered_to", str(position))
         return target

@@ -14,6 +14,7 @@ from honeyhold.house.doors import Doors
 from honeyhold.house.forecasts import Forecaster, Lookout
 from honeyhold.house.house import House
 from honeyhold.house.neighbours import Neighbourhood
+from honeyhold.house.safekeeping import Safekeeping
 
 THREADS = 28
 STREAMS_MAX = 16
@@ -22,10 +23,11 @@ STREAMS_MAX = 16
 WEB = Path(__file__).resolve().parents[3] / "web"
 
 
-def serve(house: House, port: int, open_browser: bool, to_devices: bool = False) -> None:
+def serve(house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None) -> None:
     """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
 
-    `to_devices` opens the house to other devices on its own network too, at a secure address of its own.
+    `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
+    the house puts the backups that it makes by itself.
     """
     doors = Doors(make_app(house, WEB, STREAMS_MAX), THREADS)
     port = doors.open_here(port)
@@ -34,6 +36,8 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False)
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
+    safekeeping = Safekeeping(house, backups)
+    safekeeping.start()
 
     def stop(_number: int, _frame: FrameType | None) -> None:
         if not stopping.is_set():
@@ -51,6 +55,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False)
         doors.serve()
     finally:
         weather.stop()
+        safekeeping.stop()
         doors.stop()
         house.close()
 

@@ -1,0 +1,106 @@
+"""Backups that the house makes by itself, so that nobody has to think of it and devices may forget what is safe.
+
+One at the start, then after so many hours or so many entries, if anything changed; each is opened and checked before it counts.
+The newest seven stay, and of each of the last eight weeks the newest one. A backup on the same disk helps against a mistake or a
+damaged file, not against a lost disk: `--backups` takes a folder on another one.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from honeyhold.house.house import House
+from honeyhold.records.errors import RecordsTrouble
+
+AFTER_HOURS: Final = 6
+AFTER_ENTRIES: Final = 200
+LAST_KEPT: Final = 7
+WEEKS_KEPT: Final = 8
+LOOK_S: Final = 30
+NAME: Final = "by-itself"
+STAMP: Final = "%Y%m%d-%H%M%S-%f"
+
+log = logging.getLogger("honeyhold")
+
+
+class Safekeeping:
+    """Looks now and then whether a backup is due; a thread of its own beside the doors."""
+
+    def __init__(self, house: House, folder: Path | None = None, look_s: float = LOOK_S) -> None:
+        self.house = house
+        self.folder = folder or house.folder / "backups"
+        self.trouble = ""
+        self._look_s = look_s
+        self._ending = threading.Event()
+        self._thread = threading.Thread(target=self._watch, name="safekeeping", daemon=True)
+        self._begun = False
+
+    def start(self) -> None:
+        """Begins to watch; the first look is at once."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Ends the watch; a backup that is being made is finished first."""
+        self._ending.set()
+        if self._thread.is_alive():
+            self._thread.join(60)
+
+    def _watch(self) -> None:
+        while not self._ending.is_set():
+            self.look()
+            self._ending.wait(self._look_s)
+
+    def look(self) -> Path | None:
+        """Makes a backup if one is due, and thins the old ones out; a backup that fails is said in the window and tried again."""
+        try:
+            if not self._is_due():
+                return None
+            made = self.house.backup(self.folder, NAME)
+            self.trouble, self._begun = "", True
+            self._thin_out()
+            return made
+        except (RecordsTrouble, OSError) as trouble:
+            if str(trouble) != self.trouble:
+                log.warning("The backup failed: %s", trouble)
+            self.trouble = str(trouble)
+            return None
+
+    def _is_due(self) -> bool:
+        news = self.house.position() - self.house.covered_to()
+        made = own_backups(self.folder)
+        if not made:
+            return self.house.position() > 0
+        age = self.house.machine_now() - max(made)
+        return news > 0 and (not self._begun or news >= AFTER_ENTRIES or age >= timedelta(hours=AFTER_HOURS))
+
+    def _thin_out(self) -> None:
+        made = own_backups(self.folder)
+        stay = kept(made)
+        for moment, file in made.items():
+            if moment not in stay:
+                file.unlink(missing_ok=True)
+
+
+def own_backups(folder: Path) -> dict[datetime, Path]:
+    """The backups that the house made by itself, by moment (UTC); what a person put there is not among them."""
+    found: dict[datetime, Path] = {}
+    for file in folder.glob(f"{NAME}-*.db"):
+        try:
+            found[datetime.strptime(file.stem.removeprefix(f"{NAME}-"), STAMP).replace(tzinfo=UTC)] = file
+        except ValueError:
+            continue
+    return found
+
+
+def kept(moments: Iterable[datetime]) -> set[datetime]:
+    """Which backups stay: the newest seven, and the newest of each of the eight latest weeks that have one."""
+    newest_first = sorted(moments, reverse=True)
+    weeks: dict[tuple[int, int], datetime] = {}
+    for moment in newest_first:
+        weeks.setdefault(moment.isocalendar()[:2], moment)
+    return {*newest_first[:LAST_KEPT], *list(weeks.values())[:WEEKS_KEPT]}
