@@ -94,6 +94,13 @@ class House:
         self.news.ring(position)
         return answer.position
 
+    def write_inside(self, kind: str, rows: list[dict[str, Any]]) -> Answer:
+        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards."""
+        answer = self._take_own(kind, rows, {})
+        if answer.position is not None:
+            self._fill()
+        return answer
+
     def new_code(self, role: str = "keeper") -> dict[str, str]:
         """A one-time code, good for ten minutes: `{"code", "expires_at"}`."""
         with self.records.write():
@@ -111,13 +118,6 @@ class House:
             role = devices.use_code(self.records, code, self._source())
             device, token = self._new_id(), devices.new_token()
             mark = devices.next_mark(self.records)
-    def write_inside(self, kind: str, rows: list[dict[str, Any]]) -> Answer:
-        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards."""
-        answer = self._take_own(kind, rows, {})
-        if answer.position is not None:
-            self._fill()
-        return answer
-
             row = {"table": "device", "id": device, "name": name, "mark": mark, "role": role, "lost": False}
             self._take_own("enrol", [row], {})
             devices.add_state(self.records, device, token, self.epoch)
@@ -290,5 +290,5 @@ def _lost(device: dict[str, Any], sent: list[Any]) -> DeviceLost:
     return DeviceLost(
         f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the keeper.",
         "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
-    )
         [one["id"] for one in sent if isinstance(one, dict) and isinstance(one.get("id"), str)],
+    )

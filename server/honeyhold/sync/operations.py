@@ -186,7 +186,6 @@ class CodeAnswer(Schema):
     qr_svg = text(100_000, required=True)
 
 
-class WorkAsk(Schema):
 class LateAsk(Schema):
     """`POST /api/late`: entries that this device wrote under an earlier name."""
 
@@ -203,6 +202,7 @@ class SettleAsk(Schema):
     note = text()
 
 
+class WorkAsk(Schema):
     """Any dictionary: each piece of work checks its own request."""
 
     class Meta:
@@ -218,8 +218,8 @@ class Problem(Schema):
     detail = text(required=True)
     remedy = text(required=True)
     errors = Plain(dict)
-
     kept = fields.List(fields.String())
+
 
 def read(schema: Schema, value: Any, what: str) -> dict[str, Any]:
     """A checked dictionary, or `BadRequest` that tells which field is wrong and how."""
