@@ -40,7 +40,10 @@ def test_one_end_without_a_forecast_is_named() -> None:
 @pytest.mark.parametrize(
     "rows",
     [{}, {"558": row(days=[])}, {"558": row(hours=72)}, {"558": row(issued="soon")}, {"558": row(issued="2027-08-26T14:00:00Z")},
-     {"558": None}],
+     {"558": None}, {"558": row(2000)}, {"558": row(days="hot")}, {"558": row(days=[{"day": "soon"}])}, {"558": row(days=[3])},
+     {"558": row(days=[{"day": "2027-07-26", "max_tenths": float("nan"), "min_tenths": 1, "sky_percent": None}])},
+     {"558": row(days=[{"day": "2027-07-26", "max_tenths": 10, "min_tenths": 20, "sky_percent": None}])},
+     {"558": row(days=[{"day": "2027-07-26", "max_tenths": 30, "min_tenths": 20, "sky_percent": 900}])}, {"558": "<html>"}],
 )  # fmt: skip
 def test_what_is_old_empty_or_nonsense_leaves_the_normals(rows: dict[str, Any]) -> None:
     assert call(rows) == call({})

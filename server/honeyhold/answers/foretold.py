@@ -6,13 +6,14 @@ none is, the monthly normals stand in, and which of the two it was is said.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from honeyhold.heat.sun import clock_hours
 
 Json = dict[str, Any]
 
+COLDEST_C, HOTTEST_C = -60.0, 57.0
 OLD_H, TOO_OLD_H = 18, 48
 """Over 18 hours the age is worth a word, over 48 the normals know better (edge caches have served grids 88 hours old)."""
 ENDS = {"from": "here", "to": "there"}
@@ -31,15 +32,16 @@ def heat_forecast(request: Json, places: Json) -> tuple[Json | None, str]:
     issued = min(_at(row["issued"]) for row in found.values())
     end, row = next(iter(found.items()))
     local = issued + timedelta(hours=clock_hours(places[end]["tz"], issued.date()))
-    days = {end: [_day(day) for day in row["days"]] if row else None for end, row in rows.items()}
+    days = {end: row["days"] if row else None for end, row in rows.items()}
     return {"issued": local.strftime("%Y-%m-%dT%H:%M"), **days}, _said(found, issued, now)
 
 
 def _fresh(row: Json | None, now: datetime | None) -> Json | None:
-    if not row or not row.get("days") or now is None:
+    if not isinstance(row, dict) or now is None:
         return None
-    issued = _moment(row.get("issued"))
-    return row if issued is not None and timedelta(hours=-1) <= now - issued <= timedelta(hours=TOO_OLD_H) else None
+    issued, days = _moment(row.get("issued")), _days(row.get("days"))
+    row = {**row, "days": days} if days else None
+    return row if row and issued is not None and timedelta(hours=-1) <= now - issued <= timedelta(hours=TOO_OLD_H) else None
 
 
 def _said(found: dict[str, Json], issued: datetime, now: datetime) -> str:
@@ -52,8 +54,21 @@ def _said(found: dict[str, Json], issued: datetime, now: datetime) -> str:
     return f"forecast {age}{late}{f' ({by})' if by else ''}{rest}"
 
 
-def _day(day: Json) -> Json:
-    return {"day": day["day"], "max_c": day["max_tenths"] / 10, "min_c": day["min_tenths"] / 10, "sky_percent": day.get("sky_percent")}
+def _days(rows: Any) -> list[Json]:
+    """The days as heat reads them; none at all where any figure cannot be: half nonsense is not believed in its other half."""
+    try:
+        days = [_day(row) for row in rows]
+    except (AttributeError, KeyError, TypeError, ValueError):
+        return []
+    return days if all(COLDEST_C <= day["min_c"] <= day["max_c"] <= HOTTEST_C for day in days) else []
+
+
+def _day(row: Json) -> Json:
+    sky = row.get("sky_percent")
+    if sky is not None and not 0 <= sky <= 100:
+        raise ValueError(f"{sky} % of clouds")
+    on = date.fromisoformat(row["day"])
+    return {"day": on.isoformat(), "max_c": row["max_tenths"] / 10, "min_c": row["min_tenths"] / 10, "sky_percent": sky}
 
 
 def _at(text: str) -> datetime:
