@@ -6,12 +6,12 @@ import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
 from pathlib import Path
 from typing import Any
 
-from peewee import Field, Model, ModelSelect, OperationalError, Query, SqliteDatabase
+from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
 
+from honeyhold.records import swift
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.models import MetaValue, Row, shared_fields
 from honeyhold.records.moves.steps import move_forward
@@ -66,8 +66,14 @@ class Records:
     @contextmanager
     def savepoint(self) -> Iterator[None]:
         """Inside a write: this much lands whole or not at all."""
-        with self.database.savepoint():
+        self.sql("SAVEPOINT entry")  # always the same name, so that SQLite reads the statement once; the innermost is meant
+        try:
             yield
+        except BaseException:
+            self.sql("ROLLBACK TO entry")
+            self.sql("RELEASE entry")
+            raise
+        self.sql("RELEASE entry")
 
     def run(self, query: Query) -> Any:
         """Carries out any Peewee query on this house's file."""
@@ -82,11 +88,33 @@ class Records:
         found = self.dicts(query.limit(1))
         return found[0] if found else None
 
-    def row(self, model: type[Row], row_id: str) -> dict[str, Any] | None:
-        """One record with all its columns, the house's own included, or None. Asked for most often, so its SQL is kept."""
-        sql, fields = _one_row(model)
-        found = self.database.execute_sql(sql, (row_id,)).fetchone()
-        return {field.name: field.python_value(value) for field, value in zip(fields, found, strict=True)} if found else None
+    def sql(self, text: str, *values: Any) -> sqlite3.Cursor:
+        """One statement as it is written. For what every entry needs: Peewee takes longer to write it than SQLite to do it."""
+        cursor: sqlite3.Cursor = self.database.execute_sql(text, values)
+        return cursor
+
+    def row(self, model: type[Model], row_id: str) -> dict[str, Any] | None:
+        """One record with all its columns, the house's own included, or None."""
+        found = self.sql(swift.one_row(model), row_id).fetchone()
+        return swift.as_record(model, found) if found else None
+
+    def rows_of(self, model: type[Model], name: str, value: str) -> list[dict[str, Any]]:
+        """The records whose field `name` has this value, with all their columns."""
+        return [swift.as_record(model, found) for found in self.sql(swift.rows_of(model, name), value).fetchall()]
+
+    def there(self, model: type[Model], row_id: str) -> bool:
+        """Whether there is a record of this id."""
+        return self.sql(swift.is_there(model), row_id).fetchone() is not None
+
+    def add(self, model: type[Model], values: dict[str, Any]) -> None:
+        """A new record; what is not given gets the model's defaults."""
+        text, found = swift.insert(model, values)
+        self.sql(text, *found)
+
+    def change(self, model: type[Model], row_id: str, values: dict[str, Any]) -> None:
+        """New values of some fields of one record."""
+        text, found = swift.update(model, values)
+        self.sql(text, *found, row_id)
 
     def shared_rows(self, table: str, model: type[Row], *where: Any) -> list[dict[str, Any]]:
         """Records as they travel: `{"table", "id", fields...}`, without the house's own columns."""
@@ -128,13 +156,6 @@ class Records:
         found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
         if found != "ok":
             raise RecordsTrouble(f"The file {self.path.name} is damaged: {found}.", "Restore it: honeyhold restore BACKUP.")
-
-
-@cache
-def _one_row(model: type[Row]) -> tuple[str, list[Field]]:
-    fields = list(model._meta.sorted_fields)
-    columns = ", ".join(f'"{field.column_name}"' for field in fields)
-    return f'SELECT {columns} FROM "{model._meta.table_name}" WHERE "id" = ?', fields
 
 
 def _is_full(trouble: BaseException | None) -> bool:

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from marshmallow import ValidationError
-from peewee import IntegrityError, fn
+from peewee import IntegrityError
 
 from honeyhold.records.errors import SumsDisagree
-from honeyhold.records.models import Balance, DeviceState, LateEntry, Line, Operation, Reservation
+from honeyhold.records.models import DeviceState, LateEntry, Line, Operation
 from honeyhold.records.store import Records
 from honeyhold.sync import shares
 from honeyhold.sync.canonical import canonical_json, entry_hash
@@ -19,11 +19,13 @@ from honeyhold.sync.errors import NotCanonical, Refused
 from honeyhold.sync.kinds import KINDS
 from honeyhold.sync.landing import HOUSE, Landing, require
 from honeyhold.sync.operations import EnvelopeSchema, OperationSchema, in_words, read_row
+from honeyhold.sync.quick import QuickShape
 from honeyhold.sync.upgrade import upgraded_rows
 from honeyhold.sync.writing import check_was, write_rows
 
 ENVELOPE = EnvelopeSchema(unknown="exclude")
 OPERATION = OperationSchema()
+QUICK_ENVELOPE, QUICK_OPERATION = QuickShape(ENVELOPE), QuickShape(OPERATION)
 HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -55,7 +57,7 @@ class Answer:
 
 def take(records: Records, who: Who, given: Any) -> Answer:
     """Lands or refuses one operation inside the caller's write; a repeated one gets its stored answer."""
-    state = records.first(DeviceState.select().where(DeviceState.id == who.device))
+    state = records.row(DeviceState, who.device)
     assert state is not None, f"no state for device {who.device}"
     next_seq = int(state["last_seq"]) + 1
     trouble = _unreadable(who, given)
@@ -82,7 +84,8 @@ def _unreadable(who: Who, given: Any) -> str:
     if not isinstance(given, dict):
         return f"An operation is a dictionary; this is {given!r:.60}."
     try:
-        ENVELOPE.load(given)
+        if not QUICK_ENVELOPE.fits(given):
+            ENVELOPE.load(given)
     except ValidationError as trouble:
         return f"The entry cannot be placed: {in_words(trouble.normalized_messages())}"
     if given["device"] != who.device:
@@ -91,8 +94,11 @@ def _unreadable(who: Who, given: Any) -> str:
 
 
 def _stored(records: Records, device: str, given: dict[str, Any]) -> dict[str, Any] | None:
-    by_seq = (Operation.device == device) & (Operation.seq == given["seq"])
-    return records.first(Operation.select().where(by_seq | (Operation.id == given["id"])))
+    found = records.sql(
+        "SELECT id, hash, position, why, remedy FROM operation WHERE (device = ? AND seq = ?) OR id = ? LIMIT 1",
+        device, given["seq"], given["id"],
+    ).fetchone()  # fmt: skip
+    return dict(zip(("id", "hash", "position", "why", "remedy"), found, strict=True)) if found else None
 
 
 def _answer_again(stored: dict[str, Any]) -> Answer:
@@ -172,7 +178,8 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> Landing:
         raise NotCanonical("The entry is nested too deeply to be read.", "Enter it again.") from None
     require(expected == given["hash"], "The entry's hash does not fit what it says.", "Enter it again; update the app.")
     try:
-        OPERATION.load(given)
+        if not QUICK_OPERATION.fits(given):
+            OPERATION.load(given)
     except ValidationError as trouble:
         words = in_words(trouble.normalized_messages())
         raise Refused(f"The entry cannot be read: {words}", "Update the app on this device and enter it again.") from None
@@ -203,8 +210,8 @@ def _carry_out(landing: Landing) -> None:
     """Rule, shares, rows; the sums are looked at before the write and again after it."""
     kind = KINDS[landing.kind]
     for good in landing.spent:
-        known = landing.records.has(Balance, Balance.good == good)
-        require(known, f"It takes {good} from the share, which the house does not know.", "Enter it again.")
+        known = landing.records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone()
+        require(known is not None, f"It takes {good} from the share, which the house does not know.", "Enter it again.")
     before = shares.pools(landing.records)
     check_was(landing)
     kind.rule(landing)
@@ -241,17 +248,14 @@ def _assert_kept(landing: Landing, before: dict[str, int]) -> None:
     for line_id in landing.lines_touched:
         line = landing.records.row(Line, line_id)
         assert line is not None
-        total = landing.records.dicts(
-            Reservation.select(fn.SUM(Reservation.units).alias("units")).where(Reservation.line == line_id)
-        )[0]["units"]
+        total = landing.records.sql("SELECT SUM(units) FROM reservation WHERE line = ?", line_id).fetchone()[0]
         if (total or 0) != line["sure"] or line["sure"] < 0:
             raise SumsDisagree(f"The line {line_id} holds {line['sure']} but its reservations add up to {total}.", "Run: honeyhold check.")
 
 
 def next_position(records: Records) -> int:
     """The position that the next landed operation gets."""
-    found = records.dicts(Operation.select(fn.MAX(Operation.position).alias("last")))[0]["last"]
-    return int(found or 0) + 1
+    return int(records.sql("SELECT MAX(position) FROM operation").fetchone()[0] or 0) + 1
 
 
 def _readable_spent(given: dict[str, Any]) -> dict[str, int]:
@@ -268,14 +272,10 @@ def _readable_spent(given: dict[str, Any]) -> dict[str, int]:
 
 def _store(records: Records, who: Who, given: dict[str, Any], answer: Answer, rows: list[dict[str, Any]]) -> None:
     landed = answer.position is not None
-    records.run(
-        Operation.insert(
-            device=who.device, seq=given["seq"], id=given["id"], hash=given["hash"],
-            kind=_printable(str(given.get("kind")))[:40], made_at=_printable(str(given.get("made_at")))[:40],
-            received_at=who.now, body=_keepable(given), position=answer.position,
-            rows=rows if landed else None, why=None if landed else answer.why, remedy=None if landed else answer.remedy,
-        )
-    )
-    records.run(
-        DeviceState.update(last_seq=given["seq"], last_hash=given["hash"]).where(DeviceState.id == who.device)
-    )
+    records.add(Operation, {
+        "device": who.device, "seq": given["seq"], "id": given["id"], "hash": given["hash"],
+        "kind": _printable(str(given.get("kind")))[:40], "made_at": _printable(str(given.get("made_at")))[:40],
+        "received_at": who.now, "body": _keepable(given), "position": answer.position,
+        "rows": rows if landed else None, "why": None if landed else answer.why, "remedy": None if landed else answer.remedy,
+    })  # fmt: skip
+    records.change(DeviceState, who.device, {"last_seq": given["seq"], "last_hash": given["hash"]})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from typing import Any
 
 from honeyhold.sync.errors import NotCanonical
@@ -12,6 +13,8 @@ LARGEST_EXACT = 2**53 - 1
 """The largest integer that JavaScript keeps exactly (ECMA-262, Number.MAX_SAFE_INTEGER)."""
 
 DEPTH_MAX = 12
+SURROGATE = re.compile("[\ud800-\udfff]")
+KEY_REFUSED = re.compile("[\ud800-\udfff\U00010000-\U0010ffff]")
 
 
 def canonical_json(value: Any) -> str:
@@ -21,7 +24,8 @@ def canonical_json(value: Any) -> str:
     Raises `NotCanonical` for fractions, integers beyond 2**53 - 1, lone surrogates, keys outside the basic plane
     (the two languages would sort them differently) and anything deeper than twelve levels.
     """
-    _check(value, 0, "operation")
+    if not is_plain(value):
+        _check(value, 0, "operation")
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
@@ -29,6 +33,27 @@ def entry_hash(operation: dict[str, Any]) -> str:
     """The lower-case hex SHA-256 of the canonical JSON of an operation without its `hash`."""
     body = {key: value for key, value in operation.items() if key != "hash"}
     return hashlib.sha256(canonical_json(body).encode("utf-8")).hexdigest()
+
+
+def is_plain(value: Any, depth: int = 0) -> bool:
+    """Whether there is nothing in it that canonical JSON refuses; quick, without saying what or where."""
+    kind = type(value)
+    if kind is str:
+        return bool(value.isascii() or SURROGATE.search(value) is None)
+    if kind is int:
+        return bool(-LARGEST_EXACT <= value <= LARGEST_EXACT)
+    if value is None or kind is bool:
+        return True
+    if depth > DEPTH_MAX:
+        return False
+    if kind is dict:
+        for key, item in value.items():
+            if type(key) is not str or not (key.isascii() or KEY_REFUSED.search(key) is None) or not is_plain(item, depth + 1):
+                return False
+        return True
+    if kind is list:
+        return all(is_plain(item, depth + 1) for item in value)
+    return False
 
 
 def _check(value: Any, depth: int, where: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from honeyhold.records.models import Line, Order
+from honeyhold.records.models import Line, Order, Row
 from honeyhold.records.store import Records
 from honeyhold.sync.errors import Refused
 
@@ -32,6 +32,8 @@ class Landing:
     fact: bool = False
     lines_touched: dict[str, None] = field(default_factory=dict)
     goods_touched: dict[str, None] = field(default_factory=dict)
+    seen: set[tuple[str, str]] = field(default_factory=set)
+    """Records known to be there: no record is ever taken away, so they need not be looked for twice."""
 
     def of(self, table: str) -> list[dict[str, Any]]:
         """The rows of one table."""
@@ -40,6 +42,12 @@ class Landing:
     def only(self, table: str) -> dict[str, Any]:
         """The single row of a table of which the kind holds exactly one."""
         return self.of(table)[0]
+
+    def is_there(self, table: str, model: type[Row], row_id: str) -> bool:
+        """Whether the records hold this row by now."""
+        if (table, row_id) not in self.seen and self.records.there(model, row_id):
+            self.seen.add((table, row_id))
+        return (table, row_id) in self.seen
 
     def order(self, order_id: str) -> dict[str, Any]:
         """An order that is in the records; refuses the operation if there is none."""
@@ -53,8 +61,7 @@ class Landing:
 
     def lines_of(self, order_id: str) -> dict[str, dict[str, Any]]:
         """The lines of an order as they stand in the records, by id."""
-        found = self.records.dicts(Line.select().where(Line.order == order_id))
-        return {line["id"]: line for line in found}
+        return {line["id"]: line for line in self.records.rows_of(Line, "order", order_id)}
 
 
 def require(condition: bool, why: str, remedy: str) -> None:

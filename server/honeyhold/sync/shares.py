@@ -29,25 +29,25 @@ def pool_units(balance: dict[str, Any]) -> int:
 def pools(records: Records, goods: list[str] | None = None) -> dict[str, int]:
     """The pool of each good (of all goods if none are named)."""
     if goods is None:
-        return dict(records.database.execute_sql("SELECT good, on_hand - promised - out FROM balance").fetchall())
+        return dict(records.sql("SELECT good, on_hand - promised - out FROM balance").fetchall())
     return {row["good"]: pool_units(row) for row in records.dicts(Balance.select().where(Balance.good.in_(goods)))}
 
 
 def counters(records: Records, device: str) -> dict[str, tuple[int, int]]:
     """`{good: (granted, spent)}` of one device."""
-    rows = records.dicts(Share.select().where(Share.device == device))
-    return {row["good"]: (row["granted"], row["spent"]) for row in rows}
+    found = records.sql("SELECT good, granted, spent FROM share WHERE device = ?", device).fetchall()
+    return {good: (granted, spent) for good, granted, spent in found}
 
 
 def grant(records: Records, device: str, good: str, units: int) -> None:
     """Raises what the device was granted; the pool pays in the same transaction (the giver debits first)."""
     assert units > 0, f"a grant of {units}"
-    records.run(
-        Share.insert(device=device, good=good, granted=units, spent=0).on_conflict(
-            conflict_target=[Share.device, Share.good], update={Share.granted: Share.granted + units}
-        )
-    )
-    records.run(Balance.update(out=Balance.out + units).where(Balance.good == good))
+    records.sql(
+        "INSERT INTO share (device, good, granted, spent) VALUES (?, ?, ?, 0) "
+        "ON CONFLICT (device, good) DO UPDATE SET granted = granted + excluded.granted",
+        device, good, units,
+    )  # fmt: skip
+    records.sql("UPDATE balance SET out = out + ? WHERE good = ?", units, good)
 
 
 def spend(records: Records, device: str, spent: dict[str, int]) -> None:
@@ -57,17 +57,17 @@ def spend(records: Records, device: str, spent: dict[str, int]) -> None:
     the rest on the spot, so that both counters stay equal on both sides; the pool pays, and whoever called decides
     whether the pool could afford it.
     """
-    if device == HOUSE:
+    if device == HOUSE or not spent:
         return
     held = counters(records, device)
     for good, units in spent.items():
-        if not records.has(Balance, Balance.good == good):
+        if records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone() is None:
             continue
         granted, before = held.get(good, (0, 0))
         if units > granted - before:
             grant(records, device, good, units - (granted - before))
-        records.run(Share.update(spent=Share.spent + units).where((Share.device == device) & (Share.good == good)))
-        records.run(Balance.update(out=Balance.out - units).where(Balance.good == good))
+        records.sql("UPDATE share SET spent = spent + ? WHERE device = ? AND good = ?", units, device, good)
+        records.sql("UPDATE balance SET out = out - ? WHERE good = ?", units, good)
 
 
 def write_off(records: Records, device: str) -> None:
@@ -80,12 +80,11 @@ def write_off(records: Records, device: str) -> None:
 def note_demand(records: Records, device: str, today: str, wanted: dict[str, int]) -> None:
     """Remembers that one caller wanted so many units of each good of this device today."""
     for good, units in wanted.items():
-        records.run(
-            Demand.insert(device=device, good=good, on=today, units=units, callers=1).on_conflict(
-                conflict_target=[Demand.device, Demand.good, Demand.on],
-                update={Demand.units: Demand.units + units, Demand.callers: Demand.callers + 1},
-            )
-        )
+        records.sql(
+            'INSERT INTO demand (device, good, "on", units, callers) VALUES (?, ?, ?, ?, 1) '
+            'ON CONFLICT (device, good, "on") DO UPDATE SET units = units + excluded.units, callers = callers + 1',
+            device, good, today, units,
+        )  # fmt: skip
 
 
 def divide_among(

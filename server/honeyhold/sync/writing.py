@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
-from honeyhold.records.models import ROWS, Balance, Line, LotBalance, Order
+from honeyhold.records.models import ROWS, Balance, Line, Order
 from honeyhold.sync.errors import Refused
 from honeyhold.sync.landing import OPEN_STATES, Landing, require
 from honeyhold.sync.tables import LEDGERS, NEEDED_WHEN_NEW, POINTS_AT, TABLES
@@ -64,7 +64,9 @@ def settle_line(landing: Landing, line_id: str) -> None:
         landing.rows.append(row)
         _add(landing, "reservation", row)
     sure = line["sure"] - surplus
-    landing.records.run(Line.update(waits=max(0, missing - sure)).where(Line.id == line_id))
+    waits = max(0, missing - sure)
+    if waits != line["waits"]:
+        landing.records.sql("UPDATE line SET waits = ? WHERE id = ?", waits, line_id)
 
 
 def _namespace(operation_id: str) -> UUID:
@@ -77,7 +79,7 @@ def _namespace(operation_id: str) -> UUID:
 def _points(landing: Landing, table: str, row: dict[str, Any]) -> None:
     for name, target in POINTS_AT.get(table, ()):
         value = row.get(name)
-        if value is None or landing.records.row(ROWS[target], value) is not None:
+        if value is None or landing.is_there(target, ROWS[target], value):
             continue
         if landing.fact and target == "lot":
             row[name] = None  # the bars left all the same; from which lot is not known any more
@@ -92,16 +94,15 @@ def _upsert(landing: Landing, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
     _points(landing, table, row)
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
-    known = landing.records.row(model, row["id"])
-    if known is None:
+    if not landing.records.there(model, row["id"]):
         for needed in NEEDED_WHEN_NEW[table]:
             require(needed in values, f"A new {table} needs {needed}.", f"Enter the {table} again with its {needed}.")
         if table in ("order", "line"):
             values["position"] = landing.position
-        landing.records.run(model.insert(**values))
+        landing.records.add(model, values)
     elif len(values) > 1:
-        changed = {key: value for key, value in values.items() if key != "id"}
-        landing.records.run(model.update(**changed).where(model.id == row["id"]))
+        landing.records.change(model, row["id"], {key: value for key, value in values.items() if key != "id"})
+    landing.seen.add((table, row["id"]))
     if table == "line":
         landing.lines_touched[row["id"]] = None
     elif table == "good":
@@ -114,15 +115,15 @@ def _order_written(landing: Landing, row: dict[str, Any]) -> None:
     if "state" not in row:
         return
     closed_on = None if row["state"] in OPEN_STATES else landing.today
-    landing.records.run(Order.update(closed_on=closed_on).where(Order.id == row["id"]))
-    for line in landing.records.dicts(Line.select(Line.id).where(Line.order == row["id"])):
-        landing.lines_touched[line["id"]] = None
+    landing.records.sql('UPDATE "order" SET closed_on = ? WHERE id = ?', closed_on, row["id"])
+    for (line_id,) in landing.records.sql('SELECT id FROM line WHERE "order" = ?', row["id"]).fetchall():
+        landing.lines_touched[line_id] = None
 
 
 def _add(landing: Landing, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
     _points(landing, table, row)
-    if landing.records.row(model, row["id"]) is not None:
+    if landing.records.there(model, row["id"]):
         raise Refused(f"The {table} row {row['id']} is there already.", "Nothing to do, or enter it again as a new entry.")
     if table == "reservation":
         row["units"] = _at_most_what_is_held(landing, row)
@@ -131,7 +132,7 @@ def _add(landing: Landing, table: str, row: dict[str, Any]) -> None:
             landing.rows.remove(row)
         return
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
-    landing.records.run(model.insert(**values, position=landing.position))
+    landing.records.add(model, {**values, "position": landing.position})
     {"movement": _moved, "reservation": _reserved, "payment": _paid}[table](landing, row)
 
 
@@ -145,27 +146,24 @@ def _at_most_what_is_held(landing: Landing, row: dict[str, Any]) -> int:
 def _moved(landing: Landing, row: dict[str, Any]) -> None:
     good, units = row["good"], row["units"]
     landing.goods_touched[good] = None
-    run = landing.records.run
-    run(Balance.update(on_hand=Balance.on_hand + units).where(Balance.good == good))
-    lot = row.get("lot") or ""
-    run(
-        LotBalance.insert(good=good, lot=lot, units=units).on_conflict(
-            conflict_target=[LotBalance.good, LotBalance.lot], update={LotBalance.units: LotBalance.units + units}
-        )
-    )
+    sql = landing.records.sql
+    sql("UPDATE balance SET on_hand = on_hand + ? WHERE good = ?", units, good)
+    sql(
+        "INSERT INTO lot_balance (good, lot, units) VALUES (?, ?, ?) ON CONFLICT (good, lot) DO UPDATE SET units = units + excluded.units",
+        good, row.get("lot") or "", units,
+    )  # fmt: skip
     if row.get("line"):
         landing.lines_touched[row["line"]] = None
-        run(Line.update(handed=Line.handed - units).where(Line.id == row["line"]))
+        sql("UPDATE line SET handed = handed - ? WHERE id = ?", units, row["line"])
 
 
 def _reserved(landing: Landing, row: dict[str, Any]) -> None:
     landing.goods_touched[row["good"]] = None
     landing.lines_touched[row["line"]] = None
-    run = landing.records.run
-    run(Balance.update(promised=Balance.promised + row["units"]).where(Balance.good == row["good"]))
-    run(Line.update(sure=Line.sure + row["units"]).where(Line.id == row["line"]))
+    landing.records.sql("UPDATE balance SET promised = promised + ? WHERE good = ?", row["units"], row["good"])
+    landing.records.sql("UPDATE line SET sure = sure + ? WHERE id = ?", row["units"], row["line"])
 
 
 def _paid(landing: Landing, row: dict[str, Any]) -> None:
-    landing.records.run(Order.update(paid_cents=Order.paid_cents + row["cents"]).where(Order.id == row["order"]))
+    landing.records.sql('UPDATE "order" SET paid_cents = paid_cents + ? WHERE id = ?', row["cents"], row["order"])
 
