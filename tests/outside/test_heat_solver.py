@@ -10,40 +10,27 @@ import math
 
 import pytest
 from tests.heat.asking import BARS, CHILL, JARS, LINER, parcel
+from tests.outside.heat_closed_forms import (
+    deep_ground_c,
+    deep_ground_exact_c,
+    face_c,
+    lump_c,
+    melted_mm,
+    neumann_lambda,
+    wall,
+)
 from tests.outside.heat_reference import temperature_by_radau
 
-from honeyhold.heat.network import Network, Node, plain_node, run, temperatures_c
+from honeyhold.heat.network import Network, plain_node, run, temperatures_c
 from honeyhold.heat.parcel import pack_parcel
 
 SUMMER_TRIP = [30 + 14 * math.sin(2 * math.pi * (hour - 9) / 24) + hour * 0.1 for hour in range(73)]
 
 
 def test_a_lump_warms_as_incropera_says() -> None:
-    """Incropera Ex. 5.1: sphere with time constant 1 s, 25 to 199 C in gas at 200 C: 5.16 s (closed form ln
-    175).
-    """
-    seconds = 5.165
-    network = Network([plain_node("bead", 3600 / seconds)], [], [(0, 1.0)])
-    states = run(network, [25.0], [200.0, 200.0])
-    assert math.log(175) == pytest.approx(seconds, rel=5e-4)
-    assert temperatures_c(network, states, 0)[1] == pytest.approx(
-        199.0, abs=0.03
-    )  # 0.5 % of 5.165 s is 0.026 K
-
-
-def wall(depth_m: float, count: int, k: float, rho_c: float, film: float) -> tuple[Network, float]:
-    """A wall of equal layers, 1 m2, the air at the first; with the conductance of half a layer."""
-    layer = depth_m / count
-    nodes = [plain_node(f"layer {i}", rho_c * layer) for i in range(count)]
-    links = [(i, i + 1, k / layer) for i in range(count - 1)]
-    half = 2 * k / layer
-    return Network(nodes, links, [(0, 1 / (1 / film + 1 / half))]), half
-
-
-def face_c(network: Network, states: list[list[float]], hour: int, air: float, half: float) -> float:
-    (_, through), *_ = network.air_links
-    first = temperatures_c(network, states, 0)[hour]
-    return first + through * (air - first) / half
+    """Incropera Ex. 5.1: sphere with time constant 1 s, 25 to 199 C in gas at 200 C: 5.16 s (closed form ln 175)."""
+    assert math.log(175) == pytest.approx(5.165, rel=5e-4)
+    assert lump_c() == pytest.approx(199.0, abs=0.03)  # 0.5 % of 5.165 s is 0.026 K
 
 
 def test_a_plane_wall_warms_as_incropera_says() -> None:
@@ -59,46 +46,18 @@ def test_a_plane_wall_warms_as_incropera_says() -> None:
 
 
 def test_deep_ground_cools_as_geankoplis_says() -> None:
-    """Geankoplis 5.3-1: h 11.36, alpha 4.65e-7, k 0.865, 15.6 C under air at -17.8 C for 5 h: surface -5.17
-    C.
-    """
-    network, half = wall(0.8, 60, 0.865, 0.865 / 4.65e-7, 11.36)
-    states = run(network, [15.6] * 60, [-17.8] * 6)
-    assert face_c(network, states, 5, -17.8, half) == pytest.approx(-5.17, abs=0.1)
-
-
-def neumann_lambda(stefan: float) -> float:
-    """Root of sqrt(pi) l exp(l^2) erf(l) = Ste (Crank, Free and Moving Boundary Problems, eq. 3.14), by
-    bisection.
-    """
-    low, high = 1e-6, 3.0
-    while high - low > 1e-10:
-        middle = (low + high) / 2
-        if math.sqrt(math.pi) * middle * math.exp(middle**2) * math.erf(middle) < stefan:
-            low = middle
-        else:
-            high = middle
-    return low
+    """Geankoplis 5.3-1: surface -5.17 C after 5 h, by the book and by the closed form."""
+    assert deep_ground_exact_c() == pytest.approx(-5.17, abs=0.02)
+    assert deep_ground_c() == pytest.approx(-5.17, abs=0.1)
 
 
 @pytest.mark.parametrize(("wall_c", "front_mm"), [(25.0, 17.07), (8.0, None), (40.0, None)])
 def test_a_melting_front_goes_as_neumann_says(wall_c: float, front_mm: float | None) -> None:
-    """Ice at 0 C, wall at 25 C, L 336e3, c 4184, k 0.598, rho 1000: 17.07 mm in an hour; other walls by the
-    same root.
-    """
-    latent, c, k, rho, layer, count = 336e3, 4184.0, 0.598, 1000.0, 0.001, 24
-    mass = rho * layer
-    corners = ((-mass * c, -1.0), (0.0, 0.0), (mass * latent, 0.0), (mass * (latent + c), 1.0))
-    nodes = [Node(f"layer {i}", corners) for i in range(count)]
-    network = Network(nodes, [(i, i + 1, k / layer) for i in range(count - 1)], [(0, 2 * k / layer)])
-    last = run(network, [0.0] * count, [wall_c, wall_c], doublings=10)[
-        -1
-    ]  # steps in which no layer melts whole
-    melted_mm = sum(min(1.0, max(0.0, h / (mass * latent))) for h in last) * layer * 1000
-    expected_mm = 2000 * neumann_lambda(c * wall_c / latent) * math.sqrt(k / (rho * c) * 3600)
+    """Ice at 0 C, wall at 25 C, L 336e3, c 4184, k 0.598, rho 1000: 17.07 mm in an hour; other walls by the same root."""
+    ours_mm, exact_mm = melted_mm(wall_c)
     if front_mm is not None:
-        assert expected_mm == pytest.approx(front_mm, abs=0.01)
-    assert melted_mm == pytest.approx(expected_mm, rel=0.02)
+        assert exact_mm == pytest.approx(front_mm, abs=0.01)
+    assert ours_mm == pytest.approx(exact_mm, rel=0.02)
 
 
 def test_the_root_at_five_stefan_numbers() -> None:
