@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from marshmallow import ValidationError
@@ -38,6 +38,8 @@ class Who:
     now: str
     today: str
     recovering: bool = False
+    refused: dict[str, tuple[str, str]] = field(default_factory=dict)
+    """(why, remedy) by id of entries that this house refused before it was put back from a backup: that answer stands."""
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,8 @@ def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int
 def _land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, list[dict[str, Any]]]:
     try:
         with records.savepoint():
+            if given["id"] in who.refused:
+                raise Refused(*who.refused[given["id"]])
             landing = _read(records, who, given)
             _carry_out(landing)
     except Refused as refusal:

@@ -54,16 +54,32 @@ def next_mark(records: Records) -> str:
     """A, B, ... Z, AA, AB, ...: never one that was given before."""
     taken = len(records.dicts(Device.select(Device.id)))
     letters = ""
-    number = taken + 1
+    number = 1 + max((_place(row["mark"]) for row in records.dicts(Device.select(Device.mark))), default=0)
     while number > 0:
         number, rest = divmod(number - 1, 26)
         letters = chr(ord("A") + rest) + letters
     return letters
 
 
-def add_state(records: Records, device: str, token: str, epoch: str) -> None:
-    """The house's side of a new device's chain."""
-    records.run(DeviceState.insert(id=device, token_hash=hashed(token), reported_epoch=epoch))
+def _place(mark: str) -> int:
+    """A is 1, Z 26, AA 27."""
+    place = 0
+    for letter in mark:
+        place = 26 * place + ord(letter) - ord("A") + 1
+    return place
+
+
+def add_state(records: Records, device: str, token_hash: str, reported_epoch: str) -> None:
+    """The house's side of a new device's chain. `reported_epoch`: in which the house has heard all that the device holds."""
+    records.run(DeviceState.insert(id=device, token_hash=token_hash, reported_epoch=reported_epoch))
+
+
+def all_known(records: Records) -> list[dict[str, Any]]:
+    """`{"id", "name", "mark", "role", "lost", "token_hash"}` of every device."""
+    rows = records.dicts(
+        Device.select(Device, DeviceState.token_hash).join(DeviceState, on=(Device.id == DeviceState.id)).where(Device.id != HOUSE)
+    )
+    return [{name: row[name] for name in ("id", "name", "mark", "role", "lost", "token_hash")} for row in rows]
 
 
 def add_house(records: Records) -> None:

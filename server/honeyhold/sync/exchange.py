@@ -53,7 +53,8 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
     was_recovering = recovering(records, moment.epoch)
     if was_recovering:
         _hear_grants(records, device["id"], ask)
-    who = Who(device["id"], device["role"], moment.time_text, moment.today.isoformat(), was_recovering)
+    told = {row["id"]: (row["why"], row["remedy"]) for row in ask.get("refused", [])} if was_recovering else {}
+    who = Who(device["id"], device["role"], moment.time_text, moment.today.isoformat(), was_recovering, told)
     answers: list[Answer] = []
     for operation in ask["operations"]:
         answers.append(take(records, who, operation))

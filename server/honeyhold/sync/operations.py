@@ -52,6 +52,7 @@ class ExchangeAsk(Schema):
     wants = units_by_good()
     callers = units_by_good()
     clock = Moment()
+    refused = fields.List(fields.Nested("RefusedEntry"), validate=validate.Length(max=OPERATIONS_MAX))
 
 
 class Landed(Schema):

@@ -64,6 +64,7 @@ class Talk:
         self.epoch: str | None = None
         self.log: list[Json] = []
         self.answered: dict[str, Json] = {}
+        self.refused_before: dict[str, Json] = {}
         self.expects: Json | None = None
         self.short: dict[str, int] = {}
         self.orders_counted = 0
@@ -155,12 +156,14 @@ class Talk:
             "cursor": self.cursor, "operations": operations, "spent": dict(self.share_held.spent),
             "granted": dict(self.share_held.granted), "wants": wants, "callers": callers,
             "clock": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}",
+            "refused": [self.refused_before[one["id"]] for one in operations if one["id"] in self.refused_before],
         }  # fmt: skip
 
         last = next((operation for operation in self.log if operation["seq"] == answer["last_seq"]), None)
         if answer["last_seq"] and (last is None or last["hash"] != answer["last_hash"]):
             # the house knows another chain under this name: say everything, so that it keeps what it lacks apart
             lacking = {operation["id"] for operation in self.log}
+        self.refused_before.update({one: told for one, told in self.answered.items() if one in lacking and "why" in told})
         self.answered = {one: told for one, told in self.answered.items() if one not in lacking}
         self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
         self.share_held.hear(answer["granted"], answer["spent"])
