@@ -136,7 +136,7 @@ def _stops(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
         first, last = scale.x(stop["from_hour"]), scale.x(stop["to_hour"])
         parts.append(f'<path d="M{first:.1f} {FLOOR}v6" stroke="{INK}" stroke-width="1"/>')
         name = SHORT.get(stop["name"], stop["name"])
-        width = len(name) * 5.8
+        width = len(name) * 6.4
         start = min(max(LEFT - 20, (first + last - width) / 2), WIDTH - width - 4)
         row = 0 if start >= ends[0] + 4 else 1
         if ends[row] and start < ends[row] + 4:

@@ -7,60 +7,60 @@ from typing import Any
 from honeyhold.heat.calibration import calibration
 from honeyhold.heat.sheet import INK, PROPOLIS, SHADE, sheet, text, wrapped
 
-LEFT, TOP, SIDE = 62, 44, 236
+LEFT, RIGHT, TOP, TALL = 34, 352, 40, 190
+FLOOR = TOP + TALL
 
 
 def draw_calibration(request: dict[str, Any]) -> dict[str, str]:
-    """Draw told against came: a broken line where both agree, for each band what luck alone would do and what came.
+    """Draw one column for each band of told chances: what luck alone would do, what was told, what came.
 
     Request as `calibration`. Raises BadRequest.
     """
     answer = calibration(request)
-    body = [*_axes(), *(part for band in answer["bands"] for part in _band(band))]
-    bottom = TOP + SIDE + 52
-    body += wrapped(answer["words"], bottom, 2) + wrapped(answer["enough_words"], bottom + 32, 3)
+    bands = answer["bands"]
+    width = (RIGHT - LEFT) / max(1, len(bands))
+    body = _scale()
+    for at, band in enumerate(bands):
+        body += _column(band, LEFT + width * (at + 0.5))
+    bottom = FLOOR + 62
+    body += [text(8, FLOOR + 17, "told"), text(8, FLOOR + 32, "came"), text(8, FLOOR + 47, "of")] if bands else []
+    body += wrapped(answer["words"], bottom + 6, 2) + wrapped(answer["enough_words"], bottom + 38, 3)
     told = "; ".join(
-        f"told {band['expected']:g} of {band['parcels']} harmed, {band['harmed']} came harmed, {band['words']}" for band in answer["bands"]
+        f"told {band['expected']:g} of {band['parcels']} harmed, {band['harmed']} came harmed, {band['words']}" for band in bands
     )
-    return {"svg": sheet(bottom + 70, "Told against came", told or answer["words"], body)}
-
-
-def _x(share: float) -> float:
-    return LEFT + SIDE * share
+    return {"svg": sheet(bottom + 76, "Told against came", told or answer["words"], body)}
 
 
 def _y(share: float) -> float:
-    return TOP + SIDE * (1 - share)
+    return FLOOR - TALL * share
 
 
-def _line(start: tuple[float, float], end: tuple[float, float], width: float, colour: str = INK, dash: str = "") -> str:
-    broken = f' stroke-dasharray="{dash}"' if dash else ""
+def _line(start: tuple[float, float], end: tuple[float, float], width: float) -> str:
     (x, y), (to_x, to_y) = start, end
-    return f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{to_x:.1f}" y2="{to_y:.1f}" stroke="{colour}" stroke-width="{width}"{broken}/>'
+    return f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{to_x:.1f}" y2="{to_y:.1f}" stroke="{INK}" stroke-width="{width}"/>'
 
 
-def _axes() -> list[str]:
-    body = [text(8, 20, "of ten parcels, so many came harmed", font_size=13, font_weight="bold")]
+def _scale() -> list[str]:
+    body = [text(8, 20, "how many of ten came harmed", font_size=13, font_weight="bold")]
     for tenth in range(0, 11, 2):
-        share = tenth / 10
-        body.append(_line((_x(0), _y(share)), (_x(1), _y(share)), 0.6 if tenth else 1.4))
-        body.append(text(LEFT - 8, _y(share) + 4, str(tenth), text_anchor="end"))
-        body.append(text(_x(share), TOP + SIDE + 16, str(tenth), text_anchor="middle"))
-    body.append(text(_x(0.5), TOP + SIDE + 34, "so many were told to", text_anchor="middle", font_size=13, font_weight="bold"))
-    return [*body, _line((_x(0), _y(0)), (_x(1), _y(1)), 1.4, INK, "5 5")]
+        body.append(_line((LEFT, _y(tenth / 10)), (RIGHT, _y(tenth / 10)), 0.4 if tenth else 1.4))
+        body.append(text(LEFT - 7, _y(tenth / 10) + 4, str(tenth), text_anchor="end", font_size=11))
+    return body
 
 
-def _band(band: dict[str, Any]) -> list[str]:
-    """One band: the broad bar of luck, the dot of what came (hollow where it is within luck), and its count."""
-    count, told = band["parcels"], band["expected"] / band["parcels"]
-    came = band["harmed"] / count
-    fits = band["words"] == "as told"
-    low, high = _y(band["luck_from"] / count) + 2, _y(band["luck_to"] / count) - 2
-    beside = 10 if told < 0.75 else -10
-    anchor = "start" if beside > 0 else "end"
-    fill = "none" if fits else PROPOLIS
+def _column(band: dict[str, Any], x: float) -> list[str]:
+    """The broad bar of luck, a stroke where it was told, a dot where it came (filled where luck does not explain it), the counts."""
+    count, fits = band["parcels"], band["words"] == "as told"
+    told, came = _y(band["expected"] / count), _y(band["harmed"] / count)
+    low, high = _y(band["luck_from"] / count) + 3, _y(band["luck_to"] / count) - 3
+    weight = "normal" if fits else "bold"
+    numbers = (f"{band['expected']:.1f}", str(band["harmed"]), str(count))
     return [
-        f'<rect x="{_x(told) - 6:.1f}" y="{high:.1f}" width="12" height="{low - high:.1f}" fill="{SHADE}" stroke="{INK}"/>',
-        f'<circle cx="{_x(told):.1f}" cy="{_y(came):.1f}" r="5.5" fill="{fill}" stroke="{INK}" stroke-width="2.2"/>',
-        text(_x(told) + beside, _y(came) - 8, f"{band['harmed']} of {count}", text_anchor=anchor),
+        f'<rect x="{x - 12:.1f}" y="{high:.1f}" width="24" height="{low - high:.1f}" fill="{SHADE}" stroke="{INK}" stroke-width="0.8"/>',
+        _line((x - 19, told), (x + 19, told), 2.4),
+        f'<circle cx="{x:.1f}" cy="{came:.1f}" r="6" fill="{"none" if fits else PROPOLIS}" stroke="{INK}" stroke-width="2.4"/>',
+        *(
+            text(x, FLOOR + 17 + 15 * at, number, text_anchor="middle", font_weight=weight if at == 1 else "normal")
+            for at, number in enumerate(numbers)
+        ),
     ]
