@@ -10,6 +10,7 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
+from honeyhold.house import roster
 from honeyhold.house.backup import fresh_folder, position_of_backup, put_ready, verified_copy
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.slip import slip_request
@@ -76,6 +77,22 @@ class House:
                 self.records.set_meta("epoch", secrets.token_hex(8))
             devices.add_house(self.records)
             self.epoch = self.records.meta("epoch")
+            self._remember_devices()
+            ever = devices.all_known(self.records)
+        for row in ever:
+            if row["id"] not in roster.known(self.folder):
+                roster.note(self.folder, row)  # records from before there was a roster
+
+    def _remember_devices(self) -> None:
+        """Devices that belong to the house though these records, put back from a backup, do not know it. Inside a write."""
+        for device, row in roster.known(self.folder).items():
+            here = self.records.row(Device, device)
+            if here is None:
+                fields = {name: row[name] for name in ("id", "name", "mark", "role")}
+                self._take_own("enrol", [{"table": "device", **fields, "lost": False}], {})
+                devices.add_state(self.records, device, row["token_hash"], reported_epoch="")
+            if row.get("lost") and not (here and here["lost"]):
+                self._write_off(device)
 
     def close(self) -> None:
         """Lets the records go; nothing is in memory that is not on disk."""
@@ -120,8 +137,10 @@ class House:
             mark = devices.next_mark(self.records)
             row = {"table": "device", "id": device, "name": name, "mark": mark, "role": role, "lost": False}
             self._take_own("enrol", [row], {})
-            devices.add_state(self.records, device, token, self.epoch)
+            token_hash = devices.hashed(token)
+            devices.add_state(self.records, device, token_hash, self.epoch)
             position = last_position(self.records)
+        roster.note(self.folder, {"id": device, "name": name, "mark": mark, "role": role, "token_hash": token_hash})
         self.news.ring(position)
         return {"device": device, "token": token, "mark": mark, "role": role, "name": name, "epoch": self.epoch}
 
@@ -185,11 +204,15 @@ class House:
         with self.records.write():
             device = devices.device_by_id(self.records, device_id)
             if not device["lost"]:
-                self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
-                shares.write_off(self.records, device_id)
+                self._write_off(device_id)
                 self._fill()
             position = last_position(self.records)
+        roster.note(self.folder, {"id": device_id, "lost": True})
         self.news.ring(position)
+
+    def _write_off(self, device_id: str) -> None:
+        self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
+        shares.write_off(self.records, device_id)
 
     def position(self) -> int:
         """The position of the last landed operation."""

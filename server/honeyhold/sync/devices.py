@@ -52,7 +52,6 @@ def use_code(records: Records, code: str, now: datetime) -> str:
 
 def next_mark(records: Records) -> str:
     """A, B, ... Z, AA, AB, ...: never one that was given before."""
-    taken = len(records.dicts(Device.select(Device.id)))
     letters = ""
     number = 1 + max((_place(row["mark"]) for row in records.dicts(Device.select(Device.mark))), default=0)
     while number > 0:

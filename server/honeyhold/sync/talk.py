@@ -87,6 +87,10 @@ class Talk:
             self._view = self.mirror.with_entries(self.in_hand)
         return self._view
 
+    def version_of(self, kind: str) -> int:
+        """The version in which this app writes entries of a kind."""
+        return newest(kind)
+
     def write(self, kind: str, rows: list[Json], spent: dict[str, int] | None = None) -> Json:
         """Writes one entry down. Raises ValueError when the share does not hold what it spends."""
         taken = {good: units for good, units in (spent or {}).items() if units}
@@ -94,7 +98,7 @@ class Talk:
         last = self.log[-1] if self.log else None
         operation: Json = {
             "id": self.new_id(), "device": self.identity["device"], "seq": last["seq"] + 1 if last else 1, "kind": kind,
-            "version": newest(kind), "made_at": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}", "before": last["hash"] if last else "",
+            "version": self.version_of(kind), "made_at": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}", "before": last["hash"] if last else "",
             "spent": taken, "rows": rows,
         }  # fmt: skip
         operation["hash"] = entry_hash(operation)
@@ -122,10 +126,6 @@ class Talk:
                 return answer  # what was not answered this time is said again next time
         raise OSError("The house kept saying that there is more.")
 
-    def _begin(self) -> None:
-        answer = self.transport.mirror(self.identity["token"])
-        self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
-        self.share_held.hear(answer["granted"], answer["spent"])
     def _hand_in_the_rest(self) -> None:
         """The house keeps a lost device's entries apart, page by page: it is to have all of them, not only the first page."""
         entries = self.in_hand
@@ -133,6 +133,10 @@ class Talk:
             with suppress(DeviceLost):
                 self.transport.exchange(self.identity["token"], self._ask(entries[start : start + OPERATIONS_MAX], {}, {}))
 
+    def _begin(self) -> None:
+        answer = self.transport.mirror(self.identity["token"])
+        self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
+        self.share_held.hear(answer["granted"], answer["spent"])
         self._view = None
 
     def _round(self, wants: dict[str, int], callers: dict[str, int]) -> Json:
@@ -146,10 +150,6 @@ class Talk:
         self._hear(answer)
         return answer
 
-    def _begin_again(self) -> None:
-        """The house was restored: the mirror starts anew, and what it lacks of this device's entries is in hand again."""
-        answer = self.transport.mirror(self.identity["token"])
-        lacking = {operation["id"] for operation in self.log if operation["seq"] > answer["last_seq"]}
     def _ask(self, operations: list[Json], wants: dict[str, int], callers: dict[str, int]) -> Json:
         return {
             "protocol": 1, "request": self.new_id(), "device": self.identity["device"], "epoch": self.epoch,
@@ -159,6 +159,10 @@ class Talk:
             "refused": [self.refused_before[one["id"]] for one in operations if one["id"] in self.refused_before],
         }  # fmt: skip
 
+    def _begin_again(self) -> None:
+        """The house was restored: the mirror starts anew, and what it lacks of this device's entries is in hand again."""
+        answer = self.transport.mirror(self.identity["token"])
+        lacking = {operation["id"] for operation in self.log if operation["seq"] > answer["last_seq"]}
         last = next((operation for operation in self.log if operation["seq"] == answer["last_seq"]), None)
         if answer["last_seq"] and (last is None or last["hash"] != answer["last_hash"]):
             # the house knows another chain under this name: say everything, so that it keeps what it lacks apart
