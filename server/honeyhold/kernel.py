@@ -76,6 +76,7 @@ TABLE: dict[str, Work] = {
     "answers.slip": Work("honeyhold.papers.order_slip", "slip"),
     "papers.slip": Work("honeyhold.papers.slip", "slip_html"),
     "papers.gathering": Work("honeyhold.papers.gathering", "gathering_html"),
+    "papers.heat": Work("honeyhold.papers.heat_sheet", "heat_sheet", needs_atlas=True),
     "papers.label": Work("honeyhold.papers.label", "label_html"),
 }
 

@@ -163,3 +163,18 @@ def test_a_limit_is_changed_in_the_houses_own_unit_and_goes_back(phone: Device) 
     field.fill("warm")
     field.press("Tab")
     expect(page.locator("heat-board")).to_contain_text("is no figure for this")
+
+
+def test_the_pictures_open_on_the_counter_and_go_onto_paper(phone: Device, served: HouseProcess) -> None:
+    foretell(served, 390)
+    compose(phone)
+    page = phone.page
+    page.evaluate("window.print = () => {}")
+    pictures = page.locator("counter-room heat-pictures")
+    pictures.locator("summary").click(timeout=LONG_MS)
+    expect(pictures.locator("svg")).to_have_count(2, timeout=LONG_MS)
+    expect(pictures.locator("svg").first).to_contain_text("Mon")
+    pictures.get_by_role("button", name="print both").click()
+    sheet = page.frame_locator("iframe[title='paper to print']")
+    expect(sheet.locator("h1")).to_have_text("Heat on the way", timeout=LONG_MS)
+    expect(sheet.locator("svg")).to_have_count(2)

@@ -123,7 +123,8 @@ def _limit(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
             continue
         y = scale.y(answer[name])
         parts.append(f'<path d="M{LEFT} {y:.1f}H{RIGHT}" stroke="{PROPOLIS}" stroke-width="1.6" stroke-dasharray="6 4"/>')
-        parts.append(text(LEFT + 3, y - 4, label, font_size=10, paint_order="stroke", stroke=PAPER, stroke_width=3))
+        parts.append(text(LEFT + 3, y - 4, label, font_size=10, stroke=PAPER, stroke_width=3))  # its own ground: paper knows no paint order
+        parts.append(text(LEFT + 3, y - 4, label, font_size=10))
     return parts
 
 

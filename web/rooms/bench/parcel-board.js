@@ -6,6 +6,7 @@ import { house } from "../../store/house.js";
 import { addressSaid } from "../counter/sentence.js";
 import { CallAnswer } from "../counter/call-answer.js";
 import { linesToPack, linesWaiting, lotsFor, orderRequest } from "./order-work.js";
+import "../../parts/heat-pictures.js";
 import "../../parts/picture.js";
 import "./pack-deck.js";
 
@@ -111,7 +112,8 @@ class ParcelBoard extends Part {
     return html`<div><dt>dressing</dt><dd><strong>${dressed}</strong></dd></div>
       ${heat ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${heat.verdict}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
         ${advice && !heat.harmless ? html`<p>${advice.words}</p>` : nothing}
-        <details><summary>the trip by hour</summary><kernel-picture name="answers.trip_picture" .request=${orderRequest(order, house.view, house.today())} missing="No drawing now."></kernel-picture></details></dd></div>`
+        ${this.#call.answer?.basis ? html`<p class="faint">By the ${this.#call.answer.basis}.</p>` : nothing}
+        <heat-pictures .request=${this.#call.asked} .number=${order.number} .who=${house.view.people.get(order.person)?.name}></heat-pictures></dd></div>`
       : unknown.length ? html`<div><dt>heat</dt><dd class="faint">${unknown.join(" ")}</dd></div>` : nothing}`;
   }
 }

@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { listed, money, unitsSaid } from "../../parts/words.js";
-import "../../parts/picture.js";
+import "../../parts/heat-pictures.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
 
@@ -112,12 +112,8 @@ function heatLine(now, call) {
       ${heat.words && heat.harmless ? heat.words : ""}${heat.hold ? " Held at the post office counter." : ""}</p>
     ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
     ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and dressings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
-    ${half || heat.harmless ? nothing : daysPicture(call.asked)}`);
+    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`);
 }
-
-/** Which day, which dressing: the table, for who wants to weigh it. */
-const daysPicture = (request) => (request ? html`<details><summary>every day and dressing</summary>
-  <kernel-picture name="answers.days_picture" .request=${request} missing="No drawing now."></kernel-picture></details>` : nothing);
 
 function adviceKeys(now, advice) {
   const { draft } = now;

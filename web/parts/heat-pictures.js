@@ -1,0 +1,34 @@
+import { html, nothing } from "lit";
+import { Part } from "./part.js";
+import { printSheet } from "./print-sheet.js";
+import { work } from "../kernel/work.js";
+import "./picture.js";
+
+/**
+ * Heat on the way as it can be looked at: the days by dressing, the trip by the hour, and one key for both on paper.
+ * Properties: `request` (of answers.call), `who`, `number`. Drawn only when it is opened.
+ */
+class HeatPictures extends Part {
+  static properties = { request: {}, who: {}, number: {}, open: { state: true }, why: { state: true } };
+
+  async #print() {
+    try {
+      const paper = await work("papers.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
+      this.why = "";
+      await printSheet(paper.html);
+    } catch (error) {
+      this.why = error.message;
+    }
+  }
+
+  render() {
+    if (!this.request) return nothing;
+    return html`<details @toggle=${(event) => { this.open = event.target.open; }}><summary>every day and dressing, and the trip</summary>
+      ${this.open ? html`
+        <kernel-picture name="answers.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
+        <kernel-picture name="answers.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
+        <button type="button" class="key tight" @click=${() => this.#print()}>print both</button>
+        ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}` : nothing}</details>`;
+  }
+}
+customElements.define("heat-pictures", HeatPictures);
