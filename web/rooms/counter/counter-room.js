@@ -9,7 +9,7 @@ import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, keepDraft, keptDraft, lacking, personOf } from "./draft.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest, surenessOf } from "./sureness.js";
-import { choiceKeys, underSentence } from "./under.js";
+import { choiceKeys, honeyKeys, underSentence } from "./under.js";
 import "./call-timer.js";
 import "./again-list.js";
 import "./read-back.js";
@@ -178,7 +178,7 @@ class CounterRoom extends Part {
     const undecided = this.draft.lines.find((line) => !line.settled && surenessOf(line, this.draft, house.view, house.share(line.good)).rest);
     if (undecided && !this.#asking.size) return html`<p class="where">Not all of it is sure: choose how many.</p>${choiceKeys(undecided, now)}`;
     if (this.#call.answer?.posting_off && this.draft.way === "post" && !this.draft.ask_state) {
-      return html`<p class="where">Posting honey is off: say whether they pick it up or it waits.</p>`;
+      return html`<p class="where">Posting honey is off: they pick it up, or it waits.</p>${honeyKeys(now)}`;
     }
     const words = this.draft.way === "walk_in" ? "Say it, then sell" : this.draft.amends ? "Read back, then change" : "Read back, then promise";
     return html`<button type="button" class="key say" @click=${() => { this.step = "aloud"; }}>${words}</button>`;

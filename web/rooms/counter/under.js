@@ -91,14 +91,16 @@ function parcelLine(call) {
 }
 
 /** Honey by post before the state was asked: said plainly, and never held up by it. */
-function honeyOff({ draft, take }, { answer }) {
+function honeyOff(now, { answer }) {
   if (!answer?.posting_off) return nothing;
-  return row("honey", html`<p><span class="heed">${answer.posting_off}</span></p>
-    <div class="keyrow two">
-      <button type="button" class="key" @click=${() => take({ way: "pick_up", ask_state: false })}>they pick it up</button>
-      <button type="button" class="key" aria-pressed=${draft.ask_state} @click=${() => take({ ask_state: !draft.ask_state, leave_on: null })}>it waits until I asked</button>
-    </div>`);
+  return row("honey", html`<p><span class="heed">${answer.posting_off}</span></p>${now.draft.ask_state ? honeyKeys(now) : nothing}`);
 }
+
+/** Honey that may not go by post yet: it is picked up, or the order waits. Among the keys until one is chosen. */
+export const honeyKeys = ({ draft, take }) => html`<div class="keyrow two" role="group" aria-label="Posting honey is off">
+    <button type="button" class="key" @click=${() => take({ way: "pick_up", ask_state: false })}>they pick it up</button>
+    <button type="button" class="key" aria-pressed=${draft.ask_state} @click=${() => take({ ask_state: !draft.ask_state, leave_on: null })}>it waits until I asked</button>
+  </div>`;
 
 function heatLine(now, call) {
   if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
