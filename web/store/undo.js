@@ -1,6 +1,6 @@
 /**
  * @file Undo within ten minutes: never a deletion, always the proper inverse as entries of their own. What was handed over cannot be
- * undone, nor a packing (the cartons are folded): there the next act puts it right.
+ * undone: there the next act puts it right.
  */
 
 import { letGo, pay, promise } from './acts.js';
@@ -22,12 +22,13 @@ const INVERSE = {
   let_go: async (entry) => [(await promise(sameAgain(orderOf(entry).id))).op],
   amend: async (entry) => [(await amend(orderIdOf(entry), asBefore(entry))).op],
   sell: async (entry) => [await countBack(entry), ...await payBack(entry)],
+  pack: unpack,
   pay: payBack,
   weigh: async (entry) => [(await weigh(entry.operation.rows[0].id, entry.prior[0]?.scale_g ?? null)).op],
   arrive: async (entry) => [(await arrive(entry.operation.rows[0].id, entry.prior[0]?.arrived ?? '')).op],
-  make: async (entry) => [await countBack(entry)],
-  count: async (entry) => [await countBack(entry)],
-  buy: async (entry) => [await countBack(entry)],
+  make: takeBack,
+  count: takeBack,
+  buy: takeBack,
   note_person: restore,
   note_lot: restore,
   set_good: restore,
@@ -43,6 +44,7 @@ export function undoable(op) {
   if (!entry || entry.undone || entry.device !== known.identity?.device || !INVERSE[entry.operation.kind]) return null;
   if (entry.state === 'refused' || entry.state === 'set_aside') return null;
   if (entry.operation.kind === 'promise' && known.view.orders.get(orderIdOf(entry))?.state !== 'promised') return null;
+  if (entry.operation.kind === 'pack' && known.view.orders.get(orderIdOf(entry))?.state !== 'packed') return null;
   if (entry.operation.kind === 'amend' && !['promised', 'packed'].includes(known.view.orders.get(orderIdOf(entry))?.state ?? '')) return null;
   const until = new Date(Date.parse(entry.operation.made_at) + UNDO_MS);
   return now() < until ? until : null;
@@ -102,6 +104,23 @@ function asBefore({ operation, prior }) {
       { good, price_cents, units: units_before.get(id) ?? units }));
   }
   return change;
+}
+
+/** @param {Entry} entry the same movements with the other sign, so that every sum reads as if it had not been made */
+async function takeBack(entry) {
+  const rows = entry.operation.rows.filter((row) => row.table === 'movement').map((row) => (
+    { ...movement(row.good, row.lot, -row.units, row.reason, row.on), undoes: row.id }));
+  return [(await append(() => ({ kind: 'take_back', rows }))).id];
+}
+
+/** @param {Entry} entry a packing: the cartons come back, the parcels are none any more */
+async function unpack({ operation }) {
+  const rows = /** @type {Row[]} */ (operation.rows.map((row) => {
+    if (row.table === 'order') return { table: 'order', id: row.id, state: 'promised' };
+    if (row.table === 'parcel') return { table: 'parcel', id: row.id, packed_on: null };
+    return { ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id };
+  }));
+  return [(await append(() => ({ kind: 'unpack', rows }))).id];
 }
 
 /** @param {Entry} entry what left comes back and what came leaves, as a count */

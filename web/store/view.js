@@ -104,7 +104,7 @@ export class View {
    * @returns {import('./shapes.d.ts').Parcel[]}
    */
   parcelsOf(order) {
-    return [...this.grouped('parcel').get(idOf(order)) ?? []].sort((a, b) => a.part - b.part);
+    return (this.grouped('parcel').get(idOf(order)) ?? []).filter((parcel) => parcel.packed_on !== null).sort((a, b) => a.part - b.part);
   }
 
   /** Promised and packed orders, by the day they leave, those without one last. */

@@ -33,9 +33,11 @@ def lots_of_order(house: House, order: str, good: str) -> dict[str, int]:
 
 
 def owed_cents(house: House, order: str) -> int:
-    """What is still owed for an order."""
+    """What is still owed for an order: for one that was let go or undone, only what it was paid back (below nothing)."""
     with house.records.read():
         row = house.records.first(Order.select().where(Order.id == order))
         lines = house.records.dicts(Line.select().where(Line.order == order))
     assert row is not None
+    if row["state"] == "let_go" or (row["state"] == "gone" and not any(line["units"] and line["handed"] > 0 for line in lines)):
+        return -int(row["paid_cents"])
     return int(sum(line["units"] * line["price_cents"] for line in lines) + row["posting_cents"] - row["paid_cents"])

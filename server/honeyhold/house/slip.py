@@ -39,11 +39,16 @@ def slip_request(records: Records, order_id: str, size: str, today: date, settin
         "order": orders[0],
         "person": people[0] if people else None,
         "lines": [_line(records, line) for line in lines if line["units"] > 0],
-        "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, Parcel.order == order_id)],
+        "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, *_packed(order_id))],
         "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),
     }
+
+
+def _packed(order_id: str) -> tuple[Any, Any]:
+    """A parcel of an undone packing is packed on no day, and no parcel any more."""
+    return Parcel.order == order_id, Parcel.packed_on.is_null(False)
 
 
 def _line(records: Records, line: dict[str, Any]) -> dict[str, Any]:

@@ -25,6 +25,8 @@ CHECKS: dict[str, str] = {
         SELECT l.id, l.waits,
           CASE WHEN o.state IN ('promised', 'packed') THEN MAX(0, l.units - l.sure - l.handed) ELSE 0 END
         FROM line l JOIN "order" o ON o.id = l."order" """,
+    "places of a line in the queue": """
+        SELECT l.id, l.waits, COALESCE((SELECT SUM(json_extract(value, '$[1]')) FROM json_each(l.queue)), 0) FROM line l""",
     "held by a closed order": """
         SELECT l.id, l.sure, 0 FROM line l JOIN "order" o ON o.id = l."order" WHERE o.state IN ('gone', 'let_go')""",
     "paid of an order": """

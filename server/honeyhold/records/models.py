@@ -124,6 +124,7 @@ class Line(Row):
     sure = IntegerField(default=0)
     handed = IntegerField(default=0)
     waits = IntegerField(default=0)
+    queue = PlainJSONField(default=list)
     position = IntegerField(default=0)
 
 
@@ -320,7 +321,7 @@ ROWS: dict[str, type[Row]] = {
 }
 """Tables of the one message, in the order in which their rows must be written."""
 
-OWN_COLUMNS = frozenset({"paid_cents", "position", "closed_on", "sure", "handed", "waits"})
+OWN_COLUMNS = frozenset({"paid_cents", "position", "sure", "handed", "waits", "queue"})
 """Columns of those tables that are the house's own and never travel."""
 
 

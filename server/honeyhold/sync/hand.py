@@ -123,6 +123,16 @@ class Hand(Talk):
         self.write("pack", [{"table": "order", "id": order, "state": "packed"}, *rows, *movements])
         return [row["id"] for row in rows]
 
+    def unpack(self, operation: Json) -> None:
+        """A packing of this device undone: its cartons come back."""
+        order = next(row["id"] for row in operation["rows"] if row["table"] == "order")
+        parcels = [{"table": "parcel", "id": row["id"], "packed_on": None} for row in operation["rows"] if row["table"] == "parcel"]
+        cartons = [
+            {**row, "id": self.new_id(), "units": -row["units"], "undoes": row["id"]}
+            for row in operation["rows"] if row["table"] == "movement"
+        ]  # fmt: skip
+        self.write("unpack", [{"table": "order", "id": order, "state": "promised"}, *parcels, *cartons])
+
     def weigh(self, parcel: str, scale_g: int) -> None:
         """What the scale says."""
         self.write("weigh", [{"table": "parcel", "id": parcel, "scale_g": scale_g}])

@@ -6,9 +6,11 @@ from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from honeyhold.records.models import ROWS, Balance, Line, Order
+from honeyhold.sync.canonical import canonical_json
 from honeyhold.sync.errors import Refused
 from honeyhold.sync.landing import OPEN_STATES, Landing, require
 from honeyhold.sync.tables import LEDGERS, NEEDED_WHEN_NEW, POINTS_AT, TABLES
+from honeyhold.sync.waiting import places_in_queue
 
 
 def write_rows(landing: Landing) -> None:
@@ -66,7 +68,8 @@ def settle_line(landing: Landing, line_id: str) -> None:
     sure = line["sure"] - surplus
     waits = max(0, missing - sure)
     if waits != line["waits"]:
-        landing.records.sql("UPDATE line SET waits = ? WHERE id = ?", waits, line_id)
+        places = places_in_queue(line["queue"], waits - line["waits"], landing.position, landing.kind == "fill")
+        landing.records.sql("UPDATE line SET waits = ?, queue = ? WHERE id = ?", waits, canonical_json(places), line_id)
 
 
 def _namespace(operation_id: str) -> UUID:

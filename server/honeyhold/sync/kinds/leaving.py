@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.records.models import Good, Order, Parcel
+from honeyhold.records.models import Good, Movement, Order, Parcel
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.kinds.taking import STATE_WORDS, new_lines, payments_of
 from honeyhold.sync.landing import Landing, require, sums
@@ -47,6 +47,38 @@ def pack(landing: Landing) -> None:
             f"Packing takes cartons only; this takes {movement['units']} {movement['good']}, reason {movement['reason']}.",
             "The goods themselves leave when the parcel is handed over.",
         )
+
+
+def unpack(landing: Landing) -> None:
+    """A packing undone: the order is promised again, the cartons lie on the shelf, its parcels are packed on no day."""
+    row = landing.only("order")
+    order = landing.order(row["id"])
+    require(row.get("state") == "promised", "Undoing a packing sets the state promised.", "Undo it again.")
+    require(
+        order["state"] == "packed", f"The order {order['number']} {STATE_WORDS[order['state']]}: there is no packing to undo.",
+        "Look at the order as it is now.",
+    )
+    _parcels_of(landing, order["id"])
+    for parcel in landing.of("parcel"):
+        known = landing.records.row(Parcel, parcel["id"])
+        require(known is not None, f"The house knows no parcel {parcel['id']}.", "Nothing to undo.")
+        only = set(parcel) - {"was", "order"} == {"table", "id", "packed_on"} and parcel["packed_on"] is None
+        require(only, "Undoing a packing takes away the day a parcel was packed and nothing else.", "Undo it again.")
+    for movement in landing.of("movement"):
+        undone = landing.records.row(Movement, movement.get("undoes") or "")
+        require(undone is not None, "What it takes back never came into the records.", "Nothing to do: the cartons are on the shelf.")
+        assert undone is not None
+        require(
+            undone["order"] == order["id"] and undone["reason"] == "packed" and undone["undoes"] is None,
+            f"The movement {undone['id']} is no carton of this order's packing.", "Count the cartons instead.",
+        )
+        require(not landing.records.has(Movement, Movement.undoes == undone["id"]), "It was taken back already.", "Nothing to do.")
+        require(
+            movement["good"] == undone["good"] and movement["units"] == -undone["units"],
+            f"It takes back {movement['units']} {movement['good']}; packed were {-undone['units']} {undone['good']}.",
+            "Count the cartons instead.",
+        )
+        movement.update({name: undone[name] for name in ("lot", "reason", "on", "order", "line")})
 
 
 def weigh(landing: Landing) -> None:
@@ -131,6 +163,7 @@ KINDS = (
     Kind("sell", {"person": (0, 1), "order": (1, 1), "line": (1, 40), "movement": (1, 80), "payment": (0, 1)},
          sell, may_spend=True, fact=True, words="A walk-in sale."),
     Kind("pack", {"order": (1, 1), "parcel": (1, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
+    Kind("unpack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, unpack, words="A packing undone."),
     Kind("weigh", {"parcel": (1, 1)}, weigh, words="A parcel weighed."),
     Kind("arrive", {"parcel": (1, 20)}, arrive, words="How parcels came."),
     Kind("hand_over", {"order": (1, 1), "movement": (1, 80), "reservation": (0, 80), "parcel": (0, 20), "payment": (0, 1)},
