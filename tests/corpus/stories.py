@@ -1,0 +1,97 @@
+"""The stories that were kept, as they were played. A story stays here for reading; its file is what counts."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from honeyhold.house.house import House
+from honeyhold.sync.hand import Hand
+from sync.houses import entry, movement
+
+Json = dict[str, Any]
+
+GOODS: list[Json] = [
+    {"table": "good", "id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax", "unit": "each", "net_g": 28,
+     "gross_g": 29, "gross_sd_mg": 400, "length_mm": 96, "width_mm": 32, "height_mm": 12, "upright": False, "glass": False, "wall_mm": 0,
+     "gap_mm": 0, "bears_g": None, "liquid_ml": 0, "price_cents": 250, "row": 10, "rank": 1, "sold": True, "hidden": False},
+    {"table": "good", "id": "pint", "name": "pint jar", "plural": "pint jars", "short": "pints", "kind": "honey", "unit": "each",
+     "net_g": 680, "gross_g": 950, "length_mm": 80, "width_mm": 80, "height_mm": 130, "upright": True, "glass": True, "wall_mm": 10,
+     "gap_mm": 5, "bears_g": 2000, "liquid_ml": 473, "price_cents": 1400, "row": 12, "rank": 2, "sold": True},
+    {"table": "good", "id": "clean-wax", "name": "clean wax", "kind": "bulk", "unit": "g", "sold": False},
+    {"table": "good", "id": "box", "name": "small box", "kind": "carton", "unit": "each", "sold": False},
+]  # fmt: skip
+CARTON: Json = {
+    "table": "carton", "id": "box", "name": "small box", "inner": ["8 5/8 in", "5 3/8 in", "1 5/8 in"],
+    "outer": ["8 11/16 in", "5 7/16 in", "1 3/4 in"], "tare_g": 90, "max_gross_g": 9000, "cost_cents": 60, "hidden": False,
+}  # fmt: skip
+OPENING = [
+    movement("clean-wax", 4000, "opening"), movement("box", 12, "bought"), movement("pint", 24, "opening"), movement("bar", 10, "opening"),
+]  # fmt: skip
+
+
+def first_versions(house: House) -> None:
+    """Every kind in its first version: a keeper's phone, a helper's tablet and the house through a few days of July."""
+    keeper, helper = Hand.enrol(house, "Shed phone"), Hand.enrol(house, "Wall tablet", role="helper")
+    keeper.set_house({"name": "Nine Lindens", "time_zone": "America/Chicago", "posting_days": ["Mon", "Tue"], "thresholds": {}})
+    keeper.set_good(GOODS, [CARTON])
+    keeper.write("buy", OPENING)
+    keeper.exchange(callers={"bar": 8, "pint": 6})
+    helper.exchange(callers={"pint": 6})
+    _taken(keeper, helper)
+    _made(keeper, helper)
+    _left(keeper, helper)
+    house.write("foretell", [{
+        "table": "forecast", "id": "741", "service": "a service", "issued": "2026-07-20T12:00:00Z", "fetched_at": "2026-07-20T13:00:00Z",
+        "days": [{"day": "2026-07-21", "max_tenths": 335, "min_tenths": 221, "sky_percent": 40}],
+    }])  # fmt: skip
+    for hand in (keeper, helper, keeper):
+        hand.exchange()
+
+
+def _taken(keeper: Hand, helper: Hand) -> None:
+    orla = keeper.note_person(
+        name='Orla "O" Tennick \U0001f41d', phone="+12185550114", street="41 Heron Sill Rd", unit="", city="Duluth", state="MN",
+        zip="55811", note="rings\nafter six", hidden=False,
+    )  # fmt: skip
+    waits = keeper.promise([("bar", 15)], person=orla, way="pick_up", pays="cash")
+    keeper.amend(waits.order, lines=[("bar", 16), ("pint", 1)], note="and a jar", dressing="lined", hold_at_counter=True)
+    nils = helper.note_person(name="Nils Bergqvist")
+    gone = helper.promise(
+        [("pint", 2, 1350)], person=nils, leave_on=date(2026, 7, 21), payment=(500, "check"), dressing="plain", hold_for_cool=False,
+        pays="check", posting_cents=940, note="", heat="Firm all the way.",
+        told={"on": "2026-07-20", "leave_on": "2026-07-21", "dressing": "plain", "verdict": "firm", "chance_permille": 4},
+    )  # fmt: skip
+    helper.let_go(gone.order)
+    helper.exchange()
+    keeper.exchange()
+
+
+def _made(keeper: Hand, helper: Hand) -> None:
+    lot: Json = {"id": "W26-204-1", "good": "bar", "made_on": "2026-07-23", "sources": [], "note": "third pour", "measures": {"wax_c": 72}}
+    keeper.make([lot], [("clean-wax", None, -600, "used"), ("bar", "W26-204-1", 20, "poured"), ("bar", "W26-204-1", -1, "specked")][:2])
+    keeper.count([("bar", "W26-204-1", -1, "specked"), ("box", None, 1, "counted")])
+    keeper.buy([("box", None, 2, "bought")])
+    keeper.take_back(keeper.log[-1])
+    keeper.note_lot("W26-204-1", note="third pour, fine screen")
+    keeper.exchange()
+    helper.log.append(entry(helper, "set_house", [{"table": "setting", "id": "name", "value": "Mine"}]))  # a helper may not: refused
+    helper.exchange()
+
+
+def _left(keeper: Hand, helper: Hand) -> None:
+    helper.exchange(callers={"pint": 4})
+    order = helper.promise([("pint", 3)], person=helper.note_person(name="Ruth Amsel"), way="post")
+    helper.pack(order.order, [{
+        "carton": "box", "dressing": "plain", "plan": {"layers": [["pint", 3]]}, "gross_g": 2940, "gross_sd_g": 9, "told_permille": 4,
+    }])  # fmt: skip
+    helper.unpack(helper.log[-1])
+    (parcel,) = helper.pack(order.order, [{"carton": "box", "gross_g": 2940}])
+    helper.weigh(parcel, 2951)
+    helper.hand_over(order.order, payment=(4200, "cash"))
+    helper.arrive({parcel: "fine"})
+    helper.pay(order.order, -100, "cash", note="one jar was cracked")
+    helper.sell([("pint", 1)], lots={"pint": [(None, 1)]})
+    helper.exchange(callers={"pint": 4})
+    helper.give_back({"pint": helper.share("pint") - 1})
+    helper.exchange()
