@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
-from random import Random
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -13,6 +11,7 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 
 FAULTS = ("ask lost", "answer lost", "said twice", "comes late", "first half only", "second half only", "another's page", "crash")
+FAULT_CHANCE = 0.4
 
 
 class Crash(RuntimeError):
@@ -20,18 +19,19 @@ class Crash(RuntimeError):
 
 
 class Line:
-    """A transport for a `Hand`. Calm, it only carries JSON; otherwise every other exchange goes wrong."""
+    """A transport for a device. Calm, it only carries JSON; otherwise every other exchange or so goes wrong."""
 
-    def __init__(self, world: World, rng: Random) -> None:
+    def __init__(self, world: World) -> None:
         self.world = world
-        self.rng = rng
         self.calm = False
-        self.fired: Counter[str] = Counter()
         self.late: list[tuple[str, Json]] = []
         self.forced: str | None = None
 
     def mirror(self, token: str) -> Json:
-        """The mirror, as JSON carries it."""
+        """The mirror, as JSON carries it; it may be lost too."""
+        if not self.calm and self.forced is None and self.world.rng.random() < FAULT_CHANCE / 4:
+            self.world.fired["mirror lost"] += 1
+            raise OSError("mirror lost")
         answer: Json = json.loads(json.dumps(self.world.house.mirror(token)))
         return answer
 
@@ -41,7 +41,7 @@ class Line:
         fault = self._fault()
         if fault is None:
             return self._carry(token, ask)
-        self.fired[fault] += 1
+        self.world.fired[fault] += 1
         if fault == "said twice":
             self._carry(token, ask)
             return self._carry(token, ask)
@@ -56,13 +56,14 @@ class Line:
             part = ask["operations"][:middle] if fault == "first half only" else ask["operations"][middle:]
             self._carry(token, {**ask, "operations": part})
         elif fault == "crash":
-            self.world.crash_during(token, ask, self.rng.randrange(1, 60))
+            statements = self.world.rng.randrange(1, self.world.rng.choice((20, 80, 400)))
+            self.world.crash_while(lambda: self.world.unheard(token, ask), statements)
         raise OSError(fault)
 
     def deliver_late(self) -> None:
-        """One ask of long ago arrives after all; nobody hears the answer."""
+        """One ask of long ago arrives after all (in any order); nobody hears the answer."""
         if self.late:
-            token, ask = self.late.pop(self.rng.randrange(len(self.late)))
+            token, ask = self.late.pop(self.world.rng.randrange(len(self.late)))
             self.world.unheard(token, ask)
 
     def _carry(self, token: str, ask: Json) -> Json:
@@ -73,4 +74,5 @@ class Line:
         if self.forced is not None:
             fault, self.forced = self.forced, None
             return fault if fault in FAULTS else None
-        return None if self.calm or self.rng.random() > 0.5 else self.rng.choice(FAULTS)
+        rng = self.world.rng
+        return None if self.calm or rng.random() > FAULT_CHANCE else rng.choice(FAULTS)

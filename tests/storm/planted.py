@@ -11,6 +11,7 @@ from honeyhold.house import house as house_module
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
 from honeyhold.sync import apply, changes, exchange, shares, waiting, writing
+from honeyhold.sync.pocket import Share as HeldShare
 
 Planted = Callable[[], AbstractContextManager[Any]]
 
@@ -80,6 +81,24 @@ def _one_more_than_the_pool(records: Any, device: str, *rest: Any) -> Any:
     return {good: units + 30 for good, units in grants.items()}, back
 
 
+def _stored_otherwise(records: Any, who: Any, given: Any, *rest: Any) -> Any:
+    return _store(records, who, {**given, "before": ""} if given["seq"] % 3 == 0 else given, *rest)
+
+
+def _told_before_it_is_put_down(records: Any, device: Any, ask: Any, *rest: Any) -> Any:
+    answer = _answer_to(records, device, ask, *rest)
+    return {**answer, "granted": {good: units + 5 for good, units in answer["granted"].items()}}
+
+
+def _refusals_kept_back(*given: Any) -> Any:
+    return {**_answer_to(*given), "refused": []}
+
+
+def _never_an_end(records: Any, cursor: int) -> Any:
+    page, after, _more = _changes_after(records, cursor)
+    return page, after, True
+
+
 @contextmanager
 def _no_whole_operation() -> Iterator[None]:
     with patch.object(Records, "savepoint", lambda _self: nullcontext()):
@@ -87,6 +106,7 @@ def _no_whole_operation() -> Iterator[None]:
 
 
 _grant, _stored, _take, _changes_after = shares.grant, apply._stored, apply.take, changes.changes_after
+_answer_to, _store = exchange.answer_to, apply._store
 _divide_among = shares.divide_among
 
 PLANTED: dict[str, Planted] = {
@@ -107,4 +127,14 @@ PLANTED: dict[str, Planted] = {
     "a lost device's entries dropped": _replaced(house_module, "keep_apart", lambda *_all: None),
     "a copy's entries dropped": _replaced(apply, "keep_apart", lambda *_all: None),
     "a lost device keeps its share": _replaced(shares, "write_off", lambda _records, _device: None),
+    "an entry stored other than it was said": _replaced(apply, "_store", _stored_otherwise),
+    "a grant told before it is put down": _replaced(house_module, "answer_to", _told_before_it_is_put_down),
+    "a refusal kept back": _replaced(house_module, "answer_to", _refusals_kept_back),
+    "never an end to the changes": _replaced(exchange, "changes_after", _never_an_end),
+    "a device forgets what it has promised": _replaced(HeldShare, "take", lambda _share, _units: None),
+    "a restored house forgets its devices": _replaced(house_module.roster, "known", lambda _folder: {}),
 }
+
+NEEDED = {"a restored house forgets its devices": ("empty", "restore")}
+"""Troubles that a run must have for the mistake to show; the others need only the usual two."""
+NEEDED_OTHERWISE = ("copy", "lose")

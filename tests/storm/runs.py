@@ -2,42 +2,81 @@
 
 from __future__ import annotations
 
+import tempfile
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import Any
 
+from storm.acts import ACTS
 from storm.checkers import Violation
-from storm.planted import PLANTED
+from storm.line import FAULTS
+from storm.planted import NEEDED, NEEDED_OTHERWISE, PLANTED
+from storm.script import Step, script
+from storm.shrink import shrink
+from storm.troubles import FIRED_BY_TROUBLES, RARE, USUAL
 from storm.world import World
 
+EVERY_ACT = {**{name: act for name, (act, _) in {**ACTS, **USUAL}.items()}, **RARE}
+EVERY_FAULT = (*FAULTS, "mirror lost", *FIRED_BY_TROUBLES)
+Planting = Callable[[], AbstractContextManager[Any]]
 
-def run_seed(seed: int, steps: int, folder: Path) -> dict[str, Any]:
-    """`{"seed", "violation", "fired", "happened", "landed"}`; the violation in words, or None."""
+
+def play(seed: int, steps: list[Step], folder: Path, planted: Planting = nullcontext) -> dict[str, Any]:
+    """One run: `{"seed", "violation", "by", "fired", "happened", "landed", "refused"}`; the violation in words, or None.
+
+    `by` is the checker that saw it, or the name of the error with which the house stopped itself.
+    """
     world = World(seed, folder)
-    violation = None
+    violation = by = None
     try:
-        world.run(steps)
+        with planted():
+            world.play(steps, EVERY_ACT)
     except Violation as seen:
-        violation = str(seen)
+        violation, by = str(seen), seen.checker
+    except Exception as seen:  # the house's own assertions stop it: that is a violation too
+        violation, by = f"{type(seen).__name__}: {seen}", f"the house ({type(seen).__name__})"
+    try:
+        with world.house.records.read():
+            sums = world.house.records.database.execute_sql("SELECT COUNT(position), SUM(position IS NULL) FROM operation")
+            landed, refused = sums.fetchone()
     finally:
-        landed = world.house.position()
         world.close()
     return {
-        "seed": seed, "violation": violation, "fired": dict(sorted(world.line.fired.items())),
-        "happened": dict(sorted(world.happened.items())), "landed": landed,
+        "seed": seed, "violation": violation, "by": by, "fired": dict(sorted(world.fired.items())),
+        "happened": dict(sorted(world.happened.items())), "landed": landed, "refused": refused or 0,
     }  # fmt: skip
 
 
+def run_seed(seed: int, steps: int, folder: Path) -> dict[str, Any]:
+    """The run of a seed, see `play`."""
+    return play(seed, script(seed, steps), folder)
+
+
 def first_catch(name: str, folder: Path, seeds: int, steps: int) -> dict[str, Any] | None:
-    """The first seed at which the planted mistake was caught and by whom: a checker, or an assertion of the house itself."""
+    """The first seed at which the planted mistake was caught and by whom: a checker, or an assertion of the house itself.
+
+    It counts only when the same seed holds without the mistake.
+    """
+    always = NEEDED.get(name, NEEDED_OTHERWISE)
     for seed in range(seeds):
-        world = World(seed, folder / f"{seed}", rough=True)
-        try:
-            with PLANTED[name]():
-                world.run(steps)
-        except Violation as seen:
-            return {"planted": name, "seed": seed, "by": seen.checker, "words": str(seen)[:200]}
-        except Exception as seen:  # the house's own assertions stop it: that is a catch too
-            return {"planted": name, "seed": seed, "by": f"the house ({type(seen).__name__})", "words": str(seen)[:200]}
-        finally:
-            world.close()
+        run = play(seed, script(seed, steps, always), folder / f"{seed}", PLANTED[name])
+        if run["violation"] and not play(seed, script(seed, steps, always), folder / f"{seed}-right")["violation"]:
+            return {"planted": name, "seed": seed, "by": run["by"], "words": run["violation"][:200]}
     return None
+
+
+def story(seed: int, steps: list[Step], by: str, planted: Planting = nullcontext) -> tuple[list[Step], int]:
+    """The shortest script found that `by` still objects to, and how many runs that took."""
+
+    def fails(left: list[Step]) -> bool:
+        with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
+            return bool(play(seed, left, Path(folder), planted)["by"] == by)
+
+    return shrink(steps, fails)
+
+
+def quick_place() -> Path | None:
+    """A folder in memory where there is one: a promise still waits for its disk, but that disk is quick."""
+    memory = Path("/dev/shm")
+    return memory if memory.is_dir() else None

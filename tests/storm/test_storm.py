@@ -3,35 +3,45 @@
 from __future__ import annotations
 
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from storm.line import FAULTS
 from storm.planted import PLANTED
-from storm.runs import first_catch, run_seed
+from storm.runs import EVERY_FAULT, first_catch, play, quick_place, run_seed, story
+from storm.script import Step, script
+from storm.shrink import shrink
 
-SEEDS = 8
-STEPS = 60
+PARTS, SEEDS_A_PART, STEPS = 10, 20, 40
+"""Two hundred short runs; the long ones are `scripts/storm`. In parts, so that two processes share them."""
 
 
 @pytest.fixture
 def quick_folder() -> Iterator[Path]:
-    """A folder in memory where there is one: a promise still waits for its disk, but that disk is quick."""
-    memory = Path("/dev/shm")
-    with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as folder:
+    """A folder in memory where there is one."""
+    with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
         yield Path(folder)
 
 
-def test_the_guarantee_holds_and_every_fault_has_fired(quick_folder: Path) -> None:
-    fired: dict[str, int] = {}
-    for seed in range(SEEDS):
+@pytest.mark.parametrize("part", range(PARTS))
+def test_the_guarantee_holds(part: int, quick_folder: Path) -> None:
+    for seed in range(part * SEEDS_A_PART, (part + 1) * SEEDS_A_PART):
         run = run_seed(seed, STEPS, quick_folder / str(seed))
         assert run["violation"] is None, f"scripts/storm --seed {seed} --steps {STEPS}: {run['violation']}"
-        for fault, times in run["fired"].items():
-            fired[fault] = fired.get(fault, 0) + times
-    assert {fault for fault in FAULTS if not fired.get(fault)} == set()
+
+
+def test_every_fault_fires_and_every_act_happens(quick_folder: Path) -> None:
+    """A fault that never fires proves nothing: eight long runs must hold, and between them must have seen everything."""
+    fired, happened = Counter[str](), Counter[str]()
+    for seed in range(8):
+        run = play(seed, script(seed, 120, always=("copy", "lose", "empty", "restore", "count down")), quick_folder / str(seed))
+        assert run["violation"] is None
+        fired.update(run["fired"])
+        happened.update(run["happened"])
+    assert {fault for fault in EVERY_FAULT if not fired[fault]} == set()
+    assert {step.name for step in script(0, 3000, ("copy", "lose", "empty", "restore", "count down"))} <= set(happened)
 
 
 def test_a_seed_repeats_its_run(quick_folder: Path) -> None:
@@ -41,5 +51,28 @@ def test_a_seed_repeats_its_run(quick_folder: Path) -> None:
 
 @pytest.mark.parametrize("name", PLANTED)
 def test_a_planted_mistake_is_caught(name: str, quick_folder: Path) -> None:
-    caught = first_catch(name, quick_folder, seeds=30, steps=STEPS)
+    caught = first_catch(name, quick_folder, seeds=40, steps=80)
     assert caught is not None, f"nothing noticed: {name}"
+
+
+def test_a_failing_run_is_cut_down_to_a_short_story(quick_folder: Path) -> None:
+    """With a planted mistake: the story is much shorter, and told again it ends the same way."""
+    planted, steps = PLANTED["half a refused entry kept"], script(0, 60)
+    run = play(0, steps, quick_folder / "long", planted)
+    short, runs = story(0, steps, run["by"], planted)
+    assert len(short) <= 6 and runs <= 300
+    assert play(0, short, quick_folder / "short", planted)["by"] == run["by"]
+    assert {"mistake", "refused"} & {step.name for step in short}, "it is about an entry that is refused"
+
+
+def test_shrinking_finds_the_two_steps_that_matter() -> None:
+    steps = [Step("exchange", number) for number in range(100)]
+    short, runs = shrink(steps, lambda left: {17, 63} <= {step.seed for step in left})
+    assert [step.seed for step in short] == [17, 63]
+    assert runs < 100
+
+
+def test_shrinking_is_bounded() -> None:
+    steps = [Step("exchange", number) for number in range(500)]
+    _, runs = shrink(steps, lambda left: sum(step.seed for step in left) > 60_000, runs_max=50)
+    assert runs <= 50

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import tempfile
 from pathlib import Path
+from random import Random
 
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
+from storm.acts import ACTS, count_down
 from storm.line import FAULTS
 from storm.world import World
 
@@ -24,23 +26,21 @@ class Devices(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None)
         self.world = World(0, Path(self.folder.name))
 
-    @rule(device=DEVICES, units=st.integers(1, 15))
-    def promise(self, device: int, units: int) -> None:
-        self.world.promise(self.world.hands[device], units)
+    @rule(device=DEVICES, name=st.sampled_from(sorted(set(ACTS) - {"exchange", "ask for share"}) + ["promise"] * 8), seed=st.integers(0, 2**32))
+    def act(self, device: int, name: str, seed: int) -> None:
+        self.world.rng = Random(seed)
+        ACTS[name][0](self.world, self.world.phones[device])
 
-    @rule(device=DEVICES, what=st.sampled_from(["amend", "let_go", "hand_over", "sell", "pour", "mistake", "give_back"]))
-    def act(self, device: int, what: str) -> None:
-        getattr(self.world, what)(self.world.hands[device])
-
-    @rule(device=DEVICES)
-    def count_down(self, device: int) -> None:
-        self.world.count_down(self.world.hands[device])
+    @rule(device=DEVICES, seed=st.integers(0, 2**32))
+    def count_down(self, device: int, seed: int) -> None:
+        self.world.rng = Random(seed)
+        count_down(self.world, self.world.phones[device])
 
     @rule(device=DEVICES, fault=st.sampled_from(["none", *FAULTS]), wants=st.booleans())
     def exchange(self, device: int, fault: str, wants: bool) -> None:
         self.world.line.calm = True
         self.world.line.forced = fault
-        self.world.exchange(self.world.hands[device], wants)
+        self.world.exchange(self.world.phones[device], {"bar": 12, "jar": 9} if wants else None)
         self.world.line.forced = None
 
     @rule()
@@ -49,7 +49,7 @@ class Devices(RuleBasedStateMachine):
 
     @rule()
     def restart(self) -> None:
-        self.world.restart(self.world.hands[0])
+        self.world.restart()
 
     @invariant()
     def every_checker_agrees(self) -> None:

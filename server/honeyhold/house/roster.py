@@ -16,8 +16,10 @@ FILE_NAME = "devices.jsonl"
 
 def note(folder: Path, row: dict[str, Any]) -> None:
     """Adds a line, on the disk before it returns. Raises `OSError`."""
-    with (folder / FILE_NAME).open("ab") as file:
-        file.write(json.dumps(row, sort_keys=True).encode("utf-8") + b"\n")
+    path = folder / FILE_NAME
+    torn = path.exists() and not path.read_bytes().endswith(b"\n")
+    with path.open("ab") as file:
+        file.write((b"\n" if torn else b"") + json.dumps(row, sort_keys=True).encode("utf-8") + b"\n")
         file.flush()
         os.fsync(file.fileno())
 

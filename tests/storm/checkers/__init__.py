@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from storm.checkers.agreement import check_agreement
+from storm.checkers.at_rest import check_at_rest
 from storm.checkers.giver_first import check_giver_first
 from storm.checkers.honesty import check_honesty
 from storm.checkers.in_order import check_in_order
@@ -15,6 +16,6 @@ from storm.checkers.once import check_once
 from storm.checkers.violation import Violation
 
 AFTER_EACH_STEP: list[Callable[[Any], None]] = [check_no_oversell, check_once, check_in_order, check_giver_first]
-AT_REST: list[Callable[[Any], None]] = [check_nothing_lost, check_agreement, check_honesty]
+AT_REST: list[Callable[[Any], None]] = [check_nothing_lost, check_at_rest, check_agreement, check_honesty]
 
 __all__ = ["AFTER_EACH_STEP", "AT_REST", "Violation", "check_once"]

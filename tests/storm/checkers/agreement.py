@@ -10,21 +10,21 @@ from storm.checkers.violation import Violation
 
 def check_agreement(world: Any) -> None:
     """Compares each mirror with one fetched afresh."""
-    for hand in world.hands:
-        fresh = Mirror.from_answer(world.house.mirror(hand.identity["token"]))
+    for phone in world.phones:
+        fresh = Mirror.from_answer(world.house.mirror(phone.identity["token"]))
         for name in ("lots", "sure", "handed", "promised", "paid", "moved", "took"):
-            ours, theirs = _plain(getattr(hand.mirror, name)), _plain(getattr(fresh, name))
+            ours, theirs = _plain(getattr(phone.mirror, name)), _plain(getattr(fresh, name))
             if name in ("sure", "handed", "paid"):
                 # the fresh mirror leaves out what was closed long ago
                 ours = {key: units for key, units in ours.items() if key in theirs or key in _open_ids(fresh)}
             if ours != theirs:
-                raise Violation("agreement", f"{hand.identity['name']} has other {name}: {_difference(ours, theirs)}")
+                raise Violation("agreement", f"{phone.identity['name']} has other {name}: {_difference(ours, theirs)}")
         for table in ("order", "line", "person", "good", "device"):
             for row_id, row in fresh.rows[table].items():
-                mine = hand.mirror.rows[table].get(row_id, {})
+                mine = phone.mirror.rows[table].get(row_id, {})
                 other = {key: (mine[key], row[key]) for key in mine if mine[key] != row.get(key)}
                 if other or not mine:
-                    raise Violation("agreement", f"{hand.identity['name']} has another {table} {row_id}: {other}")
+                    raise Violation("agreement", f"{phone.identity['name']} has another {table} {row_id}: {other}")
 
 
 def _open_ids(mirror: Mirror) -> set[str]:

@@ -16,8 +16,8 @@ def check_giver_first(world: Any) -> None:
         granted = {
             (device, good): units for device, good, units in records.database.execute_sql("SELECT device, good, granted FROM share")
         }
-    for hand in world.hands:
-        for good, units in hand.share_held.granted.items():
-            known = granted.get((hand.identity["device"], good), 0)
+    for phone in world.phones:
+        for good, units in phone.share_held.granted.items():
+            known = granted.get((phone.identity["device"], good), 0)
             if units > known:
                 raise Violation("giver_first", f"a device holds {units} {good} granted, the house gave {known}")

@@ -6,7 +6,7 @@ from typing import Any
 
 from storm.checkers.violation import Violation
 
-FACTS = ("sell", "hand_over", "count", "pack", "make")
+FACTS = ("sell", "hand_over", "count", "pack", "make", "take_back")
 
 POOL_FROM_LEDGERS = """
     SELECT g.id,

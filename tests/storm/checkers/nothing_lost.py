@@ -16,9 +16,9 @@ def check_nothing_lost(world: Any) -> None:
         silent = records.database.execute_sql("SELECT COUNT(*) FROM operation WHERE why = '' OR remedy = ''").fetchone()[0]
     if silent:
         raise Violation("nothing_lost", f"{silent} refusals say no reason or no remedy")
-    for hand in [*world.hands, *world.lost]:
-        if world.restored and hand in world.lost:
+    for phone in [*world.phones, *world.lost]:
+        if world.restored and phone in world.lost:
             continue  # its token died: it cannot hear that the restored house lacks what it once landed
-        for entry in hand.log:
+        for entry in phone.log:
             if entry["hash"] not in known and entry["hash"] not in apart:
-                raise Violation("nothing_lost", f"entry {entry['seq']} ({entry['kind']}) of {hand.identity['name']} is nowhere")
+                raise Violation("nothing_lost", f"entry {entry['seq']} ({entry['kind']}) of {phone.identity['name']} is nowhere")

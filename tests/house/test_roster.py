@@ -1,0 +1,73 @@
+"""A backup of yesterday does not forget a device of today: not its token, its mark, what it holds, nor that it was lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from honeyhold.house import roster
+from honeyhold.house.house import House
+from honeyhold.sync.errors import DeviceLost
+from honeyhold.sync.hand import Hand
+from honeyhold.sync.talk import DirectTransport
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    house = House.open(tmp_path / "data")
+    good = {"table": "good", "id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 300}
+    house.write("set_good", [good])
+    bars = {"table": "movement", "id": "m1", "good": "bar", "lot": None, "units": 40, "reason": "opening", "on": "2026-07-20"}
+    house.write("buy", [bars])
+    yield house
+    house.close()
+
+
+def test_a_device_enrolled_after_the_backup_is_known_again(house: House) -> None:
+    backup = house.backup()
+    shed = Hand.enrol(house, "Shed phone")
+    shed.exchange(wants={"bar": 20})
+    held = shed.share("bar")
+    taken = shed.promise([("bar", 5)], person=shed.note_person(name="Ruth Amsel"))
+    shed.exchange()
+    house.restore(backup)
+    tablet = Hand.enrol(house, "Wall tablet")
+    tablet.exchange(wants={"bar": 40})
+    assert held > 5 and tablet.share("bar") == 0, "nothing is granted before the shed phone has reported"
+    shed.exchange()
+    assert house.check() == [] and shed.order(taken.order)["state"] == "promised"
+    tablet.exchange(wants={"bar": 40})
+    assert tablet.share("bar") <= 40 - held, "what the shed phone holds is still its own"
+    assert {shed.identity["mark"], tablet.identity["mark"]} == {"A", "B"}
+
+
+def test_a_lost_device_stays_lost(house: House) -> None:
+    shed = Hand.enrol(house, "Shed phone")
+    backup = house.backup()
+    house.declare_lost(shed.identity["device"])
+    house.restore(backup)
+    with pytest.raises(DeviceLost):
+        shed.exchange()
+    assert not house.recovering()
+
+
+def test_records_older_than_the_roster_fill_it_at_the_next_start(house: House, tmp_path: Path) -> None:
+    shed = Hand.enrol(house, "Shed phone")
+    (house.folder / roster.FILE_NAME).unlink()
+    house.close()
+    again = House.open(tmp_path / "data")
+    assert roster.known(again.folder)[shed.identity["device"]]["name"] == "Shed phone"
+    Hand(shed.identity, DirectTransport(again)).exchange()
+    again.close()
+
+
+def test_a_line_cut_off_by_a_power_cut_is_left_out(tmp_path: Path) -> None:
+    row = {"id": "d1", "name": "Shed", "mark": "A", "role": "keeper", "token_hash": "00", "lost": False}
+    roster.note(tmp_path, row)
+    with (tmp_path / roster.FILE_NAME).open("ab") as file:
+        file.write(b'{"id": "d2", "name": "Tab')
+    assert roster.known(tmp_path) == {"d1": row}
+    roster.note(tmp_path, {**row, "id": "d3"})
+    assert set(roster.known(tmp_path)) == {"d1", "d3"}, "and does not spoil the next"

@@ -1,0 +1,225 @@
+"""What people do on their devices. An act is a function of the world and of one device; `ACTS` says how often each comes.
+
+A new kind of entry gets an act here: write the function, give it a line in `ACTS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from storm.phone import Phone
+
+if TYPE_CHECKING:
+    from storm.world import World
+
+Act = Callable[["World", Phone], None]
+
+SOLD = ("bar", "jar")
+USUAL_UNITS = (1, 5, 10)
+
+
+def exchange(world: World, phone: Phone) -> None:
+    """The device speaks to the house, if the line lets it."""
+    world.exchange(phone)
+
+
+def ask_for_share(world: World, phone: Phone) -> None:
+    """It would like to hold more."""
+    world.exchange(phone, wants={good: world.rng.randrange(4, 25) for good in SOLD})
+
+
+def caller_on_the_line(world: World, phone: Phone) -> None:
+    """A caller waits for an answer: what is missing is asked for, from the others too."""
+    world.exchange(phone, callers={world.rng.choice(SOLD): world.rng.choice(USUAL_UNITS)})
+
+
+def answer_to_the_asking(world: World, phone: Phone) -> None:
+    """The house asked for some back; the device debits first and gives."""
+    asked = phone.asked_back
+    units = {good: min(units, phone.share(good)) for good, units in asked.items() if phone.share(good) > 0}
+    if units:
+        phone.give_back(units)
+    phone.asked_back = {}
+
+
+def promise(world: World, phone: Phone) -> None:
+    """A caller wants some; what the share holds is told to be sure."""
+    person = phone.note_person(name="Somebody")
+    taken = phone.promise([(world.rng.choice(SOLD), world.rng.choice(USUAL_UNITS))], person=person)
+    world.tell(phone, dict(taken.sure))
+
+
+def promise_two_goods(world: World, phone: Phone) -> None:
+    """Some of each, paid for in part at once."""
+    person = phone.note_person(name="Somebody else")
+    lines = [(good, world.rng.choice(USUAL_UNITS)) for good in SOLD]
+    taken = phone.promise(lines, person=person, way="pick_up", payment=(world.rng.randrange(100, 3000), "cash"))
+    world.tell(phone, dict(taken.sure))
+
+
+def undo_a_promise(world: World, phone: Phone) -> None:
+    """Taken and taken back within a minute, perhaps before any of it was heard."""
+    taken = phone.promise([(world.rng.choice(SOLD), 5)], person=phone.note_person(name="Changed their mind"))
+    if world.rng.random() < 0.5:
+        world.exchange(phone)
+    phone.let_go(taken.order)
+
+
+def amend(world: World, phone: Phone) -> None:
+    """Another number of the same, or the other good too."""
+    order = world.an_order(phone, ("promised", "packed"))
+    if order:
+        phone.amend(order, lines=[(world.rng.choice(SOLD), world.rng.choice(USUAL_UNITS))])
+        world.tell(phone, dict(phone.log[-1]["spent"]))
+
+
+def amend_texts(world: World, phone: Phone) -> None:
+    """Another day, another note."""
+    order = world.an_order(phone, ("promised", "packed"))
+    if order:
+        phone.amend(order, note=f"ring twice {world.rng.randrange(100)}", leave_on=world.day)
+
+
+def let_go(world: World, phone: Phone) -> None:
+    """The caller does not want it any more."""
+    order = world.an_order(phone)
+    if order:
+        phone.let_go(order)
+
+
+def pack(world: World, phone: Phone) -> None:
+    """Into a carton, and perhaps onto the scale."""
+    order = world.an_order(phone, ("promised",))
+    if order:
+        (parcel,) = phone.pack(order, [{"carton": "carton", "gross_g": 900, "dressing": "plain"}])
+        if world.rng.random() < 0.5:
+            phone.weigh(parcel, world.rng.randrange(850, 950))
+
+
+def hand_over(world: World, phone: Phone) -> None:
+    """What is sure leaves the house, whatever has become of the order meanwhile."""
+    order = world.an_order(phone)
+    if order and any(phone.sure(line["id"]) > 0 for line in phone.view.lines_of(order)):
+        phone.hand_over(order, payment=(300, "cash") if world.rng.random() < 0.3 else None)
+
+
+def pay(world: World, phone: Phone) -> None:
+    """Money comes, or goes back."""
+    order = world.an_order(phone, ("promised", "packed", "gone"))
+    if order:
+        phone.pay(order, world.rng.choice((300, 2500, -300)), note="by hand")
+
+
+def sell(world: World, phone: Phone) -> None:
+    """A walk-in, perhaps of more than the share holds."""
+    good, units = world.rng.choice(SOLD), world.rng.choice((1, 2, 5))
+    if units > phone.share(good):
+        world.may_be_short(good)
+    phone.sell([(good, units)])
+
+
+def pour(world: World, phone: Phone) -> None:
+    """Ten more bars, of a lot of their own."""
+    lot = f"W26-{len(phone.log)}-{world.rng.randrange(10**6)}"
+    phone.make([{"id": lot, "good": "bar", "made_on": world.day}], [("bar", lot, 10, "poured")])
+
+
+def melt(world: World, phone: Phone) -> None:
+    """Cappings are melted: some becomes wax, some is lost; the next stage gets what left the first, to the gram."""
+    lot, grams, lost = f"M26-{len(phone.log)}-{world.rng.randrange(10**6)}", world.rng.randrange(1, 3000), world.rng.randrange(1, 200)
+    made = {"id": lot, "good": "wax", "made_on": world.day}
+    phone.make([made], [("cappings", None, -grams, "passed"), ("cappings", None, -lost, "lost"), ("wax", lot, grams, "came")])
+
+
+def take_back(world: World, phone: Phone) -> None:
+    """The last thing made or counted was a mistake; perhaps it was taken back before, or never landed."""
+    made = [operation for operation in phone.log[-12:] if operation["kind"] in ("make", "count")]
+    if made:
+        world.may_be_short(*{row["good"] for row in made[-1]["rows"] if row["table"] == "movement"})
+        phone.take_back(made[-1])
+
+
+def count_down(world: World, phone: Phone) -> None:
+    """The shelf holds less than the book says."""
+    good = world.rng.choice(SOLD)
+    world.may_be_short(good)
+    reason = world.rng.choice(("counted", "spoiled", "broken", "gift"))
+    phone.count([(good, None, -world.rng.randrange(1, 9), reason)])
+
+
+def count_up(world: World, phone: Phone) -> None:
+    """And sometimes more."""
+    phone.count([(world.rng.choice(SOLD), None, world.rng.randrange(1, 4), "counted")])
+
+
+def buy(world: World, phone: Phone) -> None:
+    """Cartons come in."""
+    phone.buy([("carton", None, world.rng.randrange(1, 20), "bought")])
+
+
+def note_person(world: World, phone: Phone) -> None:
+    """Two devices may note the same person differently: the house keeps what it heard last."""
+    known = sorted(phone.view.rows["person"])
+    phone.note_person(world.rng.choice(known) if known else None, name=f"Named {world.rng.randrange(100)}")
+
+
+def set_things(world: World, phone: Phone) -> None:
+    """A keeper changes a price and a setting."""
+    phone.set_good([{"id": "bar", "price_cents": world.rng.randrange(200, 400)}])
+    phone.set_house({"closing_words": f"Thanks {world.rng.randrange(100)}"})
+
+
+def mistake(world: World, phone: Phone) -> None:
+    """An entry whose last row cannot land: none of it may."""
+    phone.count([("bar", None, 3, "counted"), ("not_a_good", None, 1, "counted")])
+
+
+def promise_refused(world: World, phone: Phone) -> None:
+    """A promise the house will not take: its bars return to the pool, not to the device."""
+    if phone.share("bar"):
+        phone.promise([("bar", 1)], person="nobody_known")
+
+
+def give_back(world: World, phone: Phone) -> None:
+    """Half of the share returns."""
+    units = {good: phone.share(good) // 2 for good in SOLD if phone.share(good) > 1}
+    if units:
+        phone.give_back(units)
+
+
+def two_amend(world: World, phone: Phone) -> None:
+    """Two keepers change one order at once, each without hearing of the other."""
+    other, order = world.another(phone), world.an_order(phone, ("promised", "packed"))
+    if other and order and order in other.view.rows["order"]:
+        for one, units in ((phone, 1), (other, 10)):
+            one.amend(order, lines=[(world.rng.choice(SOLD), units)])
+            world.tell(one, dict(one.log[-1]["spent"]))
+        world.exchange(other)
+        world.exchange(phone)
+
+
+def let_go_races_hand_over(world: World, phone: Phone) -> None:
+    """One lets the order go while another hands it over the counter: what has left the house wins."""
+    other, order = world.another(phone), world.an_order(phone, ("promised", "packed"))
+    if not (other and order and order in other.view.rows["order"]):
+        return
+    if not any(other.sure(line["id"]) > 0 for line in other.view.lines_of(order)):
+        return
+    phone.let_go(order)
+    other.hand_over(order)
+    world.may_be_short(*SOLD)  # its bars may have been promised again before the house heard that they had left
+    for one in world.rng.sample([phone, other], 2):
+        world.exchange(one)
+
+
+ACTS: dict[str, tuple[Act, int]] = {
+    "exchange": (exchange, 5), "ask for share": (ask_for_share, 3), "caller on the line": (caller_on_the_line, 1),
+    "answer to the asking": (answer_to_the_asking, 1), "promise": (promise, 3), "promise two goods": (promise_two_goods, 1),
+    "undo a promise": (undo_a_promise, 1), "amend": (amend, 1), "amend texts": (amend_texts, 1), "let go": (let_go, 1),
+    "pack": (pack, 1), "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
+    "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
+    "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),
+    "two amend": (two_amend, 1), "let go races hand over": (let_go_races_hand_over, 1),
+}  # fmt: skip
+"""Name to (act, how many chances it has)."""

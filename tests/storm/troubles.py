@@ -1,0 +1,134 @@
+"""What goes wrong beside the line: devices die, are copied, lost, emptied, not updated; the house stops, is restored, counts less.
+
+`TROUBLES` are told apart as *usual* (in every run) and *rare* (each run draws which it has: they end the guarantee for what they touch,
+so that runs without them hold the others to more).
+"""
+
+from __future__ import annotations
+
+from storm.acts import ACTS, Act, count_down
+from storm.phone import Phone, PhoneDied, copy_of
+from storm.world import World
+
+RARE_TIMES_MAX = 3
+"""How often one rare trouble comes in a run at most."""
+MORTAL = ("exchange", "ask for share", "promise", "amend", "sell", "hand over", "pack", "melt", "undo a promise")
+
+
+def dies(world: World, phone: Phone, moment: str) -> None:
+    """The device stops in the middle of an act, before or after one of its writes, and is switched on again."""
+    phone.dies = (world.rng.randrange(1, 4), moment)
+    name = world.rng.choice(MORTAL)
+    try:
+        ACTS[name][0](world, phone)
+    except PhoneDied:
+        world.fired[f"device dies {moment} its write"] += 1
+    phone.dies = None
+    if phone in world.phones:
+        world.phones[world.phones.index(phone)] = phone.again()
+
+
+def dies_before(world: World, phone: Phone) -> None:
+    """What it was about to write was never told to anyone."""
+    dies(world, phone, "before")
+
+
+def dies_after(world: World, phone: Phone) -> None:
+    """What it wrote counts, although nobody read it on the screen."""
+    dies(world, phone, "after")
+
+
+def clock_moved(world: World, phone: Phone) -> None:
+    """Somebody sets the device's clock, by months."""
+    world.set_clock(phone, world.rng.choice((-400, -31, 0, 31, 400)))
+    world.fired["clock moved"] += 1
+
+
+def app_updated(world: World, phone: Phone) -> None:
+    """An old app becomes a new one, with entries of the old kind in hand."""
+    if phone.old_app:
+        if any(entry["kind"] == "note_person" for entry in phone.in_hand):
+            world.fired["updated with old entries in hand"] += 1
+        phone.old_app = False
+
+
+def restart(world: World, _phone: Phone) -> None:
+    """The house is closed and opened."""
+    world.restart()
+
+
+def back_up(world: World, _phone: Phone) -> None:
+    """A verified copy."""
+    world.backup_file = world.house.backup()
+
+
+def late(world: World, _phone: Phone) -> None:
+    """An ask of long ago arrives after all."""
+    world.line.deliver_late()
+
+
+def copy(world: World, phone: Phone) -> None:
+    """The device's store is copied to another phone; both go on."""
+    twin = copy_of(phone)
+    world.copied.add(phone.identity["device"])
+    world.phones.append(twin)
+    world.may_be_short("bar", "jar")
+    world.fired["device copied"] += 1
+    for one in (phone, twin):
+        one.note_person(name="Known to one of them")
+
+
+def lose(world: World, phone: Phone) -> None:
+    """A person declares a device lost; it may still send."""
+    device = phone.identity["device"]
+    if len({one.identity["device"] for one in world.phones}) < 2:
+        return
+    world.lost += [one for one in world.phones if one.identity["device"] == device]
+    world.phones = [one for one in world.phones if one.identity["device"] != device]
+    world.may_be_short("bar", "jar")
+    world.fired["device lost"] += 1
+    if world.rng.random() < 0.3:
+        world.crash_while(lambda: world.house.declare_lost(device), world.rng.randrange(1, 30))
+    world.house.declare_lost(device)
+
+
+def empty(world: World, phone: Phone) -> None:
+    """The browser threw the device's storage away; it becomes a new device, the old one is declared lost by and by."""
+    device = phone.identity["device"]
+    if device in world.copied:
+        return
+    world.emptied.append(phone)
+    world.phones.remove(phone)
+    world.enrol(f"{phone.identity['name']} again")
+    world.fired["storage emptied"] += 1
+    if world.rng.random() < 0.5:
+        world.house.declare_lost(device)
+
+
+def restore(world: World, _phone: Phone) -> None:
+    """The disk died: back to the last copy."""
+    if world.backup_file is None:
+        return
+    world.restored = True
+    world.fired["house restored"] += 1
+    world.may_be_short("bar", "jar", "carton")
+    world.house.restore(world.backup_file)
+    for phone in [*world.lost, *world.emptied]:
+        world.house.declare_lost(phone.identity["device"])
+
+
+def fewer_counted(world: World, phone: Phone) -> None:
+    """A count below what is promised."""
+    world.fired["counted down"] += 1
+    count_down(world, phone)
+
+
+USUAL: dict[str, tuple[Act, int]] = {
+    "dies before": (dies_before, 1), "dies after": (dies_after, 1), "clock moved": (clock_moved, 1), "app updated": (app_updated, 1),
+    "restart": (restart, 1), "back up": (back_up, 1), "late": (late, 1),
+}  # fmt: skip
+RARE: dict[str, Act] = {"copy": copy, "lose": lose, "empty": empty, "restore": restore, "count down": fewer_counted}
+FIRED_BY_TROUBLES = (
+    "device dies before its write", "device dies after its write", "clock moved", "updated with old entries in hand", "device copied",
+    "device lost", "storage emptied", "house restored", "counted down", "house stopped in a write",
+)  # fmt: skip
