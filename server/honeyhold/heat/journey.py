@@ -201,7 +201,7 @@ class Dressed:
 
     def courses(self, trips: Sequence[Trip]) -> list[Course]:
         """Carry the parcel along every trip."""
-        return [course_of(self.packed, trip, self.question.house_c) for trip in trips]
+        return [self._course(trip) for trip in trips]
 
     def judged(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:
         """Judge the parcel delivered, and held at the counter.
@@ -211,23 +211,40 @@ class Dressed:
         if self._cool(weather.hottest_hours(leave_on)):
             nothing = self._unharmed()
             return nothing, nothing
-        plain = None if leave_on in self._kept else self.glance(weather, leave_on)
-        return plain or self.judged_fully(weather, leave_on)
+        glanced = {} if leave_on in self._kept else self._glanced(weather, leave_on)
+        plain = self._plain(list(glanced.values())) if glanced else None
+        if plain:
+            return plain
+        if leave_on not in self._kept:
+            count = len(weather.draws.even)
+            others = {index: self._course(weather.trip(leave_on, index)) for index in range(count) if index not in glanced}
+            self._kept[leave_on] = [(glanced.get(index) or others[index]) for index in range(count)]
+        return self.judged_fully(weather, leave_on)
 
     def judged_fully(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:
         """Judge as `judged` does, from every draw."""
         return self._judge(self.courses_on(weather, leave_on))
 
+    def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
+        """Judge by a glance at one draw in four; None unless harm is plain even for a parcel held at the counter."""
+        return self._plain(list(self._glanced(weather, leave_on).values()))
+
     def _judge(self, courses: Sequence[Course]) -> tuple[Judged, Judged]:
         accept = self.question.accept_permille
         return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)
 
-    def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
-        """Judge by a glance at one draw in four; None unless harm is plain even for a parcel held at the counter."""
+    def _course(self, trip: Trip) -> Course:
+        return course_of(self.packed, trip, self.question.house_c)
+
+    def _glanced(self, weather: Weather, leave_on: date) -> dict[int, Course]:
         if self.question.accept_permille > PLAIN_ACCEPT_PERMILLE:
+            return {}
+        return {index: self._course(weather.trip(leave_on, index)) for index in weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]}
+
+    def _plain(self, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
+        if not courses:
             return None
-        glance = weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]
-        delivered, held = self._judge(self.courses([weather.trip(leave_on, index) for index in glance]))
+        delivered, held = self._judge(courses)
         least = min(delivered.permille, held.permille) if self.question.hold_allowed else delivered.permille
         return (delivered, held) if least >= PLAINLY_PERMILLE else None
 
