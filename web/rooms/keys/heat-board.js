@@ -70,7 +70,7 @@ class HeatBoard extends Part {
       ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
         <h2 class="where">The weather where parcels go</h2>
-        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(ask)} aria-pressed=${Boolean(ask)} @click=${() => this.#set("ask_weather", !ask)}>
+        <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(ask)} @click=${() => this.#set("ask_weather", !ask)}>
           <span>${ask ? "The house asks the weather service." : "The house asks nobody."}</span><small>${this.#weather()}</small></button>
         <h2 class="where">Reckon with a mailbox of</h2>
         <div class="keyrow two">${BOXES.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${box === value} @click=${() => this.#set("mailbox", value)}>${words}</button>`)}</div>
