@@ -1,162 +1,21 @@
-"""Goal: a house killed in the middle of its work keeps all it answered. Method: the real server, killed ten times under load.
+"""Goal: a house killed in the middle of its work keeps all it answered. Method: the real server, killed under load (`kills.py`).
 
-Kill -9 shows that a transaction is whole and was written before it was answered; it cannot show that the disk itself has it
-(the machine stays up). That hangs on `synchronous = FULL`, which `test_store.py` asserts.
+A hundred times: `scripts/storm_kills --times 100`.
 """
 
 from __future__ import annotations
 
-import http.client
-import json
-import os
-import re
-import subprocess
-import sys
 import tempfile
-import threading
-import time
-import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
 
-from honeyhold.house.house import House
-from honeyhold.sync.hand import Hand
-from storm.checkers import check_once
-from storm.checkers.in_order import check_in_order
-from storm.checkers.no_oversell import check_no_oversell
-from sync.houses import device, small_house
+from records.kills import kill_many
 
-SERVER = Path(__file__).resolve().parents[2] / "server"
 MEMORY = Path("/dev/shm")
-KILLS = 10
-ANSWERS = 3
-"""Killed while the answer after so many is on its way, at another moment each time."""
+KILLS = 20
 
 
-class OverTheWire:
-    """A device's way to the served house; `told` holds what the house said to have landed."""
-
-    def __init__(self) -> None:
-        self.address = ""
-        self.told: dict[str, int] = {}
-        self.heard = 0
-
-    def mirror(self, token: str) -> Any:
-        """Where a device starts from."""
-        return self._call("api/mirror", token, None)
-
-    def exchange(self, token: str, ask: Any) -> Any:
-        """One round trip; OSError when the house died meanwhile."""
-        answer = self._call("api/exchange", token, ask)
-        self.heard += 1
-        self.told.update({landed["id"]: landed["position"] for landed in answer["landed"]})
-        return answer
-
-    def _call(self, path: str, token: str, body: Any) -> Any:
-        headers = {"Content-Type": "application/json", "Authorization": f"Bearer {token}"}
-        data = None if body is None else json.dumps(body).encode()
-        try:
-            with urllib.request.urlopen(urllib.request.Request(self.address + path, data, headers), timeout=10) as answer:
-                return json.load(answer)
-        except (http.client.HTTPException, ValueError) as trouble:
-            raise OSError("half an answer") from trouble
-
-
-@contextmanager
-def served(data: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """The house as a person starts it, and its address."""
-    command = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
-    assert process.stdout is not None
-    try:
-        found = None
-        while not found:
-            line = process.stdout.readline()
-            assert line, "the house did not start"
-            found = re.search(r"http://localhost:\d+/", line)
-        yield process, found.group(0)
-    finally:
-        process.kill()
-        process.wait(10)
-        process.stdout.close()
-
-
-def busy(hand: Hand, until_dead: threading.Event) -> None:
-    """Promises, amends, sells and exchanges until the line is dead."""
-    number = 0
-    while not until_dead.is_set():
-        number += 1
-        taken = hand.promise([("bar", 2)], person=hand.note_person(name="Somebody"))
-        hand.amend(taken.order, lines=[("bar", 1)])
-        if number % 3:
-            hand.let_go(taken.order)
-        else:
-            hand.buy([("bar", None, 3, "bought")])
-        try:
-            hand.exchange(callers={"bar": 4})
-        except OSError:
-            return
-
-
-def test_ten_kills_under_load_lose_nothing_that_was_answered() -> None:
+def test_twenty_kills_under_load_lose_nothing_that_was_answered() -> None:
     with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
-        data = Path(folder) / "data"
-        house = small_house(Path(folder))
-        line = OverTheWire()
-        hands = [device(house, name) for name in ("A", "B")]
-        for hand in hands:
-            hand.transport = line
-        house.close()
-        positions = []
-        for kill in range(KILLS):
-            with served(data) as (process, line.address):
-                dead = threading.Event()
-                threads = [threading.Thread(target=busy, args=(hand, dead)) for hand in hands]
-                for thread in threads:
-                    thread.start()
-                _wait_for_answers(line, line.heard + ANSWERS)
-                time.sleep(0.004 * kill)
-                process.kill()
-                dead.set()
-                for thread in threads:
-                    thread.join(15)
-            positions.append(_as_it_should_be(data, line))
-        assert positions == sorted(set(positions)), "each time something landed"
-        _all_is_heard(data, hands)
-
-
-def _wait_for_answers(line: OverTheWire, number: int) -> None:
-    until = time.monotonic() + 30
-    while line.heard < number:
-        assert time.monotonic() < until, "the house answers nothing"
-        time.sleep(0.002)
-
-
-def _as_it_should_be(data: Path, line: OverTheWire) -> int:
-    """What is on the disk: no oversell, each once, in order, and all that was answered."""
-    house = House.open(data)
-    world = SimpleNamespace(house=house, memory={}, restored=False)
-    for check in (check_no_oversell, check_once, check_in_order):
-        check(world)
-    with house.records.read():
-        kept = dict(house.records.database.execute_sql("SELECT id, position FROM operation WHERE position IS NOT NULL"))
-    assert {one: at for one, at in line.told.items() if kept.get(one) != at} == {}
-    position = house.position()
-    house.close()
-    return position
-
-
-def _all_is_heard(data: Path, hands: list[Hand]) -> None:
-    """The last house hears what was still in hand, and all agree."""
-    house = House.open(data)
-    for hand in [*hands, *hands]:
-        hand.transport = SimpleNamespace(exchange=house.exchange, mirror=house.mirror)  # type: ignore[assignment]
-        hand.exchange()
-    for hand in hands:
-        assert hand.in_hand == [] and hand.expects is None
-        assert [told["why"] for told in hand.needs_you] == []
-    assert dict(hands[0].mirror.sure) == dict(hands[1].mirror.sure) and house.check() == []
-    house.close()
+        figures = kill_many(Path(folder), KILLS, seed=1)
+    assert figures["kills"] == KILLS and figures["answers_heard"] > KILLS
+    assert figures["answers_cut_off"] > 0 and figures["backups_made_meanwhile"] > 0
