@@ -93,13 +93,22 @@ def test_posting_honey_is_off_only_for_honey_by_post_in_a_house_that_has_not_ask
         assert bool(kernel.work("answers.parcel", asked(lines, "55811", way=way, house=house))["posting_off"]) is off
 
 
-def test_liquids_over_four_fluid_ounces_weigh_their_bag_and_soaking_paper() -> None:
+def test_liquids_over_four_fluid_ounces_weigh_their_bag_and_have_paper_enough_to_soak_them_up() -> None:
     """Domestic Mail Manual 601.3.4: cushioning that soaks up all of it, a leakproof second wrap, a strong carton."""
     posted = kernel.work("answers.parcel", asked({"jar_12": 2, "bar": 5}, "55811"))["parcel"]
     small = [{**GOODS["jar_12"], "liquid_ml": 118}]
     plain = kernel.work("answers.parcel", asked({"jar_12": 2, "bar": 5}, "55811", goods=[*small, GOODS["bar"]]))["parcel"]
-    extra = 2 * (6 + round(GOODS["jar_12"]["liquid_ml"] * 0.15))
-    assert posted["parcels"][0]["gross_g"] == pytest.approx(plain["parcels"][0]["gross_g"] + extra, abs=1)
+    needed_g = 2 * round(GOODS["jar_12"]["liquid_ml"] * 0.15)
+    assert posted["parcels"][0]["gross_g"] == pytest.approx(plain["parcels"][0]["gross_g"] + 2 * 6, abs=1)
+    assert posted["parcels"][0]["filler_g"] >= needed_g
+    bare = {**SETTINGS, "dressings": {"plain": {"filler_g_per_l": 1}}}
+    little, less = (
+        kernel.work("answers.parcel", asked({"jar_12": 2, "bar": 5}, "55811", house=bare, goods=[jar, GOODS["bar"]]))["parcel"]
+        for jar in (GOODS["jar_12"], *small)
+    )
+    little, less = little["parcels"][0], less["parcels"][0]
+    assert round(little["filler_g"]) == needed_g > less["filler_g"]
+    assert little["gross_g"] == pytest.approx(less["gross_g"] + 2 * 6 + needed_g - less["filler_g"], abs=1)
     assert "leakproof bag" in posted["parcels"][0]["steps"][0] and not any("leakproof" in step for step in plain["parcels"][0]["steps"])
 
 

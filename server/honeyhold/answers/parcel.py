@@ -15,7 +15,8 @@ GLASS_OVER_LIQUID_ML = 118
 """Four US fluid ounces: above this a liquid in a breakable container is packed three times over (postal rule 601.3.4)."""
 
 BAG_G, SOAK_G_PER_100_ML = 6, 15
-"""The leakproof bag around each such jar, and paper to soak up what is in it: common practice, no source; weigh your own."""
+"""The leakproof bag around each such jar, and paper to soak up what is in it, which the cushioning is part of: common practice, no
+source; weigh your own."""
 
 LIFT_G = 23_133
 """51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
@@ -26,15 +27,15 @@ def thrice_packed(row: Json) -> bool:
     return (row.get("liquid_ml") or 0) > GLASS_OVER_LIQUID_ML
 
 
-def thrice_g(row: Json) -> int:
-    """What bag and soaking paper add to one such piece, in whole grams; nothing for all others."""
-    return BAG_G + round(row["liquid_ml"] * SOAK_G_PER_100_ML / 100) if thrice_packed(row) else 0
+def soak_g(row: Json) -> int:
+    """The paper that soaks up all that one such piece holds, in whole grams; nothing for all others."""
+    return round(row["liquid_ml"] * SOAK_G_PER_100_ML / 100) if thrice_packed(row) else 0
 
 
 def pieces_of(goods: dict[str, Json], lines: list[Json], posted: bool = False) -> list[Json]:
     """The pieces the bench has to stand in a carton: one group a good, wrapped as the good's measures say.
 
-    `goods` by id, `lines` of `{"good", "units"}`; `posted`: liquids weigh their bag and soaking paper too, which fill the gaps.
+    `goods` by id, `lines` of `{"good", "units"}`; `posted`: each such liquid weighs its bag too.
     Raises BadRequest when a good is unknown or was never measured.
     """
     units: dict[str, int] = {}
@@ -77,7 +78,7 @@ def parcel_answer(request: Json, dressing: str) -> Json:
     if not question["pieces"]:
         raise BadRequest("Nothing to pack: no line has any units.", "Say what is wanted first.")
     found = plan(question)
-    liquids = {row["id"] for row in request.get("goods") or [] if request.get("way") == "post" and thrice_packed(row)}
+    liquids = {row["id"]: soak_g(row) for row in request.get("goods") or [] if request.get("way") == "post" and thrice_packed(row)}
     parcels = [_told(parcel, number, len(found["parcels"]), liquids) for number, parcel in enumerate(found["parcels"], 1)]
     return {
         "ok": bool(parcels),
@@ -140,7 +141,7 @@ def _piece(row: Json, count: int, posted: bool) -> Json:
         "id": row["id"],
         "count": count,
         "size_mm": [row["length_mm"], row["width_mm"], row["height_mm"]],
-        "mass_g": (row.get("gross_g") or row.get("net_g") or 0) + (thrice_g(row) if posted else 0),
+        "mass_g": (row.get("gross_g") or row.get("net_g") or 0) + (BAG_G if posted and thrice_packed(row) else 0),
         "mass_sd_g": (row.get("gross_sd_mg") or 0) / 1000,
         "upright": bool(row.get("upright")),
         "glass": bool(row.get("glass")),
@@ -182,14 +183,15 @@ def _cold_pack(figures: dict[str, int]) -> Json:
     }
 
 
-THRICE_STEP = "First: each jar over 4 fl oz into its own leakproof bag, with paper enough around it to soak it all up."
-
-
-def _told(parcel: Json, number: int, of: int, liquids: set[str]) -> Json:
-    wet = any(units and good in liquids for good, units in parcel["contents"].items())
+def _told(parcel: Json, number: int, of: int, liquids: dict[str, int]) -> Json:
+    """A parcel in words. Where its cushioning is too little to soak up its liquids, paper is added until it is enough."""
+    needed_g = sum(units * liquids.get(good, 0) for good, units in parcel["contents"].items())
+    added_g = max(0, needed_g - round(parcel["filler_g"]))
+    step = f"First: each jar over 4 fl oz into its own leakproof bag, with paper around it to soak it all up ({needed_g} g in all)."
+    parcel = {**parcel, "gross_g": parcel["gross_g"] + added_g, "filler_g": parcel["filler_g"] + added_g}
     return {
         **parcel,
-        "steps": [*([THRICE_STEP] if wet else []), *parcel["steps"]],
+        "steps": [*([step] if needed_g else []), *parcel["steps"]],
         "part": number,
         "of": of,
         "carton_name": parcel.get("label") or parcel["carton"],

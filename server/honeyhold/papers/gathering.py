@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.answers.parcel import BAG_G, thrice_g, thrice_packed
+from honeyhold.answers.parcel import soak_g, thrice_packed
 from honeyhold.papers import reading
 from honeyhold.papers.house_head import house_facts
 from honeyhold.papers.order_facts import WAYS, good_name, line_facts, order_facts, parcel_facts, person_facts
@@ -80,11 +80,11 @@ def liquid_lines(orders: list[Json]) -> list[str]:
     jars = sum(line["sent"] for line in posted)
     if not jars:
         return []
-    soak_g = sum(line["sent"] * (thrice_g(line["row"]) - BAG_G) for line in posted)
+    paper_g = sum(line["sent"] * soak_g(line["row"]) for line in posted)
     bags = "leakproof bag" if jars == 1 else "leakproof bags"
     return [
         f"{jars} {bags}, one around each jar over 4 fl oz, closed so that it holds a leak",
-        f"about {soak_g} g of paper to soak up all that is in them, around the jars inside their cartons",
+        f"about {paper_g} g of paper to soak up all that is in them, around the jars inside their cartons",
         "strong cartons, the outside saying what is in them: three layers in all; ask the post what holds today",
     ]
 
