@@ -60,6 +60,7 @@ class Writer:
     seq: int = 0
     last_hash: str = ""
     orders: int = 0
+    unpaid: float = 0.005
     entries: list[Json] = field(default_factory=list)
 
     def new_id(self) -> str:
@@ -124,7 +125,7 @@ class Writer:
                 "units": -line["units"],
             })  # fmt: skip
         rows.append({"table": "parcel", "id": self.new_id(), "order": order, "part": 1, "gross_g": 700, "packed_on": day})
-        if self.dice.random() < 0.95:
+        if self.dice.random() >= self.unpaid:
             rows.append({"table": "payment", "id": self.new_id(), "order": order, "cents": cents, "how": "check", "on": day})
         return self.write("hand_over", rows, None, at)
 

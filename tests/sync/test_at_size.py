@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 from honeyhold.house.house import House
+from honeyhold.sync.canonical import entry_hash
+from honeyhold.sync.hand import Hand
+from honeyhold.sync.mirror import keep_since
+from honeyhold.sync.pocket import Mirror
 from sync.busy_house import Clock, Writer, landed, live_through, open_house, writer_of
 
 SEEN_EACH_TIME = ("seen_at", "gap_s", "skew_s")
@@ -74,3 +79,70 @@ def test_three_weeks_said_twice_change_nothing(tmp_path: Path) -> None:
     assert every_row(house) == once and len(once["operation"]) > 120
     assert house.check() == []
     house.close()
+
+
+def test_a_device_that_lived_through_it_holds_what_a_new_one_does(tmp_path: Path) -> None:
+    """Orders closed more than thirty days ago leave the device, unless money is owed or an entry in hand speaks of them."""
+    clock = Clock()
+    house = open_house(tmp_path / "house", clock)
+    old, writer = Hand.enrol(house, "Tablet"), writer_of(house, "Shed phone", 5)
+    old.exchange()
+    writer.unpaid = 0.1
+    for _ in range(4):
+        live_through(house, clock, writer, people=10, orders=60, days=25, open_orders=5)
+        old.exchange()
+    fresh = Mirror.from_answer(house.mirror(old.identity["token"]))
+    assert plain(old.mirror) == plain(fresh)
+    assert 80 < len(fresh.rows["order"]) < 150 and len(fresh.rows["person"]) == 40
+    old_day = keep_since(house.clock.today())
+    kept = [row for row in old.mirror.rows["order"].values() if row["closed_on"] and row["closed_on"] < old_day]
+    assert kept and all(old.mirror.owed(row["id"]) for row in kept), "of the old orders, only those that owe"
+    house.close()
+
+
+def test_what_owes_and_what_is_in_hand_is_not_forgotten(tmp_path: Path) -> None:
+    clock = Clock()
+    house = open_house(tmp_path / "house", clock)
+    hand = Hand.enrol(house, "Tablet")
+    hand.exchange(callers={"bar": 40})
+    taken = [hand.promise([("bar", 5, 300)], person=hand.note_person(name=name)) for name in ("Ada", "Bela", "Cosmo", "Dora")]
+    for one in taken[:3]:
+        hand.hand_over(one.order)
+    hand.let_go(taken[3].order)
+    for one in taken[:2]:
+        hand.pay(one.order, 1500, "check")
+    hand.exchange()
+    clock.now += timedelta(days=40)
+    hand.pay(taken[0].order, 100, "cash")
+    hand.mirror.forget(keep_since(house.clock.today()), hand.mirror.orders_named(hand.in_hand))
+    assert set(hand.mirror.rows["order"]) == {taken[0].order, taken[2].order}, "in hand; and owing"
+    hand.exchange()
+    fresh = Mirror.from_answer(house.mirror(hand.identity["token"]))
+    assert plain(hand.mirror) == plain(fresh) and set(fresh.rows["order"]) == {taken[0].order, taken[2].order}
+    assert fresh.owed(taken[0].order) == -100 and fresh.owed(taken[2].order) == 1500
+    hand.pay(taken[2].order, 1500, "check")
+    hand.exchange()
+    assert set(hand.mirror.rows["order"]) == {taken[0].order}
+    house.close()
+
+
+def test_the_day_an_order_was_closed_is_the_houses_own(tmp_path: Path) -> None:
+    house = open_house(tmp_path / "house", Clock())
+    hand = Hand.enrol(house, "Tablet")
+    hand.exchange(callers={"bar": 10})
+    taken = hand.promise([("bar", 5)], person=hand.note_person(name="Ada"))
+    hand.log[-1]["rows"][0]["closed_on"] = "1999-01-01"
+    hand.log[-1]["hash"] = entry_hash(hand.log[-1])
+    hand.exchange()
+    assert hand.needs_you == [] and hand.mirror.rows["order"][taken.order]["closed_on"] is None
+    hand.let_go(taken.order)
+    hand.exchange()
+    assert hand.mirror.rows["order"][taken.order]["closed_on"] == house.clock.today().isoformat()
+    house.close()
+
+
+def plain(mirror: Mirror) -> dict[str, Any]:
+    """Orders, lines, parcels and sums, without sums of nothing."""
+    rows = {table: mirror.rows[table] for table in ("order", "line", "parcel")}
+    sums = {name: {key: units for key, units in getattr(mirror, name).items() if units} for name in ("sure", "handed", "paid", "promised")}
+    return {**{table: sorted(found) for table, found in rows.items()}, **sums}

@@ -94,6 +94,7 @@ def test_what_has_not_gone_cannot_have_come(house: House) -> None:
 def test_arrivals_of_long_ago_reach_a_new_device_without_their_plans(house: House, watch: Watch) -> None:
     hand, order, parcel = sent(house)
     hand.arrive({parcel: "run"})
+    hand.pay(order, hand.view.owed(order))  # what still owes is not forgotten
     hand.exchange()
     watch.later(days=200)
     new = device(house, "New")

@@ -13,6 +13,7 @@ from honeyhold.sync.apply import Answer, Who, next_position, take
 from honeyhold.sync.changes import changes_after
 from honeyhold.sync.devices import note_seen
 from honeyhold.sync.landing import HOUSE
+from honeyhold.sync.mirror import keep_since
 from honeyhold.sync.operations import PROTOCOL
 
 
@@ -101,7 +102,7 @@ def answer_to(
         "ask_back": _ask_back(records, device["id"], moment),
         "pool": pool, "short": short_units(records), "last_seq": state["last_seq"],
         "expects": {"seq": expects[0], "why": expects[1]} if expects else None,
-        "covered_to": moment.covered_to, "house_time": moment.time_text,
+        "covered_to": moment.covered_to, "keep_since": keep_since(moment.today), "house_time": moment.time_text,
     }
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, Final
 
-from peewee import Expression, fn
+from peewee import SQL, Expression, fn
 
 from honeyhold.records.models import (
     ROWS,
@@ -19,7 +20,6 @@ from honeyhold.records.models import (
 )
 from honeyhold.records.store import Records
 from honeyhold.sync.apply import next_position
-from honeyhold.sync.landing import OPEN_STATES
 from honeyhold.sync.shares import counters
 
 CLOSED_DAYS = 30
@@ -27,6 +27,16 @@ TOOK_DAYS = 731
 """How far back a device knows who took which lot: two years of closed orders, without their lines."""
 ARRIVALS_MAX = 500
 ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on")
+KEPT_ORDERS: Final = """
+SELECT id FROM "order" AS o WHERE state IN ('promised', 'packed') OR closed_on >= ? OR paid_cents <> CASE
+  WHEN state = 'gone' AND EXISTS (SELECT 1 FROM line WHERE "order" = o.id AND units > 0 AND handed > 0)
+  THEN posting_cents + (SELECT SUM(units * price_cents) FROM line WHERE "order" = o.id) ELSE 0 END"""
+"""Owed is what left and its posting, less what was paid; nothing for an order let go or undone, of which what was paid is owed back."""
+
+TOOK: Final = """
+SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"
+WHERE m.lot IS NOT NULL AND m.reason <> 'packed' AND (o.closed_on IS NULL OR o.closed_on >= ?) GROUP BY 1, 2, 3"""
+
 WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "forecast")
 
 
@@ -34,8 +44,7 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
     """Everything of `GET /api/mirror` but protocol, epoch and time: one consistent view, inside a read transaction."""
     state = records.first(DeviceState.select().where(DeviceState.id == device))
     assert state is not None
-    since = (today - timedelta(days=CLOSED_DAYS)).isoformat()
-    recent = Order.state.in_(OPEN_STATES) | (Order.closed_on >= since)
+    recent = Order.id.in_(_these(_kept_orders(records, keep_since(today))))
     orders = records.dicts(Order.select(Order.id, Order.paid_cents).where(recent))
     lines = records.dicts(Line.select().where(Line.order.in_(_ids(recent))))
     held = counters(records, device)
@@ -56,13 +65,29 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
         "paid": [{"order": row["id"], "cents": row["paid_cents"]} for row in orders if row["paid_cents"]],
         "moved": moved_sums(records),
         "took": _took(records, took_since),
-        "gone": _gone(records, took_since, since),
+        "gone": _gone(records, took_since, recent),
         "took_since": took_since,
+        "keep_since": keep_since(today),
         "granted": {good: granted for good, (granted, _) in held.items()},
         "spent": {good: spent for good, (_, spent) in held.items()},
         "last_seq": state["last_seq"],
         "last_hash": state["last_hash"],
     }
+
+
+def keep_since(today: date) -> str:
+    """The day from which on closed orders are carried by every device."""
+    return (today - timedelta(days=CLOSED_DAYS)).isoformat()
+
+
+def _kept_orders(records: Records, since: str) -> list[str]:
+    """Open orders, those closed since that day, and whatever is not settled: money does not fall due by being forgotten."""
+    return [row[0] for row in records.sql(KEPT_ORDERS, since).fetchall()]
+
+
+def _these(ids: list[str]) -> SQL:
+    """Many ids as one value of a statement."""
+    return SQL("(SELECT value FROM json_each(?))", [json.dumps(ids)])
 
 
 def moved_sums(records: Records) -> list[dict[str, Any]]:
@@ -75,16 +100,13 @@ def moved_sums(records: Records) -> list[dict[str, Any]]:
 
 def _took(records: Records, since: str) -> list[dict[str, Any]]:
     """`{"order", "lot", "good", "units"}`: what each order took of each lot."""
-    taken = (Movement.order.is_null(False)) & (Movement.lot.is_null(False)) & (Movement.reason != "packed")
-    closed = Order.select(Order.id).where((Order.closed_on.is_null()) | (Order.closed_on >= since))
-    query = Movement.select(Movement.order, Movement.lot, Movement.good, fn.SUM(Movement.units).alias("units"))
-    query = query.where(taken & Movement.order.in_(closed)).group_by(Movement.order, Movement.lot, Movement.good)
-    return [{**row, "units": -row["units"]} for row in records.dicts(query) if row["units"]]
+    found = records.sql(TOOK, since).fetchall()
+    return [{"order": order, "lot": lot, "good": good, "units": -units} for order, lot, good, units in found if units]
 
 
-def _gone(records: Records, since: str, until: str) -> list[dict[str, Any]]:
+def _gone(records: Records, since: str, recent: Expression) -> list[dict[str, Any]]:
     """Orders closed too long ago to be among the rows: number, whose, when; enough to ring them."""
-    old = (Order.state == "gone") & (Order.closed_on >= since) & (Order.closed_on < until)
+    old = (Order.state == "gone") & (Order.closed_on >= since) & ~recent
     return records.dicts(Order.select(Order.id, Order.number, Order.person, Order.gone_on).where(old))
 
 

@@ -9,7 +9,7 @@ from marshmallow import Schema, ValidationError, fields, validate
 from honeyhold.errors import BadRequest
 from honeyhold.sync.errors import Refused
 from honeyhold.sync.quick import QuickShape
-from honeyhold.sync.shapes import Moment, Plain, identity, one_of, text, units_by_good, uuid, whole
+from honeyhold.sync.shapes import Day, Moment, Plain, identity, one_of, text, units_by_good, uuid, whole
 from honeyhold.sync.tables import TABLES
 
 PROTOCOL = 1
@@ -99,6 +99,7 @@ class ExchangeAnswer(Schema):
     last_seq = whole(0, 2**53 - 1, required=True)
     expects = fields.Nested(Expects, allow_none=True, required=True)
     covered_to = whole(0, 2**53 - 1, required=True)
+    keep_since = Day(required=True)
     house_time = Moment(required=True)
 
 
@@ -155,6 +156,7 @@ class MirrorAnswer(Schema):
     took = fields.List(fields.Nested(TookUnits), required=True)
     gone = fields.List(fields.Nested(GoneOrder), required=True)
     took_since = text(10, required=True)
+    keep_since = Day(required=True)
     granted = units_by_good()
     spent = units_by_good()
     last_seq = whole(0, 2**53 - 1, required=True)

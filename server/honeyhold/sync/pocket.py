@@ -12,6 +12,9 @@ from typing import Any
 
 Row = dict[str, Any]
 
+ARRIVAL_FIELDS = ("table", "id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on")
+"""What is kept of a parcel whose order is forgotten: how it came, not how it was packed."""
+
 LEDGERS = ("reservation", "movement", "payment")
 
 
@@ -66,6 +69,43 @@ class Mirror:
         else:
             known = self.rows[row["table"]].setdefault(row["id"], {})
             known.update({key: value for key, value in row.items() if key != "was"})
+
+    def forget(self, keep_since: str, named: set[str]) -> None:
+        """Drops what the house's own mirror leaves out too: orders closed before that day that are settled.
+
+        `named` holds orders that entries in hand speak of; they stay. Sums and payments of orders that are not here go as well.
+        """
+        orders, lines, parcels = self.rows["order"], self.rows["line"], self.rows["parcel"]
+        for order_id, order in list(orders.items()):
+            closed_on = order.get("closed_on")
+            if closed_on and closed_on < keep_since and order_id not in named and self.owed(order_id) == 0:
+                del orders[order_id]
+        here = orders.keys() | named
+        for line_id in [line_id for line_id, line in lines.items() if line.get("order") not in here]:
+            del lines[line_id]
+        for parcel_id, parcel in list(parcels.items()):
+            if parcel.get("order") not in here and parcel.get("arrived"):
+                parcels[parcel_id] = {name: value for name, value in parcel.items() if name in ARRIVAL_FIELDS}
+            elif parcel.get("order") not in here:
+                del parcels[parcel_id]
+        for sums, known in ((self.sure, lines), (self.handed, lines), (self.paid, here)):
+            for key in [key for key in sums if key not in known]:
+                del sums[key]
+
+    def orders_named(self, operations: list[dict[str, Any]]) -> set[str]:
+        """The orders that entries speak of: by their own row, or by a line or parcel of theirs."""
+        named: set[str] = set()
+        for row in (row for operation in operations for row in operation["rows"]):
+            known = self.rows[row["table"]].get(row["id"], {}) if row["table"] in ("line", "parcel") else {}
+            named.add(row["id"] if row["table"] == "order" else str(row.get("order") or known.get("order", "")))
+        return named - {""}
+
+    def owed(self, order_id: str) -> int:
+        """Cents still owed on an order (below zero: owed back): what left and its posting, less what was paid."""
+        order, lines = self.rows["order"][order_id], [row for row in self.rows["line"].values() if row.get("order") == order_id]
+        left = any(row["units"] and self.handed.get(row["id"], 0) > 0 for row in lines)
+        cents = sum(row["units"] * row.get("price_cents", 0) for row in lines) + order.get("posting_cents", 0)
+        return (cents if order["state"] == "gone" and left else 0) - self.paid.get(order_id, 0)
 
     def with_entries(self, operations: list[dict[str, Any]]) -> Mirror:
         """A copy with the rows of these entries on top."""

@@ -100,6 +100,7 @@ class OrderRow(RowSchema):
     hold_at_counter = YesNo()
     taken_on = Day()
     gone_on = Day(allow_none=True)
+    closed_on = Day(allow_none=True)  # the house's own: what a device says of it is left out
 
 
 class LineRow(RowSchema):

@@ -187,6 +187,7 @@ class Talk:
             # landed entries leave the hand only with their change, else their rows would be missing for a moment
             if "why" in told or told["position"] <= answer["cursor"]:
                 self.answered[told["id"]] = told
+        self.mirror.forget(answer["keep_since"], self.mirror.orders_named(self.in_hand))
         self.expects, self.short = answer["expects"], answer["short"]
         self.share_held.hear(answer["granted"], answer["spent"])
         self._view = None

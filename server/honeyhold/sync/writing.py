@@ -96,6 +96,7 @@ def _points(landing: Landing, table: str, row: dict[str, Any]) -> None:
 def _upsert(landing: Landing, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
     _points(landing, table, row)
+    row.pop("closed_on", None)
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
     if not landing.records.there(model, row["id"]):
         for needed in NEEDED_WHEN_NEW[table]:
@@ -118,6 +119,7 @@ def _order_written(landing: Landing, row: dict[str, Any]) -> None:
     if "state" not in row:
         return
     closed_on = None if row["state"] in OPEN_STATES else landing.today
+    row["closed_on"] = closed_on  # so that every device hears by which day the house goes
     landing.records.sql('UPDATE "order" SET closed_on = ? WHERE id = ?', closed_on, row["id"])
     for (line_id,) in landing.records.sql('SELECT id FROM line WHERE "order" = ?', row["id"]).fetchall():
         landing.lines_touched[line_id] = None
