@@ -63,20 +63,21 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
     <div class="keyrow three" role="group" aria-label="Days">
       ${days.map((day) => html`
         <button type="button" class="key tight" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
-          <span class="held">${daySaid(day, today)}</span><small>${verdictOn(day, draft.dressing, answer) || dayBelow(day, today)}</small></button>`)}
+          <span class="held">${daySaid(day, today)}</span><small>${verdictOn(day, draft, answer) || dayBelow(day, today)}</small></button>`)}
     </div>
     ${post ? html`
       <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
       <div class="keyrow three" role="group" aria-label="Dressing">
         ${[["plain", "plain"], ["lined", "lined"], ["chilled", "lined, chilled"]].map(([key, words]) => html`
           <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`)}
-      </div>` : nothing}`;
+      </div>
+      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>` : nothing}`;
 }
 
 const dayBelow = (day, today) => (day === today || day === dayAfter(today, 1) || !/\d/.test(daySaid(day, today)) ? dayShort(day).slice(4) : "");
 
-function verdictOn(day, dressing, answer) {
-  const cell = answer?.days?.find((row) => row.leave_on === day)?.cells?.find((found) => found.dressing === dressing);
+function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
+  const cell = answer?.days?.find((row) => row.leave_on === day)?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
   return cell?.verdict ?? "";
 }
 

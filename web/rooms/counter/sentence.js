@@ -44,7 +44,7 @@ function wayPieces(draft, view, today) {
   const { city, state } = personOf(draft, view) ?? {};
   const known = city ? (state && draft.address ? `${city} ${state}` : city) : "";
   return [", by ", { blank: "way", words: "post" }, " to ", { blank: "where", words: known || "where?", open: !known },
-    ", leaving ", { blank: "day", words: when || "which day?", open: !when }];
+    draft.hold_at_counter ? ", to be fetched at the post office there, leaving " : ", leaving ", { blank: "day", words: when || "which day?", open: !when }];
 }
 
 /** How long the sentence is, so that forty lines stay as readable as two. */
