@@ -12,22 +12,16 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from demo_seed.making import melt_and_screen, pounds, pour, season_so_far
 from demo_seed.nine_lindens import CARTONS, SETTINGS, carton_rows, good_rows
 from demo_seed.people import PEOPLE
 from honeyhold.house.house import House
 from honeyhold.sync.hand import Hand
 from honeyhold.trade.lots import lot_code
 from honeyhold.trade.posting_days import next_posting_days
+from honeyhold.trade.stages import stage_good_rows
 
-POUND_G = 453.59237
 ZONE = ZoneInfo(SETTINGS["time_zone"])
-
-BULK = [
-    {"table": "good", "id": "honey_bulk", "name": "honey in buckets", "plural": "honey in buckets", "short": "g", "kind": "bulk",
-     "unit": "g", "rank": 200, "sold": False},
-    {"table": "good", "id": "cappings", "name": "drained cappings", "plural": "drained cappings", "short": "g", "kind": "bulk",
-     "unit": "g", "rank": 201, "sold": False},
-]  # fmt: skip
 
 
 @dataclass
@@ -45,7 +39,7 @@ class Story:
         """The day so many days after the story's first Monday."""
         return self.monday + timedelta(days=offset)
 
-    def lot(self, kind: str, offset: int, run: str) -> str:
+    def lot(self, kind: str, offset: int, run: str | None) -> str:
         """The code of a lot made that day, in the manner of the house."""
         code: str = lot_code(kind, self.day(offset), run)
         return code
@@ -112,56 +106,20 @@ def _moment(day: date, at: str) -> datetime:
 def _furnish(house: House) -> None:
     house.write("set_house", [{"table": "setting", "id": key, "value": value} for key, value in SETTINGS.items()])
     carton_goods, cartons = carton_rows()
-    house.write("set_good", [*good_rows(), *BULK, *carton_goods, *cartons])
-
-
-def _lot(story: Story, code: str, good: str, offset: int, sources: list[str], **measures: int) -> dict[str, Any]:
-    return {"id": code, "good": good, "made_on": story.day(offset).isoformat(), "sources": sources, "measures": measures}
-
-
-def _capped(extraction: str) -> str:
-    """Cappings carry the day of their extraction: K26-181 beside H26-181-A."""
-    return f"K{extraction[1:7]}"
-
-
-def _pounds(pounds: float) -> int:
-    return round(pounds * POUND_G)
+    house.write("set_good", [*good_rows(), *stage_good_rows(), *carton_goods, *cartons])
 
 
 def opening(story: Story) -> None:
-    """What stood in the house on Monday at eight: lots of last year and of this season's first weeks."""
-    basswood, road = story.lot("H", -20, "A"), story.lot("H", -2, "A")
-    capped, capped_road = _capped(basswood), _capped(road)
-    made = {
-        "old_bars": story.lot("W", -31, "1"), "bars": story.lot("W", -4, "1"), "jars": story.lot("J", -18, "1"),
-        "quarts": story.lot("J", 0, "1"), "tubs": story.lot("C", -11, "1"), "blocks": story.lot("B", -4, "1"),
-    }  # fmt: skip
-    sources = [
-        _lot(story, basswood, "honey_bulk", -20, [], honey_g=_pounds(460), water_permille=174, color_mm=38),
-        _lot(story, road, "honey_bulk", -2, [], honey_g=_pounds(420), water_permille=179, color_mm=46),
-        _lot(story, capped, "cappings", -20, [basswood], drained_g=_pounds(22), wax_g=_pounds(7.8)),
-        _lot(story, capped_road, "cappings", -2, [road], drained_g=_pounds(24), wax_g=_pounds(7.1)),
-    ]
-    lots = [
-        _lot(story, made["old_bars"], "bar", -31, []),
-        _lot(story, made["bars"], "bar", -4, [capped]),
-        _lot(story, made["jars"], "jar_16", -18, [basswood]),
-        _lot(story, made["quarts"], "quart", 0, [road]),
-        _lot(story, made["tubs"], "tub", -11, [basswood]),
-        _lot(story, made["blocks"], "block", -4, [capped]),
-    ]
-    movements = [
-        ("bar", made["old_bars"], 15, "opening"), ("bar", made["bars"], 30, "opening"), ("jar_12", made["jars"], 24, "opening"),
-        ("jar_16", made["jars"], 36, "opening"), ("quart", made["quarts"], 20, "opening"), ("tub", made["tubs"], 12, "opening"),
-        ("block", made["blocks"], 4, "opening"),
-    ]  # fmt: skip
-    stored = [("cappings", capped_road, _pounds(24), "opening"), ("honey_bulk", road, _pounds(360), "opening")]
-    for group in (sources, lots):
-        for lot in group:
-            story.shed.note_lot(**lot)
-    story.shed.buy([*movements, *stored], on=story.day(0))
-    story.shed.buy([(row["id"], None, row["in_stock"], "opening") for row in CARTONS], on=story.day(0))
-    story.shed.exchange()
+    """What stood in the house on Monday at eight: the season's first weeks, a market day, and bars of last year's wax."""
+    shed, old_bars = story.shed, story.lot("W", -31, "1")
+    season_so_far(story, shed)
+    shed.note_lot(id=old_bars, good="bar", made_on=story.day(-31).isoformat(), sources=[], measures={})
+    shed.buy([("bar", old_bars, 15, "opening")], on=story.day(0))
+    shed.buy([(row["id"], None, row["in_stock"], "opening") for row in CARTONS], on=story.day(0))
+    story.house.clock.set(_moment(story.day(-9), "15:00"))
+    shed.sell([("jar_16", 24), ("jar_12", 12), ("tub", 12)])
+    story.house.clock.set(_moment(story.day(0), "08:00"))
+    shed.exchange()
 
 
 def _promise(story: Story, who: str, hand: Hand, lines: list[tuple[str, int]], **order: Any) -> None:
@@ -236,12 +194,9 @@ def order_2_let_go(story: Story) -> None:
 
 
 def melt(story: Story) -> None:
-    """A morning's work: a hundred poured, seven specked and melted again."""
-    code, capped = story.lot("W", 3, "1"), _capped(story.lot("H", -2, "A"))
-    lot = _lot(story, code, "bar", 3, [capped], poured=100, specked=7)
-    movements = [("cappings", capped, -_pounds(24), "used"), ("bar", code, 100, "poured")]
-    story.tablet.make(lots=[lot], movements=movements, on=story.day(3))
-    story.tablet.count([("bar", code, -7, "specked")], on=story.day(3))
+    """Two mornings' work: cappings melted and screened, then a hundred bars poured, seven of them specked and melted again."""
+    fine = melt_and_screen(story, story.tablet, 2, story.lot("K", -2, None), pounds(7.1), 7_000, 665, (52, 28, 18))
+    pour(story, story.tablet, 3, fine, units=93, specked=7, used_g=2_683, back_g=202)
     story.tablet.exchange()
 
 

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 PHONE_PX = {"width": 390, "height": 844}
 LAPTOP_PX = {"width": 1440, "height": 900}
 ROOMS = {
-    "counter": "wants", "shelf": "On the shelf", "bench": "To pack and to hand over", "melt": "A pour", "book": "Find someone",
+    "counter": "wants", "shelf": "On the shelf", "bench": "To pack and to hand over", "melt": "This morning", "melt/pour": "pour", "book": "Find someone",
     "keys": "this device", "keys/device": "its share", "keys/devices": "Other devices", "keys/house": "Parcels go on",
     "keys/needs": "Needs you", "book/lot/": "Which lot?", "shelf/bar": "free", "shelf/bar/count": "lie there",
 }  # fmt: skip

@@ -13,6 +13,9 @@ from demo_seed import play
 from honeyhold.house import looking
 from honeyhold.house.house import House
 from honeyhold.house.tracing import trace_lot
+from honeyhold.records.models import Good, LotBalance
+from honeyhold.sync.mirror import moved_sums
+from honeyhold.trade.season import season_sums
 
 LEDGER = {
     "opening": (45, 0, 45),
@@ -83,7 +86,24 @@ def test_a_lot_is_traced_to_everybody_who_has_it(played: tuple[Story, dict[str, 
         "Hollis Ambrey": 5,
         "Wren Ostrava": 10,
     }
-    assert [found["lot"] for found in traced["made_from"]] == ["K26-181", "H26-181-A"]
+    back = [found["lot"] for found in traced["made_from"]]
+    assert back == ["F26-196-1", "S26-196-1", "D26-196-1", "M26-195-1", "K26-181", "H26-181-A"]
+
+
+def test_the_season_closes_to_the_gram(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    """Honey in = jars + buckets + residue + fed + loss; wax in = bars and blocks + balances + loss."""
+    house = played[0].house
+    with house.records.read():
+        moved, balances = moved_sums(house.records), house.records.dicts(LotBalance.select())
+        goods = house.records.shared_rows("good", Good)
+    sums = season_sums({"season": 2026, "goods": goods, "moved": moved, "balances": balances})
+    assert sums["closes"] and house.check() == []
+    pound = 453.59237
+    assert sums["honey"]["in_g"] == round(460 * pound) + round(420 * pound) + 5_900 + 7_000
+    assert sums["honey"]["made_g"] == 39_790 + 6_880 + 27_400 and sums["honey"]["fed_g"] == 4_000
+    assert sums["wax"]["in_g"] == round(7.8 * pound) + round(7.1 * pound)
+    assert sums["wax"]["made_g"] == 866 + 1_820 + 2_683 and sums["wax"]["lost_g"] == 58 + 30 + 20 + 52 + 28 + 18
+    assert sums["bars"]["units"] == 30 + 93 + 4
 
 
 def test_what_is_left_stands_by_lot(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:

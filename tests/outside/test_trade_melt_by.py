@@ -65,9 +65,13 @@ def test_the_day_to_melt_by_is_scipys(free: int) -> None:
     callers = learn({"today": TODAY, "sales": sales})
 
     def short(days: int) -> float:
-        scale = callers.exposure(TODAY, days) / callers.days
-        counts = stats.nbinom.pmf(np.arange(160), callers.shape, 1 / (1 + scale)) if scale else np.eye(1, 160)[0]
-        return 1 - float(np.cumsum(compound(counts, callers.sizes))[free])
+        """Days without a rush and days with one, each compounded by scipy and numpy, mixed."""
+        rush, below = callers.rushes.chance_within(days), []
+        for exposure in callers.rushes.exposures(callers.exposure(TODAY, days), days):
+            scale = exposure / callers.days
+            counts = stats.nbinom.pmf(np.arange(220), callers.shape, 1 / (1 + scale)) if scale else np.eye(1, 220)[0]
+            below.append(float(np.cumsum(compound(counts, callers.sizes))[free]))
+        return 1 - (1 - rush) * below[0] - rush * below[1]
 
     last = max((days for days in range(28) if all(short(n + 1) <= 0.05 for n in range(days + 1))), default=0)
     assert answer["melt_by"] == (TODAY + timedelta(days=last)).isoformat()

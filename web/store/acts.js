@@ -11,6 +11,7 @@ import { inWords } from './words.js';
 export { amend } from './amending.js';
 export { arrive, handOver, pack, weigh } from './handing.js';
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
+export { addStages, bottle, extract, pass, pour } from './making.js';
 export { undo, undoable } from './undo.js';
 export { inWords, phoneOf } from './words.js';
 

@@ -36,6 +36,10 @@ export class Board {
   handed = new Map();
   /** Cents paid by order. @type {Map<string, number>} */
   paid = new Map();
+  /** All that ever moved, by good, then reason and year ("used 2026"). @type {Map<string, Map<string, number>>} */
+  moved = new Map();
+  /** Units taken by lot, then order and good ("order good"). @type {Map<string, Map<string, number>>} */
+  took = new Map();
 
   /** A board of its own with the same rows (rows are never changed in place, so they are shared). */
   copy() {
@@ -46,6 +50,8 @@ export class Board {
     made.sure = new Map(this.sure);
     made.handed = new Map(this.handed);
     made.paid = new Map(this.paid);
+    made.moved = new Map([...this.moved].map(([good, sums]) => [good, new Map(sums)]));
+    made.took = new Map([...this.took].map(([lot, sums]) => [lot, new Map(sums)]));
     return made;
   }
 
@@ -59,6 +65,8 @@ export class Board {
     else if (row.table === 'payment') this.add('paid', [row.order, ''], row.cents, note);
     else if (row.table === 'movement') {
       this.add('balance', [row.good, row.lot ?? ''], row.units, note);
+      this.add('moved', [row.good, `${row.reason} ${row.on.slice(0, 4)}`], row.units, note);
+      if (row.order && row.lot && row.reason !== 'packed') this.add('took', [row.lot, `${row.order} ${row.good}`], -row.units, note);
       if (row.line) this.add('handed', [row.line, row.good], -row.units, note);
     } else this.put(row, note);
   }
@@ -78,17 +86,18 @@ export class Board {
 
   /**
    * Adds to one sum. Also used to load sums, starting from nothing.
-   * @param {'balance'|'sure'|'handed'|'paid'} kind
+   * @param {'balance'|'sure'|'handed'|'paid'|'moved'|'took'} kind
    * @param {[string, string]} key
    * @param {number} amount
    * @param {Note} [note]
    */
   add(kind, [first, second], amount, note) {
     let total = 0;
-    if (kind === 'balance') {
-      const lots = this.balances.get(first) ?? new Map();
-      this.balances.set(first, lots);
-      total = raise(lots, second, amount);
+    if (kind === 'balance' || kind === 'moved' || kind === 'took') {
+      const sums = { balance: this.balances, moved: this.moved, took: this.took }[kind];
+      const within = sums.get(first) ?? new Map();
+      sums.set(first, within);
+      total = raise(within, second, amount);
     } else if (kind === 'sure') {
       raise(this.promised, second, amount);
       total = raise(this.sure, first, amount);

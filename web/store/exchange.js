@@ -6,8 +6,9 @@
 import { Raced, read, write } from './database.js';
 import { fetchMirror, sendExchange } from './doors.js';
 import { known, load, readKeep, relay } from './known.js';
+import { handIn, keptApart } from './late.js';
 import { inHandOperations } from './log.js';
-import { behind, emptied, merged, started } from './fresh.js';
+import { behind, emptied, merged, MIRROR_SHAPE, started } from './fresh.js';
 import { inTurn, tellOthers } from './turn.js';
 import { HouseError } from './trouble.js';
 
@@ -38,7 +39,7 @@ async function round(wishes) {
   const standing = await inHandOperations(OPERATIONS_MAX);
   const { identity, marks } = standing;
   if (!identity) throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it.');
-  if (marks.cursor === null) {
+  if (marks.cursor === null || marks.shape < MIRROR_SHAPE) {
     await began(identity.token);
     return { again: true, ask_back: {} };
   }
@@ -46,8 +47,9 @@ async function round(wishes) {
   const answer = await sendExchange({
     protocol: 1, request: crypto.randomUUID(), device: identity.device, epoch: marks.epoch, cursor: marks.cursor,
     operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, ...wishes,
-    clock: new Date(asked_at).toISOString(),
-  }, identity.token);
+    clock: new Date(asked_at).toISOString(), refused: standing.refused,
+  }, identity.token).catch((error) => turnedAway(error));
+  if (!answer) return { again: standing.left > 0, ask_back: {} };
   const offset_ms = offset(answer.house_time, asked_at);
   if (marks.epoch !== null && answer.epoch !== marks.epoch) {
     await began(identity.token);
@@ -56,7 +58,23 @@ async function round(wishes) {
   const resent = await heed(answer, identity.device, standing.operations);
   await lay(answer, { ...marks, offset_ms });
   tellOthers();
-  return { again: answer.more || (standing.left > 0 && !answer.expects) || resent, ask_back: answer.ask_back };
+  await handIn(identity.token);
+  // a copied device's entries are refused page by page, each kept apart: the rest is to be kept too
+  const heard = !answer.expects || answer.refused.length > 0;
+  return { again: answer.more || (standing.left > 0 && heard) || resent, ask_back: answer.ask_back };
+}
+
+/**
+ * A device declared lost is turned away, but what it sent is kept for the keeper: then the next page is sent too.
+ * @param {any} error
+ * @returns {Promise<null>} null when entries were kept; otherwise it rejects with the error
+ */
+async function turnedAway(error) {
+  if (!(error instanceof HouseError) || error.kept.length === 0) throw error;
+  await keptApart(error.kept);
+  await load();
+  tellOthers();
+  return null;
 }
 
 /**
@@ -159,8 +177,8 @@ async function settled(tx, answer, device) {
   const log = tx.objectStore('log').index('by_id');
   const entries = await Promise.all([...told].map(async ([id, fields]) => {
     const entry = /** @type {Entry | undefined} */ (await log.get(id));
-    const again = entry?.state === 'set_aside' && fields.state === 'refused';
-    return entry && !again ? { ...entry, ...fields } : null;
+    if (!entry || (entry.state === 'set_aside' && fields.state === 'refused')) return null;
+    return { ...entry, ...fields, ...(entry.dealt_with && fields.state === 'refused' ? { state: /** @type {const} */ ('set_aside') } : {}) };
   }));
   return entries.filter((entry) => entry !== null);
 }

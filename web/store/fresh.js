@@ -7,8 +7,11 @@ import { noMarks, readKeep } from './known.js';
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 /** @typedef {import('./database.js').Writing} Writing */
 
+/** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
+export const MIRROR_SHAPE = 2;
+
 /**
- * Makes this device one of the house. What an earlier name left in hand can no longer be said under it and needs the keeper.
+ * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.
  * @param {string} code
  * @param {string} name
  */
@@ -18,7 +21,9 @@ export async function enrolled(code, name) {
   await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
     const keep = tx.objectStore('keep');
     const log = tx.objectStore('log');
-    const left = /** @type {Entry[]} */ (await log.index('by_state').getAll('in_hand'));
+    const { marks } = await readKeep(tx);
+    const left = /** @type {Entry[]} */ (await log.getAll()).filter((entry) => entry.state === 'in_hand'
+      || (entry.state === 'landed' && (entry.position ?? Infinity) > marks.covered_to));
     await Promise.all([
       keep.put({ device, token, name: answer.name, mark, role }, 'identity'),
       keep.put({ granted: {}, spent: {} }, 'share'),
@@ -26,8 +31,7 @@ export async function enrolled(code, name) {
       keep.put(noMarks(), 'marks'),
       tx.objectStore('rows').clear(),
       tx.objectStore('sums').clear(),
-      ...left.map((entry) => log.put({ ...entry, state: 'refused',
-        why: 'This device was given a new name before the house heard of this.', remedy: 'If it still holds, enter it again.' })),
+      ...left.map((entry) => log.put({ ...entry, state: 'earlier' })),
     ]);
   });
 }
@@ -44,14 +48,19 @@ export async function started(mirror, offset_ms) {
     const device = keep.identity?.device ?? '';
     const log = tx.objectStore('log');
     const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
+    const last = entries.find((entry) => entry.seq === mirror.last_seq);
+    // the house knows another chain under this name: everything is said again, so that it keeps apart what it lacks
+    const another = last !== undefined && last.operation.hash !== mirror.last_hash;
     await Promise.all([tx.objectStore('rows').clear(), tx.objectStore('sums').clear()]);
     const marks = { ...noMarks(), epoch: mirror.epoch, cursor: mirror.cursor, offset_ms, heard_at: new Date().toISOString(),
+      shape: MIRROR_SHAPE,
       frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq) };
     await Promise.all([
-      ...entries.map((entry) => squared(entry, mirror)).map((entry) => log.put(entry)),
+      ...entries.map((entry) => squared(entry, mirror, another)).map((entry) => log.put(entry)),
       ...mirror.rows.map(({ table, ...row }) => tx.objectStore('rows').put(row, [table, row.id])),
       ...sumsOf(mirror).map(([key, value]) => tx.objectStore('sums').put(value, key)),
       tx.objectStore('keep').put(marks, 'marks'),
+      tx.objectStore('keep').put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, 'took'),
       tx.objectStore('keep').put(merged(keep.share, mirror), 'share'),
     ]);
   });
@@ -60,10 +69,11 @@ export async function started(mirror, offset_ms) {
 /**
  * @param {Entry} entry
  * @param {import('./shapes.d.ts').MirrorAnswer} mirror
+ * @param {boolean} another whether the house's chain of this device is another one
  * @returns {Entry}
  */
-function squared(entry, mirror) {
-  if (entry.seq > mirror.last_seq) return { ...entry, state: 'in_hand', position: null };
+function squared(entry, mirror, another) {
+  if (entry.seq > mirror.last_seq || another) return { ...entry, state: 'in_hand', position: null, dealt_with: entry.state === 'set_aside' };
   if (entry.state === 'landed') return { ...entry, position: 0 };
   // the house has it, so its answer comes when it is said again: it stays in hand, but its rows may be in the mirror already
   return entry;
@@ -79,6 +89,7 @@ function sumsOf(mirror) {
     ...mirror.sure.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['sure', line, good], units])),
     ...mirror.handed.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['handed', line, good], units])),
     ...mirror.paid.map(({ order, cents }) => /** @type {[string[], number]} */ ([['paid', order, ''], cents])),
+    ...(mirror.moved ?? []).map(({ good, reason, year, units }) => /** @type {[string[], number]} */ ([['moved', good, `${reason} ${year}`], units])),
   ];
 }
 

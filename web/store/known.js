@@ -26,7 +26,7 @@ export const known = {
 /** @returns {import('./shapes.d.ts').Marks} */
 export function noMarks() {
   return { epoch: null, cursor: null, short: {}, pool: {}, offset_ms: 0, heard_at: null, frozen: null, turned_away: null,
-    covered_to: 0 };
+    covered_to: 0, shape: 0 };
 }
 
 /** Reads everything from the database. */

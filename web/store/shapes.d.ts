@@ -30,18 +30,26 @@ export interface DeviceRow { id: string; name: string; mark: string; role: 'keep
 export interface Operation { id: string; device: string; seq: number; kind: string; version: number; made_at: string;
   before: string; spent: Units; rows: Row[]; hash: string }
 
-/** What a log entry is to this device. `set_aside`: refused and dealt with by the keeper. */
-export type EntryState = 'in_hand' | 'landed' | 'refused' | 'set_aside';
+/** What a log entry is to this device. `set_aside`: refused and dealt with by the keeper. `earlier`: written under an earlier name and not
+ * handed in yet; `kept_apart`: the house has it for a keeper to settle. */
+export type EntryState = 'in_hand' | 'landed' | 'refused' | 'set_aside' | 'earlier' | 'kept_apart';
 export interface Entry { device: string; seq: number; id: string; operation: Operation; state: EntryState;
   position: number | null; why: string; remedy: string;
   /** the same rows as they stood before this entry, for undo */
-  prior: Row[]; undone: boolean }
+  prior: Row[]; undone: boolean;
+  /** refused and dealt with before the house was put back from a backup */ dealt_with?: boolean }
 
 export interface Identity { device: string; token: string; name: string; mark: string; role: 'keeper' | 'helper' }
 export interface Share { granted: Units; spent: Units }
 export interface Head { seq: number; hash: string; orders: number }
 export interface Marks { epoch: string | null; cursor: number | null; short: Units; pool: Units; offset_ms: number;
-  heard_at: string | null; frozen: string | null; turned_away: string | null; covered_to: number }
+  heard_at: string | null; frozen: string | null; turned_away: string | null; covered_to: number;
+  /** which form of the mirror this device keeps; older ones are fetched anew */
+  shape: number }
+
+/** Who took which lot, as the house told it with the mirror; later takings are in the sums. */
+export interface TookBook { since: string | null; gone: { id: string; number: string; person: string | null; gone_on: string | null }[];
+  took: { order: string; lot: string; good: string; units: number }[] }
 
 export interface Change { position: number; id: string; device: string; kind: string; made_at: string; rows: Row[] }
 export interface Answer { protocol: 1; request: string; epoch: string; landed: { id: string; position: number }[];
@@ -50,7 +58,9 @@ export interface Answer { protocol: 1; request: string; epoch: string; landed: {
   expects: { seq: number; why: string } | null; covered_to: number; house_time: string }
 export interface MirrorAnswer { protocol: 1; epoch: string; cursor: number; rows: Row[];
   balances: { good: string; lot: string | null; units: number }[]; sure: { line: string; good: string; units: number }[];
-  handed: { line: string; good: string; units: number }[]; paid: { order: string; cents: number }[]; granted: Units;
+  handed: { line: string; good: string; units: number }[]; paid: { order: string; cents: number }[];
+  moved?: { good: string; reason: string; year: number; units: number }[]; took?: TookBook['took']; gone?: TookBook['gone'];
+  took_since?: string; granted: Units;
   spent: Units; last_seq: number; last_hash: string; house_time: string }
 
 export interface DraftPerson { id?: string; name?: string; phone?: string; street?: string; unit?: string; city?: string;
@@ -69,4 +79,4 @@ export interface Status { started: boolean; enrolled: boolean;
   device: { id: string; name: string; mark: string; role: 'keeper' | 'helper' } | null;
   signal: 'shared' | 'none' | 'working'; since: Date; inHand: number; oldestInHand: Date | null; needsYou: NeedsYou[];
   storage: { persisted: boolean; trouble: string | null }; update: boolean; turnedAway: string | null; frozen: string | null;
-  kernel: KernelState; short: Units; pool: Units }
+  emptied: string | null; kernel: KernelState; short: Units; pool: Units }

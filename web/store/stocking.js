@@ -10,7 +10,10 @@ import { clean } from './words.js';
 /** @typedef {{good: string, units: number, id?: string, sources?: string[], note?: string, measures?: Record<string, any>}} Made */
 
 const MADE = { wax: 'poured', honey: 'bottled', bulk: 'made', carton: 'made' };
-const LETTERS = { wax: 'W', honey: 'H', bulk: 'B', carton: 'C' };
+const LETTERS = { wax: 'W', honey: 'J', bulk: 'B', carton: 'C' };
+/** Letters of the lots of honey and wax by weight; the same as in trade/stages.py. @type {Record<string, string>} */
+const STAGE_LETTERS = { honey_bulk: 'H', honey_residue: 'R', cappings: 'K', wax_melted: 'M', wax_dipped: 'D', wax_coarse: 'S',
+  wax_fine: 'F', wax_back: 'X' };
 const DAY_MS = 86_400_000;
 
 /**
@@ -21,7 +24,7 @@ const DAY_MS = 86_400_000;
 export async function make({ lots, used = [], made_on = today() }) {
   if (!lots?.length) throw badDraft('lots', 'Nothing was made.', 'Say what came out and how many.');
   for (const { units } of [...lots, ...used]) positive(units);
-  const codes = lots.map(({ good, id }, i) => id || lotCode(good, made_on, lots.slice(0, i).filter((l) => kindOf(l.good) === kindOf(good)).length));
+  const codes = lots.map(({ good, id }, i) => id || lotCode(good, made_on, lots.slice(0, i).filter((l) => letterOf(l.good) === letterOf(good)).length));
   const entry = await append(() => {
     const inputs = used.flatMap(({ good, units, lot }) => leaving(good, units, lot === undefined ? undefined : [{ lot, units }])
       .map((part) => movement(good, part.lot, -part.units, 'used', made_on)));
@@ -46,7 +49,7 @@ export function lotCode(good, made_on, skip = 0) {
   if (!Number.isFinite(day)) throw badDraft('made_on', `"${made_on}" is not a day.`, 'Choose a day.');
   const year = made_on.slice(0, 4);
   const day_of_year = Math.round((day - Date.parse(`${year}-01-01T00:00:00Z`)) / DAY_MS) + 1;
-  const start = `${LETTERS[kindOf(good)]}${year.slice(2)}-${String(day_of_year).padStart(3, '0')}-`;
+  const start = `${letterOf(good)}${year.slice(2)}-${String(day_of_year).padStart(3, '0')}-`;
   let run = 1;
   for (let left = skip; known.view.lots.has(`${start}${run}`) || left > 0; run += 1) {
     if (!known.view.lots.has(`${start}${run}`)) left -= 1;
@@ -70,14 +73,16 @@ export async function count(good, lot, units_seen, reason = 'counted') {
 }
 
 /**
- * Units spoiled, specked, broken or given away.
+ * Units spoiled, specked, broken, lost, fed to the bees or given away.
  * @param {string} good
  * @param {string | null} lot
  * @param {number} units
- * @param {'spoiled'|'specked'|'broken'|'gift'} reason
+ * @param {'spoiled'|'specked'|'broken'|'gift'|'lost'|'fed'} reason
  */
 export async function takeAway(good, lot, units, reason) {
-  const entry = await append(() => ({ kind: 'count', rows: [movement(good, lot, -positive(units), reason)] }));
+  positive(units);
+  const entry = await append(() => ({ kind: 'count', rows: leaving(good, units, lot === undefined ? undefined : [{ lot, units }])
+    .map((part) => movement(good, part.lot, -part.units, reason)) }));
   return { op: entry.id };
 }
 
@@ -126,6 +131,9 @@ export async function setHouse(key, value) {
   const entry = await append(() => ({ kind: 'set_house', rows: [{ table: 'setting', id: key, value }] }));
   return { op: entry.id };
 }
+
+/** @param {string} good the letter its lots begin with */
+export const letterOf = (good) => STAGE_LETTERS[good] ?? LETTERS[kindOf(good)];
 
 /** @param {string} good */
 function kindOf(good) {

@@ -1,14 +1,15 @@
 """How many callers to expect, learned from the record of sales.
 
 The rate of callers is a gamma guess that every day of the record sharpens, recent days more than old ones;
-weekdays differ, and the coming weeks differ from the past ones as they did a year ago. With this little data
+weekdays differ, busy days come unasked (rushes.py), and the coming weeks differ from the past ones as they did a
+year ago. With this little data
 every factor is drawn towards one by a few make-believe callers (common practice, no source; the numbers are
 named below).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -16,9 +17,11 @@ from honeyhold.trade.days import parse_day
 from honeyhold.trade.demand import compound_gamma_poisson, mean_size, read_sizes
 from honeyhold.trade.errors import UnreadableField
 from honeyhold.trade.reading import Request, rows, whole
+from honeyhold.trade.rushes import Rushes, learn_rushes
 
-HALF_LIFE_DAYS = 28.0  # a sale four weeks old tells half as much as one today
-PRIOR_CALLERS, PRIOR_DAYS = 1.0, 2.0  # before any sale: a caller every other day, easily overruled
+HALF_LIFE_DAYS = 28.0  # of how many call: a sale four weeks old tells half as much as one today
+HABIT_HALF_LIFE_DAYS = 180.0  # of which weekday, and how many each: habits change slowly
+PRIOR_CALLERS, PRIOR_DAYS = 0.5, 1.0  # before any sale: a caller every other day, easily overruled
 STEADY_CALLERS = 4.0  # make-believe callers that draw weekday and season towards "no difference"
 SIZE_CALLERS = 3.0  # make-believe callers who want the usual sizes, gone after fifteen real ones
 USUAL_SIZES = {"5": 0.6, "10": 0.4}
@@ -36,6 +39,7 @@ class Callers:
     weekday: tuple[float, ...]
     season: float
     sizes: dict[int, float]
+    rushes: Rushes = Rushes(0.0)
 
     def exposure(self, first: date, days: int) -> float:
         """`days` days from `first` on, counted in ordinary days of the record."""
@@ -46,14 +50,19 @@ class Callers:
         return self.shape / self.days * self.season
 
     def units(self, first: date, days: int, units_max: int) -> list[float]:
-        """Chance of 0 .. units_max units wanted within `days` days from `first` on."""
-        return compound_gamma_poisson(
-            self.shape, self.exposure(first, days) / self.days, self.sizes, units_max
+        """Chance of 0 .. units_max units wanted within `days` days from `first` on: without and with a rush, mixed."""
+        rush = self.rushes.chance_within(days)
+        plain, busy = (
+            compound_gamma_poisson(self.shape, exposure / self.days, self.sizes, units_max)
+            for exposure in self.rushes.exposures(self.exposure(first, days), days)
         )
+        return [(1 - rush) * p + rush * q for p, q in zip(plain, busy, strict=True)] if rush else plain
 
     def units_mean(self, first: date, days: int) -> float:
         """The mean of the same."""
-        return self.shape * self.exposure(first, days) / self.days * mean_size(self.sizes)
+        rush = self.rushes.chance_within(days)
+        plain, busy = self.rushes.exposures(self.exposure(first, days), days)
+        return self.shape * ((1 - rush) * plain + rush * busy) / self.days * mean_size(self.sizes)
 
 
 def _read_sales(request: Request, today: date) -> list[tuple[date, int]]:
@@ -82,44 +91,55 @@ def _sizes(request: Request, sales: Sequence[tuple[date, int]], today: date) -> 
     make_believe = max(0.0, SIZE_CALLERS - len(sales) / 5)
     counts = {units: make_believe * part for units, part in usual.items()}
     for day, units in sales:
-        counts[units] = counts.get(units, 0.0) + _weight(day, today)
+        counts[units] = counts.get(units, 0.0) + _weight(day, today, HABIT_HALF_LIFE_DAYS)
     if not sum(counts.values()) > 1e-9:  # a record so old that it weighs nothing
         return usual
     return read_sizes(counts, "sales.units")
 
 
-def _weight(day: date, today: date) -> float:
-    return float(0.5 ** ((today - day).days / HALF_LIFE_DAYS))
+def _weight(day: date, today: date, half_life_days: float = HALF_LIFE_DAYS) -> float:
+    return float(0.5 ** ((today - day).days / half_life_days))
+
+
+def _weekdays(counts: Mapping[date, int], days: Sequence[date], today: date) -> list[float]:
+    """How busy each weekday is against the mean of the week, drawn towards one."""
+    called, seen = [0.0] * 7, [0.0] * 7
+    for day in days:
+        weight = _weight(day, today, HABIT_HALF_LIFE_DAYS)
+        called[day.weekday()] += weight * counts.get(day, 0)
+        seen[day.weekday()] += weight
+    rate = sum(called) / sum(seen) if sum(seen) else 0.0
+    factor = [(c + STEADY_CALLERS) / (d * rate + STEADY_CALLERS) for c, d in zip(called, seen, strict=True)]
+    return [7 * f / sum(factor) for f in factor]
 
 
 def learn(request: Request) -> Callers:
     """What the record in `sales` (one row a caller: `on`, `units`) says about the callers to come.
 
     `counting_since` is the first day of the record, else the day of the first sale: days without a caller
-    count too. `order_sizes` are the usual sizes before there is a record. Today itself counts as a whole day
-    of the record. Raises UnreadableField.
+    count too. `order_sizes` are the usual sizes before there is a record. Today is not over: its callers
+    tell of sizes, not yet of the rate, unless there is no other day. Raises UnreadableField.
     """
     today = parse_day(request.get("today"), "today")
     sales = _read_sales(request, today)
     since = sales[0][0] if sales else today
     if request.get("counting_since") is not None:
         since = min(since, parse_day(request["counting_since"], "counting_since"))
-    days = [0.0] * 7
+    first_ago = 0 if since == today else 1
     span = min((today - since).days, 3650) + 1 if sales or since < today else 0
-    for ago in range(span):
-        day = today - timedelta(days=ago)
-        days[day.weekday()] += _weight(day, today)
-    called = [0.0] * 7
+    days = [today - timedelta(days=ago) for ago in range(first_ago, span)]
+    counts: dict[date, int] = {}
     for day, _ in sales:
-        called[day.weekday()] += _weight(day, today)
-    rate = sum(called) / sum(days) if sum(days) else 0.0
-    factor = [(c + STEADY_CALLERS) / (d * rate + STEADY_CALLERS) for c, d in zip(called, days, strict=True)]
-    factor = [7 * f / sum(factor) for f in factor]
-    exposure = sum(f * d for f, d in zip(factor, days, strict=True))
+        counts[day] = counts.get(day, 0) + 1
+    factor = _weekdays(counts, days, today)
+    weights = [_weight(day, today) for day in days]
+    called = sum(weight * counts.get(day, 0) for weight, day in zip(weights, days, strict=True))
+    exposure = sum(weight * factor[day.weekday()] for weight, day in zip(weights, days, strict=True))
     return Callers(
-        shape=PRIOR_CALLERS + sum(called),
+        shape=PRIOR_CALLERS + called,
         days=PRIOR_DAYS + exposure,
         weekday=tuple(factor),
         season=_season(sales, since, today),
         sizes=_sizes(request, sales, today),
+        rushes=learn_rushes(counts, tuple(factor), since, today),
     )

@@ -1,77 +1,84 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { dayShort, nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { isWide, WideWatch } from "../../parts/wide.js";
+import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { lotCode, make } from "../../store/acts.js";
-import "../../parts/number-pad.js";
-import "../../parts/undo-key.js";
+import { addStages } from "../../store/acts.js";
+import { madeGoods, missingStages, stageOf, stagesKnown } from "./weighing.js";
+import { keptPour } from "./pour-state.js";
+import "./wax-here.js";
+import "./step-deck.js";
+import "./pour-deck.js";
+import "./extract-deck.js";
+import "./bottle-deck.js";
+import "./rest-deck.js";
 
 const LOTS_SHOWN = 12;
 
-/** A pour: how many, how many of them specked, from which cappings; then the good ones stand on the shelf as a lot. */
+/** From the comb to the shelf: what lies at each stage, what can be poured, and the deck of the step in hand. */
 class MeltRoom extends Part {
-  static properties = { good: { state: true }, poured: { state: true }, specked: { state: true }, asks: { state: true }, source: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { path: {}, error: { state: true } };
 
   constructor() {
     super();
-    Object.assign(this, { good: null, poured: "", specked: "", asks: "poured", source: undefined, done: null, error: null });
+    Object.assign(this, { path: [], error: null });
+    new WideWatch(this);
   }
 
   render() {
-    const { view, status } = house;
+    const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
-    const goods = [...view.goods.values()].filter((good) => good.sold && !good.hidden && good.unit !== "g").sort((a, b) => a.rank - b.rank);
-    if (!goods.length) return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "No goods yet.", todo: html`Put what you make into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
-    const good = view.goods.get(this.good) ?? goods[0];
-    const wax = good.kind === "wax";
+    if (!madeGoods().length) return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "No goods yet.", todo: html`Put what you make into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
+    const deck = html`<div class="deck">${this.#deck()}</div>`;
+    if (this.path?.[0] && !isWide()) return html`<section class="room" aria-label="Melt" data-deck>${deck}</section>`;
     return html`<section class="room" aria-label="Melt">
       <div class="board"><div class="column">
-        <h1>${wax ? "A pour" : "A filling"}</h1>
-        ${this.done ? this.#done() : nothing}
-        ${this.error ? notWritten(this.error) : nothing}
-        ${wax ? html`<p class="faint">Melt over water, never on a flame; keep it under 185 °F (85 °C); stay with it. Never put water on burning wax: lid on, heat off.</p>` : nothing}
-        <div class="keyrow goods" role="group" aria-label="What was made">${goods.map((one) => html`
-          <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => { this.good = one.id; this.source = undefined; }}>${nameSaid(one)}</button>`)}</div>
-        ${this.#sources(good)}
+        <h1>This morning</h1>
+        ${stagesKnown() ? html`<wax-here></wax-here>` : this.#noStages()}
         <h2 class="where">Lots made</h2>
         ${this.#lots()}
       </div></div>
-      <div class="deck">
-        <div class="keyrow two">
-          <button type="button" class="key tight" aria-pressed=${this.asks === "poured"} @click=${() => { this.asks = "poured"; }}>made<small>${this.poured || "0"}</small></button>
-          <button type="button" class="key tight" aria-pressed=${this.asks === "specked"} @click=${() => { this.asks = "specked"; }}>specked<small>${this.specked || "0"}</small></button>
-        </div>
-        <h2 class="where">${this.asks === "poured" ? `How many ${good.plural || good.name} came out, all counted?` : "How many of them are specked, to be melted again?"}</h2>
-        <number-pad .value=${this[this.asks]} .unit=${good.short || good.plural || good.name} .label=${this.asks} @change=${({ detail }) => { this[this.asks] = detail; }}></number-pad>
-        <button type="button" class="key say" ?disabled=${this.#goodOnes() <= 0} @click=${() => this.#make(good)}>
-          ${this.#goodOnes() > 0 ? `${this.#goodOnes()} good ones to the shelf` : "to the shelf"}<small>lot ${lotCode(good.id, house.today())}</small></button>
-      </div>
+      ${deck}
     </section>`;
   }
 
-  #goodOnes = () => Number(this.poured || 0) - Number(this.specked || 0);
-
-  #done() {
-    const { words, op, lot } = this.done;
-    return html`<div class="state" role="status"><p><strong>${words}</strong></p><p>Write <strong class="figures">${lot}</strong> on them.</p><undo-key .op=${op} @undone=${() => { this.done = null; }}></undo-key></div>`;
+  #deck() {
+    const [what, good] = this.path ?? [];
+    if (what === "pour") return html`<pour-deck></pour-deck>`;
+    if (stagesKnown()) {
+      if (what === "extract") return html`<extract-deck></extract-deck>`;
+      if (what === "bottle") return html`<bottle-deck .from=${good === "honey_residue" ? good : "honey_bulk"}></bottle-deck>`;
+      if (what === "rest") return html`<rest-deck></rest-deck>`;
+      if (what === "step" && stageOf(good)?.to) return html`<step-deck .from=${good}></step-deck>`;
+    }
+    const running = keptPour(1).sets.some(({ state }) => state !== "empty");
+    return html`
+      <a class="key say" href=${placeOf("melt", "pour")}>${running ? "go on pouring" : "pour"}<small>timers, knock out, look over</small></a>
+      ${stagesKnown() ? html`<div class="keyrow two">
+        <a class="key" href=${placeOf("melt", "extract")}>extraction<small>buckets and cappings</small></a>
+        <a class="key" href=${placeOf("melt", "bottle")}>bottle<small>bucket to jars</small></a></div>` : nothing}`;
   }
 
-  /** What it was made from: cappings for wax, a bucket for honey. */
-  #sources(good) {
-    const { view } = house;
-    const wanted = good.kind === "wax" ? /cappings|wax/i : /honey|bucket/i;
-    const lots = [...view.lots.values()].filter((lot) => {
-      const from = view.goods.get(lot.good);
-      return from?.kind === "bulk" && wanted.test(from.name);
-    }).sort((a, b) => b.made_on.localeCompare(a.made_on)).slice(0, 6);
-    if (!lots.length) return nothing;
-    return html`<h2 class="where">Made from</h2><div class="keyrow goods" role="group" aria-label="Made from">
-      ${lots.map((lot) => html`<button type="button" class="key tight" aria-pressed=${this.source === lot.id} @click=${() => { this.source = this.source === lot.id ? undefined : lot.id; }}>${lot.id}<small>${view.goods.get(lot.good).name}</small></button>`)}</div>`;
+  /** A house that has not weighed yet: one touch puts the goods by weight into the book. */
+  #noStages() {
+    const keeper = house.status.device?.role === "keeper";
+    return html`<div class="state"><p><strong>Wax and honey are not kept by weight yet.</strong></p>
+      <p class="todo">With buckets, cappings and wax weighed at each step, the book says what can be poured, and what is lost.</p>
+      ${keeper ? html`<button type="button" class="key on" @click=${this.#add}>keep them by weight</button>` : html`<p>A keeper can begin with it here.</p>`}
+      ${this.error ? notWritten(this.error) : nothing}</div>`;
   }
+
+  #add = async () => {
+    try {
+      await addStages(missingStages());
+      this.error = null;
+    } catch (error) {
+      this.error = error;
+    }
+  };
 
   #lots() {
     const { view } = house;
@@ -83,19 +90,6 @@ class MeltRoom extends Part {
       return html`<div><dt><a class="figures" href=${placeOf("book", "lot", lot.id)}>${lot.id}</a></dt>
         <dd>${!good ? lot.good : good.unit === "g" ? `${weightSaid(left)} of ${good.name} left` : `${unitsSaid(good, left)} left`}<small class="faint"> · ${dayShort(lot.made_on)}</small></dd></div>`;
     })}</dl>`;
-  }
-
-  /** Only the good ones come to the shelf; the specked go back into the pot and are kept as a measure of the lot. */
-  async #make(good) {
-    const specked = Number(this.specked || 0);
-    try {
-      const made = await make({ lots: [{ good: good.id, units: this.#goodOnes(), sources: this.source ? [this.source] : [], measures: { poured: Number(this.poured), specked } }] });
-      const words = `${unitsSaid(good, this.#goodOnes())} on the shelf${specked ? `, ${specked} to melt again` : ""}.`;
-      Object.assign(this, { done: { words, op: made.op, lot: made.lots[0] }, error: null, poured: "", specked: "", asks: "poured" });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
   }
 }
 customElements.define("melt-room", MeltRoom);

@@ -24,7 +24,7 @@ class GoodBoard extends Part {
           <kernel-picture name="trade.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
           ` : nothing}
         <dl class="under">${this.#shorts(good, view)}</dl>
-        ${good.kind === "wax" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
+        ${good.sold && good.kind !== "carton" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
         <dl class="under goes-on">${this.#waiting(good, view)}${this.#lots(good, view)}</dl>
       </div></div>
       <div class="deck">${this.counting

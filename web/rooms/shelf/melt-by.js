@@ -2,11 +2,12 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { house } from "../../store/house.js";
 import { work } from "../../kernel/work.js";
+import { perUnitMg } from "../melt/weighing.js";
 import "../../parts/picture.js";
 
 /** "melt by Thursday, 9 pours". Hidden while the work behind it is not there. Property `good`. */
 class MeltBy extends Part {
-  static properties = { good: {}, answer: { state: true } };
+  static properties = { good: {}, brief: { type: Boolean }, answer: { state: true } };
 
   #asked = "";
 
@@ -22,20 +23,36 @@ class MeltBy extends Part {
 
   render() {
     if (!this.answer?.words) return nothing;
-    const { words, run_down, melt_by } = this.answer;
-    return html`<dl class="under goes-on"><div><dt>${/^melt by /i.test(words) ? "melt by" : "melt"}</dt><dd><strong>${words.replace(/^melt by /i, "")}</strong>
-      ${run_down?.length ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good: house.view.goods.get(this.good), today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div></dl>`;
+    const { words, run_down, melt_by, why } = this.answer;
+    if (this.brief && !melt_by) return nothing; // a good with plenty of it needs no line
+    const good = house.view.goods.get(this.good);
+    const [, verb, by, rest] = /^(melt|bottle) (by )?(.*)$/i.exec(words) ?? [null, "melt", "", words];
+    return html`<div><dt>${verb}${by ? " by" : ""}</dt><dd><strong>${rest}</strong>
+      ${this.brief ? nothing : html`<details><summary>why</summary><p class="faint">${why.join(" ")}</p></details>`}
+      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div>`;
   }
 }
 customElements.define("melt-by", MeltBy);
 
-/** The request of `trade.melt_by`: one row of sales a caller, from the orders this device knows. */
+const WAX_LATER = ["cappings", "wax_melted", "wax_dipped", "wax_coarse", "wax_back"];
+
+/** The request of `trade.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of. */
 function meltRequest(good, view, today) {
   const sales = [...view.lines.values()].filter((line) => line.good === good.id && line.units > 0 && view.orders.get(line.order)?.taken_on && view.orders.get(line.order).state !== "let_go")
-    .map((line) => ({ on: view.orders.get(line.order).taken_on, units: line.units })).sort((a, b) => a.on.localeCompare(b.on));
-  const wax = [...view.goods.values()].find((other) => other.kind === "bulk" && /wax/i.test(other.name));
+    .map((line) => ({ on: view.orders.get(line.order).taken_on, units: line.units })).filter(({ on }) => on <= today).sort((a, b) => a.on.localeCompare(b.on));
+  const one_in = view.setting("short_one_in", 20);
   return {
     good, today, sales, free_units: view.free(good.id), waiting_units: view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0),
-    pour_units: good.row || 10, wax_ready_g: wax ? view.onHand(wax.id) : null,
+    pour_units: good.row || 10, service_percent: Math.round(1000 * (1 - 1 / one_in)) / 10, ...material(good, view),
   };
+}
+
+/** Wax or honey that is ready, what follows, and how many moulds and hours there are; nothing when none of it is kept by weight. */
+function material(good, view) {
+  const here = (id) => Math.max(0, view.onHand(id));
+  if (good.kind === "honey") return view.goods.has("honey_bulk") && good.net_g ? { wax_ready_g: here("honey_bulk"), wax_per_unit_mg: good.net_g * 1000 } : {};
+  if (!view.goods.has("wax_fine")) return {};
+  const later = WAX_LATER.reduce((sum, id) => sum + here(id) * (id === "cappings" ? 0.3 : 0.95), 0);
+  return { wax_ready_g: here("wax_fine"), wax_later_g: Math.floor(later), wax_per_unit_mg: perUnitMg(good), mould_sets: view.setting("mould_sets", null),
+    morning_hours: view.setting("morning_hours", 4) };
 }

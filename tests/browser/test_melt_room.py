@@ -1,0 +1,163 @@
+"""Melt with sticky hands and no signal: timers that survive a reload, a pour that lands, steps by weight that close, a count walk."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+from honeyhold.trade.stages import STAGES
+
+pytestmark = pytest.mark.browser
+
+PHONE_PX = {"width": 390, "height": 844}
+SUMS = """return Object.fromEntries([...house.view.board.moved].map(([good, sums]) => [good,
+  Object.fromEntries([...sums].filter(([, units]) => units))]))"""
+
+
+@pytest.fixture(scope="module")
+def melt_context(chromium: Browser, house_server: HouseProcess) -> Iterator[BrowserContext]:
+    """A keeper's phone that keeps wax and honey by weight, from one touch in Melt."""
+    context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
+    context.set_default_timeout(10_000)
+    device = Device(context.new_page(), house_server.address)
+    device.enrol(house_server.code(), "Melt phone")
+    page = context.pages[0]
+    page.goto(f"{house_server.address}/#melt")
+    page.get_by_role("button", name="keep them by weight").tap()
+    expect(page.get_by_text("An extraction brings the first")).to_be_visible()
+    Device(page, house_server.address, load=False).load()
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def melt(melt_context: BrowserContext, house_server: HouseProcess) -> Device:
+    """The phone in Melt, nothing being poured."""
+    page = melt_context.pages[0]
+    page.evaluate("localStorage.removeItem('honeyhold.pour')")
+    page.goto(f"{house_server.address}/#keys/needs")
+    page.goto(f"{house_server.address}/#melt")
+    expect(page.get_by_role("heading", name="This morning")).to_be_visible()
+    return Device(page, house_server.address, load=False)
+
+
+def weigh(page: Page, words: str, text: str) -> None:
+    """Chooses a figure and types it on the pad."""
+    page.get_by_role("group", name="What to weigh").get_by_role("button", name=words).tap()
+    for digit in text:
+        page.locator("number-pad").get_by_role("button", name="point" if digit == "." else digit, exact=True).tap()
+
+
+def tap(page: Page, words: str) -> None:
+    """Taps the key with these words."""
+    page.locator(".deck").get_by_role("button", name=re.compile(words)).first.tap()
+
+
+def test_the_stages_in_the_browser_are_those_of_the_trade(melt: Device) -> None:
+    """Names, order and letters of lots are written once in Python; the page must say the same."""
+    told = melt.js("""const { STAGES } = await import('/rooms/melt/weighing.js'); const { letterOf } = await import('/store/stocking.js');
+      return STAGES.map(({ good, name }) => [good, name, letterOf(good)])""")  # fmt: skip
+    assert told == [[stage.good, stage.name, stage.letter] for stage in STAGES]
+
+
+def test_from_the_comb_to_the_shelf_without_signal(melt: Device, melt_context: BrowserContext, house_server: HouseProcess) -> None:
+    """Extraction, first melt, dip, two screens, by touch; each step says what it lost, and the house agrees to the gram."""
+    page = melt.page
+    melt.wait_for_shell()
+    melt_context.set_offline(True)
+    try:
+        page.goto(f"{house_server.address}/#melt/extract")
+        page.get_by_role("button", name="g", exact=True).tap()
+        weigh(page, "a bucket", "27000")
+        tap(page, "this bucket")
+        weigh(page, "drained cappings", "9000")
+        tap(page, "to the book")
+        expect(page.get_by_role("status").filter(has_text="extracted")).to_be_visible()
+        for step, (out, grams) in {"cappings": ("first melt out", "3000"), "wax_melted": ("dipped wax out", "2950"),
+                                   "wax_dipped": ("coarse screened wax out", "2900"), "wax_coarse": ("fine screened wax out", "2880")}.items():  # fmt: skip
+            page.goto(f"{house_server.address}/#melt/step/{step}")
+            weigh(page, out, grams)
+            if step == "cappings":
+                weigh(page, "honey from the cappings out", "5500")
+            tap(page, "done")
+            expect(page.get_by_role("status").filter(has_text="lost").last).to_be_visible()
+        assert melt.js("return house.view.onHand('wax_fine')") == 2880
+        assert melt.status()["inHand"] == 5
+    finally:
+        melt_context.set_offline(False)
+    melt.wait_for("house.status.inHand === 0")
+    assert melt.status()["needsYou"] == []
+    sums = melt.js(SUMS)
+    year = melt.js("return house.today().slice(0, 4)")
+    assert sums["cappings"] == {f"made {year}": 9000, f"passed {year}": -8500, f"lost {year}": -500}
+    assert sums["wax_coarse"] == {f"came {year}": 2900, f"passed {year}": -2880, f"lost {year}": -20}
+    assert house_server.in_person(lambda house: house.check()) == []
+    traced = melt.js("return house.call(`/api/lots/${house.view.lotBalance('wax_fine')[0].lot}/trace`)")
+    assert [lot["lot"][0] for lot in traced["made_from"]] == ["S", "D", "M", "K", "H"]
+
+
+def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserContext, house_server: HouseProcess) -> None:
+    """Poured and cooling, the page is loaded again without signal: the timer is where it was; knocked out, looked over, to the shelf."""
+    page = melt.page
+    page.goto(f"{house_server.address}/#melt/pour")
+    bars = melt.js("return house.view.onHand('bar')")
+    melt.wait_for_shell()
+    melt_context.set_offline(True)
+    try:
+        tap(page, "another mould set")
+        tap(page, "set 1")
+        expect(page.locator(".mould-key").first).to_contain_text("knock out")
+        page.evaluate("""() => { const pour = JSON.parse(localStorage.getItem('honeyhold.pour')); pour.sets[0].at -= 30 * 60_000;
+          localStorage.setItem('honeyhold.pour', JSON.stringify(pour)); }""")
+        page.reload()
+        expect(page.locator(".mould-key")).to_have_count(2)
+        expect(page.locator(".mould-key").first).to_contain_text(re.compile(r"cool 1[45]:\d\d more"))
+        tap(page, "set 1")
+        expect(page.locator(".mould-key").first).to_contain_text("cooled 30 min")
+        tap(page, "step back")
+        expect(page.locator(".mould-key").first).to_contain_text(re.compile(r"cool 1[45]:\d\d more"))
+        tap(page, "set 1")
+        tap(page, "set 1")
+        tap(page, "^2")
+        expect(page.get_by_text("On the tray: 8 good, 2 specked from 1 pour")).to_be_visible()
+        page.reload()
+        expect(page.get_by_text("On the tray: 8 good, 2 specked from 1 pour")).to_be_visible()
+        tap(page, "8 .* to the shelf")
+        expect(page.get_by_role("status").filter(has_text="2 to melt again")).to_be_visible()
+    finally:
+        melt_context.set_offline(False)
+    melt.load()
+    melt.wait_for("house.status.inHand === 0")
+    assert melt.js("return house.view.onHand('bar')") == bars + 8 and melt.status()["needsYou"] == []
+    lot = melt.js("return [...house.view.lots.values()].filter((lot) => lot.good === 'bar').at(-1)")
+    assert (lot["measures"]["poured"], lot["measures"]["specked"], lot["measures"]["cool_s"] // 60) == (10, 2, 30)
+    assert melt.js("return house.view.onHand('wax_back')") > 0
+
+
+def test_a_step_undone_leaves_every_sum_as_before(melt: Device, house_server: HouseProcess) -> None:
+    before = melt.js(SUMS)
+    op = melt.js("return acts.extract({ buckets_g: [20000, 21000], cappings_g: 3000 }).then((done) => done.op)")
+    assert melt.js(SUMS) != before
+    melt.js("await acts.undo(args[0])", op)
+    assert melt.exchange() and melt.js(SUMS) == before and melt.status()["needsYou"] == []
+    assert house_server.in_person(lambda house: house.check()) == []
+
+
+@pytest.mark.parametrize(
+    ("act", "field"),
+    [
+        ("acts.pass({ from: 'cappings', grams: 100, to: [{ good: 'wax_melted', units: 101 }] })", "to"),
+        ("acts.pass({ from: 'cappings', grams: 100, to: [] })", "to"),
+        ("acts.extract({ buckets_g: [] })", "buckets_g"),
+        ("acts.pour({ good: 'bar', units: 1, specked: 9, poured_g: 100, back_g: 100 })", "back_g"),
+        ("acts.bottle({ from: 'honey_bulk', used_g: 0, lost_g: 0, jars: [{ good: 'bar', units: 1 }] })", "honey_bulk"),
+    ],
+)
+def test_what_cannot_be_is_said_before_it_is_written(melt: Device, act: str, field: str) -> None:
+    told = melt.js(f"return ({act}).then(() => null, (error) => [error.kind, error.field, Boolean(error.remedy)])")
+    assert told == ["draft", field, True]

@@ -1,0 +1,53 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { house } from "../../store/house.js";
+import "../../parts/undo-key.js";
+import "./weigh-walk.js";
+
+/** What every deck of Melt has: figures to enter, one act, what was done with its undo, what went wrong. */
+export class MakingDeck extends Part {
+  static properties = { values: { state: true }, done: { state: true }, error: { state: true }, lot: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { values: {}, done: null, error: null, lot: undefined });
+  }
+
+  put = ({ detail: { key, value } }) => { this.values = { ...this.values, [key]: value }; };
+
+  /** Writes the act down and says what to write on what was made. */
+  async act(write, words) {
+    try {
+      const { op, lots } = await write();
+      Object.assign(this, { done: { op, lots: lots ?? [], words }, error: null, values: {}, lot: undefined });
+      sayAloud(words);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  /** Lots of a stage to choose from, the oldest chosen. */
+  lotKeys(good) {
+    const lots = house.view.lotBalance(good).filter(({ units }) => units > 0);
+    if (lots.length < 2) return nothing;
+    const chosen = this.lot === undefined ? lots[0].lot : this.lot;
+    return html`<div class="keyrow two" role="group" aria-label="Which lot">${lots.slice(0, 6).map(({ lot }) => html`
+      <button type="button" class="key tight" aria-pressed=${lot === chosen} @click=${() => { this.lot = lot; this.values = {}; }}>${lot ?? "no lot written"}</button>`)}</div>`;
+  }
+
+  /** The chosen lot and what lies of it. */
+  source(good) {
+    const lots = house.view.lotBalance(good).filter(({ units }) => units > 0);
+    return (this.lot === undefined ? lots[0] : lots.find(({ lot }) => lot === this.lot)) ?? { lot: null, units: 0 };
+  }
+
+  outcome() {
+    return html`
+      ${this.error ? notWritten(this.error) : nothing}
+      ${this.done ? html`<div class="state" role="status"><p><strong>${this.done.words}</strong></p>
+        ${this.done.lots.length ? html`<p>Write on it: ${this.done.lots.map((code) => html`<strong class="figures"> ${code}</strong>`)}</p>` : nothing}
+        <undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key></div>` : nothing}`;
+  }
+}

@@ -1,0 +1,28 @@
+import { html } from "lit";
+import { placeOf } from "../../parts/route.js";
+import { weightSaid } from "../../parts/words.js";
+import { takeAway } from "../../store/acts.js";
+import { MakingDeck } from "./making-deck.js";
+
+/** Honey from the cappings: fed back, bottled, or lost. */
+class RestDeck extends MakingDeck {
+  render() {
+    const { lot, units } = this.source("honey_residue");
+    const grams = this.values.grams ?? units;
+    const gone = (reason, words) => this.act(() => takeAway("honey_residue", lot ?? undefined, grams, reason), `${weightSaid(grams)} ${words}.`);
+    return html`
+      <a class="key tight back" href=${placeOf("melt")}>back</a>
+      <h2 class="where">Honey from the cappings: ${weightSaid(units)} there. Where does it go?</h2>
+      ${this.outcome()}
+      ${this.lotKeys("honey_residue")}
+      <weigh-walk .fields=${[{ key: "grams", words: "how much" }]} .values=${{ grams: units || null, ...this.values }} @change=${this.put}></weigh-walk>
+      <div class="keyrow two">
+        <button type="button" class="key on" ?disabled=${!grams} @click=${() => gone("fed", "fed back to the bees")}>fed to the bees</button>
+        <a class="key" href=${placeOf("melt", "bottle", "honey_residue")}>bottle it</a>
+        <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("lost", "lost")}>lost</button>
+        <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("gift", "given away")}>given away</button>
+      </div>
+      <p class="faint">Feed it only to colonies it came from: foreign honey can carry foulbrood. Honey is not for babies under 12 months.</p>`;
+  }
+}
+customElements.define("rest-deck", RestDeck);

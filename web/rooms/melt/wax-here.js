@@ -1,0 +1,60 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { work } from "../../kernel/work.js";
+import { madeGoods, ownPours, STAGES, waxRequest } from "./weighing.js";
+import "../shelf/melt-by.js";
+
+/** What can be poured this morning, when to melt and to bottle, and what lies at each stage with the step that empties it. */
+class WaxHere extends Part {
+  static properties = { here: { state: true } };
+
+  #asked = "";
+
+  willUpdate() {
+    const good = madeGoods("wax")[0];
+    if (!good) return;
+    const asked = JSON.stringify(waxRequest(good, 2700));
+    if (asked === this.#asked) return;
+    this.#asked = asked;
+    this.#ask(good, asked);
+  }
+
+  async #ask(good, asked) {
+    const cooling = await work("trade.cooling_time", { pours: ownPours(), fan: Boolean(house.view.setting("fan", false)) }).catch(() => null);
+    const here = await work("trade.wax_here", waxRequest(good, cooling?.cool_s ?? 2700)).catch(() => null);
+    if (asked === this.#asked) this.here = here;
+  }
+
+  render() {
+    const { view } = house;
+    const wax = madeGoods("wax")[0];
+    const jars = madeGoods("honey");
+    const lying = STAGES.filter(({ good }) => view.onHand(good) !== 0);
+    return html`
+      ${this.here ? html`<p class="morning"><strong>${this.here.words}</strong> <span class="faint">${this.here.then}</span></p>` : nothing}
+      <dl class="under">
+        ${wax ? html`<melt-by .good=${wax.id}></melt-by>` : nothing}
+        ${jars.map((jar) => html`<melt-by .good=${jar.id} brief></melt-by>`)}
+      </dl>
+      <h2 class="where">Lying here</h2>
+      ${lying.length ? html`<dl class="under">${lying.map((stage) => html`<div>
+        <dt>${stage.name}</dt><dd><strong class="figures">${weightSaid(view.onHand(stage.good))}</strong>${this.#bars(stage.good)}
+          <a class="key tight step" href=${this.#place(stage)}>${stage.step}</a></dd></div>`)}</dl>`
+        : html`<p class="faint">No honey in buckets, no cappings, no wax. An extraction brings the first.</p>`}`;
+  }
+
+  #bars(good) {
+    const row = this.here?.rows.find((one) => one.good === good);
+    return row?.units ? html`<span class="faint"> · ${row.steps.length ? "about " : ""}${row.units} bars</span>` : nothing;
+  }
+
+  #place({ good, to }) {
+    if (to) return placeOf("melt", "step", good);
+    if (good === "wax_fine") return placeOf("melt", "pour");
+    return good === "honey_residue" ? placeOf("melt", "rest") : placeOf("melt", "bottle", good);
+  }
+}
+customElements.define("wax-here", WaxHere);

@@ -1,0 +1,41 @@
+import { html } from "lit";
+import { Part } from "../../parts/part.js";
+import { weightSaid } from "../../parts/words.js";
+import "../../parts/weigh-pad.js";
+import "../../parts/number-pad.js";
+
+/**
+ * Several figures, one after the other: each is a key that shows its value, the chosen one has the pad.
+ * Property `fields`: `[{key, words, unit?, said?}]` (`unit` for a number, else a weight), `values`. Sends `change` with `{key, value}`.
+ */
+class WeighWalk extends Part {
+  static properties = { fields: {}, values: {}, at: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { fields: [], values: {}, at: 0 });
+  }
+
+  #said = ({ key, unit, said }) => {
+    const value = this.values[key];
+    if (value === null || value === undefined) return "–";
+    return said ? said(value) : unit ? `${value} ${unit}` : weightSaid(value);
+  };
+
+  #told = (value) => this.dispatchEvent(new CustomEvent("change", { detail: { key: this.fields[this.at].key, value } }));
+
+  render() {
+    const at = Math.min(this.at, this.fields.length - 1);
+    const field = this.fields[at];
+    const value = this.values[field.key] ?? null;
+    return html`
+      <div class=${`keyrow ${this.fields.length > 1 ? "two" : ""}`} role="group" aria-label="What to weigh">${this.fields.map((one, place) => html`
+        <button type="button" class="key tight" aria-pressed=${place === at} @click=${() => { this.at = place; }}>${one.words}<small>${this.#said(one)}</small></button>`)}</div>
+      ${field.unit
+        ? html`<number-pad ?point=${field.point} .value=${value === null ? "" : String(value)} .unit=${field.unit} .label=${field.words}
+            @change=${(event) => { event.stopPropagation(); this.#told(event.detail === "" ? null : Number(event.detail)); }}></number-pad>`
+        : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(event) => { event.stopPropagation(); this.#told(event.detail); }}></weigh-pad>`}
+      ${at < this.fields.length - 1 ? html`<button type="button" class="key quiet" @click=${() => { this.at = at + 1; }}>next: ${this.fields[at + 1].words}</button>` : ""}`;
+  }
+}
+customElements.define("weigh-walk", WeighWalk);
