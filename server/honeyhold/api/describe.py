@@ -8,8 +8,10 @@ from typing import Any
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Blueprint, Response
+from marshmallow import fields
 
 from honeyhold.api.health import own_version
+from honeyhold.api.orders import OrdersAnswer, OrdersAsk
 from honeyhold.api.problems import MEDIA_TYPE
 from honeyhold.api.telling import told
 from honeyhold.sync import operations
@@ -25,8 +27,11 @@ SCHEMAS = {
     "MirrorAnswer": operations.MirrorAnswer, "EnrolAsk": operations.EnrolAsk, "EnrolAnswer": operations.EnrolAnswer,
     "LateAsk": operations.LateAsk, "SettleAsk": operations.SettleAsk,
     "CodeAsk": operations.CodeAsk, "CodeAnswer": operations.CodeAnswer, "WorkAsk": operations.WorkAsk,
-    "Problem": operations.Problem,
+    "Problem": operations.Problem, "OrdersAnswer": OrdersAnswer,
 }  # fmt: skip
+
+QUESTIONS = {"/api/orders": OrdersAsk()}
+"""What stands behind the question mark of an address."""
 
 DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     # address, method, what it does, schema asked, schema answered, whether a device's token is needed
@@ -40,6 +45,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
+    ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the house is up", None, None, False),
@@ -82,6 +88,9 @@ def _door(address: str, what: str, asked: str | None, answered: str | None, guar
             {"in": "path", "name": part[1:-1].split("}")[0], "required": True, "schema": {"type": "string"}}
             for part in address.replace(".pdf", "").split("/")
             if part.startswith("{")
+        ] + [
+            {"in": "query", "name": name, "required": field.required, "schema": {"type": _kind_of(field)}}
+            for name, field in (QUESTIONS[address].fields.items() if address in QUESTIONS else ())
         ],
     }
     if asked:
@@ -89,6 +98,10 @@ def _door(address: str, what: str, asked: str | None, answered: str | None, guar
     if guarded:
         made["security"] = [{"device": []}]
     return made
+
+
+def _kind_of(field: fields.Field[Any]) -> str:
+    return "integer" if isinstance(field, fields.Integer) else "string"
 
 
 def _named(schema: str | None) -> Json:

@@ -32,7 +32,7 @@ class OrderBoard extends Part {
   render() {
     const { view } = house;
     const order = view.orders.get(this.order);
-    if (!order) return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders closed more than a month ago stay with the house.</p></div>`;
+    if (!order) return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay with the house: a person's page asks for them.</p></div>`;
     const person = order.person ? view.people.get(order.person) : null;
     const owes = view.owed(order.id);
     const open = ["promised", "packed"].includes(order.state);

@@ -8,6 +8,7 @@ import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { phoneOf, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
+import "./older-orders.js";
 
 /** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
 class PersonBoard extends Part {
@@ -53,6 +54,7 @@ class PersonBoard extends Part {
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}</p>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
+      ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>

@@ -1,0 +1,43 @@
+"""Orders of long ago, which no device carries any more."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+from marshmallow import Schema, fields, validate
+
+from honeyhold.api.access import the_device, the_house
+from honeyhold.api.telling import told
+from honeyhold.house.past_orders import FIRST, PAGE, PAGE_MAX, past_orders
+from honeyhold.sync.operations import LineUnits, read
+from honeyhold.sync.shapes import identity
+
+door = Blueprint("orders", __name__)
+
+
+class OrdersAsk(Schema):
+    """`GET /api/orders`: as it stands in the address."""
+
+    person = identity(required=True)
+    before = fields.Integer(validate=validate.Range(1, FIRST), load_default=FIRST)
+    limit = fields.Integer(validate=validate.Range(1, PAGE_MAX), load_default=PAGE)
+
+
+class OrdersAnswer(Schema):
+    """One page; `before` asks for the next one, null when there is none."""
+
+    orders = fields.List(fields.Dict(), required=True)
+    lines = fields.List(fields.Dict(), required=True)
+    parcels = fields.List(fields.Dict(), required=True)
+    payments = fields.List(fields.Dict(), required=True)
+    handed = fields.List(fields.Nested(LineUnits), required=True)
+    before = fields.Integer(required=True, allow_none=True)
+
+
+@door.get("/api/orders")
+def orders() -> Response:
+    """A person's closed orders, the latest first, with lines, parcels, payments and what was handed over."""
+    the_device()
+    asked: dict[str, Any] = read(OrdersAsk(), request.args.to_dict(), "question for orders")
+    return told(past_orders(the_house().records, asked["person"], asked["before"], asked["limit"]))
