@@ -54,6 +54,7 @@ class HouseProcess:
         self._process: subprocess.Popen[bytes] | None = None
         self._log = folder.with_suffix(".log")
         self.in_person(seed or _seed)
+        self.in_person(lambda house: house.write("set_house", [{"table": "setting", "id": "ask_weather", "value": False}]))
 
     @property
     def address(self) -> str:
