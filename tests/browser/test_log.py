@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 QUOTA_BYTES = 300_000
 
 
-def _open(driver: Playwright, profile: Path) -> BrowserContext:
+def open_profile(driver: Playwright, profile: Path) -> BrowserContext:
     for lock in profile.glob("Singleton*"):
         lock.unlink()
     return driver.chromium.launch_persistent_context(
@@ -34,7 +34,7 @@ def test_a_confirmed_order_outlives_the_browser(
     playwright_driver: Playwright, house_server: HouseProcess, gate: Gate, profile: Path
 ) -> None:
     """SIGKILL right after the act resolved, the house out of reach; the app starts without it and the entry is in hand."""
-    context = _open(playwright_driver, profile)
+    context = open_profile(playwright_driver, profile)
     device = Device(context.new_page(), gate.address)
     device.enrol(house_server.code(), "Killed phone")
     assert device.hold(5) >= 5
@@ -44,7 +44,7 @@ def test_a_confirmed_order_outlives_the_browser(
     _kill(profile)
     assert order["sure"] == {"bar": 5}
 
-    context = _open(playwright_driver, profile)
+    context = open_profile(playwright_driver, profile)
     again = Device(context.new_page(), gate.address)
     status = again.status()
     assert (status["inHand"], status["enrolled"]) == (1, True)

@@ -7,6 +7,7 @@ import { Raced, read, write } from './database.js';
 import { fetchMirror, sendExchange } from './doors.js';
 import { known, load, readKeep, relay } from './known.js';
 import { handIn, keptApart } from './late.js';
+import { forget, forgotten, ordersNamed } from './forget.js';
 import { inHandOperations } from './log.js';
 import { behind, emptied, merged, MIRROR_SHAPE, started } from './fresh.js';
 import { inTurn, tellOthers } from './turn.js';
@@ -140,6 +141,7 @@ async function lay(answer, before) {
       mirror.apply(row, (store, key, value) => touched.set([store, ...key].join('\n'), { store, key, value }));
     }
   }
+  const left = forget(mirror, answer.keep_since, ordersNamed(known.entries.values(), mirror, before.cursor));
   const written = await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
     const keep = await readKeep(tx);
     if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
@@ -151,6 +153,7 @@ async function lay(answer, before) {
     const entries = await settled(tx, answer, keep.identity?.device ?? '');
     await Promise.all([...puts, ...entries.map((entry) => tx.objectStore('log').put(entry)),
       tx.objectStore('keep').put(share, 'share'), tx.objectStore('keep').put(marks, 'marks')]);
+    await forgotten(tx, left);
     if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? '', covered_to);
     return { share, marks, entries };
   });

@@ -10,6 +10,7 @@ import { keepInTouch } from './signal.js';
 import { current, change, listeners, statusOf } from './status.js';
 import { hearOthers, tellOthers } from './turn.js';
 import { takeOver, watchUpdates } from './update.js';
+import { wasHere } from './was-here.js';
 import { HouseError } from './trouble.js';
 import { asking, giveBack, holdFor, wishes } from './wishes.js';
 import { onKernel, wakeWhenIdle } from '../kernel/work.js';
@@ -59,8 +60,9 @@ export const house = {
   async enrol(code, name) {
     await enrolled(code, name);
     await load();
+    wasHere.note(known.identity?.name ?? name);
     tellOthers();
-    change({ turnedAway: null });
+    change({ turnedAway: null, emptied: null });
     await house.exchange();
     speak();
   },
@@ -133,6 +135,8 @@ async function begin() {
     if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
   };
   await load();
+  if (known.identity) wasHere.note(known.identity.name);
+  else change({ emptied: wasHere.said() });
   const heard_at = known.marks.heard_at;
   change({ started: true, signal: known.identity ? 'working' : 'none', ...(heard_at ? { since: new Date(heard_at) } : {}) });
   hearOthers(refresh);

@@ -134,6 +134,9 @@ export async function inHandOperations(most) {
     const keep = await readKeep(tx);
     const entries = /** @type {Entry[]} */ (await tx.objectStore('log').index('by_state').getAll('in_hand'));
     const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
-    return { ...keep, operations: mine.slice(0, most).map((entry) => entry.operation), left: Math.max(0, mine.length - most) };
+    const now = mine.slice(0, most);
+    // what the house said before it was put back from a backup: its answer stands
+    const refused = now.filter((entry) => entry.why).map(({ id, why, remedy }) => ({ id, why, remedy }));
+    return { ...keep, operations: now.map((entry) => entry.operation), refused, left: Math.max(0, mine.length - most) };
   });
 }

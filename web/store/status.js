@@ -12,6 +12,8 @@ export const current = {
   storage: { persisted: false, trouble: /** @type {string | null} */ (null) },
   update: false,
   turnedAway: /** @type {string | null} */ (null),
+  /** The browser has cleared a device that was here. */
+  emptied: /** @type {string | null} */ (null),
   /** @type {import('./shapes.d.ts').KernelState} */
   kernel: { state: 'asleep', done: 0, total: 0, why: '', start_s: null, heap_mb: null },
 };

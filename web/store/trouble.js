@@ -10,7 +10,8 @@ export class HouseError extends Error {
    * @param {'draft'|'storage'|'frozen'|'not enrolled'|'no answer'|'refused'} kind
    * @param {string} message what happened, with the value seen
    * @param {string} remedy what to do
-   * @param {{field?: string, text?: string, cause?: unknown, status?: number}} [facts]
+   * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[]}} [facts] `kept`: ids of entries that the
+   *   house has kept apart
    */
   constructor(kind, message, remedy, facts = {}) {
     super(message, { cause: facts.cause });
@@ -20,6 +21,7 @@ export class HouseError extends Error {
     this.field = facts.field ?? '';
     this.text = facts.text ?? '';
     this.status = facts.status ?? 0;
+    this.kept = facts.kept ?? [];
   }
 }
 

@@ -20,6 +20,7 @@ class DeviceBoard extends Part {
       <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered <span class="held">${device?.mark}-1</span>, <span class="held">${device?.mark}-2</span> …</p>
       ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Enrol it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
+      ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("keys", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
         <div><dt>its share</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the house when it is in reach."}</dd></div>
         <div><dt>in hand</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are shared.` : "Nothing: the house has all of it."}</dd></div>

@@ -38,6 +38,7 @@ class EnrolBoard extends Part {
     return html`<div class="board"><div class="column">
       <h1>Make this a device of the house</h1>
       <p class="faint">It then takes orders by itself, with or without signal, from its own share.</p>
+      ${house.status.emptied ? html`<p class="heed" role="alert">${house.status.emptied}</p>` : nothing}
       <form class="fields enrol" @submit=${this.#enrol} novalidate>
         <label class="write"><span>what it is called</span><input name="name" autocomplete="off" autocapitalize="sentences" placeholder="shed phone" /></label>
         <label class="write"><span>the code, good once and for ten minutes</span><input name="code" class="figures" autocomplete="off" autocapitalize="characters" spellcheck="false" placeholder="ABCD-EFGH" .value=${this.code} /></label>

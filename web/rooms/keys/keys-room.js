@@ -9,6 +9,7 @@ import "./device-board.js";
 import "./devices-board.js";
 import "./heat-board.js";
 import "./house-board.js";
+import "./late-board.js";
 import "./needs-board.js";
 
 const BOARDS = [
@@ -17,6 +18,7 @@ const BOARDS = [
   ["house", "the house", "name, address, posting days"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["needs", "needs you", "entries the house could not take"],
+  ["late", "late entries", "what lost and copied devices still sent"],
 ];
 const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
 
@@ -33,7 +35,9 @@ class KeysRoom extends Part {
   render() {
     const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
-    if (!status.enrolled) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
+    // a stopped or turned-away device may take a new name
+    const again = this.path[0] === "enrol" && (status.frozen || status.turnedAway);
+    if (!status.enrolled || again) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
     const open = BOARDS.some(([place]) => place === this.path[0]) ? this.path[0] : null;
     const shown = open ?? (isWide() ? "device" : null);
     return html`<section class="pair" aria-label="Keys" ?data-open=${Boolean(shown)}>
@@ -58,6 +62,7 @@ class KeysRoom extends Part {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;
     if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
+    if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;
     return html`<device-board class="room"></device-board>`;
   }

@@ -4,12 +4,7 @@ import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { phoneSaid, timeSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-
-const KINDS = {
-  promise: "an order", amend: "a change of an order", let_go: "an order let go", sell: "a sale", pack: "a parcel packed", unpack: "a packing undone", arrive: "how a parcel came", take_back: "something taken back", weigh: "a weighing",
-  hand_over: "a hand-over", pay: "a payment", make: "something made", count: "a count", buy: "something bought", note_person: "a person",
-  note_lot: "a lot", set_good: "a good", set_house: "a house setting", give_back: "a share given back",
-};
+import { KINDS } from "./kinds.js";
 
 /** Entries that the house could not take: what, why, what to do. Nothing is lost; each stays until it is dealt with. */
 class NeedsBoard extends Part {

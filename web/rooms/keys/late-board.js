@@ -1,0 +1,86 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { placeOf } from "../../parts/route.js";
+import { stateSaid } from "../../parts/state.js";
+import { listed, money, phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { KINDS } from "./kinds.js";
+
+/** What lost, copied and renamed devices still sent: read here and settled by a keeper, one by one or all in their order. */
+class LateBoard extends Part {
+  static properties = { entries: { state: true }, waiting: { state: true }, refused: { state: true }, error: { state: true }, busy: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { entries: null, waiting: 0, refused: {}, error: null, busy: false });
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.#ask();
+  }
+
+  async #ask() {
+    try {
+      const { entries, waiting } = await house.call("/api/late");
+      Object.assign(this, { entries, waiting, error: null });
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  async #settle(entries, how, note = "") {
+    this.busy = true;
+    const refused = { ...this.refused };
+    for (const entry of entries) {
+      const { device, seq, hash } = entry;
+      try {
+        await house.call("/api/late/settle", { body: { device, seq, hash, how, note } });
+      } catch (error) {
+        if (error.kind !== "refused") { this.error = error; break; }
+        refused[hash] = `${error.message} ${error.remedy}`;
+      }
+    }
+    Object.assign(this, { refused, busy: false });
+    sayAloud("Done.");
+    await this.#ask();
+    await house.exchange();
+  }
+
+  render() {
+    const keeper = house.status.device?.role === "keeper";
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>Late entries</h1>
+      <p class="faint">What a device that was lost, copied or renamed still sent. Nothing of it counts until you settle it.</p>
+      ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+      ${keeper ? this.#list() : stateSaid({ what: "This is a helper's device.", todo: "Late entries are settled on a keeper's device." })}
+    </div></div>`;
+  }
+
+  #list() {
+    if (this.entries === null) return this.error ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask the house again</button>` : html`<p class="faint">Asking the house …</p>`;
+    if (!this.entries.length) return stateSaid({ what: "Nothing.", todo: "When such a device comes back with entries of its own, they stand here." });
+    const open = this.entries.filter(({ nothing_to_do: idle }) => !idle);
+    return html`${this.entries.length > 1 ? html`<div class="keyrow two">
+        <button type="button" class="key" ?disabled=${this.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>` : nothing}
+      ${this.waiting > this.entries.length ? html`<p>${this.waiting - this.entries.length} more come after these.</p>` : nothing}
+      <dl class="under">${this.entries.map((entry) => this.#entry(entry))}</dl>`;
+  }
+
+  #entry(entry) {
+    const { kind, name, why, number, person, phone, goods, cents, made_at: at, hash } = entry;
+    const words = goods.map(({ good, units }) => unitsSaid(house.view.goods.get(good) ?? { name: good, plural: good, unit: "each" }, Math.abs(units)));
+    return html`<div><dt>${at ? timeSaid(at) : nothing}</dt><dd>
+      <p><strong>${KINDS[kind] ?? "an entry that cannot be read"}</strong>${number ? html` <span class="held">${number}</span>` : nothing}${person ? html` for ${person}` : nothing}${phone ? html`, <a class="figures" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>
+      ${words.length ? html`<p>${listed(words)}${cents ? html`, ${money(cents)} paid` : nothing}</p>` : cents ? html`<p>${money(cents)} paid</p>` : nothing}
+      <p class="faint">from ${name}: ${why}</p>
+      ${this.refused[hash] ? html`<p class="heed" role="alert">${this.refused[hash]}</p>` : nothing}
+      <div class="keyrow two">
+        ${entry.nothing_to_do || !KINDS[kind] ? nothing : html`<button type="button" class="key tight" ?disabled=${this.busy} @click=${() => this.#settle([entry], "take_in")}>take it in</button>`}
+        <button type="button" class="key tight quiet" ?disabled=${this.busy} @click=${() => this.#settle([entry], "put_aside", "put aside on the screen")}>put it aside</button>
+      </div></dd></div>`;
+  }
+}
+customElements.define("late-board", LateBoard);
