@@ -21,9 +21,11 @@ def trace_lot(house: House, lot: str) -> dict[str, Any]:
         if lot not in {row["id"] for row in lots}:
             raise NoSuchThing(f"There is no lot {lot}.", "Read the code on the jar or bar again, such as W26-204-1.")
         around = _made_of(lots, lot)
-        movements = records.dicts(Movement.select().where(Movement.lot.in_(around)))
-        orders = records.dicts(Order.select().where(Order.id.in_({row["order"] for row in movements if row["order"]})))
-        people = records.dicts(Person.select().where(Person.id.in_({row["person"] for row in orders if row["person"]})))
+        touched = Movement.lot.in_(around)
+        movements = records.dicts(Movement.select().where(touched))
+        theirs = Order.id.in_(Movement.select(Movement.order).where(touched))  # never one variable an order: there may be thousands
+        orders = records.dicts(Order.select(Order.id, Order.number, Order.person).where(theirs))
+        people = records.dicts(Person.select().where(Person.id.in_(Order.select(Order.person).where(theirs))))
     answer: dict[str, Any] = trace({"lot": lot, "lots": lots, "movements": movements, "orders": orders, "people": people})
     return answer
 

@@ -2,23 +2,43 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { printSheet } from "../../parts/print-sheet.js";
+import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
+import { traceRequest } from "../../store/recall.js";
 
 /** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
 class LotBoard extends Part {
-  static properties = { lot: {}, traced: { state: true } };
+  static properties = { lot: {}, traced: { state: true }, printed: { state: true } };
 
   willUpdate(changed) {
     if (!changed.has("lot")) return;
     this.traced = null;
+    this.printed = "";
     if (this.lot) this.#trace(this.lot);
   }
 
-  /** Who has it is known to the house; without signal that is said. */
+  /** First what this device knows, at once; then all of it from the house, when that is in reach. */
   async #trace(lot) {
-    const traced = await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`).catch((error) => ({ error }));
-    if (this.lot === lot) this.traced = traced;
+    const told = (traced) => { if (this.lot === lot && traced) this.traced = traced; };
+    told(await traceRequest(lot).then(async ({ since, request }) => ({ ...await work("trade.trace", request), since })).catch(() => null));
+    if (house.status.signal === "none" && this.traced) return;
+    told(await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`).catch((error) => (this.traced ? null : { error })));
   }
+
+  /** The recall sheet, printed from here. */
+  #print = async () => {
+    const { view } = house;
+    const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
+    const request = { house: settings, trace: this.traced, goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
+      day: house.today(), since: this.traced.since ?? null, size: view.setting("paper", "letter") === "a5" ? "a5" : "letter" };
+    try {
+      await printSheet((await work("papers.recall", request)).html);
+      this.printed = "Printed from this device.";
+    } catch (error) {
+      this.printed = `No sheet: ${error.message} ${error.remedy ?? "Copy the numbers by hand."}`;
+    }
+  };
 
   render() {
     const { view } = house;
@@ -38,9 +58,12 @@ class LotBoard extends Part {
   #whoHasIt() {
     if (!this.traced) return html`<span class="faint">asking the house …</span>`;
     if (this.traced.error) return html`<span class="faint">The house knows; it is out of reach now.</span>`;
-    const { who_has: people, not_named: unnamed } = this.traced;
-    if (!people.length && !unnamed.length) return "Nobody yet.";
-    return html`${people.map(({ name, phone, units, person }) => html`<p><a href=${placeOf("book", "person", person)}>${name}</a>, ${units}${phone ? html`, <a class="figures ring" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>`)}
+    const { who_has: people, not_named: unnamed, since } = this.traced;
+    const part = since ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>` : nothing;
+    if (!people.length && !unnamed.length) return html`Nobody yet.${part}`;
+    return html`${part}
+      <button type="button" class="key tight" @click=${this.#print}>print the recall sheet</button>${this.printed ? html`<p role="status">${this.printed}</p>` : nothing}
+      ${people.map(({ name, phone, units, person }) => html`<p><a href=${placeOf("book", "person", person)}>${name}</a>, ${units}${phone ? html`, <a class="figures ring" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>`)}
       ${unnamed.length ? html`<p class="faint">${unnamed.reduce((sum, { units }) => sum + units, 0)} to people who gave no name</p>` : nothing}`;
   }
 
