@@ -95,6 +95,7 @@ def test_the_whole_story(chromium: Browser, nine_lindens: HouseProcess) -> None:
     under.get_by_text("All of it.").wait_for()
     under.get_by_text(re.compile(r"carton 12×12×12, 5 lb \d+ oz")).wait_for()
     under.get_by_text(re.compile("dented", re.IGNORECASE)).first.wait_for(timeout=20_000)
+    under.get_by_text(re.compile("Send (Monday|Tuesday)")).first.wait_for(timeout=20_000)  # the verdict stands first
     said = under.inner_text()
     assert re.search(r"1 in \d+ \(.*mailbox, \d+ °F\)", said) and re.search("Send (Monday|Tuesday)", said), said
     touch(page, "Read back")
