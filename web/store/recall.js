@@ -15,6 +15,8 @@ import { known } from './known.js';
 export async function traceRequest(lot) {
   /** @type {TookBook} */
   const book = await read(['keep'], (tx) => tx.objectStore('keep').get('took')) ?? { since: null, gone: [], took: [] };
+  /** Those that left this device since. @type {TookBook['gone']} */
+  const forgotten = await read(['keep'], (tx) => tx.objectStore('keep').get('forgotten')) ?? [];
   const { view } = known;
   const around = madeOf(lot);
   /** @type {Map<string, number>} */
@@ -22,7 +24,7 @@ export async function traceRequest(lot) {
   const add = (/** @type {string} */ key, /** @type {number} */ units) => took.set(key, (took.get(key) ?? 0) + units);
   for (const row of book.took) if (around.has(row.lot)) add(`${row.lot} ${row.order} ${row.good}`, row.units);
   for (const code of around) view.board.took.get(code)?.forEach((units, key) => add(`${code} ${key}`, units));
-  const gone = new Map(book.gone.map((order) => [order.id, order]));
+  const gone = new Map([...book.gone, ...forgotten].map((order) => [order.id, order]));
   /** @type {Map<string, any>} */
   const orders = new Map();
   /** @type {Record<string, any>[]} */

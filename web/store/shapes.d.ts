@@ -17,7 +17,9 @@ export interface Lot { id: string; good: string; made_on: string; sources: strin
 export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
   state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
   hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number; note: string; heat: string;
-  told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null }
+  told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null;
+  /** the house's own day of closing; by it old orders are forgotten */
+  closed_on?: string | null }
 export interface Line { id: string; order: string; good: string; units: number; price_cents: number }
 export interface Parcel { id: string; order: string; part: number; carton: string | null; dressing: string;
   plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null;
@@ -55,7 +57,8 @@ export interface Change { position: number; id: string; device: string; kind: st
 export interface Answer { protocol: 1; request: string; epoch: string; landed: { id: string; position: number }[];
   refused: { id: string; why: string; remedy: string }[]; changes: Change[]; cursor: number; more: boolean; granted: Units;
   spent: Units; ask_back: Units; pool: Units; short: Units; last_seq: number;
-  expects: { seq: number; why: string } | null; covered_to: number; house_time: string }
+  expects: { seq: number; why: string } | null; covered_to: number; house_time: string;
+  keep_since?: string }
 export interface MirrorAnswer { protocol: 1; epoch: string; cursor: number; rows: Row[];
   balances: { good: string; lot: string | null; units: number }[]; sure: { line: string; good: string; units: number }[];
   handed: { line: string; good: string; units: number }[]; paid: { order: string; cents: number }[];

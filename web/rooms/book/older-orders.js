@@ -37,7 +37,7 @@ class OlderOrders extends Part {
     const today = house.today();
     const more = this.orders === null || this.before !== null;
     return html`
-      ${this.orders?.length ? html`<h2>from the house</h2><ol class="older">${this.orders.map(({ order, goods, owed }) => html`<li><div class="order-row" data-state=${order.state}>
+      ${this.orders?.length ? html`<h2>older, from the house</h2><ol class="older">${this.orders.map(({ order, goods, owed }) => html`<li><div class="order-row" data-state=${order.state}>
         <span class="tick" aria-hidden="true"></span>
         <span><strong>${order.number}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owed > 0 ? ` · owes ${money(owed)}` : ""}</small></span></div></li>`)}</ol>` : nothing}
       ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The house has no older orders.</p>` : nothing}
