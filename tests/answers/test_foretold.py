@@ -69,3 +69,20 @@ def test_the_house_keeps_its_own_limits_in_tenths() -> None:
     house = {**request["house"], "thresholds": {"wax_dent_c": 480, "nonsense": 3}}
     own = kernel.work("answers.call", {**request, "house": house})
     assert own["heat"]["chance_permille"] < kernel.work("answers.call", request)["heat"]["chance_permille"]
+
+
+def test_what_the_house_has_learnt_moves_every_chance_the_same_way() -> None:
+    request = asked({"bar": 10, "jar_12": 1}, "55811")
+
+    def learnt(shift: int) -> dict[str, Any]:
+        house = {**request["house"], "heat_offset": {"shift_permille": shift, "since": "2027-07-01"}}
+        return kernel.work("answers.call", {**request, "house": house})
+
+    low, plain, high = learnt(-800), kernel.work("answers.call", request), learnt(800)
+    assert learnt(0) == plain
+    for less, more in ((low, plain), (plain, high)):
+        assert less["heat"]["chance_permille"] < more["heat"]["chance_permille"]
+        for row_less, row_more in zip(less["days"], more["days"], strict=True):
+            pairs = zip(row_less["cells"], row_more["cells"], strict=True)
+            assert all(a["chance_permille"] <= b["chance_permille"] for a, b in pairs)
+    assert high["told"]["chance_permille"] == high["heat"]["chance_permille"]
