@@ -12,6 +12,9 @@ from dataclasses import dataclass
 
 from honeyhold.bench.wanted import Kind, Sides
 
+FILE_KINDS_MAX = 10
+"""Beyond so many kinds the sets to look at are too many for a bound that is asked at every turn."""
+
 
 def fits_alone(kind: Kind, sides: Sides) -> bool:
     """Whether one piece can be in the empty room in any of its turns."""
@@ -86,6 +89,59 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
     return False
 
 
+def _only_apart_along(kinds: tuple[Kind, ...], used: list[int], sides: Sides, axis: int) -> set[tuple[int, int]]:
+    """Pairs of kinds of which two pieces can be beside one another along `axis` only: along both other axes they are too long together."""
+    across = [other for other in range(3) if other != axis]
+    least = {at: [min(turn[axis] for turn in kinds[at].turns) for axis in range(3)] for at in used}
+    pairs = set()
+    for at, one in enumerate(used):
+        for other in used[at:]:
+            gap, walls = max(kinds[one].gap, kinds[other].gap), kinds[one].wall + kinds[other].wall
+            if all(least[one][side] + gap + least[other][side] + walls > sides[side] for side in across):
+                pairs.add((one, other))
+    return pairs
+
+
+def too_long_in_file(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
+    """Whether some pieces must stand in single file, any two of them, and the file is longer than the room.
+
+    Two pieces are apart along at least one axis. Where the two other axes are too short for any pair of a set, all of the set stand one
+    behind the other along the third: their least lengths, the gaps between them (the larger of two neighbours; least when sorted) and the
+    walls at both ends must go into it. A one-dimensional projection in the sense of Fekete and Schepers.
+    """
+    used = [at for at, count in enumerate(counts) if count]
+    if len(used) > FILE_KINDS_MAX:
+        return False
+    for axis in range(3):
+        pairs = _only_apart_along(kinds, used, sides, axis)
+        for chosen in _cliques(used, pairs):
+            pieces = [(at, counts[at] if (at, at) in pairs else 1) for at in chosen]
+            if _file_length(kinds, pieces, axis) > sides[axis]:
+                return True
+    return False
+
+
+def _cliques(used: list[int], pairs: set[tuple[int, int]]) -> list[tuple[int, ...]]:
+    """Sets of kinds in which any two are a pair; a kind by itself when two of it are."""
+    found = [(at,) for at in used]
+    waiting = list(found)
+    while waiting:
+        chosen = waiting.pop()
+        for at in used:
+            if at > chosen[-1] and all((one, at) in pairs for one in chosen):
+                waiting.append((*chosen, at))
+                found.append((*chosen, at))
+    return found
+
+
+def _file_length(kinds: tuple[Kind, ...], pieces: list[tuple[int, int]], axis: int) -> int:
+    """The least length of these pieces in single file along an axis, gaps and both end walls included."""
+    length = sum(count * min(turn[axis] for turn in kinds[at].turns) for at, count in pieces)
+    gaps = sorted(kinds[at].gap for at, count in pieces for _ in range(count))
+    walls = sorted(kinds[at].wall for at, count in pieces for _ in range(min(2, count)))
+    return length + sum(gaps[1:]) + walls[0] + walls[min(1, len(walls) - 1)]
+
+
 def cannot_be(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
     """True when the pieces provably cannot all be in the room. False says nothing.
 
@@ -93,7 +149,7 @@ def cannot_be(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
     pieces that keep at least that much must be in the room less the inset.
     """
     grown = _grown(kinds, counts, sides)
-    if any(not piece.turns for piece in grown):
+    if any(not piece.turns for piece in grown) or too_long_in_file(kinds, counts, sides):
         return True
     for inset in sorted({piece.inset for piece in grown}):
         kept = [piece for piece in grown if piece.inset >= inset]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, sqrt
 
-from honeyhold.bench.measure import say_weight
+from honeyhold.bench.measure import say_in, say_mm, say_weight
 from honeyhold.bench.posting import Posting, Quote, judge
 from honeyhold.bench.wanted import Carton, Kind, Wanted
 
@@ -68,4 +68,8 @@ def _refused(carton: Carton, gross_mg: int, quote: Quote | None, unit: str) -> s
             say_weight(Fraction(carton.max_gross_mg, 1000), unit),
         )
         return f"too heavy: {heavy} ({gross_mg / 1000:.0f} g) is over the {most} ({carton.max_gross_mg / 1000:.0f} g) it bears"
+    united, most_united = sum(carton.outer, Fraction(0)), carton.max_united_mm
+    if most_united is not None and united > most_united:
+        say = say_in if unit == "in" else say_mm
+        return f"its sides together, {say(united)}, are over the {say(most_united)} its board is certified for"
     return "" if quote is None or quote.allowed else quote.why

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from honeyhold.bench.bounds import cannot_be, fits_alone
 from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
 from honeyhold.bench.rule_out import search_all
+from honeyhold.bench.shuffle import try_shuffled
 from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
@@ -122,8 +123,21 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     return _harder(sides, kinds, counts, support, effort)
 
 
+def _shuffled(
+    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, share: int
+) -> Verdict | None:
+    part = _portion(effort, share)
+    try:
+        puts = try_shuffled(sides, kinds, counts, support, part)
+    except StepsUsedUp:
+        return None
+    finally:
+        effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    return Verdict(FITS, tuple(puts))
+
+
 def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
-    found = _try(sides, kinds, counts, support, effort, 200, 4)
+    found = _try(sides, kinds, counts, support, effort, 40, 6) or _shuffled(sides, kinds, counts, support, effort, 3)
     if found:
         return found
     state, puts = _search(sides, kinds, counts, effort, 2)
@@ -131,6 +145,9 @@ def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: b
         return Verdict(NEVER, by="search")
     if state == FITS and obeys(sides, kinds, puts, support):
         return Verdict(FITS, tuple(puts))
+    found = _shuffled(sides, kinds, counts, support, effort, 2)
+    if found:
+        return found
     if support or any(kinds[at].chill and count for at, count in enumerate(counts)):
         state, puts = _search(sides, kinds, counts, effort, 2, full=True)
         if state == FITS and obeys(sides, kinds, puts, support):

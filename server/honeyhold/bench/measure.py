@@ -109,7 +109,7 @@ def say_weight(mass_g: Fraction | float, unit: str = "in") -> str:
     if unit == "mm":
         return f"{round(float(mass_g))} g" if mass_g < 1000 else f"{float(mass_g) / 1000:.2f} kg"
     ounces = round(Fraction(mass_g) / G_PER_OZ * 10)
-    pounds, tenths = divmod(ounces, 160)
-    if not pounds:
-        return f"{tenths / 10:g} oz"
-    return f"{pounds} lb {round(tenths / 10)} oz" if tenths >= 5 else f"{pounds} lb"
+    if ounces < 160:
+        return f"{ounces / 10:g} oz"
+    pounds, rest = divmod(round(Fraction(mass_g) / G_PER_OZ), 16)
+    return f"{pounds} lb {rest} oz" if rest else f"{pounds} lb"

@@ -12,6 +12,7 @@ from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.steps import bed_of, packing_order, steps, turn_word
+from honeyhold.bench.strength import strength_caution
 from honeyhold.bench.wanted import Carton, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
@@ -65,7 +66,7 @@ def _said(parcels: list[Parcel], proved: bool, used_up: bool) -> str:
     return f"{list_of}: the best found, not proved" + (" (the effort allowed ran out)." if used_up else ".")
 
 
-def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
+def _notes(parcel: Parcel, posting: Posting | None, unit: str) -> list[str]:
     found, notes = parcel.figures, []
     if posting and posting.note:
         notes.append(posting.note)
@@ -75,7 +76,8 @@ def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
             notes.append(f"Charged by its size, {found.quote.volumetric_lb} lb, not by its weight.")
     if found.gross_mg > 23_000_000:
         notes.append("Over 50 lb: lift it with two.")
-    return notes
+    caution = strength_caution(found.carton.outer, found.carton.ect_lb_per_in, found.carton.board_mm, found.gross_mg, unit)
+    return [*notes, caution] if caution else notes
 
 
 def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str, Any]:
@@ -101,7 +103,7 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
         "charged_lb": quote.charged_lb if quote else None,
         "posting_cents": quote.cents if quote else None,
         "cost_cents": found.cents,
-        "notes": _notes(parcel, posting),
+        "notes": _notes(parcel, posting, wanted.unit),
     }
 
 

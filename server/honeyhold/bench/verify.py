@@ -175,6 +175,9 @@ def _weight(request: Json, parcel: Json, carton: Json, boxes: list[_Box], inner:
     most = carton.get("max_gross_g")
     if most is not None and gross > float(most) + 0.01:
         faults.append(f"{gross:.0f} g is over the {most} g that {carton['id']} bears")
+    united = carton.get("max_united_mm")
+    if united and sum(read_length(side, "outer") for side in parcel["outer_mm"]) > read_length(united, "max_united_mm") + Fraction(1, 1000):
+        faults.append(f"the sides of {carton['id']} together are over the {united} its board is certified for")
     return faults
 
 

@@ -62,6 +62,9 @@ class Carton:
     cost_cents: int
     in_stock: int | None
     flat_cents: int | None
+    max_united_mm: Fraction | None
+    ect_lb_per_in: Fraction | None
+    board_mm: Fraction | None
 
     @property
     def inner_volume(self) -> Fraction:
@@ -259,6 +262,9 @@ def _carton(row: object, field: str, liner: Fraction, reserve: Fraction, scale: 
         cost_cents=_whole(fields.get("cost_cents") or 0, f"{field}.cost_cents"),
         in_stock=None if stock is None else _whole(stock, f"{field}.in_stock"),
         flat_cents=None if flat is None else _whole(flat, f"{field}.flat_cents"),
+        max_united_mm=_length(fields, "max_united_mm", field) or None,
+        ect_lb_per_in=_or_zero(fields, "ect_lb_per_in", field) or None,
+        board_mm=_length(fields, "board_mm", field) or None,
     )
 
 

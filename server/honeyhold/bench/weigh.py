@@ -123,17 +123,18 @@ def _counted(good: _Good, count: int) -> str:
     return f"{'one' if abs(count) == 1 else abs(count)} {good.label} {way}"
 
 
-def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: list[_Good], unit: str) -> str:
+def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: list[_Good], unit: str, unweighed: bool) -> str:
     names = " or ".join(f"one {good.label}" for good in blind)
     if verdict == "as planned":
         return "As planned."
     if verdict == "cannot tell":
-        return f"As heavy as planned, but this scale cannot tell {names} here: count, or weigh the dressed carton before filling it."
+        more = ", and weigh the dressed carton empty first next time" if unweighed else ""
+        return f"Weighs as planned, but the scale cannot tell {names} here: count before closing{more}."
     weight = f"{abs(off):.0f} g" if abs(off) < 1000 or unit == "mm" else say_weight(Fraction(round(abs(off))), unit)
     start = f"{weight} {verdict}: "
     if not suspects:
         return start + "no miscount of one kind explains it. Look again at what is in it, the filler and the carton."
-    return start + " or ".join(_counted(good, count) for good, count in suspects) + "? Count before closing."
+    return start + " or ".join(_counted(good, count) for good, count in suspects) + ". Count before closing."
 
 
 def weigh_check(request: Json) -> Json:
@@ -153,7 +154,7 @@ def weigh_check(request: Json) -> Json:
     unit = "mm" if request.get("unit") == "mm" else "in"
     return {
         "verdict": verdict,
-        "said": _said(verdict, off, suspects, blind, unit),
+        "said": _said(verdict, off, suspects, blind, unit, request.get("empty_g") is None),
         "off_g": round(off),
         "sigma_g": round(sigma, 2),
         "suspects": [{"piece": good.id, "count": count} for good, count in suspects],
