@@ -65,7 +65,7 @@ def test_the_answer_counts_by_bands_and_says_how_many_are_enough() -> None:
     small, large = answer["bands"]
     assert (small["parcels"], small["harmed"], small["words"]) == (40, 0, "as told")
     assert (large["expected"], large["harmed"], large["words"]) == (4.0, 9, "more than told")
-    assert "60 parcels, 8 of them harmed and 8 not" in answer["enough_words"] and answer["shift_permille"] > 500
+    assert "60 parcels, 8 of them harmed and 8 not" in answer["enough_words"] and answer["shift_permille"] > 500 and not answer["fits"]
 
 
 def test_parcels_told_by_another_offset_are_not_learnt_from() -> None:

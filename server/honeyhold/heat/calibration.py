@@ -22,6 +22,7 @@ ENOUGH_CASES, ENOUGH_EITHER = 60, 8
 BANDS = ((0, 20), (21, 100), (101, 300), (301, 600), (601, 1000))
 """Told chances, in permille, put together: at most 1 in 50, to 1 in 10, to 3 in 10, to 6 in 10, more."""
 HARMED = frozenset({"dented", "slumped", "run", "leaked"})
+SURE_SD = 2.0  # a shift nearer to nothing than this many standard deviations is taken as none
 DOUBT_SHARE = 0.1  # the band drawn holds eight of ten
 
 
@@ -97,7 +98,7 @@ def calibration(request: dict[str, Any]) -> dict[str, Any]:
     """Answer how chances told compare with what came.
 
     Request: `{"parcels": [{"told_permille", "arrived", "packed_on"}], "since": day or ""}`. Answer: `bands` (told from and to, parcels,
-    harmed, expected, luck from and to, words), `heard`, `harmed`, `enough`, `enough_words`, `shift_permille` (what the fit would be, whole
+    harmed, expected, luck from and to, words), `heard`, `harmed`, `enough`, `enough_words`, `fits`, `shift_permille` (what the fit would be, whole
     thousandths), `words`. Raises BadRequest.
     """
     cases = cases_of(request.get("parcels") or [], str(request.get("since") or ""))
@@ -111,6 +112,7 @@ def calibration(request: dict[str, Any]) -> dict[str, Any]:
         "enough_words": _enough_words(len(cases), harmed),
         "shift_permille": round(1000 * found.shift),
         "doubt_permille": round(1000 * found.sd),
+        "fits": abs(found.shift) < SURE_SD * found.sd,
         "words": _words(cases, found),
     }
 
@@ -144,6 +146,6 @@ def _words(cases: Sequence[Case], found: Fit) -> str:
     said = f"Of {len(cases)} parcels about {told:.0f} were to be harmed; {came} were."
     if not found.enough:
         return said
-    if abs(found.shift) < 2 * found.sd:
+    if abs(found.shift) < SURE_SD * found.sd:
         return f"{said} The chances told fit this house."
     return f"{said} The chances told are too {'low' if found.shift > 0 else 'high'} for this house."

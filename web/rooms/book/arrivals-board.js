@@ -51,8 +51,7 @@ class ArrivalsBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>How did they come?</h1>
-      <p>${this.found?.words ?? ""} <span class="faint">${this.found?.enough_words ?? ""}</span></p>
-      ${this.found?.heard ? html`<kernel-picture name="heat.calibration_picture" .request=${this.#request()} missing="No drawing now."></kernel-picture>` : nothing}
+      ${this.found?.heard ? html`<kernel-picture name="heat.calibration_picture" .request=${this.#request()} missing="No drawing now."></kernel-picture>` : html`<p>${this.found?.words ?? ""} <span class="faint">${this.found?.enough_words ?? ""}</span></p>`}
       ${this.#offset()}
       ${this.error ? notWritten(this.error) : nothing}
       <h2 class="where">Not heard of yet: ask when they ring</h2>
@@ -65,7 +64,7 @@ class ArrivalsBoard extends Part {
   #offset() {
     const own = house.view.setting("heat_offset", null);
     const keeper = house.status.device?.role === "keeper";
-    const learn = this.found?.enough && keeper;
+    const learn = this.found?.enough && !this.found.fits && keeper;
     return html`${own?.shift_permille ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
         ${keeper ? html`<button type="button" class="key tight" @click=${() => setHouse("heat_offset", { shift_permille: 0, since: house.today() })}>tell the plain ones again</button>` : nothing}</p>` : nothing}
       ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${this.found.shift_permille > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
