@@ -98,7 +98,8 @@ def calibration(request: dict[str, Any]) -> dict[str, Any]:
     """Answer how chances told compare with what came.
 
     Request: `{"parcels": [{"told_permille", "arrived", "packed_on"}], "since": day or ""}`. Answer: `bands` (told from and to, parcels,
-    harmed, expected, luck from and to, words), `heard`, `harmed`, `enough`, `enough_words`, `fits`, `shift_permille` (what the fit would be, whole
+    harmed, expected, luck from and to, words), `heard`, `harmed`, `enough`, `enough_words`, `fits`,
+    `shift_permille` (what the fit would be, whole
     thousandths), `words`. Raises BadRequest.
     """
     cases = cases_of(request.get("parcels") or [], str(request.get("since") or ""))
