@@ -22,10 +22,15 @@ def playwright_driver() -> Iterator[Playwright]:
         yield driver
 
 
+def launch(driver: Playwright) -> Browser:
+    """The browser that all tests use."""
+    return driver.chromium.launch(executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS)
+
+
 @pytest.fixture(scope="session")
 def chromium(playwright_driver: Playwright) -> Iterator[Browser]:
     """One browser for the whole run; each test has contexts of its own."""
-    browser = playwright_driver.chromium.launch(executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS)
+    browser = launch(playwright_driver)
     yield browser
     browser.close()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import signal
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Playwright
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
+from browser.storm_of_browsers import ACT, STANDS, records_of
 
 pytestmark = pytest.mark.browser
 
@@ -25,7 +27,7 @@ def open_profile(driver: Playwright, profile: Path) -> BrowserContext:
     )
 
 
-def _kill(profile: Path) -> None:
+def kill_browser(profile: Path) -> None:
     """SIGKILL to the browser that uses this profile (found by its own lock, which names the process)."""
     os.kill(int((profile / "SingletonLock").readlink().name.rpartition("-")[2]), signal.SIGKILL)
 
@@ -41,7 +43,7 @@ def test_a_confirmed_order_outlives_the_browser(
     device.wait_for_shell()
     gate.mishap = lambda _path: "shut"
     order = device.promise(5)
-    _kill(profile)
+    kill_browser(profile)
     assert order["sure"] == {"bar": 5}
 
     context = open_profile(playwright_driver, profile)
@@ -147,3 +149,40 @@ def test_a_failed_open_is_not_remembered(phone_context: BrowserContext, house_se
       return [first, Boolean(trouble), house.status.started];
     }""")
     assert outcome == ["storage", True, True]
+
+
+def test_ten_kills_of_the_browser_right_after_an_act_lose_nothing(
+    playwright_driver: Playwright, house_server: HouseProcess, gate: Gate, profile: Path
+) -> None:
+    """Random acts, SIGKILL as soon as one has resolved, the house mostly out of reach: every confirmed entry is in the log, and lands."""
+    chance = random.Random(11)
+    context = open_profile(playwright_driver, profile)
+    device = Device(context.new_page(), gate.address)
+    device.enrol(house_server.code(), "Often killed phone")
+    device.hold(10)
+    device.wait_for_shell()
+    confirmed: list[str] = []
+    for _ in range(10):
+        out_of_reach = chance.random() < 0.7
+        gate.mishap = lambda path, cut=out_of_reach: "shut" if cut and path.startswith("/api/") else None  # type: ignore[misc]
+        for _ in range(chance.randint(1, 3)):
+            done = device.js(ACT, chance.choice(["promise", "promise", "sell", "amend", "let go", "pay", "buy", "undo"]),
+                             chance.randint(1, 3), chance.randrange(100))  # fmt: skip
+            assert done.get("error") in (None, "draft"), done
+            confirmed += done["ops"]
+        kill_browser(profile)
+        context = open_profile(playwright_driver, profile)
+        device = Device(context.new_page(), gate.address)
+        kept = device.js("const { read } = await import('/store/database.js');"
+                         " return (await read(['log'], (tx) => tx.objectStore('log').getAll())).map((entry) => [entry.id, entry.seq])")  # fmt: skip
+        assert set(confirmed) <= {one for one, _ in kept} and [seq for _, seq in kept] == list(range(1, len(kept) + 1))
+    assert len(confirmed) >= 10
+    gate.mishap = lambda _path: None
+    assert device.exchange()
+    device.wait_for("house.status.inHand === 0")
+    assert device.status()["needsYou"] == []
+    stands = device.js(STANDS)
+    context.close()
+    records = house_server.in_person(records_of)
+    assert set(confirmed) <= records["landed"] and records["wrong"] == [] and min(records["pools"].values()) >= 0
+    assert {what: records[what] for what in stands} == stands
