@@ -11,6 +11,7 @@ from playwright.sync_api import BrowserContext, Route
 from browser.devices import Device
 from browser.house_process import Gate, HouseProcess
 from honeyhold.house.house import House
+from honeyhold.house.late import late_entries
 
 pytestmark = pytest.mark.browser
 
@@ -118,7 +119,7 @@ def test_a_restored_house_gets_back_what_it_lost(device: Device, house_server: H
 
 
 def test_a_lost_device_keeps_its_entries(device: Device, house_server: HouseProcess, phone_context: BrowserContext) -> None:
-    """Its key is no longer taken: the queue stays, the status says so."""
+    """Its key is no longer taken and the status says so; what it had in hand is in its log and with the keeper."""
     device.hold(2)
     phone_context.set_offline(True)
     device.promise(1)
@@ -128,4 +129,8 @@ def test_a_lost_device_keeps_its_entries(device: Device, house_server: HouseProc
     assert not device.exchange()
     status = device.status()
     assert status["turnedAway"]
-    assert status["inHand"] == 1
+    assert status["inHand"] == 0
+    kept = device.js("const { load, known } = await import('/store/known.js'); await load();"
+                     " return [...known.entries.values()].at(-1).state")  # fmt: skip
+    late = house_server.in_person(late_entries)["entries"]
+    assert kept == "kept_apart" and [one["kind"] for one in late if one["device"] == identity][-1] == "promise"
