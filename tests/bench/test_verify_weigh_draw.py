@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 from xml.etree import ElementTree
 
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from tests.bench.orders import bar, carton, jar, order, orders
 
 from honeyhold.bench.draw import draw
+from honeyhold.bench.measure import G_PER_LB, read_length, say_in, say_weight
 from honeyhold.bench.plan import plan
 from honeyhold.bench.posting_table import example_table, read_prices, write_prices
 from honeyhold.bench.verify import verify, verify_request
@@ -125,6 +127,17 @@ def test_a_spread_narrows_with_steady_weighings() -> None:
     rows = [{"count": 10, "net_g": 300 + (at % 3 - 1), "division_g": 1} for at in range(12)]
     learned = learn_mass({"mass_g": 29, "mass_sd_g": 2, "weighings": rows})
     assert learned["mass_sd_g"] < 1.2 and abs(learned["mass_g"] - 30) < 0.1
+
+
+def test_so_small_an_excess_is_said_to_a_thousandth() -> None:
+    """203.5 mm and 8 in are the same sixteenth: "8 in > 8 in" would read like a fault."""
+    answer = plan(order(bar(1, size_mm=[203.5, 203.5, 203.5]), cartons=[carton(8, 8, 8)]))
+    assert "8.012 in > 8.000 in" in answer["why_not"][0]["why"]
+
+
+def test_inches_and_pounds_are_said_as_they_were_typed() -> None:
+    assert say_in(read_length("8 1/3 in", "side")) == "8 1/3 in" and say_in(Fraction(118)) == "4 5/8 in"
+    assert say_weight(Fraction(2) * G_PER_LB - Fraction(1, 10)) == "2 lb" and say_weight(Fraction(1) * G_PER_LB) == "1 lb"
 
 
 def read(svg: str) -> tuple[ElementTree.Element, list[str]]:

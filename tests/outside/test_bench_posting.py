@@ -9,9 +9,11 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from pytest import approx
 
 from honeyhold.bench.plan import plan
 from honeyhold.bench.posting import length_plus_girth, quote, read_posting, round_off, round_up, volumetric_lb
+from honeyhold.bench.stacking import compression_lb
 
 OLD, NEW = "2026-07-11", "2026-07-12"
 
@@ -81,7 +83,7 @@ def test_five_pounds_exactly_stay_five() -> None:
 
 
 def test_the_certificate_of_a_32_ect_carton() -> None:
-    """Box maker's certificate, Item 222 / Rule 41: single wall, 32 lb/in, 65 lb gross (L + W + D of 75 in is told as `united_mm`)."""
+    """Box maker's certificate, Item 222 / Rule 41: single wall, 32 lb/in, 65 lb gross, length + width + depth of 75 in outside."""
     most = 65 * 453.59237
     request = {
         "pieces": [{"id": "a", "size_mm": [50, 50, 50], "mass_g": most}],
@@ -90,6 +92,31 @@ def test_the_certificate_of_a_32_ect_carton() -> None:
     assert plan(request)["parcels"]
     request["pieces"][0]["mass_g"] = most + 0.01 * 453.59237
     assert not plan(request)["parcels"]
+
+
+def test_seventy_five_united_inches_pass_and_a_thousandth_more_does_not() -> None:
+    """The same row of the certificate's table: outer length + width + depth of at most 75 in."""
+    box = {"id": "c", "inner_mm": ["24 in", "24 in", "24 in"], "outer_mm": ["25 in", "25 in", "25 in"], "max_united_mm": "75 in"}
+    request: dict[str, Any] = {"pieces": [{"id": "a", "size_mm": [50, 50, 50], "mass_g": 100}], "cartons": [box]}
+    assert plan(request)["parcels"]
+    box["outer_mm"] = ["25.001 in", "25 in", "25 in"]
+    answer = plan(request)
+    assert not answer["parcels"] and "75 in" in answer["why_not"][0]["why"]
+
+
+def test_short_mckee() -> None:
+    """Worked from the published formula: 32 lb/in, 5/32 in, opening 12 x 9 in: 5.87 x 32 x sqrt(0.15625 x 42) = 481 lb."""
+    assert compression_lb(32, 5 / 32, 12, 9) == approx(481, abs=0.5)
+
+
+def test_a_heavy_low_parcel_on_weak_board_is_cautioned_and_a_usual_one_is_not() -> None:
+    heavy = {"id": "a", "size_mm": [280, 200, 90], "mass_g": 12_000}
+    box = {"id": "c", "inner_mm": ["12 in", "9 in", "4 in"], "edge_crush_lb_per_in": 23, "board_in": 0.0625}
+    notes = plan({"pieces": [heavy], "cartons": [box]})["parcels"][0]["notes"]
+    assert any("laboratory" in note for note in notes)
+    usual = {**box, "edge_crush_lb_per_in": 32, "board_in": 0.15625}
+    light = plan({"pieces": [{**heavy, "mass_g": 2500}], "cartons": [usual]})["parcels"][0]["notes"]
+    assert not any("laboratory" in note for note in light)
 
 
 def test_a_parcel_weighs_the_sum_of_its_parts_to_the_gram() -> None:

@@ -62,3 +62,12 @@ def test_learning_comes_to_the_true_mass_and_spread() -> None:
     rows = [{"count": 10, "net_g": sum(chance.gauss(30.4, 0.8) for _ in range(10)), "division_g": 0.1} for _ in range(400)]
     learned = learn_mass({"mass_g": 29, "mass_sd_g": 2, "weight": 4, "weighings": rows})
     assert learned["mass_g"] == approx(30.4, abs=0.05) and learned["mass_sd_g"] == approx(0.8, abs=0.12)
+
+
+def test_one_blunder_teaches_nothing() -> None:
+    """Nine bars weighed as ten, once among eight: the answer is that of the other seven."""
+    chance = Random(8)
+    rows = [{"count": 10, "net_g": round(sum(chance.gauss(30.4, 0.8) for _ in range(10))), "division_g": 1} for _ in range(7)]
+    right = learn_mass({"mass_g": 29, "mass_sd_g": 2, "weight": 4, "weighings": rows})
+    blunder = learn_mass({"mass_g": 29, "mass_sd_g": 2, "weight": 4, "weighings": [*rows, {"count": 10, "net_g": 243, "division_g": 1}]})
+    assert blunder == {**right, "left_out": 1} and right["left_out"] == 0

@@ -14,6 +14,7 @@ from math import ceil, floor, isfinite, lcm
 from honeyhold.errors import BadRequest
 
 MM_PER_IN = Fraction(254, 10)
+FINEST_PART = 64  # of an inch, on a tape measure
 G_PER_LB = Fraction(45359237, 100000)
 G_PER_OZ = G_PER_LB / 16
 MAX_LENGTH_MM = 10_000
@@ -95,12 +96,11 @@ def say_mm(length: Fraction) -> str:
 
 
 def say_in(length: Fraction) -> str:
-    """Inches to the nearest sixteenth: `8 5/8 in`."""
-    sixteenths = round(length / MM_PER_IN * 16)
-    whole, rest = divmod(sixteenths, 16)
-    if not rest:
+    """Inches as they were typed where that is a plain fraction (`8 1/3 in`), else to the nearest sixteenth: `8 5/8 in`."""
+    exact = Fraction(length) / MM_PER_IN
+    whole, part = divmod(exact if exact.denominator <= FINEST_PART else Fraction(round(exact * 16), 16), 1)
+    if not part:
         return f"{whole} in"
-    part = Fraction(rest, 16)
     return f"{whole} {part} in" if whole else f"{part} in"
 
 

@@ -11,8 +11,8 @@ from honeyhold.bench.posting import Posting, length_plus_girth, read_posting
 from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
+from honeyhold.bench.stacking import caution
 from honeyhold.bench.steps import bed_of, packing_order, steps, turn_word
-from honeyhold.bench.strength import strength_caution
 from honeyhold.bench.wanted import Carton, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
@@ -66,7 +66,7 @@ def _said(parcels: list[Parcel], proved: bool, used_up: bool) -> str:
     return f"{list_of}: the best found, not proved" + (" (the effort allowed ran out)." if used_up else ".")
 
 
-def _notes(parcel: Parcel, posting: Posting | None, unit: str) -> list[str]:
+def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
     found, notes = parcel.figures, []
     if posting and posting.note:
         notes.append(posting.note)
@@ -74,10 +74,13 @@ def _notes(parcel: Parcel, posting: Posting | None, unit: str) -> list[str]:
         notes += [f"Fee: {what}." for what, _ in found.quote.fees]
         if found.quote.volumetric_lb and found.quote.volumetric_lb * 16 >= found.quote.charged_oz:
             notes.append(f"Charged by its size, {found.quote.volumetric_lb} lb, not by its weight.")
+    board = found.carton
+    if board.edge_crush_lb_per_in and board.board_in:
+        weak = caution(board.outer, found.gross_mg / 1000, board.edge_crush_lb_per_in, board.board_in)
+        notes += [weak] if weak else []
     if found.gross_mg > 23_000_000:
         notes.append("Over 50 lb: lift it with two.")
-    caution = strength_caution(found.carton.outer, found.carton.ect_lb_per_in, found.carton.board_mm, found.gross_mg, unit)
-    return [*notes, caution] if caution else notes
+    return notes
 
 
 def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str, Any]:
@@ -103,7 +106,7 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
         "charged_lb": quote.charged_lb if quote else None,
         "posting_cents": quote.cents if quote else None,
         "cost_cents": found.cents,
-        "notes": _notes(parcel, posting, wanted.unit),
+        "notes": _notes(parcel, posting),
     }
 
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from honeyhold.bench.choose import Chooser, Counts
 from honeyhold.bench.fit import FITS, NEVER, Verdict, fit
-from honeyhold.bench.measure import say_in, say_mm
+from honeyhold.bench.measure import MM_PER_IN, say_in, say_mm
 from honeyhold.bench.room import Effort
 from honeyhold.bench.wanted import Carton, Kind, Sides, Wanted
 
@@ -24,8 +24,14 @@ def _sum_text(wanted: Wanted, count: int, side: int, kind: Kind, room: int) -> s
         parts.append(f"2 x {say_mm(Fraction(kind.wall, scale))}")
     needs = Fraction(count * side + (count - 1) * kind.gap + 2 * kind.wall, scale)
     total = f" = {say_mm(needs)}" if len(parts) > 1 and wanted.unit == "mm" else ""
-    inches = f" ({say_in(needs)} > {say_in(Fraction(room, scale))})" if wanted.unit == "in" else ""
+    inches = f" ({_inches_over(needs, Fraction(room, scale))})" if wanted.unit == "in" else ""
     return f"{' + '.join(parts)}{total} > {say_mm(Fraction(room, scale))}{inches}"
+
+
+def _inches_over(needs: Fraction, room: Fraction) -> str:
+    """`14 3/8 in > 8 in`; where both round to the same fraction, to a thousandth, or it would read like a fault."""
+    one, other = say_in(needs), say_in(room)
+    return f"{one} > {other}" if one != other else f"{float(needs / MM_PER_IN):.3f} in > {float(room / MM_PER_IN):.3f} in"
 
 
 def _alone(wanted: Wanted, kind: Kind, room: Sides) -> str:

@@ -63,8 +63,8 @@ class Carton:
     in_stock: int | None
     flat_cents: int | None
     max_united_mm: Fraction | None
-    ect_lb_per_in: Fraction | None
-    board_mm: Fraction | None
+    edge_crush_lb_per_in: float | None
+    board_in: float | None
 
     @property
     def inner_volume(self) -> Fraction:
@@ -160,6 +160,10 @@ def _mg(row: dict[str, Any], name: str, field: str) -> int:
 
 def _maybe_mg(row: dict[str, Any], name: str, field: str) -> int | None:
     return None if row.get(name) is None else _mg(row, name, field)
+
+
+def _maybe_float(row: dict[str, Any], name: str, field: str) -> float | None:
+    return None if row.get(name) is None else float(read_number(row[name], f"{field}.{name}"))
 
 
 def turns_of(sides: Sides, upright: bool) -> tuple[Sides, ...]:
@@ -263,8 +267,8 @@ def _carton(row: object, field: str, liner: Fraction, reserve: Fraction, scale: 
         in_stock=None if stock is None else _whole(stock, f"{field}.in_stock"),
         flat_cents=None if flat is None else _whole(flat, f"{field}.flat_cents"),
         max_united_mm=_length(fields, "max_united_mm", field) or None,
-        ect_lb_per_in=_or_zero(fields, "ect_lb_per_in", field) or None,
-        board_mm=_length(fields, "board_mm", field) or None,
+        edge_crush_lb_per_in=_maybe_float(fields, "edge_crush_lb_per_in", field),
+        board_in=_maybe_float(fields, "board_in", field),
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
+from statistics import median
 from typing import Any
 
 from honeyhold.bench.measure import read_number, say_weight
@@ -18,6 +19,7 @@ Z_ONE_IN_200 = 2.807
 Z_ONE_MISSING = 1.96  # a single missing piece is then noticed 97.5 times in 100
 UNKNOWN_SD = 0.03  # of a piece's mass, when its spread was never measured; common practice, no source
 MAX_SUSPECTS = 3
+BLUNDER_WEIGHINGS_MIN = 3
 Json = dict[str, Any]
 
 
@@ -173,12 +175,36 @@ def learn_mass(request: Json) -> Json:
     mean, sd = _figure(request, "mass_g", "learn_mass"), _figure(request, "mass_sd_g", "learn_mass", 0.0)
     weight = _figure(request, "weight", "learn_mass", 4.0)
     squares, freedom = weight * sd**2, weight
+    kept, left_out = _without_blunders(_weighings(request))
+    for count, each, division in kept:
+        between = count * weight / (weight + count) if weight else 0.0
+        squares += max(0.0, between * ((each - mean) ** 2 - division**2 / 12 / count**2))
+        mean = (weight * mean + count * each) / (weight + count)
+        weight, freedom = weight + count, freedom + 1
+    spread = sqrt(squares / freedom) if freedom else 0.0
+    return {"mass_g": round(mean, 3), "mass_sd_g": round(spread, 3), "weight": round(weight, 3), "left_out": left_out}
+
+
+def _weighings(request: Json) -> list[tuple[float, float, float]]:
+    """(how many, grams of one, division of the scale) of each weighing."""
+    found = []
     for at, row in enumerate(_rows(request.get("weighings"), "weighings")):
         field = f"weighings[{at}]"
-        count, net = read_number(row.get("count"), f"{field}.count", 1), _figure(row, "net_g", field)
-        each, division = net / float(count), _figure(row, "division_g", field, 1.0)
-        between = float(count) * weight / (weight + float(count)) if weight else 0.0
-        squares += max(0.0, between * ((each - mean) ** 2 - division**2 / 12 / float(count) ** 2))
-        mean = (weight * mean + float(count) * each) / (weight + float(count))
-        weight, freedom = weight + float(count), freedom + 1
-    return {"mass_g": round(mean, 3), "mass_sd_g": round(sqrt(squares / freedom) if freedom else 0.0, 3), "weight": round(weight, 3)}
+        count = float(read_number(row.get("count"), f"{field}.count", 1))
+        found.append((count, _figure(row, "net_g", field) / count, _figure(row, "division_g", field, 1.0)))
+    return found
+
+
+def _without_blunders(weighings: list[tuple[float, float, float]]) -> tuple[list[tuple[float, float, float]], int]:
+    """What is left when weighings of another number of pieces than was said are taken out, and how many those were.
+
+    A weighing is a blunder when it lies further from the median than five times the scaled median deviation (1.4826 times it is the
+    spread of a normal distribution: Rousseeuw and Croux 1993) and than a tenth of the median; from three weighings on.
+    """
+    if len(weighings) < BLUNDER_WEIGHINGS_MIN:
+        return weighings, 0
+    middle = median(each for _, each, _ in weighings)
+    deviation = median(abs(each - middle) for _, each, _ in weighings)
+    most = max(5 * 1.4826 * deviation, middle / 10)
+    kept = [weighing for weighing in weighings if abs(weighing[1] - middle) <= most]
+    return kept, len(weighings) - len(kept)
