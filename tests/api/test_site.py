@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from base64 import b64encode
 from hashlib import sha256
 from pathlib import Path
@@ -110,3 +111,19 @@ def test_what_may_be_kept_and_what_not(browser: FlaskClient) -> None:
         assert browser.get(address).headers["Cache-Control"] == "no-cache", address
     tag = browser.get("/store/house.js").headers["ETag"]
     assert browser.get("/store/house.js", headers={"If-None-Match": tag}).status_code == 304
+
+
+def test_the_page_names_every_module_it_starts_with(browser: FlaskClient, web: Path) -> None:
+    """In its head, library modules too; what is imported later is left to later. Its hash in the shell is that of what is given."""
+    text = "import {\n  openDB,\n} from 'idb';\nimport './log.js';\nexport { a } from \"./a.js\";\nimport('./late.js');\n"
+    (web / "store" / "house.js").write_text(text)
+    for name in ("log", "a", "late"):
+        (web / "store" / f"{name}.js").write_text("import './house.js';\n")
+    answer = browser.get("/")
+    named = re.findall(r'<link rel="modulepreload" href="([^"]+)">', answer.text)
+    assert named == ["/store/house.js", "/lib/idb/build/index.js", "/store/log.js", "/store/a.js", "/lib/idb/build/part.js"]
+    assert answer.text.index("importmap") < answer.text.index("modulepreload"), "the map must be known before the first module"
+    files = json.loads(browser.get("/shell-list.js").text.removeprefix("self.SHELL = ").strip().removesuffix(";"))["files"]
+    assert files["/"] == "sha256-" + b64encode(sha256(answer.data).digest()).decode()
+    again = browser.get("/", headers={"If-None-Match": answer.headers["ETag"]})
+    assert again.status_code == 304

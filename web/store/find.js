@@ -4,10 +4,12 @@ import { known } from './known.js';
 
 /** @typedef {import('./shapes.d.ts').Person} Person */
 /** @typedef {{person: Person, by: 'number'|'name', from: number, to: number}} Found */
-/** @typedef {{digits: string, folded: string, places: number[]}} Folded */
+/** @typedef {{digits: string, folded: string, places: number[] | null}} Folded */
 /** @typedef {{person: Person, rank: number}} Ranked */
 
 const WORST = 99;
+/** Letters that stand where they stood when folded: thousands of names must be ready at the first key. */
+const PLAIN = /^[\x00-\x7f]*$/;
 
 /** Rows are never changed in place, so what was folded once stays right. @type {WeakMap<Person, Folded>} */
 const folds = new WeakMap();
@@ -78,7 +80,8 @@ function marked(person, digits, words) {
   const [word] = words;
   const start = folded.folded.indexOf(` ${word}`);
   const at = folded.folded.startsWith(word) ? 0 : start >= 0 ? start + 1 : folded.folded.indexOf(word);
-  return { person, by: 'name', from: folded.places[at], to: folded.places[at + word.length - 1] + 1 };
+  const placeOf = (/** @type {number} */ letter) => folded.places?.[letter] ?? letter;
+  return { person, by: 'name', from: placeOf(at), to: placeOf(at + word.length - 1) + 1 };
 }
 
 /** @param {Person} person */
@@ -92,10 +95,11 @@ function foldedOf(person) {
 }
 
 /**
- * Lower case without accents, with the place each letter came from.
+ * Lower case without accents, with the place each letter came from (null: where it stands).
  * @param {string} text
  */
 function fold(text) {
+  if (PLAIN.test(text)) return { folded: text.toLowerCase(), places: null };
   let folded = '';
   /** @type {number[]} */
   const places = [];

@@ -5,7 +5,7 @@ import { knock, knockJson } from './doors.js';
 import { exchangeAll } from './exchange.js';
 import { enrolled } from './fresh.js';
 import { after, mark } from './log.js';
-import { known, load, now, shareOf, today } from './known.js';
+import { known, load, loadFirst, now, shareOf, today } from './known.js';
 import { keepInTouch } from './signal.js';
 import { current, change, listeners, statusOf } from './status.js';
 import { hearOthers, tellOthers } from './turn.js';
@@ -134,7 +134,7 @@ async function begin() {
   watch.trouble = (text) => {
     if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
   };
-  await load();
+  await loadFirst();
   if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });
   const heard_at = known.marks.heard_at;

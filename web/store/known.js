@@ -3,7 +3,7 @@
  * database is the truth; every write checks inside its transaction that what it built on is still so.
  */
 
-import { Board } from './board.js';
+import { Board, UPSERT_TABLES } from './board.js';
 import { read } from './database.js';
 import { View } from './view.js';
 
@@ -27,6 +27,22 @@ export const known = {
 export function noMarks() {
   return { epoch: null, cursor: null, short: {}, pool: {}, offset_ms: 0, heard_at: null, frozen: null, turned_away: null,
     covered_to: 0, shape: 0 };
+}
+
+/** The first reading, begun while the rest of the app is still coming (begin.js). @type {Promise<unknown> | null} */
+let early = null;
+
+/** Begins to read; a trouble is told to whoever loads. */
+export function loadEarly() {
+  early = load();
+  early.catch(() => {});
+}
+
+/** Reads everything from the database, or waits for the reading that has begun early. */
+export async function loadFirst() {
+  const begun = early;
+  early = null;
+  await (begun ?? load());
 }
 
 /** Reads everything from the database. */
@@ -53,9 +69,12 @@ export async function readKeep(tx) {
 /** @param {Tx} tx */
 export async function readMirror(tx) {
   const board = new Board();
-  const [rowKeys, rows, sumKeys, sums] = await Promise.all([tx.objectStore('rows').getAllKeys(), tx.objectStore('rows').getAll(),
-    tx.objectStore('sums').getAllKeys(), tx.objectStore('sums').getAll()]);
-  rowKeys.forEach((key, i) => board.tables[/** @type {string[]} */ (key)[0]]?.set(/** @type {string[]} */ (key)[1], rows[i]));
+  // table by table: a row says its own id, and thousands of keys need not be read beside it
+  const [sumKeys, sums, ...rows] = await Promise.all([tx.objectStore('sums').getAllKeys(), tx.objectStore('sums').getAll(),
+    ...UPSERT_TABLES.map((table) => tx.objectStore('rows').getAll(IDBKeyRange.bound([table], [table, []])))]);
+  UPSERT_TABLES.forEach((table, i) => {
+    board.tables[table] = new Map(rows[i].map((/** @type {{id: string}} */ row) => [row.id, row]));
+  });
   sumKeys.forEach((key, i) => {
     const [kind, first, second] = /** @type {['balance', string, string]} */ (key);
     board.add(kind, [first, second], sums[i]);

@@ -10,6 +10,8 @@ from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
+from honeyhold.api.page import page_text
+
 OWN_FOLDERS = ("store", "kernel", "rooms", "parts", "look")
 OWN_ENDINGS = (".js", ".css", ".svg", ".png", ".webmanifest")
 IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["']([^"']+)["']""")
@@ -24,6 +26,7 @@ class Shell:
         self._web = web
         self._lock = threading.Lock()
         self._made: tuple[object, dict[str, str]] = (None, {})
+        self._page = ""
 
     def addresses(self) -> dict[str, str]:
         """`{address: "sha256-..."}` of every file."""
@@ -31,8 +34,15 @@ class Shell:
         stamp = tuple((address, path.stat().st_mtime_ns, path.stat().st_size) for address, path in files.items())
         with self._lock:
             if self._made[0] != stamp:
-                self._made = (stamp, {address: _integrity(path) for address, path in files.items()})
+                self._page = page_text(self._web, _import_map(self._web))
+                made = {address: _integrity(path.read_bytes()) for address, path in files.items()}
+                self._made = (stamp, {**made, "/": _integrity(self._page.encode())})
             return self._made[1]
+
+    def page(self) -> str:
+        """The page itself, as `/` gives it."""
+        self.addresses()
+        return self._page
 
     def script(self) -> str:
         """What `/shell-list.js` says."""
@@ -112,5 +122,5 @@ def _import_map(web: Path) -> dict[str, str]:
     return dict(json.loads(found.group(1))["imports"]) if found else {}
 
 
-def _integrity(path: Path) -> str:
-    return "sha256-" + b64encode(sha256(path.read_bytes()).digest()).decode()
+def _integrity(content: bytes) -> str:
+    return "sha256-" + b64encode(sha256(content).digest()).decode()

@@ -34,7 +34,11 @@ def serve(app: Flask, web: Path) -> None:
 
     @app.get("/")
     def page() -> Response:
-        return _file(web, "index.html", ALWAYS_ASK)
+        answer = Response(shell.page(), content_type=MEDIA_TYPES[".html"])
+        answer.headers["Cache-Control"] = ALWAYS_ASK
+        answer.add_etag()
+        answer.make_conditional(request)
+        return answer
 
     @app.get("/shell-list.js")
     def shell_list() -> Response:
