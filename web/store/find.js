@@ -8,6 +8,7 @@ import { known } from './known.js';
 /** @typedef {{person: Person, rank: number}} Ranked */
 
 const WORST = 99;
+const FOLD_AT_ONCE = 250;
 /** Letters that stand where they stood when folded: thousands of names must be ready at the first key. */
 const PLAIN = /^[\x00-\x7f]*$/;
 
@@ -82,6 +83,18 @@ function marked(person, digits, words) {
   const at = folded.folded.startsWith(word) ? 0 : start >= 0 ? start + 1 : folded.folded.indexOf(word);
   const placeOf = (/** @type {number} */ letter) => folded.places?.[letter] ?? letter;
   return { person, by: 'name', from: placeOf(at), to: placeOf(at + word.length - 1) + 1 };
+}
+
+/**
+ * Folds everybody a few hundred at a time while nothing else is to be done, so that the first key answers as quickly as the second.
+ * @param {Person[]} [people]
+ */
+export function foldWhenIdle(people = [...known.view.people.values()]) {
+  const later = globalThis.requestIdleCallback ?? ((/** @type {() => void} */ work) => setTimeout(work, 50));
+  later(() => {
+    people.splice(0, FOLD_AT_ONCE).forEach(foldedOf);
+    if (people.length) foldWhenIdle(people);
+  });
 }
 
 /** @param {Person} person */

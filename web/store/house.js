@@ -3,6 +3,7 @@
 import { watch } from './database.js';
 import { knock, knockJson } from './doors.js';
 import { exchangeAll } from './exchange.js';
+import { foldWhenIdle } from './find.js';
 import { enrolled } from './fresh.js';
 import { after, mark } from './log.js';
 import { known, load, loadFirst, now, shareOf, today } from './known.js';
@@ -149,6 +150,7 @@ async function begin() {
   change({ storage: { ...current.storage, persisted: await navigator.storage?.persisted?.().catch(() => false) ?? false } });
   speak = keepInTouch({ exchange: house.exchange, token: () => known.identity?.token ?? null, refresh });
   watchUpdates((update) => change({ update }));
+  foldWhenIdle();
   wakeWhenIdle();
 }
 
