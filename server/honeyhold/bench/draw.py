@@ -1,6 +1,6 @@
 """`bench.draw`: a planned parcel as SVG, layer by layer and as one oblique view, numbered in packing order.
 
-Textures carry the meaning before colour does: glass is light and hatched, wax solid, cold packs dotted, the liner a zigzag edge.
+Textures carry the meaning before colour does: glass is light and hatched, wax dashed, cold packs dotted, the liner a zigzag edge.
 """
 
 from __future__ import annotations

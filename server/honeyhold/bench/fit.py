@@ -12,7 +12,7 @@ from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
 EXACT_PIECES = 24
-BOUND_STEPS = 1500  # what one call of the bounds costs, measured in the steps of the searches
+BOUND_STEPS = 250  # what the bounds cost for each turn of each kind, measured in the steps of the searches
 FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
 
 
@@ -93,9 +93,17 @@ def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Ve
     return None
 
 
+def _bounded(kinds: tuple[Kind, ...], counts: list[int], sides: Sides, effort: Effort) -> bool:
+    """Whether the bounds rule it out; not asked when the effort left does not reach for them."""
+    steps = BOUND_STEPS * sum(len(kind.turns) for kind, count in zip(kinds, counts, strict=True) if count)
+    if steps > effort.left:
+        return False
+    effort.left, effort.used = effort.left - steps, effort.used + steps
+    return cannot_be(kinds, counts, sides)
+
+
 def _small_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
-    effort.left, effort.used = max(0, effort.left - BOUND_STEPS), effort.used + BOUND_STEPS
-    if cannot_be(kinds, counts, sides):
+    if _bounded(kinds, counts, sides, effort):
         for at, part in _parts(kinds, counts):
             if cannot_be(kinds, part, sides):
                 return Verdict(NEVER, by="part", part=at)
@@ -115,7 +123,7 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     if found:
         return found
     if sum(counts) > EXACT_PIECES:
-        never = Verdict(NEVER, by="bound") if cannot_be(kinds, counts, sides) else None
+        never = Verdict(NEVER, by="bound") if _bounded(kinds, counts, sides, effort) else None
         return never or _try(sides, kinds, counts, support, effort, 200, 2) or Verdict(UNKNOWN)
     never = _small_never(sides, kinds, counts, effort)
     if never:

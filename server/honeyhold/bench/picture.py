@@ -11,6 +11,8 @@ DEFINITIONS = (
     "<defs>"
     f'<pattern id="bench-glass" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
     f'<rect width="7" height="7" fill="{GLASS}"/><path d="M0 0V7" stroke="{INK}" stroke-width="1"/></pattern>'
+    f'<pattern id="bench-wax" width="12" height="8" patternUnits="userSpaceOnUse"><rect width="12" height="8" fill="{WAX}"/>'
+    f'<path d="M1 2H5M7 6H11" stroke="{INK}" stroke-width=".9"/></pattern>'
     f'<pattern id="bench-cold" width="7" height="7" patternUnits="userSpaceOnUse"><rect width="7" height="7" fill="{GLASS}"/>'
     f'<circle cx="2" cy="2" r="1.3" fill="{INK}"/><circle cx="5.5" cy="5.5" r="1.3" fill="{INK}"/></pattern>'
     f'<pattern id="bench-liner" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="{PAPER}"/>'
@@ -37,7 +39,7 @@ class Piece:
 Point = tuple[float, float]
 FILLS = {
     "glass": ("url(#bench-glass)", GLASS, GLASS),
-    "wax": (WAX, WAX, SHADE),
+    "wax": ("url(#bench-wax)", WAX, SHADE),
     "plain": (PAPER, PAPER, PAPER),
     "cold": ("url(#bench-cold)", GLASS, GLASS),
 }
