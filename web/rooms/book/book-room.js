@@ -8,6 +8,7 @@ import "./person-board.js";
 import "./order-board.js";
 import "./arrivals-board.js";
 import "./lot-board.js";
+import "./season-board.js";
 import { orderRow } from "./order-row.js";
 
 /** People, orders and what they owe; where a lot went. */
@@ -34,6 +35,7 @@ class BookRoom extends Part {
         <p><a class="key" href=${placeOf("book", "arrivals", "")}>arrivals</a></p>
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
+        <p><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></p>
       </div>
       ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
     </section>`;
@@ -43,6 +45,7 @@ class BookRoom extends Part {
     if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
     if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;
+    if (what === "season") return html`<season-board class="room" .season=${id ?? ""}></season-board>`;
     if (what === "lot") return html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`;
     return null;
   }

@@ -30,7 +30,7 @@ class LotBoard extends Part {
   #print = async () => {
     const { view } = house;
     const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
-    const request = { house: settings, trace: this.traced, goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
+    const request = { house: { ...settings, name: settings.name || "Honey house" }, trace: this.traced, goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       day: house.today(), since: this.traced.since ?? null, size: view.setting("paper", "letter") === "a5" ? "a5" : "letter" };
     try {
       await printSheet((await work("papers.recall", request)).html);

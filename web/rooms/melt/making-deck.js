@@ -15,6 +15,11 @@ export class MakingDeck extends Part {
     Object.assign(this, { values: {}, done: null, error: null, lot: undefined });
   }
 
+  /** The deck of another stage begins empty. */
+  willUpdate(changed) {
+    if (changed.has("from") && changed.get("from") !== undefined) Object.assign(this, { values: {}, done: null, error: null, lot: undefined });
+  }
+
   put = ({ detail: { key, value } }) => { this.values = { ...this.values, [key]: value }; };
 
   /** Writes the act down and says what to write on what was made. */

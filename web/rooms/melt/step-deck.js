@@ -1,4 +1,5 @@
 import { html } from "lit";
+import { keyed } from "lit/directives/keyed.js";
 import { placeOf } from "../../parts/route.js";
 import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -23,7 +24,7 @@ class StepDeck extends MakingDeck {
       <h2 class="where">${stage.step}${lot ? `, ${lot}` : ""}</h2>
       ${this.outcome()}
       ${this.lotKeys(this.from)}
-      <weigh-walk .fields=${fields} .values=${{ in: units || null, ...this.values }} @change=${this.put}></weigh-walk>
+      ${keyed(this.from, html`<weigh-walk .fields=${fields} .values=${{ in: units || null, ...this.values }} @change=${this.put}></weigh-walk>`)}
       <p role="status" class=${came > grams ? "heed" : "faint"}>${came > grams ? "More came out than went in. Weigh both again." : came ? `${weightSaid(grams - came)} lost on the way.` : "Weigh what came out; the rest is lost."}</p>
       <button type="button" class="key say" ?disabled=${!ready} @click=${() => this.act(
         () => pass({ from: this.from, lot: lot ?? undefined, grams, to: outs }),

@@ -8,7 +8,7 @@ import { unitsSaid } from "../../parts/words.js";
 import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
 
-const TAKEN = [["specked", "specked"], ["broken", "broken"], ["spoiled", "spoiled"], ["gift", "given away"]];
+const TAKEN = [["specked", "specked"], ["broken", "broken"], ["spoiled", "spoiled"], ["gift", "given away"], ["lost", "lost"], ["fed", "fed to the bees"]];
 
 /** Count by hand, lot by lot; or say what was taken away. The shelf is right, even when promises are then short. Sends `done`. */
 class CountDeck extends Part {
@@ -48,7 +48,7 @@ class CountDeck extends Part {
       <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#act(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
       ${good.kind === "carton" ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#act(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>` : html`
       <h2 class="where">Or take that many away:</h2>
-      <div class="keyrow two">${TAKEN.map(([reason, words]) => html`
+      <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(([reason, words]) => html`
         <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#act(() => takeAway(this.good, lot, units, reason), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
       ${this.error ? notWritten(this.error) : nothing}
       ${this.done ? html`<p role="status"><strong>${this.done.words}</strong>${this.done.op ? "" : " The book said the same."}</p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}

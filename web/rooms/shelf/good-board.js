@@ -1,9 +1,10 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { counted, dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { counted, dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
+import { hurtBy, hurtSaid, ring } from "./hurt.js";
 import "./melt-by.js";
 import "./count-deck.js";
 
@@ -44,16 +45,9 @@ class GoodBoard extends Part {
 
   /** Promised more than lies here: whose promise is hurt, latest first, before anyone drives over. */
   #shorts(good, view) {
-    let missing = Math.max(house.status.short?.[good.id] ?? 0, -view.free(good.id));
-    if (missing <= 0) return nothing;
-    const hurt = [];
-    for (const { order, person, units } of view.promisedTo(good.id)) {
-      if (missing <= 0) break;
-      hurt.push({ order, person, units: Math.min(units, missing) });
-      missing -= units;
-    }
-    return html`<div><dt class="heed">short</dt><dd>${hurt.map(({ order, person, units }) => html`
-      <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`)}
+    const hurt = hurtBy(good, view);
+    if (!hurt.length) return nothing;
+    return html`<div><dt class="heed">short</dt><dd>${hurtSaid(good, hurt)}
       <p class="faint">Ring before they drive over, or change the order. Count again if the shelf says otherwise.</p></dd></div>`;
   }
 
@@ -74,7 +68,6 @@ class GoodBoard extends Part {
 }
 customElements.define("good-board", GoodBoard);
 
-const ring = (person) => (person?.phone ? html`<a class="figures ring" href="tel:${person.phone}">${phoneSaid(person.phone)}</a>` : nothing);
 const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase()));
 
 /** The request of `trade.shelf_picture`. */

@@ -6,6 +6,7 @@ import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
 import "./good-board.js";
+import "./count-walk.js";
 
 /** What is here: every good with its large numerals, and one of them opened. */
 class ShelfRoom extends Part {
@@ -23,12 +24,14 @@ class ShelfRoom extends Part {
     if (!goods.length) {
       return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
     }
+    if (this.path[0] === "walk") return html`<count-walk class="room"></count-walk>`;
     const open = house.view.goods.get(this.path[0]);
     const wide = isWide();
     const shown = open ?? (wide ? goods[0] : null);
     return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">On the shelf</h1>
+        <p><a class="key tight" href=${placeOf("shelf", "walk")}>count the shelf</a></p>
         <ul class="goods-list">${goods.map((good) => this.#row(good, shown))}</ul>
       </div>
       ${shown ? html`<good-board class="room" .good=${shown.id} .counting=${this.path[1] === "count"}></good-board>` : nothing}

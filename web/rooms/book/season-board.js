@@ -1,0 +1,87 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { money, weightSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { movedRows } from "../../store/recall.js";
+import { work } from "../../kernel/work.js";
+import { stageOf } from "../melt/weighing.js";
+import "../../parts/number-pad.js";
+
+const PRESS_CENTS = 48_000;
+
+/** A season to the gram: honey in and where it went, wax in and where it went, what stayed in the cappings, would a press pay. */
+class SeasonBoard extends Part {
+  static properties = { season: {}, sums: { state: true }, press: { state: true }, price: { state: true }, trouble: { state: true } };
+
+  #asked = "";
+
+  constructor() {
+    super();
+    Object.assign(this, { season: "", sums: null, press: null, price: String(PRESS_CENTS / 100), trouble: "" });
+  }
+
+  willUpdate() {
+    const { view } = house;
+    const year = Number(this.season || house.today().slice(0, 4));
+    const goods = [...view.goods.values()].map(({ id, kind, net_g = 0, price_cents, sold }) => ({ id, kind, net_g, price_cents, sold }));
+    const request = { season: year, goods, moved: movedRows(), balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })) };
+    const asked = JSON.stringify([request, this.price]);
+    if (asked === this.#asked) return;
+    this.#asked = asked;
+    this.#ask(request, asked);
+  }
+
+  async #ask(request, asked) {
+    const sums = await work("trade.season_sums", request).catch((error) => { this.trouble = `${error.message} ${error.remedy ?? ""}`; return null; });
+    const cents = Math.round(Number(this.price) * 100);
+    const press = sums && cents > 0 ? await work("trade.press_from_season", { season_sums: sums, price_cents: cents }).catch(() => null) : null;
+    if (asked === this.#asked) Object.assign(this, { sums, press });
+  }
+
+  render() {
+    const years = [...new Set(movedRows().map(({ year }) => year))].sort((a, b) => b - a);
+    const { sums } = this;
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("book")}>the book</a>
+      <h1>Season ${this.season || house.today().slice(0, 4)}</h1>
+      ${years.length > 1 ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map((year) => html`
+        <a class="key tight" href=${placeOf("book", "season", String(year))}>${year}</a>`)}</div>` : nothing}
+      ${sums ? this.#told(sums) : html`<p class="faint">${this.trouble || "adding up …"}</p>`}
+    </div></div>`;
+  }
+
+  #told(sums) {
+    return html`
+      ${sums.closes ? nothing : html`<p class="heed" role="alert">The sums do not close: ${["honey", "cappings", "wax"].filter((group) => sums[group].missing_g)
+        .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`).join(", ")}. Tell the keeper.</p>`}
+      ${this.#group("Honey", sums.honey, "in jars")}
+      ${this.#group("Cappings", sums.cappings, "in jars")}
+      ${this.#group("Wax", sums.wax, "in bars and blocks")}
+      <dl class="under">
+        ${sums.jars.giveaway_g > 0 ? html`<div><dt>given away</dt><dd>${weightSaid(sums.jars.giveaway_g)} of honey above the labels of ${sums.jars.units} jars; ${weightSaid(Math.max(0, sums.bars.giveaway_g))} of wax in ${sums.bars.units} pieces.</dd></div>` : nothing}
+      </dl>
+      ${this.#leftInWax(sums.left_in_wax)}`;
+  }
+
+  #group(name, part, into) {
+    const lines = [["from earlier years", part.start_g], ["in", part.in_g], [into, part.made_g], ["passed on to melting", part.passed_g], ["fed to the bees", part.fed_g],
+      ["lost", part.lost_g], ["given away, sold, spoiled", part.other_g], ["found by counting", part.counted_g]].filter(([, grams]) => grams);
+    if (!lines.length && !part.left_g) return nothing;
+    return html`<h2 class="where">${name}</h2><dl class="under sums">${lines.map(([words, grams]) => html`<div><dt>${words}</dt><dd class="figures">${weightSaid(grams)}</dd></div>`)}
+      <div><dt>still here</dt><dd class="figures"><strong>${weightSaid(part.left_g)}</strong>${part.balances.length > 1 ? html`<small class="faint"> · ${part.balances.map(({ good, grams }) => `${stageOf(good)?.name ?? good} ${weightSaid(grams)}`).join(", ")}</small>` : nothing}</dd></div></dl>`;
+  }
+
+  /** Money left in the wax, and whether a press would pay, with the range. */
+  #leftInWax(left) {
+    if (!left.honey_g && !left.wax_lost_g) return nothing;
+    return html`<h2 class="where">Left in the cappings and the dross</h2><dl class="under">
+      <div><dt>honey</dt><dd>${weightSaid(left.honey_g)} came off the cappings: <strong>${money(left.honey_cents)}</strong> at the price of your largest jar, had it been spun or pressed out in time.</dd></div>
+      <div><dt>wax</dt><dd>${weightSaid(left.wax_lost_g)} lost in screening: <strong>${money(left.wax_lost_cents)}</strong> at the price of your largest block.</dd></div>
+      ${this.press ? html`<div><dt>a press?</dt><dd><strong>${this.press.words}</strong> ${this.press.from}
+        <details><summary>what is assumed</summary>${this.press.assumed.map((words) => html`<p class="faint">${words}</p>`)}
+          <number-pad .value=${this.price} .unit=${"dollars for the press"} .label=${"price of the press"} @change=${({ detail }) => { this.price = detail; }}></number-pad></details></dd></div>` : nothing}
+    </dl>`;
+  }
+}
+customElements.define("season-board", SeasonBoard);
