@@ -123,7 +123,7 @@ def too_long_in_file(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -
 
 def _cliques(used: list[int], pairs: set[tuple[int, int]]) -> list[tuple[int, ...]]:
     """Sets of kinds in which any two are a pair; a kind by itself when two of it are."""
-    found = [(at,) for at in used]
+    found: list[tuple[int, ...]] = [(at,) for at in used]
     waiting = list(found)
     while waiting:
         chosen = waiting.pop()
