@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.answers.parcel import cautions, parcel_answer, posting_off
+from honeyhold.answers.postage import priced, with_posting
 from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.errors import BadRequest
 from honeyhold.heat import advise
@@ -26,17 +27,23 @@ def call(request: Json, atlas: Json) -> Json:
     """
     if not request.get("today"):
         raise BadRequest("The day is missing.", "Send today as YYYY-MM-DD.")
+    request = with_posting(request, atlas)
     first = parcel_first(request)
     if first["parcel"] is None:
         return {**_nothing(), **first}
     return {**_nothing(), **first, **_heat(request, atlas, first["parcel"])}
 
 
-def parcel_first(request: Json) -> Json:
-    """The half of `call` that is quick: the parcel and the cautions, while heat is still being worked out."""
+def parcel_first(request: Json, atlas: Json | None = None) -> Json:
+    """The half of `call` that is quick: the parcel and the cautions, while heat is still being worked out.
+
+    With the atlas the house's price table is asked for the zone; the parcel then carries `posting_cents` and `posting_words`.
+    """
+    request = with_posting(request, atlas)
     if request.get("way") != "post":
         return {"parcel": None, "cautions": cautions(request, []), "posting_off": ""}
     parcel = parcel_answer(request, request.get("dressing") or "plain")
+    parcel = {**parcel, **priced(parcel, request.get("posting"))}
     return {"parcel": parcel, "cautions": parcel["cautions"], "posting_off": posting_off(request)}
 
 

@@ -48,14 +48,16 @@ def bench_request(request: Json, dressing: str) -> Json:
     """The bench's question for one dressing.
 
     `request` holds `goods` (rows), `cartons` (rows with `in_stock`), `lines`, `house` (settings) and, where a house keeps a
-    price table, `posting`.
+    price table, `posting`; `carton` is one chosen by hand: no other is looked at.
     """
     house = request.get("house") or {}
     figures = dressing_figures(house, dressing)
     goods = {row["id"]: row for row in request.get("goods") or []}
     return {
         "pieces": pieces_of(goods, request.get("lines") or [], request.get("way") == "post"),
-        "cartons": [_carton(row) for row in request.get("cartons") or [] if not row.get("hidden")],
+        "cartons": [
+            _carton(row) for row in request.get("cartons") or [] if not row.get("hidden") and request.get("carton") in (None, row["id"])
+        ],
         "dressing": {
             "liner_mm": figures["liner_mm"],
             "liner_g_per_m2": figures["liner_mm"] * figures.get("liner_kg_per_m3", 0),

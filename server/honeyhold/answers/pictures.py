@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.answers.parcel import parcel_answer
+from honeyhold.answers.postage import with_posting
 from honeyhold.answers.trip import dressings_that_fit, heat_request
 from honeyhold.bench.draw import draw as draw_parcel
 from honeyhold.errors import BadRequest
@@ -13,9 +14,9 @@ from honeyhold.heat import draw, draw_table
 Json = dict[str, Any]
 
 
-def parcel_picture(request: Json) -> Json:
+def parcel_picture(request: Json, atlas: Json | None = None) -> Json:
     """One drawing a parcel, layer by layer: `{"svgs": [text], "words", "steps": [[sentence]]}`. Request as for `answers.call`."""
-    answer, svgs = drawings(request)
+    answer, svgs = drawings(with_posting(request, atlas))
     return {"svgs": svgs, "words": answer["words"], "steps": [parcel["steps"] for parcel in answer["parcels"]]}
 
 
@@ -48,6 +49,7 @@ def days_picture(request: Json, atlas: Json) -> Json:
 
 
 def _asked(request: Json, atlas: Json) -> Json:
+    request = with_posting(request, atlas)
     parcels = dressings_that_fit(request)
     if (request.get("dressing") or "plain") not in parcels:
         raise BadRequest("No carton here holds this order in that dressing.", "Choose a larger carton or another dressing.")

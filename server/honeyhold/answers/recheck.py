@@ -11,6 +11,7 @@ from typing import Any
 
 from honeyhold.answers.call import told_of
 from honeyhold.answers.parcel import parcel_answer
+from honeyhold.answers.postage import with_posting
 from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.heat import advise
 from honeyhold.heat.harm import SEVERITY
@@ -42,6 +43,7 @@ def recheck(request: Json, atlas: Json) -> Json:
     fields of the order that would follow the advice, or null, `told_then` what is told of heat
     when it is followed, `proposed` the day. `told` is what is told of the order as it stands. Raises BadRequest as `call` does.
     """
+    request = with_posting(request, atlas)
     parcel = parcel_answer(request, request.get("dressing") or "plain")
     if not parcel["ok"]:
         return _silent(request)

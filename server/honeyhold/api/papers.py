@@ -6,6 +6,7 @@ from flask import Blueprint, Response, request
 
 from honeyhold.api.access import the_device, the_house
 from honeyhold.errors import BadRequest
+from honeyhold.kernel import atlas
 from honeyhold.papers.order_slip import slip
 
 door = Blueprint("papers", __name__)
@@ -20,7 +21,7 @@ def slip_pdf(order: str) -> Response:
     size = request.args.get("size", "letter")
     if size not in SIZES:
         raise BadRequest(f"There is no paper of size {size!r}.", f"Ask for one of {', '.join(SIZES)}.")
-    made = slip(the_house().slip_request(order, size))
+    made = slip(the_house().slip_request(order, size), atlas())
     from honeyhold.papers.pdf import pdf_bytes
 
     answer = Response(pdf_bytes(made["html"]), content_type="application/pdf")

@@ -7,6 +7,7 @@ from typing import Any
 
 from honeyhold.answers.dressings import WORDS
 from honeyhold.answers.pictures import drawings
+from honeyhold.answers.postage import with_posting
 from honeyhold.errors import BadRequest
 from honeyhold.papers.slip import slip_html
 from honeyhold.trade.units import weight_words
@@ -19,7 +20,7 @@ NO_NAME = "Our honey house"
 NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
 
 
-def slip(request: Json) -> Json:
+def slip(request: Json, atlas: Json | None = None) -> Json:
     """`{"html", "title"}` of one order's slip.
 
     `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it was
@@ -35,7 +36,11 @@ def slip(request: Json) -> Json:
         "way": order.get("way"),
         "dressing": order.get("dressing") or "plain",
         "view": "oblique",
+        "to": {"zip": (request.get("person") or {}).get("zip") or ""},
+        "leave_on": order.get("leave_on"),
+        "today": request["today"],
     }
+    asked = with_posting(asked, atlas)
     parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
     heat = {"words": order["heat"], "advice_words": _kept_words(order)} if order.get("heat") or _kept_words(order) else None
     lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
