@@ -60,6 +60,14 @@ def test_no_table_no_price_and_the_same_parcel() -> None:
     assert plain["parcels"][0]["carton"] == priced["parcels"][0]["carton"]
 
 
+def test_a_table_that_ends_too_soon_keeps_nothing_from_being_packed() -> None:
+    call = with_table()
+    call["house"]["posting_prices"] = "\n".join(line for line in TABLE.splitlines() if ",80," not in line) + "\n"
+    parcel = work("answers.parcel", call)["parcel"]
+    assert parcel["ok"] and parcel["posting_cents"] is None
+    assert parcel["posting_words"] == "your price table has no price for this parcel to zone 2"
+
+
 def test_a_zone_without_a_row_has_no_price() -> None:
     far = with_table()
     far["to"] = {**far["to"], "zip": "30301"}
@@ -83,6 +91,7 @@ def test_a_carton_chosen_by_hand_is_the_only_one_looked_at() -> None:
     assert all(answer["ok"] or answer["why_not"] for answer in told.values())
     assert {parcel["carton"] for answer in told.values() for parcel in answer["parcels"]} <= set(others)
     assert any(answer["ok"] for answer in told.values())
+    assert not all(answer["ok"] for answer in told.values())
 
 
 def test_the_example_has_every_zone_and_says_that_it_is_one() -> None:

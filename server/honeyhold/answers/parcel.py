@@ -80,6 +80,9 @@ def parcel_answer(request: Json, dressing: str) -> Json:
     if not question["pieces"]:
         raise BadRequest("Nothing to pack: no line has any units.", "Say what is wanted first.")
     found = plan(question)
+    if not found["parcels"] and question["posting"]:
+        question = {**question, "posting": None}  # a price table that ends too soon must not keep a parcel from being packed
+        found = plan(question)
     liquids = {row["id"]: soak_g(row) for row in request.get("goods") or [] if request.get("way") == "post" and thrice_packed(row)}
     parcels = [_told(parcel, number, len(found["parcels"]), liquids) for number, parcel in enumerate(found["parcels"], 1)]
     return {

@@ -49,8 +49,10 @@ def with_posting(request: Json, atlas: Json | None) -> Json:
 def priced(parcel: Json, posting: Json | None) -> Json:
     """What posting the whole order costs by the table, in cents and words; null where the table does not say."""
     cents = [row.get("posting_cents") for row in parcel["parcels"]]
-    if posting is None or not cents or any(value is None for value in cents):
+    if posting is None or not cents:
         return {"posting_cents": None, "posting_words": ""}
+    if any(value is None for value in cents):
+        return {"posting_cents": None, "posting_words": f"your price table has no price for this parcel to zone {posting['zone']}"}
     total = sum(cents)
     example = any(row.get("example") for row in posting["prices"])
     words = f"posting {money_words(total)} by your table (zone {posting['zone']} by distance)"
