@@ -97,6 +97,20 @@ def pack(world: World, phone: Phone) -> None:
             phone.weigh(parcel, world.rng.randrange(850, 950))
 
 
+def unpack(world: World, phone: Phone) -> None:
+    """The last packing was a mistake; perhaps it never landed, or was undone before."""
+    packed = [operation for operation in phone.log[-12:] if operation["kind"] == "pack"]
+    if packed:
+        phone.unpack(packed[-1])
+
+
+def arrive(world: World, phone: Phone) -> None:
+    """Somebody rang: how their parcel came; or it was put down wrongly, and is taken back."""
+    known = sorted(phone.view.rows["parcel"])
+    if known:
+        phone.arrive({world.rng.choice(known): world.rng.choice(("fine", "dented", "leaked", ""))})
+
+
 def hand_over(world: World, phone: Phone) -> None:
     """What is sure leaves the house, whatever has become of the order meanwhile."""
     order = world.an_order(phone)
@@ -217,7 +231,8 @@ ACTS: dict[str, tuple[Act, int]] = {
     "exchange": (exchange, 5), "ask for share": (ask_for_share, 3), "caller on the line": (caller_on_the_line, 1),
     "answer to the asking": (answer_to_the_asking, 1), "promise": (promise, 3), "promise two goods": (promise_two_goods, 1),
     "undo a promise": (undo_a_promise, 1), "amend": (amend, 1), "amend texts": (amend_texts, 1), "let go": (let_go, 1),
-    "pack": (pack, 1), "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
+    "pack": (pack, 1), "unpack": (unpack, 1), "arrive": (arrive, 1),
+    "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),
     "two amend": (two_amend, 1), "let go races hand over": (let_go_races_hand_over, 1),

@@ -6,6 +6,8 @@ so that runs without them hold the others to more).
 
 from __future__ import annotations
 
+from honeyhold.errors import HoneyholdError
+from honeyhold.house.late import put_aside_late, take_in_late
 from storm.acts import ACTS, Act, count_down
 from storm.phone import Phone, PhoneDied, copy_of
 from storm.world import World
@@ -50,6 +52,24 @@ def app_updated(world: World, phone: Phone) -> None:
         if any(entry["kind"] == "note_person" for entry in phone.in_hand):
             world.fired["updated with old entries in hand"] += 1
         phone.old_app = False
+
+
+def settle_late(world: World, _phone: Phone) -> None:
+    """The keeper looks at one late entry and takes it in, or puts it aside; what the house will not take in stays where it was."""
+    with world.house.records.read():
+        rows = world.house.records.database.execute_sql("SELECT device, seq, hash FROM late_entry ORDER BY device, seq, hash").fetchall()
+    if not rows:
+        return
+    device, seq, entry_hash = world.rng.choice(rows)
+    world.may_be_short("bar", "jar")
+    try:
+        if world.rng.random() < 0.7:
+            take_in_late(world.house, device, seq, entry_hash)
+        else:
+            put_aside_late(world.house, device, seq, entry_hash, "settled by telephone")
+        world.happened["late entry settled"] += 1
+    except HoneyholdError:
+        world.happened["late entry not to be settled"] += 1
 
 
 def restart(world: World, _phone: Phone) -> None:
@@ -126,6 +146,7 @@ def fewer_counted(world: World, phone: Phone) -> None:
 USUAL: dict[str, tuple[Act, int]] = {
     "dies before": (dies_before, 1), "dies after": (dies_after, 1), "clock moved": (clock_moved, 1), "app updated": (app_updated, 1),
     "restart": (restart, 1), "back up": (back_up, 1), "late": (late, 1),
+    "settle late": (settle_late, 1),
 }  # fmt: skip
 RARE: dict[str, Act] = {"copy": copy, "lose": lose, "empty": empty, "restore": restore, "count down": fewer_counted}
 FIRED_BY_TROUBLES = (
