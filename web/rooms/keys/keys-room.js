@@ -10,6 +10,7 @@ import "./devices-board.js";
 import "./heat-board.js";
 import "./house-board.js";
 import "./late-board.js";
+import "./melting-board.js";
 import "./needs-board.js";
 
 const BOARDS = [
@@ -17,6 +18,7 @@ const BOARDS = [
   ["devices", "other devices", "make a code for one more, or say that one is lost"],
   ["house", "the house", "name, address, posting days"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
+  ["melting", "melting", "mould sets, hours, how seldom anyone goes without"],
   ["needs", "needs you", "entries the house could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
@@ -62,6 +64,7 @@ class KeysRoom extends Part {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;
     if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
+    if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;
     return html`<device-board class="room"></device-board>`;

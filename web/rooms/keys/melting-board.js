@@ -1,0 +1,63 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+import { setHouse } from "../../store/acts.js";
+import "../../parts/undo-key.js";
+
+const SETS = [1, 2, 3, 4, 6].map((sets) => [sets, String(sets)]);
+const HOURS = [[2, "2 hours"], [3, "3 hours"], [4, "4 hours"], [6, "6 hours"]];
+const FAN = [[false, "no fan"], [true, "with a fan"]];
+const CHANCES = [[10, "1 in 10"], [20, "1 in 20"], [50, "1 in 50"], [100, "1 in 100"]];
+
+/** What a morning of melting can do here, and how seldom somebody may go without: what "melt by" reckons with. Keepers only. */
+class MeltingBoard extends Part {
+  static properties = { done: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { done: null, error: null });
+  }
+
+  async #set(key, value) {
+    if (house.view.setting(key, null) === value) return;
+    try {
+      this.done = await setHouse(key, value);
+      this.error = null;
+      sayAloud("Written down.");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  #keys(key, fallback, choices) {
+    const now = house.view.setting(key, fallback);
+    return html`<div class="keyrow four">${choices.map(([value, words]) => html`
+      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => this.#set(key, value)}>${words}</button>`)}</div>`;
+  }
+
+  render() {
+    const mayNot = house.status.device?.role !== "keeper";
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <h1>Melting</h1>
+      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      <fieldset class="plain" ?disabled=${mayNot}>
+        <h2 class="where">Mould sets, of ten bars each</h2>
+        ${this.#keys("mould_sets", 1, SETS)}
+        <h2 class="where">A morning of melting lasts</h2>
+        ${this.#keys("morning_hours", 4, HOURS)}
+        <h2 class="where">Bars cool</h2>
+        ${this.#keys("fan", false, FAN)}
+        <h2 class="where">Somebody may go without before a pour is ready</h2>
+        ${this.#keys("short_one_in", 20, CHANCES)}
+        <p class="faint">The rarer, the earlier the Shelf says “melt by”, and the more bars lie there.</p>
+      </fieldset>
+      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+    </div></div>`;
+  }
+}
+customElements.define("melting-board", MeltingBoard);
