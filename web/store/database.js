@@ -22,10 +22,26 @@ let opening = null;
 /** Which sort of write (the stores it spans) failed last; the same sort must succeed before the trouble is over. @type {string | null} */
 let troubled = null;
 
-/** Told when the database gets into trouble (text) or out of it (null); set by the house. */
+/** @type {((text: string | null) => void) | null} */
+let listener = null;
+
+/** Trouble of the time before anybody listened: the database is read while the rest of the app still comes. @type {string | null} */
+let untold = null;
+
+/** Told when the database gets into trouble (text) or out of it (null); set by the house, which then hears what came before. */
 export const watch = {
-  /** @type {(text: string | null) => void} */
-  trouble() {},
+  /** @param {string | null} text */
+  trouble(text) {
+    if (listener) listener(text);
+    else untold = text;
+  },
+
+  /** @param {(text: string | null) => void} told */
+  listen(told) {
+    listener = told;
+    if (untold) told(untold);
+    untold = null;
+  },
 };
 
 /** Thrown inside a transaction when another tab wrote first: read again and retry. */

@@ -132,9 +132,9 @@ export const house = {
 };
 
 async function begin() {
-  watch.trouble = (text) => {
+  watch.listen((text) => {
     if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
-  };
+  });
   await loadFirst();
   if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });
