@@ -22,7 +22,7 @@ REFERENCE = Path(__file__).resolve().parents[2] / "web/node_modules/axe-core/axe
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 PLACES = [
     "counter", "shelf", "shelf/bar", "shelf/bar/count", "bench", "melt", "book", "book/lot/", "keys", "keys/device", "keys/devices",
-    "keys/house", "keys/heat", "keys/melting", "keys/late", "keys/needs", "book/arrivals/", "book/season/", "shelf/walk",
+    "keys/house", "keys/heat", "keys/measures", "keys/measures/bar", "keys/prices", "keys/melting", "keys/late", "keys/needs", "book/arrivals/", "book/season/", "shelf/walk",
 ]  # fmt: skip
 RUTH = {"name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
 JUDGED = """async (levels) => (await axe.run(document, { runOnly: { type: 'tag', values: levels }, resultTypes: ['violations'] }))

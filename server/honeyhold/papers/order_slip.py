@@ -39,6 +39,7 @@ def slip(request: Json, atlas: Json | None = None) -> Json:
         "to": {"zip": (request.get("person") or {}).get("zip") or ""},
         "leave_on": order.get("leave_on"),
         "today": request["today"],
+        "carton": _one_carton(request),
     }
     asked = with_posting(asked, atlas)
     parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
@@ -47,6 +48,12 @@ def slip(request: Json, atlas: Json | None = None) -> Json:
     house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
     told = {**request, "house": house, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
     return slip_html(told)
+
+
+def _one_carton(request: Json) -> str | None:
+    """The carton the parcel stands in, where it is packed in a single one, or that was chosen by hand; None: work it out."""
+    kept = [row.get("carton") for row in request.get("parcels") or []]
+    return kept[0] if len(kept) == 1 and kept[0] else request.get("carton")
 
 
 def _kept_words(order: Json) -> str:

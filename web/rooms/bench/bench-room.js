@@ -6,6 +6,7 @@ import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { heatPacked, standing } from "./order-work.js";
+import { cartonsLow } from "./otherwise.js";
 import "../counter/again-list.js";
 import "./parcel-board.js";
 
@@ -29,7 +30,7 @@ class BenchRoom extends Part {
     }
     const shown = asked ?? (isWide() ? orders[0] : null);
     return html`<section class="pair" aria-label="Bench" ?data-open=${Boolean(shown)}>
-      <div class="list"><h1 class="where">To pack and to hand over</h1><again-list all></again-list>${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
+      <div class="list"><h1 class="where">To pack and to hand over</h1><again-list all></again-list>${lowSaid(view)}${byDay(orders).map(([day, group]) => this.#day(day, group, shown))}</div>
       ${shown ? html`<parcel-board class="room" .order=${shown.id} .place=${placeSaid(shown, orders)}></parcel-board>` : nothing}
     </section>`;
   }
@@ -56,6 +57,12 @@ class BenchRoom extends Part {
   }
 }
 customElements.define("bench-room", BenchRoom);
+
+/** Cartons that run low, before one is missed. */
+function lowSaid(view) {
+  const low = cartonsLow(view);
+  return low.length ? html`<p class="faint">Cartons run low: <a href=${placeOf("shelf")}>${low.join(", ")}</a>.</p>` : nothing;
+}
 
 const MOST_NAMED = 3;
 const briefly = (goods) => (goods.length <= MOST_NAMED ? listed(goods) : `${goods.slice(0, MOST_NAMED - 1).join(", ")} and ${goods.length - MOST_NAMED + 1} more`);

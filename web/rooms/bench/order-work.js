@@ -1,6 +1,7 @@
 /** From an order of the book to what the pure work asks for, and from its answer to the rows that are kept. */
 import { callRequest } from "../counter/sureness.js";
 import { house } from "../../store/house.js";
+import { noteOf } from "./bench-notes.js";
 
 /** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
 export const linesToPack = (order, view) => view.linesOf(order.id)
@@ -15,7 +16,9 @@ export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = order;
   const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
-  return callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter });
+  const carton = cartonOf(order, view);
+  const chosen = carton ? { carton } : {};
+  return { ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }), ...chosen };
 }
 
 /** Which lots a line takes: the oldest first. @returns {{lot: string | null, units: number}[]} */
@@ -28,6 +31,19 @@ export function lotsFor(good, units, view) {
     left -= Math.max(0, there);
   }
   return left > 0 ? [...picked, { lot: null, units: left }] : picked;
+}
+
+/** The carton it is packed in, if that is one; before packing the one chosen by hand. @returns {string | null} */
+function cartonOf(order, view) {
+  if (order.state === "promised") return noteOf(order.id).carton;
+  const packed = view.parcelsOf(order.id);
+  return packed.length === 1 ? packed[0].carton : null;
+}
+
+/** The lots a line takes: as noted at the bench where another was taken, else the oldest. @returns {{lot: string | null, units: number, meant?: string | null}[]} */
+export function lotsTaken({ line, good, units }, note, view) {
+  const taken = note.lots[line];
+  return taken && taken.reduce((sum, one) => sum + one.units, 0) === units ? taken : lotsFor(good, units, view);
 }
 
 /** A planned parcel as a row to keep: whole numbers and text only. */

@@ -6,20 +6,24 @@ import { placeOf } from "../../parts/route.js";
 import { money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
-import { linesToPack, linesWaiting, parcelRow } from "./order-work.js";
+import { dropNote, keepWeighing, note } from "./bench-notes.js";
+import { linesToPack, linesWaiting, lotsTaken, parcelRow } from "./order-work.js";
+import { cartonsLow } from "./otherwise.js";
 import { printSlip } from "./slip.js";
 import "../../parts/undo-key.js";
+import "./learnt-weight.js";
 import "./scale-deck.js";
 
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
- * Properties: `order` (id), `answer` (of answers.call, or null), `left` (lots not ticked yet).
+ * Properties: `order` (id), `answer` (of answers.call, or null), `left` (lots not ticked yet), `note` (of the bench).
+ * Sends `noted` when it has noted something.
  */
 class PackDeck extends Part {
-  static properties = { order: {}, answer: {}, left: {}, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
+  static properties = { order: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
 
   willUpdate(changed) {
-    if (changed.has("order")) Object.assign(this, { scale: null, done: null, error: null, slip: null, paying: false });
+    if (changed.has("order")) Object.assign(this, { emptying: false, scale: null, done: null, error: null, slip: null, paying: false });
   }
 
   async #act(act, words) {
@@ -35,9 +39,12 @@ class PackDeck extends Part {
   render() {
     const order = house.view.orders.get(this.order);
     if (!order) return nothing;
+    if (this.emptying) {
+      return html`<scale-deck empty @weighed=${({ detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => { this.emptying = false; }}></scale-deck>`;
+    }
     if (this.scale) {
-      return html`<scale-deck .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
-        @weighed=${({ detail }) => this.#act(() => weigh(this.scale.id, detail), `Weighed: ${weightSaid(detail)}.`)} @close=${() => { this.scale = null; }}></scale-deck>
+      return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
+        @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => { this.scale = null; }}></scale-deck>
         ${this.error ? notWritten(this.error) : nothing}`;
     }
     return html`
@@ -45,6 +52,34 @@ class PackDeck extends Part {
       ${this.error ? notWritten(this.error) : nothing}
       ${this.slip?.words ? html`<p role="status">${this.slip.words} ${this.slip.address ? html`<a class="key tight" href=${this.slip.address} target="_blank">open the slip</a>` : nothing}</p>` : nothing}
       ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
+  }
+
+  /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. */
+  #emptyG = (parcel) => (house.view.parcelsOf(parcel.order).length === 1 ? this.note?.empty_g ?? null : null);
+
+  #noted(change) {
+    note(this.order, change);
+    this.emptying = false;
+    this.dispatchEvent(new CustomEvent("noted"));
+  }
+
+  /** Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight. */
+  async #weighed(parcel, { grams, division_g }) {
+    const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
+    const empty_g = this.#emptyG(parcel);
+    await this.#act(() => weigh(parcel.id, grams), `Weighed: ${weightSaid(grams)}.`);
+    if (this.error || empty_g === null || contents.length !== 1) return;
+    const [[good, count]] = contents;
+    keepWeighing(good, { parcel: parcel.id, count, net_g: grams - empty_g, division_g });
+  }
+
+  /** What really leaves, lot by lot, where the bench noted another than the oldest. */
+  #lots = (order) => Object.fromEntries(linesToPack(order, house.view).filter(({ line }) => this.note?.lots[line])
+    .map((line) => [line.line, lotsTaken(line, this.note, house.view).map(({ lot, units }) => ({ lot, units }))]));
+
+  async #handOver(order, paid, words) {
+    await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
+    if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
   }
 
   #planned = (parcel) => this.answer?.parcel?.parcels?.[parcel.part - 1] ?? null;
@@ -55,21 +90,24 @@ class PackDeck extends Part {
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       return html`<button type="button" class="key say" ?disabled=${!ready || Boolean(this.answer?.posting_off)} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${this.left} not ticked off yet</small>` : nothing}</button>
-        <div class="keyrow two">${slip}<a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a></div>`;
+        <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => { this.emptying = true; }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
     return html`
       <div class="keyrow">${parcels.map((parcel) => html`<button type="button" class="key" @click=${() => { this.scale = parcel; }}>
         ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? weightSaid(parcel.scale_g) : `planned ${weightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
-      <button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id), "Gone.")}>Gone</button>`;
+      ${Object.keys(this.answer?.parcel?.parcels?.[0]?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
+      <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
 
-  #pack(order) {
+  async #pack(order) {
     const planned = this.answer?.parcel?.parcels ?? [];
     const told = this.answer?.heat?.chance_permille ?? null;
     const byEye = [{ carton: null, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
     const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;
-    return this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
+    await this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
+    const low = cartonsLow(house.view).filter((words) => planned.some((parcel) => words.startsWith(`${parcel.carton_name}:`)));
+    if (this.done && low.length) this.done = { ...this.done, words: `${this.done.words} Cartons run low: ${low.join(", ")}.` };
   }
 
   async #print(order) {
@@ -85,13 +123,13 @@ class PackDeck extends Part {
     if (!linesToPack(order, view).length) return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go.")}>let it go</button>`;
     if (waits) return html`<p>Part of it still waits. Change the order to what they take now.</p><a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a>`;
     const owes = view.owed(order.id);
-    if (owes <= 0) return html`<button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id), "Handed over.")}>Handed over<small>nothing owed</small></button>`;
+    if (owes <= 0) return html`<button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Handed over.")}>Handed over<small>nothing owed</small></button>`;
     return html`<h2 class="where">They owe ${money(owes)}</h2>
       <div class="keyrow two">
-        <button type="button" class="key say" @click=${() => this.#act(() => handOver(order.id, { cents: owes, how: "cash" }), "Handed over, paid in cash.")}>Handed over<small>paid in cash</small></button>
-        <button type="button" class="key" @click=${() => this.#act(() => handOver(order.id, { cents: owes, how: "check" }), "Handed over, paid by check.")}>by check</button>
+        <button type="button" class="key say" @click=${() => this.#handOver(order, { cents: owes, how: "cash" }, "Handed over, paid in cash.")}>Handed over<small>paid in cash</small></button>
+        <button type="button" class="key" @click=${() => this.#handOver(order, { cents: owes, how: "check" }, "Handed over, paid by check.")}>by check</button>
       </div>
-      <button type="button" class="key quiet" @click=${() => this.#act(() => handOver(order.id), `Handed over. They owe ${money(owes)}.`)}>handed over, they still owe it</button>`;
+      <button type="button" class="key quiet" @click=${() => this.#handOver(order, {}, `Handed over. They owe ${money(owes)}.`)}>handed over, they still owe it</button>`;
   }
 }
 customElements.define("pack-deck", PackDeck);

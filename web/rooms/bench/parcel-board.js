@@ -1,28 +1,33 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { daySaid, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addressSaid } from "../counter/sentence.js";
 import { CallAnswer } from "../counter/call-answer.js";
-import { linesToPack, linesWaiting, lotsFor, orderRequest } from "./order-work.js";
+import { amend } from "../../store/acts.js";
+import { note, noteOf } from "./bench-notes.js";
+import { linesToPack, linesWaiting, lotsTaken, orderRequest } from "./order-work.js";
+import { packOtherwise } from "./otherwise.js";
 import "../../parts/heat-pictures.js";
 import "../../parts/picture.js";
+import "./lot-deck.js";
 import "./pack-deck.js";
 
 /** One order opened large: its carton, the drawing, the steps, the lots to take, heat, and the keys of its next step. */
 class ParcelBoard extends Part {
-  static properties = { order: {}, place: {}, ticked: { state: true } };
+  static properties = { order: {}, place: {}, note: { state: true }, swapping: { state: true }, error: { state: true } };
 
   #call = new CallAnswer(() => this.requestUpdate());
 
   constructor() {
     super();
-    this.ticked = new Set();
+    Object.assign(this, { note: null, swapping: null, error: null });
   }
 
   willUpdate(changed) {
-    if (changed.has("order")) this.ticked = new Set();
+    if (changed.has("order") || !this.note) Object.assign(this, { note: noteOf(this.order), swapping: null, error: null });
     const order = house.view.orders.get(this.order);
     const posts = order?.way === "post" && ["promised", "packed"].includes(order.state) && linesToPack(order, house.view).length;
     this.#call.about(posts ? orderRequest(order, house.view, house.today()) : null);
@@ -41,7 +46,9 @@ class ParcelBoard extends Part {
         ${posts ? this.#carton(order) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
         ${posts && this.#call.answer?.parcel?.ok ? html`
           <kernel-picture name="answers.parcel_picture" .request=${orderRequest(order, view, house.today())} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
+        ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer: this.#call.answer, choose: this.#choose, dress: this.#dress }) : nothing}
         ${posts ? this.#steps() : nothing}
+        ${this.error ? notWritten(this.error) : nothing}
         <dl class="under">
           ${this.#call.answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${this.#call.answer.posting_off}</dd></div>` : nothing}
           ${this.#take(order)}${this.#waits(order)}${posts ? this.#heat(order) : nothing}
@@ -49,10 +56,11 @@ class ParcelBoard extends Part {
           ${person ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>
             ${person.phone ? html`<p><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></p>` : nothing}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
-          <div><dt>order</dt><dd><a href=${placeOf("book", "order", order.id)}>${order.number}</a></dd></div>
+          <div><dt>order</dt><dd><a href=${placeOf("book", "order", order.id)}>${order.number}</a>${["promised", "packed"].includes(order.state) ? html` · <a href=${placeOf("counter", "change", order.id)}>change it</a>` : nothing}</dd></div>
         </dl>
       </div></div>
-      <pack-deck class="deck" .order=${order.id} .answer=${this.#call.answer} .left=${this.#left(order)}></pack-deck>`;
+      ${this.swapping ? html`<div class="deck"><lot-deck .pick=${this.swapping} @taken=${({ detail }) => this.#took(order, detail)} @close=${() => { this.swapping = null; }}></lot-deck></div>`
+        : html`<pack-deck class="deck" .order=${order.id} .answer=${this.#call.answer} .left=${this.#left(order)} .note=${this.note} @noted=${() => { this.note = noteOf(this.order); }}></pack-deck>`}`;
   }
 
   /** What has left: when, in which cartons, how heavy. */
@@ -81,25 +89,59 @@ class ParcelBoard extends Part {
       <ol class="steps">${parcel.steps.map((step) => html`<li>${String(step).replace(/^\d+\.\s*/, "")}</li>`)}</ol>`);
   }
 
-  /** Lots to take, oldest first, ticked off as they go in. */
+  #picks = (order) => linesToPack(order, house.view).flatMap((line) => lotsTaken(line, this.note, house.view)
+    .map((lot) => ({ ...line, ...lot, key: `${line.line} ${lot.lot}` })));
+
+  #left = (order) => this.#picks(order).filter(({ key }) => !this.note.ticked.includes(key)).length;
+
+  /** Lots to take, oldest first, ticked off as they go in; a wrong one is noticed and put down as it was. */
   #take(order) {
     const { view } = house;
-    const picks = linesToPack(order, view).flatMap((line) => lotsFor(line.good, line.units, view).map((lot) => ({ ...line, ...lot, key: `${line.line} ${lot.lot}` })));
+    const picks = this.#picks(order);
     if (!picks.length) return nothing;
-    return html`<div class="whole"><dt>take</dt><dd class="takes">${picks.map((pick) => html`
-      <button type="button" class="take" role="checkbox" aria-checked=${this.ticked.has(pick.key)} @click=${() => this.#tick(pick.key)}>
+    return html`<div class="whole"><dt>take</dt><dd class="takes">${picks.map((pick) => html`<div class="take-row">
+      <button type="button" class="take" role="checkbox" aria-checked=${this.note.ticked.includes(pick.key)} @click=${() => this.#tick(pick.key)}>
         <span class="tick" aria-hidden="true"></span>
-        <span><strong>${unitsSaid(view.goods.get(pick.good), pick.units)}</strong><small>${pick.lot ? `from ${pick.lot}` : "no lot written"}</small></span></button>`)}</dd></div>`;
+        <span><strong>${unitsSaid(view.goods.get(pick.good), pick.units)}</strong>
+          <small class=${pick.meant ? "heed" : ""}>${pick.lot ? `from ${pick.lot}` : "no lot written"}${pick.meant ? `; it was to be ${pick.meant}` : ""}</small></span></button>
+      ${view.lotBalance(pick.good).filter((one) => one.lot).length > 1 ? html`<button type="button" class="key tight quiet" @click=${() => { this.swapping = pick; }}>another lot</button>` : nothing}
+    </div>`)}</dd></div>`;
   }
 
   #tick(key) {
-    const ticked = new Set(this.ticked);
-    if (!ticked.delete(key)) ticked.add(key);
-    this.ticked = ticked;
+    const { ticked } = this.note;
+    this.note = note(this.order, { ticked: ticked.includes(key) ? ticked.filter((one) => one !== key) : [...ticked, key] });
   }
 
-  #left = (order) => linesToPack(order, house.view).flatMap((line) => lotsFor(line.good, line.units, house.view).map((lot) => `${line.line} ${lot.lot}`))
-    .filter((key) => !this.ticked.has(key)).length;
+  /** Another lot was in the hand: as many of it as lie there, the rest as planned. */
+  #took(order, lot) {
+    const { line, good, units, lot: planned, meant } = this.swapping;
+    const there = lot === null ? units : Math.max(0, house.view.lotBalance(good).find((one) => one.lot === lot)?.units ?? 0);
+    const others = this.#picks(order).filter((pick) => pick.line === line && pick.lot !== planned);
+    const before = others.find((pick) => pick.lot === lot)?.units ?? 0;
+    const most = Math.min(units, there - before);
+    if (most <= 0) {
+      Object.assign(this, { swapping: null, error: { message: `No more of ${lot} lies here by the book.`, remedy: "Count that lot on the Shelf, then choose it again." } });
+      return;
+    }
+    const parts = [{ lot, units: most, ...(lot === (meant ?? planned) ? {} : { meant: meant ?? planned }) }, { lot: planned, units: units - most }];
+    const lots = [...others.map(({ lot: other, units: some, meant: was }) => ({ lot: other, units: some, ...(was ? { meant: was } : {}) })), ...parts].filter((one) => one.units > 0);
+    this.note = note(this.order, { lots: { ...this.note.lots, [line]: joined(lots) }, ticked: [...this.note.ticked, `${line} ${lot}`] });
+    Object.assign(this, { swapping: null, error: null });
+  }
+
+  #choose = (carton) => {
+    this.note = note(this.order, { carton });
+  };
+
+  #dress = async (dressing) => {
+    try {
+      await amend(this.order, { dressing });
+      this.error = null;
+    } catch (error) {
+      this.error = error;
+    }
+  };
 
   #waits(order) {
     return linesWaiting(order, house.view).map(({ line, units }) => html`
@@ -120,3 +162,13 @@ class ParcelBoard extends Part {
 customElements.define("parcel-board", ParcelBoard);
 
 const whyNotSaid = (rows) => html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
+
+/** One row a lot. */
+function joined(lots) {
+  const found = new Map();
+  for (const { lot, units, meant } of lots) {
+    const known = found.get(lot);
+    found.set(lot, { lot, units: units + (known?.units ?? 0), ...(meant || known?.meant ? { meant: meant ?? known?.meant } : {}) });
+  }
+  return [...found.values()];
+}

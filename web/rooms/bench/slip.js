@@ -2,14 +2,16 @@
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
-import { lotsFor, orderRequest } from "./order-work.js";
+import { noteOf } from "./bench-notes.js";
+import { lotsTaken, orderRequest } from "./order-work.js";
 
 const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
 /** @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
 export async function printSlip(order) {
   const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
-  if (house.status.signal !== "none") {
+  const byHand = order.state === "promised" && noteOf(order.id).carton; // only this device knows of that carton yet
+  if (house.status.signal !== "none" && !byHand) {
     try {
       const paper = await house.call(`/api/papers/slip/${encodeURIComponent(order.id)}.pdf?size=${size}`);
       const address = URL.createObjectURL(paper);
@@ -30,13 +32,13 @@ export async function printSlip(order) {
 
 function slipRequest(order, size) {
   const { view } = house;
-  const { house: settings, cartons } = orderRequest(order, view, house.today());
+  const { house: settings, cartons, carton } = orderRequest(order, view, house.today());
   const lines = view.linesOf(order.id).map((line) => {
     const sure = view.sure(line.id);
-    return { good: view.goods.get(line.good), units: line.units, sure, lots: lotsFor(line.good, sure, view) };
+    return { good: view.goods.get(line.good), units: line.units, sure, lots: lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view) };
   });
   return {
     house: settings, order, person: order.person ? view.people.get(order.person) : null, lines, parcels: view.parcelsOf(order.id), cartons, size,
-    today: house.today(),
+    today: house.today(), ...(carton ? { carton } : {}),
   };
 }

@@ -80,8 +80,17 @@ class CounterRoom extends Part {
     sayAloud(words.join("; "));
   }
 
+  /** The house's own price table, as long as the keeper has typed no other figure. */
+  #priced(parcel) {
+    const cents = parcel?.posting_cents;
+    if (this.draft.posting_typed || this.draft.way !== "post" || cents === null || cents === undefined || cents === this.draft.posting_cents) return;
+    this.draft = { ...this.draft, posting_cents: cents };
+    this.#unkept = !keepDraft(this.draft);
+  }
+
   #heard() {
     const { parcel, heat } = this.#call.answer ?? {};
+    this.#priced(parcel);
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict}`].filter(Boolean).join("; "));
     this.requestUpdate();
   }

@@ -4,7 +4,7 @@
  * @typedef {{good: string, units: number, settled?: boolean}} DraftLine settled: the keeper chose to let the rest wait, or to sell all the same
  * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
  * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
- *   way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
+ *   posting_typed: boolean, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
  *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
@@ -15,7 +15,7 @@ const ASK_STATE = "ask our state before this honey is posted";
 /** @returns {Draft} */
 export const emptyDraft = () => ({
   amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
+  posting_cents: 0, posting_typed: false, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
 });
 
 /** @returns {Draft} what was kept, or an empty one */
@@ -46,7 +46,7 @@ export function draftOfOrder(view, id) {
   const order = view.orders.get(id);
   const { person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter = false, note } = order;
   const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
-  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter, note, lines, started: Date.now() };
+  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter, note, lines, posting_typed: true, started: Date.now() };
 }
 
 /** The person as the sentence needs them: from the book, with what was just told laid over it. */

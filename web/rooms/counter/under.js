@@ -87,7 +87,7 @@ function parcelLine(call) {
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
-  return row("parcel", words);
+  return row("parcel", parcel.posting_words ? html`<p>${words}</p><p class="faint">${parcel.posting_words}</p>` : words);
 }
 
 /** Honey by post before the state was asked: said plainly, and never held up by it. */

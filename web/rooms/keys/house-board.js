@@ -69,6 +69,8 @@ class HouseBoard extends Part {
         <div class="keyrow three">${DAYS.map((day) => html`<button type="button" class="key tight" aria-pressed=${days.includes(day)} @click=${() => this.#day(day)}>${day}</button>`)}</div>
         <h2 class="where">A parcel may come to harm at most</h2>
         <div class="keyrow two">${CHANCES.map(([permille, words]) => html`<button type="button" class="key tight" aria-pressed=${accepts === permille} @click=${() => this.#set("accept_permille", permille)}>${words}</button>`)}</div>
+        <h2 class="where">The scale shows steps of</h2>
+        <div class="keyrow three">${[1, 2, 5].map((grams) => html`<button type="button" class="key tight" aria-pressed=${view.setting("scale_division_g", 5) === grams} @click=${() => this.#set("scale_division_g", grams)}>${grams} g</button>`)}</div>
         <h2 class="where">Paper for slips</h2>
         <div class="keyrow two">${[["letter", "letter"], ["a5", "A5"]].map(([size, words]) => html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`)}</div>
         <h2 class="where">Posting honey</h2>

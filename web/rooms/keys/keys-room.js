@@ -10,7 +10,9 @@ import "./devices-board.js";
 import "./heat-board.js";
 import "./house-board.js";
 import "./late-board.js";
+import "./measure-board.js";
 import "./melting-board.js";
+import "./prices-board.js";
 import "./needs-board.js";
 
 const BOARDS = [
@@ -18,6 +20,8 @@ const BOARDS = [
   ["devices", "other devices", "make a code for one more, or say that one is lost"],
   ["house", "the house", "name, address, posting days"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
+  ["measures", "measures", "how large and heavy jars, bars and cartons are"],
+  ["prices", "posting prices", "your carrier's, by zone and weight"],
   ["melting", "melting", "mould sets, hours, how seldom anyone goes without"],
   ["needs", "needs you", "entries the house could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
@@ -64,6 +68,8 @@ class KeysRoom extends Part {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;
     if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
+    if (shown === "measures") return html`<measure-board class="room" .good=${this.path[1] ?? ""}></measure-board>`;
+    if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;

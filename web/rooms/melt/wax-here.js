@@ -35,10 +35,10 @@ class WaxHere extends Part {
     const lying = STAGES.filter(({ good }) => view.onHand(good) !== 0);
     return html`
       ${this.here ? html`<p class="morning"><strong>${this.here.words}</strong> <span class="faint">${this.here.then}</span></p>` : nothing}
-      <dl class="under">
+      <div class="under">
         ${wax ? html`<melt-by .good=${wax.id}></melt-by>` : nothing}
         ${jars.map((jar) => html`<melt-by .good=${jar.id} brief></melt-by>`)}
-      </dl>
+      </div>
       <h2 class="where">Lying here</h2>
       ${lying.length ? html`<dl class="under">${lying.map((stage) => html`<div>
         <dt>${stage.name}</dt><dd><strong class="figures">${weightSaid(view.onHand(stage.good))}</strong>${this.#bars(stage.good)}

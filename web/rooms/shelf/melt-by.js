@@ -27,9 +27,9 @@ class MeltBy extends Part {
     if (this.brief && !melt_by) return nothing; // a good with plenty of it needs no line
     const good = house.view.goods.get(this.good);
     const [, verb, by, rest] = /^(melt|bottle) (by )?(.*)$/i.exec(words) ?? [null, "melt", "", words];
-    return html`<div><dt>${verb}${by ? " by" : ""}</dt><dd><strong>${rest}</strong>
+    return html`<dl class="under goes-on"><div><dt>${verb}${by ? " by" : ""}</dt><dd><strong>${rest}</strong>
       ${this.brief ? nothing : html`<details><summary>why</summary><p class="faint">${why.join(" ")}</p></details>`}
-      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div>`;
+      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div></dl>`;
   }
 }
 customElements.define("melt-by", MeltBy);

@@ -1,0 +1,23 @@
+/** Lengths as a person types them: inches with fractions, or millimetres. The text is kept, so that 12 in stay 12 in. */
+
+const MM_PER_INCH = 25.4;
+const INCHES = /^(\d+(?:\.\d+)?)?(?:\s*(\d+)\s*\/\s*(\d+))?\s*(in|inches|")?$/i;
+const MILLIMETRES = /^(\d+(?:\.\d+)?)\s*mm$/i;
+
+/** @param {string} text @returns {number | null} millimetres, or null when it is no length */
+export function lengthMm(text) {
+  const metric = MILLIMETRES.exec(text.trim());
+  if (metric) return Number(metric[1]) || null;
+  const found = INCHES.exec(text.trim());
+  if (!found || (!found[1] && !found[2])) return null;
+  const part = found[2] ? Number(found[2]) / Number(found[3]) : 0;
+  const inches = Number(found[1] ?? 0) + part;
+  return Number.isFinite(inches) && inches > 0 ? inches * MM_PER_INCH : null;
+}
+
+/** As it is kept: "8 5/8 in" or "220 mm". @param {string} text a length @returns {string} */
+export function lengthText(text) {
+  const tidy = text.trim().replace(/\s+/g, " ").replace(/\s*\/\s*/, "/");
+  if (MILLIMETRES.test(tidy)) return tidy.replace(/\s*mm$/i, " mm");
+  return `${tidy.replace(/\s*(in|inches|")$/i, "")} in`;
+}

@@ -1,0 +1,66 @@
+/**
+ * What is noted at the bench while an order is being packed: ticks, lots taken otherwise than planned, a carton chosen by hand, the
+ * weight of the dressed empty carton. It belongs to this device until the order has gone; a reload loses nothing.
+ *
+ * @typedef {{parcel: string, count: number, net_g: number, division_g: number}} Weighing
+ * @typedef {{ticked: string[], lots: Record<string, {lot: string | null, units: number}[]>, carton: string | null, empty_g: number | null}} BenchNote
+ */
+const KEY = "honeyhold.bench.";
+const WEIGHINGS = "honeyhold.weighings";
+const WEIGHINGS_MOST = 30;
+
+/** @returns {BenchNote} */
+const blank = () => ({ ticked: [], lots: {}, carton: null, empty_g: null });
+
+/** @param {string} order @returns {BenchNote} */
+export function noteOf(order) {
+  try {
+    return { ...blank(), ...JSON.parse(localStorage.getItem(KEY + order) ?? "{}") };
+  } catch {
+    return blank();
+  }
+}
+
+/** @param {string} order @param {Partial<BenchNote>} change @returns {BenchNote} */
+export function note(order, change) {
+  const changed = { ...noteOf(order), ...change };
+  try {
+    localStorage.setItem(KEY + order, JSON.stringify(changed));
+  } catch {
+    // A device that keeps nothing still packs: the note then lasts as long as the page.
+  }
+  return changed;
+}
+
+/** @param {string} order */
+export function dropNote(order) {
+  try {
+    localStorage.removeItem(KEY + order);
+  } catch {
+    // Nothing was kept, so nothing is left.
+  }
+}
+
+/** Weighings by difference of one good, from which its weight is learnt. @param {string} good @returns {Weighing[]} */
+export function weighingsOf(good) {
+  try {
+    return JSON.parse(localStorage.getItem(WEIGHINGS) ?? "{}")[good] ?? [];
+  } catch {
+    return [];
+  }
+}
+
+/** A parcel weighed again counts once. @param {string} good @param {Weighing} weighing */
+export function keepWeighing(good, weighing) {
+  keepWeighings(good, [...weighingsOf(good).filter(({ parcel }) => parcel !== weighing.parcel), weighing].slice(-WEIGHINGS_MOST));
+}
+
+/** @param {string} good @param {Weighing[]} weighings none once the book has learnt, all of them again when that is undone */
+export function keepWeighings(good, weighings) {
+  try {
+    const all = JSON.parse(localStorage.getItem(WEIGHINGS) ?? "{}");
+    localStorage.setItem(WEIGHINGS, JSON.stringify({ ...all, [good]: weighings }));
+  } catch {
+    // Learning is a kindness: nothing depends on it.
+  }
+}

@@ -1,0 +1,41 @@
+import { html, nothing } from "lit";
+import { money } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+
+const DRESSINGS = [["plain", "plain"], ["lined", "lined"], ["chilled", "lined, cold pack"]];
+
+/**
+ * Packing it otherwise than worked out: another carton, another dressing. What is touched is asked at once; what cannot be packed
+ * says why.
+ * @param {{order: object, carton: string | null, answer: object | null, choose: (carton: string | null) => void, dress: (dressing: string) => void}} now
+ */
+export function packOtherwise({ order, carton, answer, choose, dress }) {
+  const { view } = house;
+  const cartons = [...view.cartons.values()].filter((one) => !one.hidden);
+  const parcel = answer?.parcel;
+  return html`<details class="otherwise" ?open=${Boolean(carton)}>
+    <summary class="faint">pack it otherwise</summary>
+    <h3 class="where">carton</h3>
+    <div class="keyrow three">
+      <button type="button" class="key tight" aria-pressed=${!carton} @click=${() => choose(null)}>as worked out</button>
+      ${cartons.map((one) => html`<button type="button" class="key tight" aria-pressed=${carton === one.id} @click=${() => choose(one.id)}>${one.name}<small>${view.onHand(one.id)} here</small></button>`)}</div>
+    ${carton && parcel ? html`<p role="status">${parcel.ok
+      ? html`<strong>It goes in:</strong> ${parcel.words}${parcel.posting_cents === null || parcel.posting_cents === undefined ? "" : `, posting ${money(parcel.posting_cents)}`}.`
+      : html`<span class="heed">It does not go in:</span> ${parcel.why_not?.[0]?.why ?? "nothing here holds it"}.`}</p>` : nothing}
+    <h3 class="where">dressing</h3>
+    <div class="keyrow three">${DRESSINGS.map(([dressing, words]) => html`
+      <button type="button" class="key tight" aria-pressed=${order.dressing === dressing} @click=${() => dress(dressing)}>${words}</button>`)}</div>
+  </details>`;
+}
+
+/** Cartons at or under their low mark: "8×6×4: 3 left". @returns {string[]} */
+export function cartonsLow(view) {
+  const marks = view.setting("carton_low", {}) || {};
+  return [...view.cartons.values()].filter((one) => !one.hidden && view.onHand(one.id) <= lowMark(marks, one.id))
+    .map((one) => (view.onHand(one.id) > 0 ? `${one.name}: ${view.onHand(one.id)} left` : `${one.name}: none left`));
+}
+
+const LOW_OTHERWISE = 5;
+
+/** @param {Record<string, number>} marks @param {string} carton */
+export const lowMark = (marks, carton) => marks[carton] ?? LOW_OTHERWISE;

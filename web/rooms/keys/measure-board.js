@@ -1,0 +1,95 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { house } from "../../store/house.js";
+import { setGood } from "../../store/acts.js";
+import { lengthMm, lengthText } from "../../parts/lengths.js";
+import { measurePicture } from "./measure-picture.js";
+import "../../parts/undo-key.js";
+
+const WALL_MM = 8; // length and width outside, a single wall of 4 mm board twice; common practice, no source
+const FLAPS_MM = 16;
+
+/** One good or one carton, measured by hand: a picture says what L, W and H mean. Keepers only. Property `good`: its id, or none yet. */
+class MeasureBoard extends Part {
+  static properties = { good: {}, done: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { good: "", done: null, error: null });
+  }
+
+  async #keep(event) {
+    event.preventDefault();
+    const { view } = house;
+    const good = view.goods.get(this.good);
+    const form = new FormData(event.target);
+    try {
+      const sides = ["L", "W", "H"].map((side) => ({ side, text: String(form.get(side)).trim() })).map(({ side, text }) => {
+        if (lengthMm(text) === null) throw Object.assign(new Error(`${side} is “${text}”, which is no length.`), { remedy: "Write it like 3 1/4 in, or 83 mm." });
+        return lengthText(text);
+      });
+      const weight = Number(form.get("weight"));
+      if (!(weight > 0)) throw Object.assign(new Error("The weight is missing."), { remedy: "Put one on the scale, with lid and wrap, and write the grams." });
+      this.done = await (good.kind === "carton" ? this.#carton(good, sides, weight) : this.#piece(good, sides, weight, form));
+      this.error = null;
+      sayAloud("Written down.");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  #piece(good, sides, weight, form) {
+    const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
+    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), upright: form.has("upright"), glass: form.has("glass") });
+  }
+
+  #carton(good, inner, weight) {
+    const grown = (text, more) => `${Math.round(lengthMm(text) + more)} mm`;
+    const outer = [grown(inner[0], WALL_MM), grown(inner[1], WALL_MM), grown(inner[2], FLAPS_MM)];
+    const known = house.view.cartons.get(good.id);
+    return setGood({ id: good.id }, { name: known?.name ?? good.name, inner, outer, tare_g: Math.round(weight) });
+  }
+
+  render() {
+    const { view, status } = house;
+    const mayNot = status.device?.role !== "keeper";
+    const good = view.goods.get(this.good);
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${good ? placeOf("keys", "measures") : placeOf("keys")}>${good ? "all measures" : "all keys"}</a>
+      <h1>${good ? view.cartons.get(good.id)?.name ?? good.name : "Measures"}</h1>
+      ${good ? this.#form(good, mayNot) : this.#list(view)}
+      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+    </div></div>`;
+  }
+
+  #list(view) {
+    const goods = [...view.goods.values()].filter((good) => good.unit === "each" && !good.hidden).sort((a, b) => (a.kind === "carton") - (b.kind === "carton") || a.rank - b.rank);
+    return html`<p class="faint">Measures and weights of the demo are examples: measure your own jars and cartons.</p>
+      <ul class="goods-list">${goods.map((good) => html`<li><a class="good-row plain" href=${placeOf("keys", "measures", good.id)}>
+        <span><strong>${view.cartons.get(good.id)?.name ?? good.name}</strong><small>${measuresSaid(good, view)}</small></span></a></li>`)}</ul>`;
+  }
+
+  #form(good, mayNot) {
+    const carton = good.kind === "carton" ? house.view.cartons.get(good.id) ?? {} : null;
+    const sides = carton ? carton.inner ?? ["", "", ""] : [good.length_mm, good.width_mm, good.height_mm].map((side) => (side ? `${side} mm` : ""));
+    const words = carton ? ["L, inside", "W, inside", "H, inside"] : ["L", "W", "H, with its lid"];
+    return html`<div class="measure-picture">${measurePicture(carton ? "carton" : "good")}</div>
+      <form class="fields split" @submit=${this.#keep} novalidate><fieldset class="plain whole fields split" ?disabled=${mayNot}>
+        ${["L", "W", "H"].map((side, at) => html`<label class="write"><span>${words[at]}</span><input class="figures" name=${side} autocomplete="off" placeholder="3 1/4 in, or 83 mm" .value=${sides[at] ?? ""} /></label>`)}
+        <label class="write"><span>${carton ? "weight, empty, grams" : "weight with lid and wrap, grams"}</span><input class="figures" name="weight" inputmode="numeric" autocomplete="off" .value=${String((carton ? carton.tare_g : good.gross_g) || "")} /></label>
+        ${carton ? nothing : html`<label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
+          <label class="tickline"><input type="checkbox" name="glass" ?checked=${good.glass} />it is glass</label>`}
+        <button class="key say whole">write it down</button></fieldset></form>`;
+  }
+}
+customElements.define("measure-board", MeasureBoard);
+
+function measuresSaid(good, view) {
+  const carton = view.cartons.get(good.id);
+  if (carton) return carton.inner?.length ? `inside ${carton.inner.join(" × ")}; ${carton.tare_g || "?"} g empty` : "not measured yet";
+  return good.length_mm ? `${good.length_mm} × ${good.width_mm} × ${good.height_mm} mm; ${good.gross_g} g` : "not measured yet";
+}
