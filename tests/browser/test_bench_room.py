@@ -124,6 +124,7 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)
+    device.exchange()  # not waiting for the next time it would have asked by itself
     device.wait_for("house.status.inHand === 0", 30)
     found = demo_house.in_person(lambda house: gone(house, order))
     assert found["state"] == "gone" and found["parcels"] == [("carton_12x12x8", 420 + BARS * 30)]
