@@ -14,6 +14,8 @@ from browser.house_process import HouseProcess
 from demo_seed import play
 from honeyhold.house.house import House
 
+pytestmark = pytest.mark.browser
+
 WEDNESDAY = datetime(2027, 7, 21, 13, 0, tzinfo=UTC)
 PHONE = {"width": 390, "height": 844}
 LONG_MS = 30_000

@@ -73,7 +73,7 @@ def test_the_day_to_melt_by_is_scipys(free: int) -> None:
             below.append(float(np.cumsum(compound(counts, callers.sizes))[free]))
         return 1 - (1 - rush) * below[0] - rush * below[1]
 
-    last = max((days for days in range(28) if all(short(n + 1) <= 0.05 for n in range(days + 1))), default=0)
+    last = max(0, next((days for days in range(28) if short(days + 1) > 0.05), 28) - 1)
     assert answer["melt_by"] == (TODAY + timedelta(days=last)).isoformat()
     assert 1 - at_most(callers.units(TODAY, last + 1, free), free) == pytest.approx(short(last + 1), abs=1e-9)
 

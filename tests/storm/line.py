@@ -29,7 +29,7 @@ class Line:
 
     def mirror(self, token: str) -> Json:
         """The mirror, as JSON carries it; it may be lost too."""
-        if not self.calm and self.forced is None and self.world.rng.random() < FAULT_CHANCE / 4:
+        if not self.calm and self.forced is None and self.world.rng.random() < FAULT_CHANCE:
             self.world.fired["mirror lost"] += 1
             raise OSError("mirror lost")
         answer: Json = json.loads(json.dumps(self.world.house.mirror(token)))

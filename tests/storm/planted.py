@@ -135,6 +135,9 @@ PLANTED: dict[str, Planted] = {
     "a restored house forgets its devices": _replaced(house_module.roster, "known", lambda _folder: {}),
 }
 
-NEEDED = {"a restored house forgets its devices": ("empty", "restore")}
+NEEDED: dict[str, tuple[str, ...]] = {
+    "a device forgets what it has promised": (),
+    "a restored house forgets its devices": ("empty", "restore"),
+}
 """Troubles that a run must have for the mistake to show; the others need only the usual two."""
 NEEDED_OTHERWISE = ("copy", "lose")

@@ -59,6 +59,7 @@ class World:
         self.happened: Counter[str] = Counter()
         self.fired: Counter[str] = Counter()
         self.restored = False
+        self.healed = False
         self.backup_file: Path | None = None
         self.memory: dict[str, Any] = {}
         self._furnish(devices)
@@ -95,7 +96,7 @@ class World:
 
     def heal(self) -> None:
         """No more faults: within a few rounds everything must be heard, then all checkers look."""
-        self.line.calm = True
+        self.line.calm = self.healed = True
         for phone in self.phones:
             phone.old_app = False
         while self.line.late:
@@ -118,7 +119,7 @@ class World:
             if phone not in self.lost:
                 raise Violation("world", "a device was taken for lost that nobody declared lost") from None
         except OSError as trouble:
-            if self.line.calm:
+            if self.healed:
                 raise Violation("world", f"nothing goes wrong any more, and yet: {trouble}") from None
             self.happened["unknown"] += 1
 
