@@ -1,14 +1,15 @@
 /** Lengths as a person types them: inches with fractions, or millimetres. The text is kept, so that 12 in stay 12 in. */
 
 const MM_PER_INCH = 25.4;
-const INCHES = /^(\d+(?:\.\d+)?)?(?:\s*(\d+)\s*\/\s*(\d+))?\s*(in|inches|")?$/i;
+const INCHES = /^(?:(\d+(?:\.\d+)?)(?:\s+|\s*-\s*|$))?(?:(\d+)\s*\/\s*(\d+))?$/; // a space or a dash before the fraction: 15/16 is no 1 5/16
+const UNIT = /\s*(inches|in|")$/i;
 const MILLIMETRES = /^(\d+(?:\.\d+)?)\s*mm$/i;
 
 /** @param {string} text @returns {number | null} millimetres, or null when it is no length */
 export function lengthMm(text) {
   const metric = MILLIMETRES.exec(text.trim());
   if (metric) return Number(metric[1]) || null;
-  const found = INCHES.exec(text.trim());
+  const found = INCHES.exec(text.trim().replace(UNIT, ""));
   if (!found || (!found[1] && !found[2])) return null;
   const part = found[2] ? Number(found[2]) / Number(found[3]) : 0;
   const inches = Number(found[1] ?? 0) + part;
@@ -19,5 +20,5 @@ export function lengthMm(text) {
 export function lengthText(text) {
   const tidy = text.trim().replace(/\s+/g, " ").replace(/\s*\/\s*/, "/");
   if (MILLIMETRES.test(tidy)) return tidy.replace(/\s*mm$/i, " mm");
-  return `${tidy.replace(/\s*(in|inches|")$/i, "")} in`;
+  return `${tidy.replace(UNIT, "").replace(/\s*-\s*/, " ")} in`;
 }

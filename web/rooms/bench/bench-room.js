@@ -5,6 +5,7 @@ import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
+import { dropOldNotes } from "./bench-notes.js";
 import { heatPacked, standing } from "./order-work.js";
 import { cartonsLow } from "./otherwise.js";
 import "../counter/again-list.js";
@@ -18,6 +19,10 @@ class BenchRoom extends Part {
     super();
     this.path = [];
     new WideWatch(this);
+  }
+
+  willUpdate() {
+    if (house.status.started) dropOldNotes((order) => ["gone", "let_go"].includes(house.view.orders.get(order)?.state));
   }
 
   render() {

@@ -30,7 +30,11 @@ class LearntWeight extends Part {
     const asked = JSON.stringify(request);
     if (asked === this.#asked) return;
     this.#asked = asked;
-    this.learnt = await work("bench.learn_mass", request).catch(() => null);
+    try {
+      this.learnt = await work("bench.learn_mass", request);
+    } catch {
+      this.#asked = ""; // the kernel still wakes: asked again when it has
+    }
   }
 
   async #use(gross_g, gross_sd_mg) {
@@ -44,9 +48,15 @@ class LearntWeight extends Part {
     }
   }
 
+  #undone = () => {
+    keepWeighings(this.good, this.#before);
+    this.#asked = "";
+    this.done = null;
+  };
+
   render() {
     const good = house.view.goods.get(this.good);
-    if (this.done) return html`<p role="status"><strong>The book has learnt it.</strong></p><undo-key .op=${this.done.op} @undone=${() => { keepWeighings(this.good, this.#before); this.done = null; }}></undo-key>`;
+    if (this.done) return html`<p role="status"><strong>The book has learnt it.</strong></p><undo-key .op=${this.done.op} @undone=${this.#undone}></undo-key>`;
     if (this.error) return notWritten(this.error);
     if (!good || !this.learnt) return nothing;
     const gross_g = Math.round(this.learnt.mass_g);

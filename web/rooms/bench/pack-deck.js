@@ -103,7 +103,8 @@ class PackDeck extends Part {
   async #pack(order) {
     const planned = this.answer?.parcel?.parcels ?? [];
     const told = this.answer?.heat?.chance_permille ?? null;
-    const byEye = [{ carton: null, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
+    const carton = this.note?.carton ?? null; // chosen by hand and packed against the reckoning: what was done is what is kept
+    const byEye = [{ carton, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
     const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;
     await this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
     const low = cartonsLow(house.view).filter((words) => planned.some((parcel) => words.startsWith(`${parcel.carton_name}:`)));

@@ -76,11 +76,15 @@ class ParcelBoard extends Part {
     if (state === "working") return html`<h1 class="faint">choosing the carton …</h1>`;
     if (!answer?.parcel) return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
     const { parcels, proved, said, why_not: whyNot } = answer.parcel;
+    if (!parcels.length && order.state === "packed" && packedIn(order)) return html`<h1 class="carton">${house.view.cartons.get(packedIn(order))?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
     if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
     return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
-      <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${said || (proved ? "Proved the smallest." : "The best found.")}</p>
+      <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${this.#whyThis(order) || said || (proved ? "Proved the smallest." : "The best found.")}</p>
       ${whyNot?.length ? html`<details><summary class="faint">why not another carton</summary>${whyNotSaid(whyNot)}</details>` : nothing}`;
   }
+
+  /** No proof is claimed for a carton that somebody chose: no other was looked at. */
+  #whyThis = (order) => (order.state === "packed" && packedIn(order) ? "As it was packed." : this.note.carton && order.state === "promised" ? "Chosen by hand." : "");
 
   #steps() {
     const parcels = this.#call.answer?.parcel?.parcels ?? [];
@@ -103,7 +107,7 @@ class ParcelBoard extends Part {
       <button type="button" class="take" role="checkbox" aria-checked=${this.note.ticked.includes(pick.key)} @click=${() => this.#tick(pick.key)}>
         <span class="tick" aria-hidden="true"></span>
         <span><strong>${unitsSaid(view.goods.get(pick.good), pick.units)}</strong>
-          <small class=${pick.meant ? "heed" : ""}>${pick.lot ? `from ${pick.lot}` : "no lot written"}${pick.meant ? `; it was to be ${pick.meant}` : ""}</small></span></button>
+          <small class=${pick.meant ? "heed" : ""}>${pick.lot ? html`from <span class="lot">${pick.lot}</span>` : "no lot written"}${pick.meant ? html`; it was to be <span class="lot">${pick.meant}</span>` : nothing}</small></span></button>
       ${view.lotBalance(pick.good).filter((one) => one.lot).length > 1 ? html`<button type="button" class="key tight quiet" @click=${() => { this.swapping = pick; }}>another lot</button>` : nothing}
     </div>`)}</dd></div>`;
   }
@@ -160,6 +164,9 @@ class ParcelBoard extends Part {
   }
 }
 customElements.define("parcel-board", ParcelBoard);
+
+/** The one carton it stands in, if it is one and known. */
+const packedIn = (order) => (house.view.parcelsOf(order.id).length === 1 ? house.view.parcelsOf(order.id)[0].carton : null);
 
 const whyNotSaid = (rows) => html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
 

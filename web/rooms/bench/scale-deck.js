@@ -57,7 +57,7 @@ class ScaleDeck extends Part {
         <div class="keyrow four">${STEPS.map(([words, step]) => html`
           <button type="button" class="key tight held" @click=${() => { this.ounces = Math.max(0, this.ounces + step); }}>${words}</button>`)}</div>` : html`
         <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => { this.typed = detail; }}></number-pad>`}
-      ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "" : "heed"}>${this.said.said}</p>` : nothing}
+      ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
       <div class="keyrow two">
         <button type="button" class="key quiet" @click=${() => { this.typed = this.typed === null ? "" : null; }}>${this.typed === null ? "type grams" : "pounds and ounces"}</button>
         <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>not now</button>

@@ -82,8 +82,9 @@ class CounterRoom extends Part {
 
   /** The house's own price table, as long as the keeper has typed no other figure. */
   #priced(parcel) {
-    const cents = parcel?.posting_cents;
-    if (this.draft.posting_typed || this.draft.way !== "post" || cents === null || cents === undefined || cents === this.draft.posting_cents) return;
+    if (!parcel || this.draft.posting_typed || this.draft.way !== "post") return;
+    const cents = parcel.posting_cents ?? 0; // a figure for another address or carton must not stay
+    if (cents === this.draft.posting_cents) return;
     this.draft = { ...this.draft, posting_cents: cents };
     this.#unkept = !keepDraft(this.draft);
   }

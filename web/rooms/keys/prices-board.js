@@ -71,7 +71,7 @@ class PricesBoard extends Part {
     </div></div>
     <div class="deck">${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : html`
       <label class="key">take in a file<input class="spoken" type="file" accept=".csv,text/csv" @change=${async ({ target }) => { if (target.files[0]) this.#read(await target.files[0].text()); target.value = ""; }} /></label>
-      <label class="write"><span>or paste the lines here</span><textarea rows="2" spellcheck="false" @change=${({ target }) => { if (target.value.trim()) this.#read(target.value); target.value = ""; }}></textarea></label>
+      <details class="otherwise"><summary class="faint">or paste the lines</summary><label class="write"><span>lines of the table</span><textarea rows="2" spellcheck="false" @change=${({ target }) => { if (target.value.trim()) this.#read(target.value); target.value = ""; }}></textarea></label></details>
       <div class="keyrow two">
         ${this.table ? html`<button type="button" class="key" @click=${() => this.#export(this.table.csv)}>save as a file</button>
           <button type="button" class="key quiet" @click=${() => this.#keep("")}>take the table away</button>`

@@ -5,6 +5,7 @@ import { stateSaid } from "../../parts/state.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
+import { isLow } from "../bench/otherwise.js";
 import "./good-board.js";
 import "./count-walk.js";
 
@@ -47,6 +48,7 @@ class ShelfRoom extends Part {
       <span class="count" ?data-wordy=${good.unit === "g"}>${free}</span>
       <span><strong>${good.unit === "g" ? good.name : nameSaid(good)}</strong>
         <small>${good.unit === "g" || good.kind === "carton" ? "on the shelf" : `free of ${view.onHand(good.id)}`}</small>
+        ${good.kind === "carton" && isLow(good.id, view) ? html`<small class="heed">runs low</small>` : nothing}
         ${short ? html`<small class="heed">${short} short</small>` : nothing}
         ${waits ? html`<small class="heed">${waits} waiting</small>` : nothing}</span></a></li>`;
   }
