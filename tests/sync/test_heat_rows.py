@@ -105,7 +105,7 @@ def test_arrivals_of_long_ago_reach_a_new_device_without_their_plans(house: Hous
 def test_an_old_file_gains_what_heat_keeps(tmp_path: Path) -> None:
     old_house(tmp_path / "data")
     house = House.open(tmp_path / "data")
-    orders = [row for row in device(house).view.rows["order"].values()]
+    orders = list(device(house).view.rows["order"].values())
     assert all(order["told"] == {} and order["hold_at_counter"] is False for order in orders)
     assert house.check() == []
     house.close()

@@ -99,7 +99,8 @@ def _settled(house: House, late: Json, position: int | None, note: str) -> None:
 
 def _may_be_taken_in(body: Any) -> None:
     """Only what a person may enter: what is the house's own to write does not come in by this door."""
-    kind = KINDS.get(body.get("kind")) if isinstance(body, dict) and isinstance(body.get("kind"), str) else None
+    name = body.get("kind") if isinstance(body, dict) else None
+    kind = KINDS.get(name) if isinstance(name, str) else None
     readable = kind is not None and isinstance(body.get("version"), int) and all(isinstance(row, dict) for row in body.get("rows", [0]))
     if kind is None or kind.who == "house" or not readable:
         raise Refused("This entry cannot be read, or is none that a person writes.", "Put it aside, with a note of what you did.")
