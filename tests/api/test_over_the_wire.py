@@ -49,6 +49,7 @@ def next_data(answer: http.client.HTTPResponse) -> Json:
     """The next event that says something; heartbeats are passed over."""
     while True:
         line = answer.readline().decode()
+        assert line, "the stream ended without news"
         if line.startswith("data: "):
             told: Json = json.loads(line.removeprefix("data: "))
             return told

@@ -62,9 +62,9 @@ def _events(house: House, until: float) -> Iterator[str]:
     position = house.position()
     yield f'retry: 2000\ndata: {{"position": {position}}}\n\n'
     while (left_s := until - time.monotonic()) > 0:
-        rings = house.news.rings
+        rings, before = house.news.rings, position
         position = house.wait_for_news(position, min(HEARTBEAT_S, left_s))
-        if house.news.rings != rings:
+        if position != before or house.news.rings != rings:  # it may have landed before we listened for the bell
             yield f'data: {{"position": {position}}}\n\n'
         else:
             yield ": still here\n\n"
