@@ -79,8 +79,9 @@ class House:
             self.epoch = self.records.meta("epoch")
             self._remember_devices()
             ever = devices.all_known(self.records)
+        noted = roster.known(self.folder)
         for row in ever:
-            if row["id"] not in roster.known(self.folder):
+            if row["id"] not in noted:
                 roster.note(self.folder, row)  # records from before there was a roster
 
     def _remember_devices(self) -> None:

@@ -52,12 +52,12 @@ class ScaleDeck extends Part {
     return html`
       <h2 class="where">${this.empty ? "The carton with its dressing, still empty: what does the scale say?" : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${weightSaid(this.parcel.gross_g)}.` : ""}
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`}</h2>
+      ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
       ${this.typed === null ? html`
         <p class="shown-number" aria-live="polite">${weightSaid(grams)}</p>
         <div class="keyrow four">${STEPS.map(([words, step]) => html`
           <button type="button" class="key tight held" @click=${() => { this.ounces = Math.max(0, this.ounces + step); }}>${words}</button>`)}</div>` : html`
         <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => { this.typed = detail; }}></number-pad>`}
-      ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
       <div class="keyrow two">
         <button type="button" class="key quiet" @click=${() => { this.typed = this.typed === null ? "" : null; }}>${this.typed === null ? "type grams" : "pounds and ounces"}</button>
         <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>not now</button>
