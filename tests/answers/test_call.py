@@ -142,3 +142,35 @@ def test_fractions_leave_the_door_rounded() -> None:
 
     found = fractions(kernel.work("answers.call", asked({"bar": 10}, "55811")))
     assert found and all(round(value, kernel.DECIMALS) == value for value in found)
+
+
+def one_carton(**certificate: Any) -> dict[str, Any]:
+    """Four pounds of honey and the largest carton alone, with what its maker certifies."""
+    largest = next(row for row in CARTONS if row["name"] == "12×12×12")
+    return {**asked({"jar_16": 4}, "55811"), "cartons": [{**largest, **certificate}]}
+
+
+def test_a_makers_size_limit_is_told_as_the_reason() -> None:
+    parcel = kernel.work("answers.parcel", one_carton(max_united_mm=900))["parcel"]
+    assert parcel["ok"] is False and "certified" in parcel["why_not"][0]["why"]
+    assert kernel.work("answers.parcel", one_carton(max_united_mm=1905))["parcel"]["ok"] is True
+
+
+def test_weak_board_is_minded_and_board_that_nobody_measured_is_not() -> None:
+    def notes(**certificate: Any) -> list[str]:
+        said = kernel.work("answers.parcel", one_carton(**certificate))["parcel"]["parcels"][0]["notes"]
+        return [note for note in said if "laboratory" in note]
+
+    assert notes(edge_crush_lb_per_in=10, board_um=1600)
+    assert notes(edge_crush_lb_per_in=32, board_um=3969) == []
+    assert notes(edge_crush_lb_per_in=10, board_um=None) == [] and notes(edge_crush_lb_per_in=None, board_um=1600) == []
+
+
+def test_no_gross_limit_written_is_no_limit_of_nothing() -> None:
+    assert kernel.work("answers.parcel", one_carton(max_gross_g=0))["parcel"]["ok"] is True
+
+
+def test_a_carton_of_an_older_device_has_no_certificate_and_is_packed() -> None:
+    new = ("max_united_mm", "edge_crush_lb_per_in", "board_um")
+    old = {name: value for name, value in one_carton()["cartons"][0].items() if name not in new}
+    assert kernel.work("answers.parcel", {**one_carton(), "cartons": [old]})["parcel"]["ok"] is True

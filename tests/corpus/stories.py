@@ -95,3 +95,12 @@ def _left(keeper: Hand, helper: Hand) -> None:
     helper.exchange(callers={"pint": 4})
     helper.give_back({"pint": helper.share("pint") - 1})
     helper.exchange()
+
+
+def board_of_a_carton(house: House) -> None:
+    """A carton with its maker's certificate, from a phone that knows of it, and again from one that does not."""
+    keeper = Hand.enrol(house, "Shed phone")
+    keeper.set_good(GOODS, [{**CARTON, "max_united_mm": 1905, "edge_crush_lb_per_in": 32, "board_um": 3969}])
+    keeper.set_good([GOODS[3]], [{**CARTON, "tare_g": 95}])
+    keeper.set_good([GOODS[3]], [{"table": "carton", "id": "box", "edge_crush_lb_per_in": None}])
+    keeper.exchange()

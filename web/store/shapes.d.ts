@@ -12,7 +12,7 @@ export interface Person { id: string; name: string; phone: string; street: strin
 export interface Good { id: string; name: string; plural: string; short: string; kind: 'wax' | 'honey' | 'bulk' | 'carton';
   unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean; [field: string]: any }
 export interface Carton { id: string; name: string; inner: string[]; outer: string[]; tare_g: number; max_gross_g: number;
-  cost_cents: number; hidden: boolean }
+  max_united_mm: number | null; edge_crush_lb_per_in: number | null; board_um: number | null; cost_cents: number; hidden: boolean }
 export interface Lot { id: string; good: string; made_on: string; sources: string[]; note: string; measures: Record<string, any> }
 export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
   state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';

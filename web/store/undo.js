@@ -144,7 +144,7 @@ async function restore({ operation, prior }) {
   const rows = operation.rows.map((row) => {
     const before = prior.find((old) => old.table === row.table && old.id === row.id);
     if (!before) return row.table === 'setting' ? { ...row, value: null } : { table: row.table, id: row.id, hidden: true };
-    const fields = Object.keys(row).filter((field) => field !== 'was').map((field) => [field, before[field]]);
+    const fields = Object.keys(row).filter((field) => field !== 'was').map((field) => [field, before[field] ?? null]); // a row from before that field was known has none
     return /** @type {Row} */ (Object.fromEntries(fields));
   });
   return [(await append(() => ({ kind: operation.kind, rows }))).id];

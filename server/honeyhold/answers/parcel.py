@@ -18,6 +18,8 @@ BAG_G, SOAK_G_PER_100_ML = 6, 15
 """The leakproof bag around each such jar, and paper to soak up what is in it, which the cushioning is part of: common practice, no
 source; weigh your own."""
 
+UM_PER_IN = 25_400
+
 LIFT_G = 23_133
 """51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
 
@@ -171,7 +173,10 @@ def _carton(row: Json) -> Json:
         "inner_mm": row["inner"],
         "outer_mm": row.get("outer") or None,
         "tare_g": row.get("tare_g") or 0,
-        "max_gross_g": row.get("max_gross_g"),
+        "max_gross_g": row.get("max_gross_g") or None,
+        "max_united_mm": row.get("max_united_mm"),
+        "edge_crush_lb_per_in": row.get("edge_crush_lb_per_in"),
+        "board_in": row["board_um"] / UM_PER_IN if row.get("board_um") else None,
         "cost_cents": row.get("cost_cents") or 0,
         "in_stock": row.get("in_stock"),
     }
@@ -201,6 +206,7 @@ def _told(parcel: Json, number: int, of: int, liquids: dict[str, int]) -> Json:
         "of": of,
         "carton_name": parcel.get("label") or parcel["carton"],
         "gross_words": weight_words(round(parcel["gross_g"])),
+        "notes": [note for note in parcel["notes"] if not note.startswith("Over 50 lb")],  # the cautions say it, for all boxes at once
     }
 
 

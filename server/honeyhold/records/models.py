@@ -83,6 +83,9 @@ class Carton(Row):
     outer = PlainJSONField(default=list)
     tare_g = IntegerField(default=0)
     max_gross_g = IntegerField(default=0)
+    max_united_mm = IntegerField(null=True)
+    edge_crush_lb_per_in = IntegerField(null=True)
+    board_um = IntegerField(null=True)
     cost_cents = IntegerField(default=0)
     hidden = BooleanField(default=False)
 

@@ -72,6 +72,9 @@ class CartonRow(RowSchema):
     outer = _three_lengths()
     tare_g = whole(0)
     max_gross_g = whole(0)
+    max_united_mm = whole(1, 100_000, allow_none=True)
+    edge_crush_lb_per_in = whole(1, 1000, allow_none=True)
+    board_um = whole(1, 100_000, allow_none=True)
     cost_cents = whole(0)
     hidden = YesNo()
 

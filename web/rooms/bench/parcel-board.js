@@ -52,7 +52,7 @@ class ParcelBoard extends Part {
         <dl class="under">
           ${this.#call.answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${this.#call.answer.posting_off}</dd></div>` : nothing}
           ${this.#take(order)}${this.#waits(order)}${posts ? this.#heat(order) : nothing}
-          ${(this.#call.answer?.cautions ?? []).map((caution) => html`<div><dt>mind</dt><dd>${caution}</dd></div>`)}
+          ${this.#minded().map((caution) => html`<div><dt>mind</dt><dd>${caution}</dd></div>`)}
           ${person ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>
             ${person.phone ? html`<p><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></p>` : nothing}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
@@ -61,6 +61,13 @@ class ParcelBoard extends Part {
       </div></div>
       ${this.swapping ? html`<div class="deck"><lot-deck .pick=${this.swapping} @taken=${({ detail }) => this.#took(order, detail)} @close=${() => { this.swapping = null; }}></lot-deck></div>`
         : html`<pack-deck class="deck" .order=${order.id} .answer=${this.#call.answer} .left=${this.#left(order)} .note=${this.note} @noted=${() => { this.note = noteOf(this.order); }}></pack-deck>`}`;
+  }
+
+  /** What to mind: of the goods, and of each box by its maker's certificate and the price table. */
+  #minded() {
+    const { cautions = [], parcel } = this.#call.answer ?? {};
+    const boxes = parcel?.parcels ?? [];
+    return [...cautions, ...boxes.flatMap(({ notes = [], part }) => notes.map((note) => (boxes.length > 1 ? `Box ${part}: ${note}` : note)))];
   }
 
   /** What has left: when, in which cartons, how heavy. */

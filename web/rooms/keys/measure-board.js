@@ -6,6 +6,7 @@ import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { lengthMm, lengthText } from "../../parts/lengths.js";
+import { certificateForm, certificateRow } from "./certificate-form.js";
 import { measurePicture } from "./measure-picture.js";
 import "../../parts/undo-key.js";
 
@@ -33,7 +34,7 @@ class MeasureBoard extends Part {
       });
       const weight = Number(form.get("weight"));
       if (!(weight > 0)) throw Object.assign(new Error("The weight is missing."), { remedy: "Put one on the scale, with lid and wrap, and write the grams." });
-      this.done = await (good.kind === "carton" ? this.#carton(good, sides, weight) : this.#piece(good, sides, weight, form));
+      this.done = await (good.kind === "carton" ? this.#carton(good, sides, weight, certificateRow(form)) : this.#piece(good, sides, weight, form));
       this.error = null;
       sayAloud("Written down.");
     } catch (error) {
@@ -46,11 +47,11 @@ class MeasureBoard extends Part {
     return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), upright: form.has("upright"), glass: form.has("glass") });
   }
 
-  #carton(good, inner, weight) {
+  #carton(good, inner, weight, certificate) {
     const grown = (text, more) => `${Math.round(lengthMm(text) + more)} mm`;
     const outer = [grown(inner[0], WALL_MM), grown(inner[1], WALL_MM), grown(inner[2], FLAPS_MM)];
     const known = house.view.cartons.get(good.id);
-    return setGood({ id: good.id }, { name: known?.name ?? good.name, inner, outer, tare_g: Math.round(weight) });
+    return setGood({ id: good.id }, { name: known?.name ?? good.name, inner, outer, tare_g: Math.round(weight), ...certificate });
   }
 
   render() {
@@ -81,7 +82,7 @@ class MeasureBoard extends Part {
       <form class="fields split" @submit=${this.#keep} novalidate><fieldset class="plain whole fields split" ?disabled=${mayNot}>
         ${["L", "W", "H"].map((side, at) => html`<label class="write"><span>${words[at]}</span><input class="figures" name=${side} autocomplete="off" placeholder="3 1/4 in, or 83 mm" .value=${sides[at] ?? ""} /></label>`)}
         <label class="write"><span>${carton ? "weight, empty, grams" : "weight with lid and wrap, grams"}</span><input class="figures" name="weight" inputmode="numeric" autocomplete="off" .value=${String((carton ? carton.tare_g : good.gross_g) || "")} /></label>
-        ${carton ? nothing : html`<label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
+        ${carton ? certificateForm(carton) : html`<label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
           <label class="tickline"><input type="checkbox" name="glass" ?checked=${good.glass} />it is glass</label>`}
         <button class="key say whole">write it down</button></fieldset></form>`;
   }
