@@ -176,7 +176,7 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
         ) as house:
             self._ask(gate, house, mishap)
 
-    do_POST = do_GET
+    do_POST = do_HEAD = do_GET
 
     def _ask(self, gate: Gate, house: http.client.HTTPConnection, mishap: str | None) -> None:
         body = self.rfile.read(int(self.headers.get("Content-Length", "0")))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import BrowserContext
+from playwright.sync_api import BrowserContext, expect
 
 from browser.devices import Device
-from browser.house_process import Gate
+from browser.house_process import Gate, HouseProcess
 
 pytestmark = pytest.mark.browser
 
@@ -24,6 +24,22 @@ def test_it_starts_without_the_house_after_one_visit(device: Device, gate: Gate)
     device.wait_for("house.status.signal === 'none'")
     status = device.status()
     assert status["inHand"] == 1 and status["oldestInHand"] and status["since"]
+
+
+def test_a_room_that_did_not_come_opens_by_itself(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate) -> None:
+    """A first visit breaks off before the Bench was fetched. A module that failed once fails for good: the page is loaded anew."""
+    page = phone_context.new_page()
+    page.add_init_script("delete Navigator.prototype.serviceWorker")  # as on a plain address: nothing but the house keeps the files
+    page.route("**/rooms/bench/**", lambda route: route.abort())
+    device = Device(page, gate.address)
+    device.enrol(house_server.code(), "Shed phone")
+    gate.mishap = lambda path: "shut" if path == "/shell-list.js" else None
+    page.goto(f"{device.address}/#bench")
+    expect(page.get_by_role("alert")).to_contain_text("Bench is not on this device yet")
+    page.unroute("**/rooms/bench/**")
+    gate.mishap = lambda _path: None
+    expect(page.locator("bench-room")).to_contain_text("Nothing to pack", timeout=20_000)
+    assert page.get_by_role("alert").count() == 0
 
 
 def test_no_signal_counts_from_when_the_house_was_last_heard(device: Device, gate: Gate) -> None:

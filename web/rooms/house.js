@@ -28,6 +28,12 @@ const VIEWS = {
   keys: (path) => html`<keys-room .path=${path}></keys-room>`,
 };
 
+const RETRY_MS = 2000;
+const RELOADED = "honeyhold.reloaded";
+const RELOADED_LEAST_MS = 60_000;
+
+const reached = () => fetch("/shell-list.js", { method: "HEAD", cache: "no-store" }).then(({ ok }) => ok, () => false);
+
 /** The whole of what is on the screen: a header, one room, and the way to the others. */
 class HoneyHouse extends Part {
   static properties = { at: { state: true }, trouble: { state: true } };
@@ -44,7 +50,7 @@ class HoneyHouse extends Part {
     addEventListener("hashchange", this.#moved);
     this.#open(this.at.room);
     this.#start();
-    (globalThis.requestIdleCallback ?? setTimeout)(() => Object.values(OPENERS).forEach((open) => open().catch(() => {})));
+    this.#fetchAhead();
   }
 
   disconnectedCallback() {
@@ -70,14 +76,32 @@ class HoneyHouse extends Part {
     }
   }
 
+  /** Where a service worker keeps the files, not before they are kept: a module that failed to come once fails until the page is loaded anew. */
+  async #fetchAhead() {
+    if (navigator.serviceWorker) await navigator.serviceWorker.ready;
+    (globalThis.requestIdleCallback ?? setTimeout)(() => Object.values(OPENERS).forEach((open) => open().catch(() => {})));
+  }
+
   async #open(room) {
     document.title = `${NAMES[room]} · Honeyhold`;
     try {
       await OPENERS[room]();
-      this.trouble = null;
+      if (room === this.at.room) this.trouble = null;
     } catch {
-      this.trouble = { what: `${NAMES[room]} is not on this device yet, and the house is out of reach.`, again: () => this.#open(room) };
+      if (room !== this.at.room) return;
+      this.trouble = { what: `${NAMES[room]} is not on this device yet, and the house is out of reach.`, again: () => location.reload() };
+      this.#reloadOnceReached();
     }
+  }
+
+  /** The page is loaded anew as soon as the house answers; once only, lest a file that is truly broken makes it go round. */
+  async #reloadOnceReached() {
+    const before = Number(sessionStorage.getItem(RELOADED) ?? 0);
+    if (Date.now() - before < RELOADED_LEAST_MS) return;
+    while (this.trouble && !(await reached())) await new Promise((resolve) => { setTimeout(resolve, RETRY_MS); });
+    if (!this.trouble) return;
+    sessionStorage.setItem(RELOADED, String(Date.now()));
+    location.reload();
   }
 
   #troubleSaid = ({ what, again }) => html`<div class="room" data-lone><div class="board">

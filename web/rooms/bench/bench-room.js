@@ -7,7 +7,7 @@ import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { dropOldNotes } from "./bench-notes.js";
 import { heatPacked, standing } from "./order-work.js";
-import { cartonsLow } from "./otherwise.js";
+import { cartonsLow } from "./cartons-low.js";
 import "../counter/again-list.js";
 import "./parcel-board.js";
 
@@ -65,8 +65,8 @@ customElements.define("bench-room", BenchRoom);
 
 /** Cartons that run low, before one is missed. */
 function lowSaid(view) {
-  const low = cartonsLow(view);
-  return low.length ? html`<p class="faint">Cartons run low: <a href=${placeOf("shelf")}>${low.join(", ")}</a>.</p>` : nothing;
+  const low = cartonsLow(view, house.today());
+  return low.length ? html`<p class="faint">Cartons run low: ${low.map(({ id, words }, at) => html`${at ? "; " : ""}<a href=${placeOf("shelf", id)}>${words}</a>`)}.</p>` : nothing;
 }
 
 const MOST_NAMED = 3;

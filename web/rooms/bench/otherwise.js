@@ -27,17 +27,3 @@ export function packOtherwise({ order, carton, answer, choose, dress }) {
       <button type="button" class="key tight" aria-pressed=${order.dressing === dressing} @click=${() => dress(dressing)}>${words}</button>`)}</div>
   </details>`;
 }
-
-/** Cartons at or under their low mark: "8×6×4: 3 left". @returns {string[]} */
-export function cartonsLow(view) {
-  return [...view.cartons.values()].filter((one) => !one.hidden && isLow(one.id, view))
-    .map((one) => (view.onHand(one.id) > 0 ? `${one.name}: ${view.onHand(one.id)} left` : `${one.name}: none left`));
-}
-
-const LOW_OTHERWISE = 5;
-
-/** @param {Record<string, number>} marks @param {string} carton */
-export const lowMark = (marks, carton) => marks[carton] ?? LOW_OTHERWISE;
-
-/** @param {string} carton */
-export const isLow = (carton, view) => view.onHand(carton) <= lowMark(view.setting("carton_low", {}) || {}, carton);

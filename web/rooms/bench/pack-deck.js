@@ -8,7 +8,7 @@ import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
 import { dropNote, keepWeighing, note } from "./bench-notes.js";
 import { linesToPack, linesWaiting, lotsTaken, parcelRow } from "./order-work.js";
-import { cartonsLow } from "./otherwise.js";
+import { cartonsLow } from "./cartons-low.js";
 import { printSlip } from "./slip.js";
 import "../../parts/undo-key.js";
 import "./learnt-weight.js";
@@ -107,8 +107,8 @@ class PackDeck extends Part {
     const byEye = [{ carton, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
     const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;
     await this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
-    const low = cartonsLow(house.view).filter((words) => planned.some((parcel) => words.startsWith(`${parcel.carton_name}:`)));
-    if (this.done && low.length) this.done = { ...this.done, words: `${this.done.words} Cartons run low: ${low.join(", ")}.` };
+    const low = cartonsLow(house.view, house.today()).filter(({ id }) => parcels.some((parcel) => parcel.carton === id));
+    if (this.done && low.length) this.done = { ...this.done, words: `${this.done.words} Cartons run low: ${low.map(({ words }) => words).join("; ")}.` };
   }
 
   async #print(order) {

@@ -35,7 +35,7 @@ class SeasonBoard extends Part {
   async #ask(request, asked) {
     const sums = await work("trade.season_sums", request).catch((error) => { this.trouble = `${error.message} ${error.remedy ?? ""}`; return null; });
     const cents = Math.round(Number(this.price) * 100);
-    const press = sums && cents > 0 ? await work("trade.press_from_season", { season_sums: sums, price_cents: cents }).catch(() => null) : null;
+    const press = sums?.left_in_wax.honey_g > 0 && cents > 0 ? await work("trade.press_from_season", { season_sums: sums, price_cents: cents }).catch(() => null) : null;
     if (asked === this.#asked) Object.assign(this, { sums, press });
   }
 

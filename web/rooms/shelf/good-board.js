@@ -4,11 +4,10 @@ import { go, placeOf } from "../../parts/route.js";
 import { counted, dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
-import { setHouse } from "../../store/acts.js";
-import { lowMark } from "../bench/otherwise.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
 import "./melt-by.js";
 import "./count-deck.js";
+import "./low-marks.js";
 
 /** One good: free, promised, on the shelf, in numerals read from two metres; the shelf drawn; who waits, who goes short; its lots. */
 class GoodBoard extends Part {
@@ -30,17 +29,9 @@ class GoodBoard extends Part {
         ${good.sold && good.kind !== "carton" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
         <dl class="under goes-on">${this.#waiting(good, view)}${this.#lots(good, view)}</dl>
       </div></div>
-      <div class="deck">${good.kind === "carton" && !this.counting ? this.#lowKeys(good, view) : nothing}${this.counting
+      <div class="deck">${good.kind === "carton" && !this.counting ? html`<low-marks .good=${good.id}></low-marks>` : nothing}${this.counting
         ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
         : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`}</div>`;
-  }
-
-  /** When to be told that these cartons run low. */
-  #lowKeys(good, view) {
-    const marks = view.setting("carton_low", {}) || {};
-    return html`<h2 class="where">Say that they run low at</h2><div class="keyrow four">${[0, 5, 10, 20].map((units) => html`
-      <button type="button" class="key tight" aria-pressed=${lowMark(marks, good.id) === units} ?disabled=${house.status.device?.role !== "keeper"}
-        @click=${() => setHouse("carton_low", { ...marks, [good.id]: units })}>${units}</button>`)}</div>`;
   }
 
   #numerals(good, view) {

@@ -5,7 +5,7 @@ import { stateSaid } from "../../parts/state.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
-import { isLow } from "../bench/otherwise.js";
+import { isLow } from "../bench/cartons-low.js";
 import "./good-board.js";
 import "./count-walk.js";
 
