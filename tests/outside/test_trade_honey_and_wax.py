@@ -100,6 +100,7 @@ def test_press_payback() -> None:
     interest = brentq(lambda percent: present_value(480, 265, 5, percent), 1, 200)
     annuity = (1 - (1 + interest / 100) ** -5) / (interest / 100)  # the sum of the years in closed form
     assert annuity * 265 == pytest.approx(480)
+    assert interest == pytest.approx(47.2, abs=0.05)  # the rate at which the press is worth nothing more, to one place
 
 
 def test_measures_are_the_international_ones() -> None:
