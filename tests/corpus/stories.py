@@ -104,3 +104,18 @@ def board_of_a_carton(house: House) -> None:
     keeper.set_good([GOODS[3]], [{**CARTON, "tare_g": 95}])
     keeper.set_good([GOODS[3]], [{"table": "carton", "id": "box", "edge_crush_lb_per_in": None}])
     keeper.exchange()
+
+
+def whose_posting_price(house: House) -> None:
+    """An order priced by the table, changed and priced anew, and one typed by hand; a phone that never says whose price it is."""
+    keeper = Hand.enrol(house, "Shed phone")
+    keeper.set_good(GOODS, [CARTON])
+    keeper.write("buy", OPENING)
+    keeper.exchange(callers={"bar": 8, "pint": 6})
+    ruth = keeper.note_person(name="Ruth Amsel", zip="55811")
+    by_table = keeper.promise([("bar", 4)], person=ruth, way="post", posting_cents=700, posting_by="table")
+    keeper.promise([("pint", 1)], person=ruth, way="post", posting_cents=940, posting_by="hand")
+    keeper.promise([("pint", 1)], person=ruth, way="post", posting_cents=900)
+    keeper.amend(by_table.order, lines=[("bar", 4), ("pint", 2)], posting_cents=950, posting_by="table")
+    keeper.amend(by_table.order, posting_cents=800, posting_by="hand")
+    keeper.exchange()

@@ -12,7 +12,7 @@ import { clean } from './words.js';
 /** @typedef {import('./shapes.d.ts').Amendment} Amendment */
 
 const ORDER_FIELDS = /** @type {const} */ (
-  ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'note', 'heat', 'hold_at_counter']);
+  ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'posting_by', 'note', 'heat', 'hold_at_counter']);
 
 /**
  * @param {string} order

@@ -15,7 +15,7 @@ const DEFAULTS = {
   good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0 },
   carton: { hidden: false },
   lot: { sources: [], note: '', measures: {} },
-  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, note: '',
+  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, posting_by: '', note: '',
     heat: '', told: {}, hold_at_counter: false, gone_on: null },
   line: { units: 0, price_cents: 0 },
   parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null,

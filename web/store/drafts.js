@@ -139,7 +139,7 @@ export function orderRow(draft, id, person) {
   if (day !== null && !/^\d{4}-\d\d-\d\d$/.test(day)) throw badDraft('leave_on', `"${day}" is not a day.`, 'Choose a day.');
   return { table: 'order', id, number: nextNumber(), person, way: draft.way ?? 'pick_up', state: 'promised', leave_on: day,
     dressing: draft.dressing ?? 'plain', hold_for_cool: draft.hold_for_cool ?? false, pays: draft.pays ?? 'later',
-    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), note: clean(draft.note), heat: clean(draft.heat),
+    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), posting_by: draft.posting_by ?? '', note: clean(draft.note), heat: clean(draft.heat),
     told: draft.told ?? {}, hold_at_counter: draft.hold_at_counter ?? false,
     taken_on: today(), gone_on: null };
 }

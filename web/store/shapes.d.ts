@@ -16,7 +16,8 @@ export interface Carton { id: string; name: string; inner: string[]; outer: stri
 export interface Lot { id: string; good: string; made_on: string; sources: string[]; note: string; measures: Record<string, any> }
 export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
   state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
-  hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number; note: string; heat: string;
+  hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number;
+  posting_by: '' | 'table' | 'hand'; note: string; heat: string;
   told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
   closed_on?: string | null }
@@ -70,7 +71,8 @@ export interface DraftPerson { id?: string; name?: string; phone?: string; stree
   state?: string; zip?: string; note?: string; hidden?: boolean }
 export interface DraftLine { good: string; units: number; price_cents?: number }
 export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
-  dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number; paid_cents?: number;
+  dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number;
+  posting_by?: Order['posting_by']; paid_cents?: number;
   paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
 export type Amendment = Partial<Draft>;
 

@@ -28,7 +28,7 @@ def call(request: Json, atlas: Json) -> Json:
     if not request.get("today"):
         raise BadRequest("The day is missing.", "Send today as YYYY-MM-DD.")
     request = with_posting(request, atlas)
-    first = parcel_first(request)
+    first = _first(request)
     if first["parcel"] is None:
         return {**_nothing(), **first}
     return {**_nothing(), **first, **_heat(request, atlas, first["parcel"])}
@@ -39,7 +39,10 @@ def parcel_first(request: Json, atlas: Json | None = None) -> Json:
 
     With the atlas the house's price table is asked for the zone; the parcel then carries `posting_cents` and `posting_words`.
     """
-    request = with_posting(request, atlas)
+    return _first(with_posting(request, atlas))
+
+
+def _first(request: Json) -> Json:
     if request.get("way") != "post":
         return {"parcel": None, "cautions": cautions(request, []), "posting_off": ""}
     parcel = parcel_answer(request, request.get("dressing") or "plain")

@@ -108,6 +108,7 @@ class Order(Row):
     hold_for_cool = BooleanField(default=False)
     pays = TextField(default="later")
     posting_cents = IntegerField(default=0)
+    posting_by = TextField(default="")
     note = TextField(default="")
     heat = TextField(default="")
     told = PlainJSONField(default=dict)

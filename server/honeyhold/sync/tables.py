@@ -97,6 +97,7 @@ class OrderRow(RowSchema):
     hold_for_cool = YesNo()
     pays = one_of("cash", "check", "later", "paid")
     posting_cents = whole(0)
+    posting_by = one_of("", "table", "hand")
     note = text()
     heat = text()
     told = Plain(dict, 60)

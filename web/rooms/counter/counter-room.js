@@ -7,6 +7,7 @@ import { CallAnswer } from "./call-answer.js";
 import { deckFor } from "./deck-for.js";
 import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, keepDraft, keptDraft, lacking, personOf } from "./draft.js";
+import { postingNow } from "./posting.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest, surenessOf } from "./sureness.js";
 import { choiceKeys, honeyKeys, underSentence } from "./under.js";
@@ -82,10 +83,9 @@ class CounterRoom extends Part {
 
   /** The house's own price table, as long as the keeper has typed no other figure. */
   #priced(parcel) {
-    if (!parcel || this.draft.posting_typed || this.draft.way !== "post") return;
-    const cents = parcel.posting_cents ?? 0; // a figure for another address or carton must not stay
-    if (cents === this.draft.posting_cents) return;
-    this.draft = { ...this.draft, posting_cents: cents };
+    const priced = postingNow(this.draft, personOf(this.draft, house.view), parcel);
+    if (!priced) return;
+    this.draft = { ...this.draft, ...priced };
     this.#unkept = !keepDraft(this.draft);
   }
 

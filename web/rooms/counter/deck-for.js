@@ -30,7 +30,7 @@ export function deckFor(opened, now) {
       return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
     case "owes":
       return html`<deck-number point .heading=${"Posting, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
-        @take=${({ detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true }, null)}></deck-number>`;
+        @take=${({ detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true, posting_by: "hand" }, null)}></deck-number>`;
     case "pays":
       return payKeys(draft.pays, (pays) => take({ pays }, null), draft.way === "walk_in");
     default:

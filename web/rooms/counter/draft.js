@@ -4,10 +4,11 @@
  * @typedef {{good: string, units: number, settled?: boolean}} DraftLine settled: the keeper chose to let the rest wait, or to sell all the same
  * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
  * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
- *   posting_typed: boolean, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
+ *   posting_typed: boolean, posting_by: "" | "table" | "hand", before: object | null, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
  *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
+import { pricedBefore, typedByHand } from "./posting.js";
 
 const KEY = "honeyhold.draft";
 const ASK_STATE = "ask our state before this honey is posted";
@@ -15,7 +16,7 @@ const ASK_STATE = "ask our state before this honey is posted";
 /** @returns {Draft} */
 export const emptyDraft = () => ({
   amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, posting_typed: false, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
+  posting_cents: 0, posting_by: "", posting_typed: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
 });
 
 /** @returns {Draft} what was kept, or an empty one */
@@ -44,9 +45,10 @@ export const isEmpty = (draft) => !draft.person && !draft.fresh && !draft.lines.
 /** An order of the house, opened to be changed. @returns {Draft} */
 export function draftOfOrder(view, id) {
   const order = view.orders.get(id);
-  const { person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter = false, note } = order;
+  const { person, way, leave_on, pays, posting_cents, posting_by = "", dressing, hold_for_cool, hold_at_counter = false, note } = order;
   const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
-  return { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, dressing, hold_for_cool, hold_at_counter, note, lines, posting_typed: true, started: Date.now() };
+  const draft = { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, posting_by, dressing, hold_for_cool, hold_at_counter, note, lines, started: Date.now() };
+  return { ...draft, posting_typed: typedByHand(order), before: pricedBefore(draft, personOf(draft, view)) };
 }
 
 /** The person as the sentence needs them: from the book, with what was just told laid over it. */
@@ -103,6 +105,7 @@ export function asActed(draft, view, today, heat = "", told = {}) {
     leave_on: dayOf(draft, view, today),
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
     posting_cents: way === "post" ? draft.posting_cents : 0,
+    posting_by: way === "post" ? draft.posting_by : "",
     ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash" } : {}),
     ...(way === "walk_in" && draft.pays === "later" ? { paid_cents: 0 } : {}),
   };

@@ -5,6 +5,7 @@ import { listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { personOf, totalOf } from "./draft.js";
+import { postingChanged } from "./posting.js";
 import { sentenceAloud } from "./sentence.js";
 import { whoseItMayBe } from "./sureness.js";
 import "../../parts/undo-key.js";
@@ -30,7 +31,7 @@ class OrderPromised extends Part {
     return html`
       <div class="board"><div class="column">
         <div class="stamp"><h1>${this.#head()}</h1><p class="number">order ${this.#number()}</p></div>
-        <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}
+        <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}${this.#posting()}
           ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the house hears of it by itself.</dd></div>` : nothing}
         </dl>
         <details class="again"><summary>the sentence again</summary>${sentenceAloud(draft, house.view, house.today())}</details>
@@ -54,6 +55,11 @@ class OrderPromised extends Part {
     const goods = this.#goods(Object.fromEntries(draft.lines.map(({ good, units }) => [good, units])));
     const paid = { check: "by check", later: "still owed" }[draft.pays] ?? "in cash";
     return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(totalOf(draft, house.view))} ${paid}.</dd></div>`;
+  }
+
+  #posting() {
+    const changed = postingChanged(this.draft);
+    return changed === nothing ? nothing : html`<div><dt>posting</dt><dd>${changed}</dd></div>`;
   }
 
   #sure() {

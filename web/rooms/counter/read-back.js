@@ -6,6 +6,7 @@ import { house } from "../../store/house.js";
 import { amend, promise, sell } from "../../store/acts.js";
 import { asActed } from "./draft.js";
 import { notWritten } from "../../parts/not-written.js";
+import { postingChanged } from "./posting.js";
 import { sentenceAloud } from "./sentence.js";
 import { surenessOf } from "./sureness.js";
 
@@ -74,7 +75,9 @@ class ReadBack extends Part {
     const rest = this.draft.way === "walk_in" ? [] : this.draft.lines.map((line) => surenessOf(line, this.draft, house.view, house.share(line.good))).filter((found) => found.rest);
     const waits = listed(rest.map((found) => unitsSaid(house.view.goods.get(found.good), found.rest)));
     const { heat } = this.call ?? {};
+    const posting = postingChanged(this.draft);
     return html`
+      ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
       ${waits ? html`<p class="tell">Of these, <strong>${waits}</strong> ${rest.length === 1 && rest[0].rest === 1 ? "waits" : "wait"} for the next pour. We ring when they are there.</p>` : nothing}
       ${heat && !heat.harmless ? html`<p class="tell">On the way it may arrive <strong>${heat.verdict}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}`;
   }

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
+import { postingSaid } from "./posting.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
 
@@ -15,7 +16,7 @@ export function underSentence(now) {
   return html`<dl class="under" aria-label="What is known so far">
     ${sureLines(now)}
     ${posts ? honeyOff(now, call) : nothing}
-    ${posts ? parcelLine(call) : nothing}
+    ${posts ? parcelLine(now) : nothing}
     ${posts ? heatLine(now, call) : nothing}
     ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
     ${person?.note ? row("note", person.note) : nothing}
@@ -81,13 +82,14 @@ export function choiceKeys(line, now) {
     </div>`;
 }
 
-function parcelLine(call) {
+function parcelLine({ draft, person, call }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
   if (!call.answer) return row("parcel", notKnown(call));
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
-  return row("parcel", parcel.posting_words ? html`<p>${words}</p><p class="faint">${parcel.posting_words}</p>` : words);
+  const posting = postingSaid(draft, person, parcel);
+  return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }
 
 /** Honey by post before the state was asked: said plainly, and never held up by it. */

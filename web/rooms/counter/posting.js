@@ -1,0 +1,45 @@
+/** What posting costs on the Counter: the house's table as long as nobody typed another figure, and what becomes of it when an order is changed. */
+import { html, nothing } from "lit";
+import { money } from "../../parts/words.js";
+
+/** A figure somebody typed stays; one written before it was noted whose it is counts as typed. */
+export const typedByHand = ({ posting_by: by = "", posting_cents: cents }) => by === "hand" || (by === "" && cents > 0);
+
+/** What a price hangs on: with the same of all this a changed order keeps the price that was told. */
+const hangsOn = ({ lines, way, dressing }, person) => JSON.stringify([lines.map(({ good, units }) => `${good} ${units}`).sort(), way, dressing, person?.zip ?? ""]);
+
+/** How the order being changed was priced before. */
+export const pricedBefore = (draft, person) => ({ cents: draft.posting_cents, by: draft.posting_by, hangsOn: hangsOn(draft, person) });
+
+/**
+ * The draft's posting by the table, or null when nothing changes. An order being changed is priced anew only when goods, place, way or
+ * dressing are others than before; where the table says nothing of it, its price stays.
+ * @returns {{posting_cents: number, posting_by: string} | null}
+ */
+export function postingNow(draft, person, parcel) {
+  if (!parcel || draft.posting_typed || draft.way !== "post") return null;
+  const before = draft.amends ? draft.before : null;
+  const kept = before && (before.hangsOn === hangsOn(draft, person) || parcel.posting_cents === null || parcel.posting_cents === undefined);
+  const cents = kept ? before.cents : parcel.posting_cents ?? 0; // a new call: a figure for another address or carton must not stay
+  const by = kept ? before.by : cents ? "table" : "";
+  return cents === draft.posting_cents && by === draft.posting_by ? null : { posting_cents: cents, posting_by: by };
+}
+
+/** "posting $7.00 → $9.50 by your table (zone 2 by distance)", or that it stays and why. @returns {string} */
+export function postingSaid(draft, person, parcel) {
+  const { before } = draft, words = parcel.posting_words ?? "";
+  if (!draft.amends || !before || before.hangsOn === hangsOn(draft, person)) return words;
+  const was = money(before.cents);
+  if (draft.posting_typed) {
+    const table = parcel.posting_cents > 0 && parcel.posting_cents !== draft.posting_cents ? `; your table says ${money(parcel.posting_cents)}` : "";
+    return draft.posting_cents ? `posting stays ${money(draft.posting_cents)}, typed by hand${table}` : words;
+  }
+  if (draft.posting_cents !== before.cents) return words.replace(/^posting /, `posting ${was} → `);
+  return before.cents ? `posting stays ${was}${parcel.posting_cents ? "" : `: ${words || "there is no price table now"}`}` : words;
+}
+
+/** What the caller must hear, and what is said after: posting is another than they were told. */
+export function postingChanged({ amends, before, way, posting_cents: cents }) {
+  if (!amends || !before || way !== "post" || before.cents === cents) return nothing;
+  return html`Posting was ${money(before.cents)}; it is <strong>${money(cents)}</strong> now.`;
+}
