@@ -260,3 +260,15 @@ def test_any_json_at_all_is_answered_or_refused(request: Any) -> None:
         assert "parcels" in plan(request)
     except BadRequest as refused:
         assert refused.remedy
+
+
+def test_step_rows_are_the_steps_and_cover_every_piece_once_in_the_drawing_s_order() -> None:
+    chill = {"chill": [{"id": "pack", "size_mm": [60, 40, 20], "mass_g": 100}], "liner_mm": 10}
+    jars = {"id": "jar", "count": 2, "size_mm": [60, 60, 90], "mass_g": 300, "upright": True, "wall_mm": 5, "gap_mm": 5}
+    bars = {"id": "bar", "count": 7, "size_mm": [76, 38, 11], "mass_g": 30}
+    (parcel,) = planned({"pieces": [bars, jars], "cartons": [carton(10, 8, 6)], "dressing": chill})["parcels"]
+    rows = parcel["step_rows"]
+    assert parcel["steps"] == [f"{number}. {row['says']}" for number, row in enumerate(rows, 1)]
+    covered = [(number, row["piece"]) for row in rows if row["piece"] for number in range(row["first"], row["first"] + row["count"])]
+    assert covered == [(put["step"], put["piece"]) for put in parcel["placements"]] and len(covered) == 10
+    assert [row["count"] for row in rows if row["piece"] is None] == [1, 1]

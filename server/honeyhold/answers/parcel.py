@@ -202,6 +202,7 @@ def _told(parcel: Json, number: int, of: int, liquids: dict[str, int]) -> Json:
     return {
         **parcel,
         "steps": [*([step] if needed_g else []), *parcel["steps"]],
+        "step_rows": [*([{"says": step, "piece": None, "first": None, "count": 1}] if needed_g else []), *parcel["step_rows"]],
         "part": number,
         "of": of,
         "carton_name": parcel.get("label") or parcel["carton"],

@@ -12,7 +12,7 @@ from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.stacking import caution
-from honeyhold.bench.steps import bed_of, packing_order, steps, turn_word
+from honeyhold.bench.steps import bed_of, packing_order, step_rows, steps, turn_word
 from honeyhold.bench.wanted import Carton, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
@@ -93,6 +93,7 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
         "outer_mm": [mm(side) for side in carton.outer],
         "placements": _placements(parcel, chooser, wanted, carton),
         "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
+        "step_rows": step_rows(parcel.verdict.puts, chooser.kinds, wanted, found),
         "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
         "gross_g": round(Fraction(found.gross_mg, 1000)),
         "gross_sd_g": round(found.sd_mg / 1000, 2),

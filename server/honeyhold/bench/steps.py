@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import Any
 
 from honeyhold.bench.figures import Figures
 from honeyhold.bench.measure import say_in, say_mm
@@ -11,6 +12,9 @@ from honeyhold.bench.room import Put
 from honeyhold.bench.wanted import Kind, Wanted
 
 MANY_PIECES = 60
+Step = dict[str, Any]
+"""`{"says", "piece", "first", "count"}`: the sentence, which piece goes in, its first number in the drawing, how many of it."""
+
 NUMBERS = (
     "no",
     "one",
@@ -94,9 +98,14 @@ def _where(put: Put, bed: int, wanted: Wanted) -> str:
 
 def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[str]:
     """Plain numbered sentences; numbers in brackets are those in the drawing."""
-    told: list[str] = []
+    return [f"{number}. {row['says']}" for number, row in enumerate(step_rows(puts, kinds, wanted, figures), start=1)]
+
+
+def step_rows(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
+    """The same steps as rows, for whoever ticks them off: `piece` is null where nothing but dressing goes in."""
+    told: list[Step] = []
     if wanted.liner:
-        told.append(f"Line all six sides, {_length(wanted.liner, wanted)} thick.")
+        told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
     ordered = packing_order(puts)
     beds = [bed_of(put, ordered[:at]) for at, put in enumerate(ordered)]
     begin = 0
@@ -104,13 +113,19 @@ def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures:
         end = begin + 1
         while end < len(ordered) and _goes_on(ordered, beds, begin, end, kinds):
             end += 1
-        told.append(_sentence(begin, ordered[begin:end], beds[begin], kinds[ordered[begin].kind], wanted))
+        kind = kinds[ordered[begin].kind]
+        said = _sentence(begin, ordered[begin:end], beds[begin], kind, wanted)
+        told.append({"says": said, "piece": kind.id, "first": begin + 1, "count": end - begin})
         begin = end
     if figures.void_mm3 > 0:
         grams = round(Fraction(figures.filler_mg, 1000))
         weight = f" (about {grams} g)" if grams else ""
-        told.append(f"Fill every gap{weight}, shake gently, top up until the flaps press on it.")
-    return [f"{number}. {sentence}" for number, sentence in enumerate(told, start=1)]
+        told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
+    return told
+
+
+def _dressing(says: str) -> Step:
+    return {"says": says, "piece": None, "first": None, "count": 1}
 
 
 def _goes_on(ordered: list[Put], beds: list[int], begin: int, end: int, kinds: tuple[Kind, ...]) -> bool:

@@ -140,6 +140,13 @@ def _like(one: list[Piece], other: list[Piece]) -> bool:
     return outline(one) == outline(other) and {piece.label for piece in one} == {piece.label for piece in other}
 
 
+def _pile(numbers: list[int]) -> str:
+    """ "1·3·5", "1…5" for a pile of neighbours, "1·3…9" for one that takes every second."""
+    if len(numbers) <= 3:
+        return "·".join(str(number) for number in numbers)
+    return f"{numbers[0]}…{numbers[-1]}" if numbers[1] == numbers[0] + 1 else f"{numbers[0]}·{numbers[1]}…{numbers[-1]}"
+
+
 def _marks(layers: list[list[Piece]]) -> list[tuple[Piece, str]]:
     """Each outline of the first layer with its numbers: one piece, or a pile of alike layers from bottom to top."""
     marked = []
@@ -148,7 +155,7 @@ def _marks(layers: list[list[Piece]]) -> list[tuple[Piece, str]]:
         marked.append(
             (
                 piece,
-                "·".join(str(number) for number in numbers) if len(numbers) <= 3 else f"{numbers[0]}…{numbers[-1]}",
+                _pile(numbers),
             )
         )
     return marked

@@ -1,16 +1,16 @@
 /**
- * What is noted at the bench while an order is being packed: ticks, lots taken otherwise than planned, a carton chosen by hand, the
+ * What is noted at the bench while an order is being packed: how many of each step are in, lots taken otherwise than planned, a carton chosen by hand, the
  * weight of the dressed empty carton. It belongs to this device until the order has gone; a reload loses nothing.
  *
  * @typedef {{parcel: string, count: number, net_g: number, division_g: number}} Weighing
- * @typedef {{ticked: string[], lots: Record<string, {lot: string | null, units: number}[]>, carton: string | null, empty_g: number | null}} BenchNote
+ * @typedef {{counts: Record<string, number>, lots: Record<string, import('./lots.js').LotRun[]>, carton: string | null, empty_g: number | null}} BenchNote
  */
 const KEY = "honeyhold.bench.";
 const WEIGHINGS = "honeyhold.weighings";
 const WEIGHINGS_MOST = 30;
 
 /** @returns {BenchNote} */
-const blank = () => ({ ticked: [], lots: {}, carton: null, empty_g: null });
+const blank = () => ({ counts: {}, lots: {}, carton: null, empty_g: null });
 
 /** @param {string} order @returns {BenchNote} */
 export function noteOf(order) {

@@ -1,14 +1,50 @@
-import { html } from "lit";
+import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { dayShort, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
+const plain = (code) => code.toUpperCase().replace(/\s+/g, "");
+
 /**
- * Another lot was taken than the oldest: which one? Property `pick` ({good, line, lot, units}).
+ * What is really in the hand: the lot typed, read by a scanner that types, or chosen. Property `pick` ({good, lot, units}: what it was to be).
  * Sends `taken` with the lot's code (null: none is written on it), `close`.
  */
 class LotDeck extends Part {
-  static properties = { pick: {} };
+  static properties = { pick: {}, trouble: { state: true } };
+
+  constructor() {
+    super();
+    this.trouble = "";
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    addEventListener("keydown", this.#keyed);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    removeEventListener("keydown", this.#keyed);
+  }
+
+  /** A scanner types wherever the keyboard stands: what it types goes into the field. */
+  #keyed = (event) => {
+    if (event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey && !(event.target instanceof HTMLInputElement) && /\w/.test(event.key)) this.querySelector("input")?.focus();
+  };
+
+  #take = (lot) => this.dispatchEvent(new CustomEvent("taken", { detail: lot }));
+
+  #typed(event) {
+    event.preventDefault();
+    const typed = plain(event.target.elements.lot.value);
+    if (!typed) return;
+    const found = [...house.view.lots.values()].find((lot) => plain(lot.id) === typed);
+    if (found?.good === this.pick.good) return void this.#take(found.id);
+    const good = found && house.view.goods.get(found.good);
+    this.trouble = found ? `${found.id} is ${good?.plural || good?.name || found.good}: put it back and take what this step says.`
+      : `No lot ${typed} is in the book. Read it again, or choose it below.`;
+    event.target.elements.lot.select();
+  }
 
   render() {
     const { good, lot, units } = this.pick;
@@ -16,11 +52,14 @@ class LotDeck extends Part {
     const lots = house.view.lotBalance(good).filter((one) => one.lot && one.units > 0);
     return html`
       <h2 class="where">This order was to take ${unitsSaid(row, units)} of ${lot ?? "no written lot"}. Which did you take?</h2>
+      <form class="lot-typed" @submit=${this.#typed}><label class="write"><span>lot, typed or scanned</span><input name="lot" class="figures" autocomplete="off" autocapitalize="characters" enterkeyhint="done" placeholder=${lot ?? ""} /></label>
+        <button class="key tight">this one</button></form>
+      ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}
       <div class="keyrow two">${lots.map((one) => html`
-        <button type="button" class="key" aria-pressed=${one.lot === lot} @click=${() => this.dispatchEvent(new CustomEvent("taken", { detail: one.lot }))}>
+        <button type="button" class="key tight" aria-pressed=${one.lot === lot} @click=${() => this.#take(one.lot)}>
           ${one.lot}<small>${one.units} here${one.made_on ? `, ${dayShort(one.made_on)}` : ""}</small></button>`)}
-        <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("taken", { detail: null }))}>no lot is written on it</button></div>
-      <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>as planned</button>`;
+        <button type="button" class="key tight quiet" @click=${() => this.#take(null)}>no lot is written on it</button></div>
+      <button type="button" class="key quiet lot-as-planned" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>as planned</button>`;
   }
 }
 customElements.define("lot-deck", LotDeck);

@@ -21,29 +21,11 @@ export function orderRequest(order, view, today, now = house.now()) {
   return { ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }), ...chosen };
 }
 
-/** Which lots a line takes: the oldest first. @returns {{lot: string | null, units: number}[]} */
-export function lotsFor(good, units, view) {
-  const picked = [];
-  let left = units;
-  for (const { lot, units: there } of view.lotBalance(good)) {
-    if (left <= 0) break;
-    if (there > 0) picked.push({ lot, units: Math.min(left, there) });
-    left -= Math.max(0, there);
-  }
-  return left > 0 ? [...picked, { lot: null, units: left }] : picked;
-}
-
 /** The carton it is packed in, if that is one; before packing the one chosen by hand. @returns {string | null} */
 function cartonOf(order, view) {
   if (order.state === "promised") return noteOf(order.id).carton;
   const packed = view.parcelsOf(order.id);
   return packed.length === 1 ? packed[0].carton : null;
-}
-
-/** The lots a line takes: as noted at the bench where another was taken, else the oldest. @returns {{lot: string | null, units: number, meant?: string | null}[]} */
-export function lotsTaken({ line, good, units }, note, view) {
-  const taken = note.lots[line];
-  return taken && taken.reduce((sum, one) => sum + one.units, 0) === units ? taken : lotsFor(good, units, view);
 }
 
 /** A planned parcel as a row to keep: whole numbers and text only. */

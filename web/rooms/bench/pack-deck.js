@@ -3,11 +3,12 @@ import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
-import { money, weightSaid } from "../../parts/words.js";
+import { counted, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
 import { dropNote, keepWeighing, note } from "./bench-notes.js";
-import { linesToPack, linesWaiting, lotsTaken, parcelRow } from "./order-work.js";
+import { byLot, lotsTaken } from "./lots.js";
+import { linesToPack, linesWaiting, parcelRow } from "./order-work.js";
 import { cartonsLow } from "./cartons-low.js";
 import { printSlip } from "./slip.js";
 import "../../parts/undo-key.js";
@@ -16,7 +17,7 @@ import "./scale-deck.js";
 
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
- * Properties: `order` (id), `answer` (of answers.call, or null), `left` (lots not ticked yet), `note` (of the bench).
+ * Properties: `order` (id), `answer` (of answers.call, or null), `left` (steps not ticked off yet), `note` (of the bench).
  * Sends `noted` when it has noted something.
  */
 class PackDeck extends Part {
@@ -75,7 +76,7 @@ class PackDeck extends Part {
 
   /** What really leaves, lot by lot, where the bench noted another than the oldest. */
   #lots = (order) => Object.fromEntries(linesToPack(order, house.view).filter(({ line }) => this.note?.lots[line])
-    .map((line) => [line.line, lotsTaken(line, this.note, house.view).map(({ lot, units }) => ({ lot, units }))]));
+    .map((line) => [line.line, byLot(lotsTaken(line, this.note, house.view))]));
 
   async #handOver(order, paid, words) {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
@@ -89,7 +90,7 @@ class PackDeck extends Part {
     if (order.state === "gone") return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
-      return html`<button type="button" class="key say" ?disabled=${!ready || Boolean(this.answer?.posting_off)} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${this.left} not ticked off yet</small>` : nothing}</button>
+      return html`<button type="button" class="key say" ?disabled=${!ready || Boolean(this.answer?.posting_off)} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${counted(this.left, "step")} not ticked off yet</small>` : nothing}</button>
         <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => { this.emptying = true; }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);

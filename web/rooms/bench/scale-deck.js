@@ -5,10 +5,11 @@ import { house } from "../../store/house.js";
 import { work } from "../../kernel/work.js";
 import "../../parts/number-pad.js";
 
-const OUNCES_PER_POUND = 16;
 const OUNCE_G = 28.349523125;
-const STEPS = [["−1 lb", -OUNCES_PER_POUND], ["−1 oz", -1], ["+1 oz", 1], ["+1 lb", OUNCES_PER_POUND]];
-const WHOLE_OUNCE_G = 28; // what a stepped reading can tell apart
+const PARTS = 20; // of an ounce: a quarter and a tenth are both whole numbers of them
+const POUND = 16 * PARTS;
+const STEPS = [["−1 lb", -POUND], ["−1 oz", -PARTS], ["+1 oz", PARTS], ["+1 lb", POUND]];
+const FINE_STEPS = [["−¼ oz", -PARTS / 4], ["−0.1 oz", -PARTS / 10], ["+0.1 oz", PARTS / 10], ["+¼ oz", PARTS / 4]];
 const DIVISION_OTHERWISE_G = 5;
 
 /**
@@ -17,25 +18,26 @@ const DIVISION_OTHERWISE_G = 5;
  * the empty carton that stands on the scale. Sends `weighed` with {grams, division_g}, `close`.
  */
 class ScaleDeck extends Part {
-  static properties = { parcel: {}, planned: {}, pieces: {}, empty_g: {}, empty: { type: Boolean }, ounces: { state: true }, typed: { state: true }, said: { state: true } };
+  static properties = { parcel: {}, planned: {}, pieces: {}, empty_g: {}, empty: { type: Boolean }, parts: { state: true }, fine: { state: true }, typed: { state: true }, said: { state: true } };
 
   #asked = "";
 
   constructor() {
     super();
-    Object.assign(this, { parcel: {}, planned: null, pieces: null, empty_g: null, ounces: null, typed: null, said: null });
+    Object.assign(this, { parcel: {}, planned: null, pieces: null, empty_g: null, parts: null, fine: PARTS, typed: null, said: null });
   }
 
   willUpdate() {
-    // a bar is an ounce: told by difference, whole ounces are too coarse
-    if (this.ounces === null && (this.empty || this.empty_g !== null || house.view.setting("length_unit", "in") === "mm")) this.typed ??= "";
-    this.ounces ??= Math.round((this.parcel.scale_g || this.parcel.gross_g || 0) / OUNCE_G);
+    // a bar is an ounce: told by difference, grams serve better
+    if (this.parts === null && (this.empty || this.empty_g !== null || house.view.setting("length_unit", "in") === "mm")) this.typed ??= "";
+    this.parts ??= Math.round((this.parcel.scale_g || this.parcel.gross_g || 0) / OUNCE_G) * PARTS;
     this.#check();
   }
 
-  #divisionG = () => (this.typed === null ? WHOLE_OUNCE_G : house.view.setting("scale_division_g", DIVISION_OTHERWISE_G));
+  /** What the reading can tell apart: the finest step that was touched. */
+  #divisionG = () => (this.typed === null ? Math.round((this.fine / PARTS) * OUNCE_G * 10) / 10 : house.view.setting("scale_division_g", DIVISION_OTHERWISE_G));
 
-  #grams = () => (this.typed === null ? gramsOf(0, this.ounces) : Number(this.typed) || 0);
+  #grams = () => (this.typed === null ? gramsOf(0, this.parts / PARTS) : Number(this.typed) || 0);
 
   async #check() {
     const scale_g = this.#grams();
@@ -47,6 +49,14 @@ class ScaleDeck extends Part {
     if (asked === this.#asked) this.said = said;
   }
 
+  #step(by) {
+    this.parts = Math.max(0, this.parts + by);
+    this.fine = Math.min(this.fine, Math.abs(by));
+  }
+
+  #keys = (steps) => html`<div class="keyrow four">${steps.map(([words, by]) => html`
+    <button type="button" class="key tight held" @click=${() => this.#step(by)}>${words}</button>`)}</div>`;
+
   render() {
     const grams = this.#grams();
     return html`
@@ -54,15 +64,20 @@ class ScaleDeck extends Part {
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`}</h2>
       ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
       ${this.typed === null ? html`
-        <p class="shown-number" aria-live="polite">${weightSaid(grams)}</p>
-        <div class="keyrow four">${STEPS.map(([words, step]) => html`
-          <button type="button" class="key tight held" @click=${() => { this.ounces = Math.max(0, this.ounces + step); }}>${words}</button>`)}</div>` : html`
+        <p class="shown-number" aria-live="polite">${ouncesSaid(this.parts)}</p>
+        ${this.#keys(STEPS)}${this.#keys(FINE_STEPS)}` : html`
         <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => { this.typed = detail; }}></number-pad>`}
-      <div class="keyrow two">
-        <button type="button" class="key quiet" @click=${() => { this.typed = this.typed === null ? "" : null; }}>${this.typed === null ? "type grams" : "pounds and ounces"}</button>
+      <div class="keyrow last">
+        <button type="button" class="key quiet" @click=${() => { this.typed = this.typed === null ? "" : null; }}>${this.typed === null ? "type grams" : "lb and oz"}</button>
         <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>not now</button>
-      </div>
-      <button type="button" class="key on" ?disabled=${!grams} @click=${() => this.dispatchEvent(new CustomEvent("weighed", { detail: { grams, division_g: this.#divisionG() } }))}>write it down</button>`;
+        <button type="button" class="key on" ?disabled=${!grams} @click=${() => this.dispatchEvent(new CustomEvent("weighed", { detail: { grams, division_g: this.#divisionG() } }))}>write it down</button>
+      </div>`;
   }
 }
 customElements.define("scale-deck", ScaleDeck);
+
+/** "2 lb 6.25 oz". @param {number} parts twentieths of an ounce */
+function ouncesSaid(parts) {
+  const pounds = Math.floor(parts / POUND), ounces = (parts % POUND) / PARTS;
+  return [pounds ? `${pounds} lb` : "", ounces || !pounds ? `${Number(ounces.toFixed(2))} oz` : ""].filter(Boolean).join(" ");
+}

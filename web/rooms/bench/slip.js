@@ -3,7 +3,8 @@ import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { noteOf } from "./bench-notes.js";
-import { lotsTaken, orderRequest } from "./order-work.js";
+import { byLot, lotsTaken } from "./lots.js";
+import { orderRequest } from "./order-work.js";
 
 const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
@@ -35,7 +36,7 @@ function slipRequest(order, size) {
   const { house: settings, cartons, carton } = orderRequest(order, view, house.today());
   const lines = view.linesOf(order.id).map((line) => {
     const sure = view.sure(line.id);
-    return { good: view.goods.get(line.good), units: line.units, sure, lots: lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view) };
+    return { good: view.goods.get(line.good), units: line.units, sure, lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)) };
   });
   return {
     house: settings, order, person: order.person ? view.people.get(order.person) : null, lines, parcels: view.parcelsOf(order.id), cartons, size,
