@@ -23,6 +23,7 @@ class CounterRoom extends Part {
   #asking = new Set();
   #asked = new Map();
   #unkept = false;
+  #opening = null;
   #call = new CallAnswer(() => this.#heard());
 
   constructor() {
@@ -35,7 +36,8 @@ class CounterRoom extends Part {
   }
 
   willUpdate(changed) {
-    if (changed.has("path") && this.path[0] === "change") this.#openOrder(this.path[1]);
+    if (changed.has("path")) this.#opening = this.path[0] === "change" ? this.path[1] : null;
+    if (this.#opening) this.#openOrder(this.#opening);
     if (this.step !== "compose" || !house.status.started) return;
     const { draft } = this;
     const asks = draft.way === "post" && draft.lines.length;
@@ -50,10 +52,10 @@ class CounterRoom extends Part {
   #day = () => dayOf(this.draft, house.view, house.today());
 
   #openOrder(id) {
-    if (this.draft.amends === id || !house.view.orders?.has(id)) return;
-    this.draft = draftOfOrder(house.view, id);
-    this.opened = "more";
-    this.step = "compose";
+    if (!house.view.orders?.has(id)) return; // the book still opens: asked again when it has
+    this.#opening = null;
+    if (this.draft.amends === id) return;
+    Object.assign(this, { draft: draftOfOrder(house.view, id), opened: "more", step: "compose" });
   }
 
   /** More than this device's share: ask the house once for this many, and say so meanwhile. */
