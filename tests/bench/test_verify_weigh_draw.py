@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 from xml.etree import ElementTree
@@ -196,3 +197,25 @@ def test_a_fault_in_the_table_is_told_by_its_line() -> None:
     for wrong in (NOTHING, {"csv": "a,b\n"}):
         with pytest.raises(BadRequest):
             read_prices(wrong)
+
+
+def laid(view: str, *pieces: tuple[str, tuple[int, int, int], tuple[int, int, int]]) -> list[str]:
+    """The numbers in a drawing of pieces laid by hand: (which, at, size), in millimetres."""
+    rows = [{"piece": piece, "at_mm": at, "size_mm": size} for piece, at, size in pieces]
+    parcel = {"carton": "c", "label": "c", "inner_mm": [300, 200, 150], "placements": rows}
+    svg = draw({"parcel": parcel, "pieces": [{"id": "bar", "texture": "wax"}, {"id": "pack", "texture": "cold"}], "view": view})["svg"]
+    return re.findall(r'text-anchor="middle" font-weight="700"[^>]*>([^<]+)<', svg)
+
+
+def test_a_piece_whose_middle_is_covered_has_its_number_where_it_can_be_seen() -> None:
+    bar_mm = (76, 40, 12)
+    pack = ("pack", (0, 0, 0), (150, 100, 25))
+    numbers = laid("oblique", pack, ("bar", (40, 20, 25), bar_mm), ("bar", (200, 20, 0), bar_mm), ("bar", (200, 20, 12), bar_mm))
+    assert set(numbers) == {"1", "2", "4"}  # the third lies wholly under the fourth
+
+
+def test_a_pile_that_takes_every_second_piece_does_not_read_as_a_run() -> None:
+    bar_mm = (76, 40, 12)
+    turns = [("bar", (at, 0, level * 12), bar_mm) for level in range(4) for at in (0, 100)]
+    assert set(laid("layers", *turns)) == {"1·3…7", "2·4…8"}
+    assert set(laid("layers", *(("bar", (0, 0, level * 12), bar_mm) for level in range(4)))) == {"1…4"}

@@ -102,22 +102,43 @@ def draw_oblique(
     return eye.bottom + 6
 
 
-def _covered(piece: Piece, pieces: list[Piece]) -> bool:
-    """Whether something lies over the middle of a piece's top."""
-    x, y, top = piece.x + piece.dx / 2, piece.y + piece.dy / 2, piece.z + piece.dz
-    return any(other.z >= top - 0.01 and other.x <= x < other.x + other.dx and other.y <= y < other.y + other.dy for other in pieces)
+SPOTS = ((0.5, 0.5), (0.25, 0.75), (0.75, 0.25), (0.75, 0.75), (0.25, 0.25), (0.12, 0.88), (0.88, 0.12), (0.88, 0.88), (0.12, 0.12))
+"""Where on its top a piece's number may stand, as shares of its length and width: the middle where it can be seen."""
+
+
+def _outline(eye: _Eye, piece: Piece) -> list[Point]:
+    """The six corners of a piece as this eye sees it, around."""
+    x, y, z = piece.x, piece.y, piece.z
+    end_x, end_y, end_z = x + piece.dx, y + piece.dy, z + piece.dz
+    corners = [(x, y, end_z), (end_x, y, end_z), (end_x, y, z), (end_x, end_y, z), (x, end_y, z), (x, end_y, end_z)]
+    return [eye.at(*corner) for corner in corners]
+
+
+def _inside(point: Point, outline: list[Point]) -> bool:
+    """Whether a point lies in a convex outline."""
+    turns = [
+        (b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0])
+        for a, b in zip(outline, [*outline[1:], outline[0]], strict=True)
+    ]
+    return all(turn >= 0 for turn in turns) or all(turn <= 0 for turn in turns)
+
+
+def _seen_spots(eye: _Eye, piece: Piece, pieces: list[Piece]) -> list[Point]:
+    """The spots of a piece's top that nothing in front of it or upon it hides, the middle first."""
+    hiding = [_outline(eye, other) for other in pieces if other is not piece and not _before(other, piece)]
+    spots = [eye.at(piece.x + piece.dx * along, piece.y + piece.dy * across, piece.z + piece.dz) for along, across in SPOTS]
+    return [spot for spot in spots if not any(_inside(spot, outline) for outline in hiding)]
 
 
 def _top_numbers(canvas: Canvas, eye: _Eye, pieces: list[Piece]) -> None:
     """Numbers on the tops that can be seen, left out where they would crowd one another (the layers show every one)."""
     taken: list[Point] = []
     for piece in sorted(pieces, key=lambda piece: -piece.z - piece.dz):
-        if _covered(piece, pieces):
-            continue
-        x, y = eye.at(piece.x + piece.dx / 2, piece.y + piece.dy / 2, piece.z + piece.dz)
-        if all(abs(x - other[0]) > 24 or abs(y - other[1]) > 17 for other in taken):
-            taken.append((x, y))
-            canvas.number(x, y, str(piece.number))
+        free = (spot for spot in _seen_spots(eye, piece, pieces) if all(abs(spot[0] - x) > 24 or abs(spot[1] - y) > 17 for x, y in taken))
+        spot = next(free, None)
+        if spot:
+            taken.append(spot)
+            canvas.number(*spot, str(piece.number))
 
 
 def layers_of(pieces: list[Piece]) -> list[list[Piece]]:
