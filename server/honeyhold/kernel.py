@@ -75,6 +75,7 @@ TABLE: dict[str, Work] = {
     "answers.trip_picture": Work("honeyhold.answers.pictures", "trip_picture", needs_atlas=True),
     "answers.days_picture": Work("honeyhold.answers.pictures", "days_picture", needs_atlas=True),
     "answers.slip": Work("honeyhold.papers.order_slip", "slip", needs_atlas=True),
+    "answers.gathering": Work("honeyhold.papers.order_gathering", "gathering", needs_atlas=True),
     "papers.slip": Work("honeyhold.papers.slip", "slip_html"),
     "papers.gathering": Work("honeyhold.papers.gathering", "gathering_html"),
     "papers.heat": Work("honeyhold.papers.heat_sheet", "heat_sheet", needs_atlas=True),

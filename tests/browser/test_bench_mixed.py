@@ -217,3 +217,23 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="lined, cold pack").click()
     expect(page.locator(".board").get_by_text("Posting stays $6.40, as it was typed.")).to_be_visible(timeout=30_000)
+
+
+def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_counted_twice(bench: Device) -> None:
+    device = bench
+    device.page.context.set_offline(True)
+    page = opened(device, "bench")
+    page.evaluate("window.sheets = []; new MutationObserver((all) => all.forEach(({ addedNodes }) => addedNodes.forEach((one) => "
+                  "{ if (one.tagName === 'IFRAME') window.sheets.push(one.srcdoc); }))).observe(document.body, { childList: true })")  # fmt: skip
+    page.get_by_role("button", name="print the gathering sheet").last.click()
+    expect(page.get_by_text("Printed from this device.").first).to_be_visible(timeout=60_000)
+    (sheet,) = page.evaluate("window.sheets")
+    assert "Gathering sheet" in sheet and sheet.count("<svg") >= 3
+    taken = device.js(
+        """const { gatheringRequest } = await import('/rooms/bench/gather.js');
+          const { orders } = gatheringRequest(args[0], house.view.openOrders().filter((o) => o.leave_on === args[0] && o.state === 'promised'));
+          const sums = {};
+          for (const line of orders.flatMap((o) => o.lines)) for (const { lot, units } of line.lots) if (lot) sums[lot] = (sums[lot] ?? 0) + units;
+          return Object.entries(sums).map(([lot, units]) => { const good = house.view.lots.get(lot).good;
+            return [units, house.view.lotBalance(good).find((one) => one.lot === lot).units]; });""", MONDAY)  # fmt: skip
+    assert taken and all(units <= there for units, there in taken)

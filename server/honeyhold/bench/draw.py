@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from honeyhold.bench.measure import read_length, say_in, say_mm
-from honeyhold.bench.picture import DEFINITIONS, Canvas, Piece
+from honeyhold.bench.picture import DEFINITIONS, PAPER_TEXT_PX, TEXT_PX, Canvas, Piece
 from honeyhold.bench.views import LAYER_GAP, draw_layers, draw_oblique
 from honeyhold.errors import BadRequest
 
@@ -122,7 +122,7 @@ def _words(drawing: Drawing) -> str:
 def draw(request: dict[str, Any]) -> dict[str, str]:
     """The parcel as `{"svg": text}`, 360 wide, growing downward. Raises BadRequest."""
     drawing = read_drawing(request)
-    canvas = Canvas()
+    canvas = Canvas(PAPER_TEXT_PX if drawing.view == "oblique" else TEXT_PX)
     below = 4.0
     if drawing.view in ("both", "oblique"):
         below = draw_oblique(canvas, drawing.pieces, drawing.room, drawing.liner, EDGE, below, WIDTH - 2 * EDGE)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 PAPER, INK, WAX, PROPOLIS, GLASS, SHADE = "#f4efe2", "#241c14", "#e2ae3f", "#8c2f1b", "#fffdf7", "#c98f22"
-TEXT_PX = 13
+TEXT_PX, PAPER_TEXT_PX = 13, 19
+"""How large numbers and words are, of 360: on a screen as wide as a phone, and on paper, where it is a third of the page."""
 
 DEFINITIONS = (
     "<defs>"
@@ -48,8 +49,9 @@ FILLS = {
 class Canvas:
     """Shapes in the order they are laid down."""
 
-    def __init__(self) -> None:
+    def __init__(self, text_px: int = TEXT_PX) -> None:
         self._parts: list[str] = []
+        self.text_px = text_px
 
     @staticmethod
     def safe(words: str) -> str:
@@ -84,35 +86,35 @@ class Canvas:
         words: str,
         anchor: str = "start",
         weight: int = 400,
-        size: int = TEXT_PX,
         colour: str = INK,
     ) -> None:
         """Words with a baseline at y."""
         self._parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" '
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{self.text_px}" text-anchor="{anchor}" font-weight="{weight}" '
             f'fill="{colour}">{self.safe(words)}</text>'
         )
 
     def number(self, x: float, y: float, words: str) -> None:
         """A packing number on a paper-coloured patch, centred, so that it reads over any texture."""
-        half = 4.4 * len(words) + 3
+        larger = self.text_px / TEXT_PX
+        half, high = (4.4 * len(words) + 3) * larger, 8 * larger
         self._parts.append(
-            f'<rect x="{x - half:.1f}" y="{y - 8:.1f}" width="{2 * half:.1f}" height="16" rx="8" fill="{PAPER}" '
+            f'<rect x="{x - half:.1f}" y="{y - high:.1f}" width="{2 * half:.1f}" height="{2 * high:.1f}" rx="{high:.1f}" fill="{PAPER}" '
             f'stroke="{INK}" stroke-width=".8"/>'
         )
-        self.words(x, y + 4.6, words, "middle", 700)
+        self.words(x, y + 4.6 * larger, words, "middle", 700)
 
     def legend(self, left: float, top: float, wide: float, pieces: list[Piece], liner: bool) -> float:
         """Which texture is what, two to a row where they fit; the y below it."""
         rows = dict.fromkeys((piece.label, piece.texture) for piece in pieces)
         items = [(label, FILLS[texture][0]) for label, texture in rows] + ([("liner", "url(#bench-liner)")] if liner else [])
-        x, y = left, top
+        x, y, larger = left, top, self.text_px / TEXT_PX
         for label, fill in items:
             shown = label if len(label) <= 40 else label[:39] + "…"
-            need = 26 + 7.4 * len(shown) + 16
+            need = (26 + 7.4 * len(shown) + 16) * larger
             if x > left and x + need > left + wide:
-                x, y = left, y + 22
-            self.rectangle(x, y, 18, 14, fill)
-            self.words(x + 25, y + 12, shown)
+                x, y = left, y + 22 * larger
+            self.rectangle(x, y, 18 * larger, 14 * larger, fill)
+            self.words(x + 25 * larger, y + 12 * larger, shown)
             x += need
-        return y + 18
+        return y + 18 * larger

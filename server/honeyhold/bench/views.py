@@ -133,9 +133,10 @@ def _seen_spots(eye: _Eye, piece: Piece, pieces: list[Piece]) -> list[Point]:
 def _top_numbers(canvas: Canvas, eye: _Eye, pieces: list[Piece]) -> None:
     """Numbers on the tops that can be seen, left out where they would crowd one another (the layers show every one)."""
     taken: list[Point] = []
+    wide, high = canvas.text_px * 24 / 13, canvas.text_px * 17 / 13
     for piece in sorted(pieces, key=lambda piece: -piece.z - piece.dz):
-        free = (spot for spot in _seen_spots(eye, piece, pieces) if all(abs(spot[0] - x) > 24 or abs(spot[1] - y) > 17 for x, y in taken))
-        spot = next(free, None)
+        seen = _seen_spots(eye, piece, pieces)
+        spot = next((one for one in seen if all(abs(one[0] - x) > wide or abs(one[1] - y) > high for x, y in taken)), None)
         if spot:
             taken.append(spot)
             canvas.number(*spot, str(piece.number))

@@ -28,6 +28,20 @@ def slip(request: Json, atlas: Json | None = None) -> Json:
     a drawing, and so is what was never measured. Raises BadRequest as the paper does.
     """
     order = request["order"]
+    heat = {"words": order["heat"], "advice_words": _kept_words(order)} if order.get("heat") or _kept_words(order) else None
+    house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
+    told = {**request, "house": house, "lines": named_lots(request), "parcels": told_parcels(request, atlas), "heat": heat, "cautions": []}
+    return slip_html(told)
+
+
+def named_lots(request: Json) -> list[Json]:
+    """The lines with those lots alone that have a name."""
+    return [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
+
+
+def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
+    """An order's parcels as a paper tells them: carton, weight, one drawing and its steps. None for what does not go by post."""
+    order = request["order"]
     asked = {
         "goods": [line["good"] for line in request["lines"]],
         "cartons": request.get("cartons") or [],
@@ -41,13 +55,9 @@ def slip(request: Json, atlas: Json | None = None) -> Json:
         "today": request["today"],
         "carton": _one_carton(request),
     }
-    asked = with_posting(asked, atlas)
-    parcels = _parcels(asked, request.get("parcels") or []) if order.get("way") == "post" and asked["lines"] else []
-    heat = {"words": order["heat"], "advice_words": _kept_words(order)} if order.get("heat") or _kept_words(order) else None
-    lines = [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
-    house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
-    told = {**request, "house": house, "lines": lines, "parcels": parcels, "heat": heat, "cautions": []}
-    return slip_html(told)
+    if order.get("way") != "post" or not asked["lines"]:
+        return []
+    return _parcels(with_posting(asked, atlas), request.get("parcels") or [])
 
 
 def _one_carton(request: Json) -> str | None:

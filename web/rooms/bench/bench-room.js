@@ -6,18 +6,20 @@ import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { dropOldNotes } from "./bench-notes.js";
-import { heatPacked, standing } from "./order-work.js";
+import { printGathering } from "./gather.js";
+import { heatPacked, linesToPack, standing } from "./order-work.js";
 import { cartonsLow } from "./cartons-low.js";
 import "../counter/again-list.js";
 import "./parcel-board.js";
 
 /** Today's and coming parcels and pick-ups in packing order, one of them opened large. */
 class BenchRoom extends Part {
-  static properties = { path: {} };
+  static properties = { path: {}, sheet: { state: true } };
 
   constructor() {
     super();
     this.path = [];
+    this.sheet = null;
     new WideWatch(this);
   }
 
@@ -45,7 +47,15 @@ class BenchRoom extends Part {
     const late = day && day < today;
     return html`
       <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, not gone yet` : daySaid(day || null, today)}</h2>
-      <ol>${orders.map((order) => this.#row(order, shown))}</ol>`;
+      <ol>${orders.map((order) => this.#row(order, shown))}</ol>
+      ${day && orders.some((order) => order.state === "promised" && linesToPack(order, house.view).length) ? html`
+        <button type="button" class="key tight quiet gather" @click=${() => this.#gather(day, orders)}>print the gathering sheet</button>
+        ${this.sheet?.day === day ? html`<p role="status">${this.sheet.words}</p>` : nothing}` : nothing}`;
+  }
+
+  async #gather(day, orders) {
+    this.sheet = { day, words: "working out every parcel …" };
+    this.sheet = { day, words: await printGathering(day || null, orders) };
   }
 
   #row(order, shown) {
