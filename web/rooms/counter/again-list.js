@@ -6,6 +6,8 @@ import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { amend } from "../../store/acts.js";
 import { onAgain, toTell } from "../again.js";
+import { noteOf } from "../bench/bench-notes.js";
+import { postingAnew } from "../bench/posting-anew.js";
 import "../../parts/undo-key.js";
 
 const ENOUGH = 2;
@@ -33,8 +35,10 @@ export class AgainList extends Part {
 
   async #write(order, change, words) {
     try {
-      const { op } = await amend(order.id, change);
-      Object.assign(this, { done: op ? { op, words } : null, error: null });
+      const dressed = change.dressing && change.dressing !== order.dressing;
+      const posting = dressed ? await postingAnew(order, change, noteOf(order.id).carton) : { change: {}, words: "" };
+      const { op } = await amend(order.id, { ...change, ...posting.change });
+      Object.assign(this, { done: op ? { op, words: [words, posting.words].filter(Boolean).join(" ") } : null, error: null });
       sayAloud(words);
     } catch (error) {
       this.error = error;
