@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from math import prod
+from typing import Any
+
 import pytest
-from tests.outside.packing_reference import goes_in, random_order
+from tests.outside.packing_reference import cheapest_division, goes_in, random_order
 
 from honeyhold.bench.plan import plan
 from honeyhold.bench.verify import verify
@@ -36,3 +39,34 @@ def test_the_choice_of_carton_is_the_true_smallest() -> None:
             assert answer["parcels"][0]["carton"] == smallest
         elif answer["proved"]:
             assert smallest is None
+
+
+BAR: dict[str, Any] = {"id": "bar", "size_mm": [76, 38, 11], "mass_g": 30}
+JAR: dict[str, Any] = {"id": "jar", "size_mm": [72, 72, 118], "mass_g": 550, "upright": True, "wall_mm": 25, "gap_mm": 25, "bears_g": 0}
+TUB: dict[str, Any] = {"id": "tub", "size_mm": [90, 90, 70], "mass_g": 310, "upright": True, "wall_mm": 10, "gap_mm": 10}
+BLOCK: dict[str, Any] = {"id": "block", "size_mm": [125, 80, 50], "mass_g": 470}
+SHARED_OUT = [
+    ({"bar": 5, "jar": 4, "tub": 3, "block": 5},
+     [([203, 152, 101], 89, 65, 2500, None), ([203, 203, 203], 52, 148, 2500, None), ([254, 127, 178], 72, 63, 1500, None),
+      ([304, 228, 178], 114, 136, 1000, None)]),
+    ({"bar": 10, "tub": 5, "block": 8},
+     [([203, 152, 101], 39, 116, 2500, None), ([254, 203, 152], 74, 272, 2500, 1), ([304, 228, 178], 81, 198, 2500, None)]),
+    ({"bar": 10, "jar": 2, "tub": 1, "block": 8},
+     [([152, 101, 101], 51, 133, 1500, None), ([228, 152, 101], 129, 253, 2500, None), ([304, 228, 178], 128, 290, 2500, None)]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("counts", "list_of"), SHARED_OUT)
+def test_several_parcels_are_the_cheapest(counts: dict[str, int], list_of: list[tuple[list[int], int, int, int, int | None]]) -> None:
+    """17 to 23 pieces, cartons by weight and stock: fewest parcels, then cents, then volume, as CP-SAT finds over every division."""
+    rows = [{**good, "count": counts[good["id"]]} for good in (BAR, JAR, TUB, BLOCK) if good["id"] in counts]
+    names = ("inner_mm", "cost_cents", "tare_g", "max_gross_g", "in_stock")
+    cartons = [{"id": str(at), **dict(zip(names, carton, strict=True))} for at, carton in enumerate(list_of)]
+    request = {"pieces": rows, "cartons": cartons, "support": False, "seconds": 2}
+    answer = plan(request)
+    volume = sum(prod(list_of[int(parcel["carton"])][0]) for parcel in answer["parcels"])
+    reference = cheapest_division(rows, cartons, 4, 20)
+    assert answer["proved"] and verify(request, answer) == []
+    if reference is None:
+        pytest.skip("not settled by CP-SAT")
+    assert (len(answer["parcels"]), answer["cost_cents"], volume) == reference

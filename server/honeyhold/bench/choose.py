@@ -15,7 +15,7 @@ from honeyhold.bench.wanted import Carton, Kind, Wanted
 
 Counts = tuple[int, ...]
 Cost = tuple[int, int, int]
-MAX_DIVISIONS = 40_000
+MAX_DIVISIONS = 40_000  # always tried; more where the effort left counts them through twice
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,7 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
         return [], True
     if single and not chooser.priced:
         return single, _proved_single(chooser, whole, single[0])
-    if sum(whole) <= EXACT_PIECES and _divisions(whole) <= MAX_DIVISIONS:
+    if sum(whole) <= EXACT_PIECES and _divisions(whole) <= max(MAX_DIVISIONS, chooser.effort.left // 2):
         try:
             return several_parcels(chooser, whole)
         except StepsUsedUp:

@@ -32,6 +32,15 @@ class _Division:
     best: dict[tuple[Counts, Counts], Way | None] = field(default_factory=dict)
     ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
 
+    def strike_out(self) -> None:
+        """Drops the ways that lean on a carton struck out since. Striking out only makes dearer: every other way stays the cheapest."""
+        self.ranked.clear()
+        kept = {}
+        for key, way in self.best.items():
+            if way is None or all(carton in self._open(counts) for counts, carton in way[1]):
+                kept[key] = way
+        self.best = kept
+
     def _open(self, counts: Counts) -> list[Carton]:
         """Cartons for these contents that are not struck out, best cost first, as far as the first that is not scarce."""
         if counts not in self.ranked:
@@ -86,11 +95,17 @@ def _least(chooser: Chooser) -> Cost:
     return (cents, 1, volume) if chooser.priced else (1, cents, volume)
 
 
-def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool) -> Way | None:
-    """The cheapest division within stock; cartons are counted only once they turn out to be scarce."""
+Known = dict[tuple[bool, tuple[str, ...]], _Division]
+
+
+def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool, known: Known) -> Way | None:
+    """The cheapest division within stock; cartons are counted only once they turn out to be scarce. `known` keeps what was worked out."""
     scarce: tuple[Carton, ...] = ()
     while True:
-        found = _Division(chooser, hopeful, scarce, _least(chooser)).divide(whole, (0,) * len(scarce))
+        key = (hopeful, tuple(carton.id for carton in scarce))
+        division = known.setdefault(key, _Division(chooser, hopeful, scarce, _least(chooser)))
+        division.strike_out()
+        found = division.divide(whole, (0,) * len(scarce))
         more = tuple(
             carton
             for carton in chooser.wanted.cartons
@@ -103,14 +118,15 @@ def _cheapest(chooser: Chooser, whole: Counts, hopeful: bool) -> Way | None:
 
 def several_parcels(chooser: Chooser, whole: Counts) -> tuple[list[Parcel], bool]:
     """Parcels at the least cost (none when no division works), and whether that is proved. Raises StepsUsedUp."""
+    known: Known = {}
     for _ in range(MAX_ROUNDS):
-        found = _cheapest(chooser, whole, hopeful=False)
+        found = _cheapest(chooser, whole, False, known)
         doubt = any(verdict.state == UNKNOWN for verdict in chooser.verdicts.values())
         if found is None:
-            return [], not doubt or _cheapest(chooser, whole, hopeful=True) is None
+            return [], not doubt or _cheapest(chooser, whole, True, known) is None
         untried = [(counts, carton) for counts, carton in found[1] if (counts, carton.id) not in chooser.verdicts]
         if not untried:
-            hoped = _cheapest(chooser, whole, hopeful=True) if doubt else found
+            hoped = _cheapest(chooser, whole, True, known) if doubt else found
             parcels = [Parcel(counts, chooser.figures_of(counts, carton), chooser.verdict(counts, carton)) for counts, carton in found[1]]
             return parcels, hoped is not None and hoped[0] >= found[0]
         tried = [chooser.verdict(counts, carton, 12).state == FITS for counts, carton in untried]
