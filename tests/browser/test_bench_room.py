@@ -269,3 +269,20 @@ def test_board_that_may_give_way_is_minded_at_the_bench(bench: Device) -> None:
     expect(page.get_by_text("in the laboratory it fails")).to_have_count(0)
     device.js("await acts.setGood({ id: 'carton_12x12x12' }, { edge_crush_lb_per_in: 10, board_um: 1600 })")
     expect(page.get_by_text("in the laboratory it fails")).to_be_visible(timeout=30_000)
+
+
+LOTS = """const { cut, withLot, byLot } = await import('/rooms/bench/lots.js');
+  const [runs, from, units, lot] = args;
+  const changed = withLot(runs, from, units, lot);
+  return { changed, before: cut(changed, 0, from), part: cut(changed, from, units), sums: byLot(changed), back: withLot(changed, from, units, args[4] ?? lot) };"""
+
+
+def test_another_lot_is_put_down_for_just_the_pieces_it_was_in(bench: Device) -> None:
+    planned = [{"lot": "A", "units": 4}, {"lot": "B", "units": 6}]
+    found = bench.js(LOTS, planned, 2, 2, "C", "A")
+    assert found["changed"] == [{"lot": "A", "units": 2}, {"lot": "C", "units": 2, "meant": "A"}, {"lot": "B", "units": 6}]
+    assert found["before"] == [{"lot": "A", "units": 2}] and found["part"] == [{"lot": "C", "units": 2, "meant": "A"}]
+    assert {row["lot"]: row["units"] for row in found["sums"]} == {"A": 2, "B": 6, "C": 2}
+    assert found["back"] == planned  # put back: nothing is remembered as wrong
+    across = bench.js(LOTS, planned, 3, 3, None)["changed"]
+    assert [(run["lot"], run["units"], run.get("meant")) for run in across] == [("A", 3, None), (None, 1, "A"), (None, 2, "B"), ("B", 4, None)]

@@ -2,7 +2,7 @@
  * What is ticked off as it goes in: the numbered steps of the drawing, one row each; without a plan a row for each line.
  *
  * @typedef {{line: string, good: string, at: number, units: number, runs: import('./lots.js').LotRun[]}} Slice pieces of one line, from a place on
- * @typedef {{key: string, part: number | null, says: string, good: string | null, count: number, slices: Slice[]}} TickRow
+ * @typedef {{key: string, part: number | null, box: string, says: string, good: string | null, count: number, slices: Slice[]}} TickRow
  */
 import { unitsSaid } from "../../parts/words.js";
 import { cut, lotsTaken } from "./lots.js";
@@ -13,7 +13,7 @@ export function tickRows(order, view, note, parcels) {
   const lines = linesToPack(order, view).map((line) => ({ ...line, runs: lotsTaken(line, note, view) }));
   const planned = parcels.length && parcels.every(({ step_rows: rows }) => rows?.length) ? bySteps(lines, parcels) : null;
   return planned ?? lines.map(({ line, good, units, runs }) => (
-    { key: line, part: null, says: unitsSaid(view.goods.get(good) ?? { name: good }, units), good, count: units, slices: [{ line, good, at: 0, units, runs }] }));
+    { key: line, part: null, box: "", says: unitsSaid(view.goods.get(good) ?? { name: good }, units), good, count: units, slices: [{ line, good, at: 0, units, runs }] }));
 }
 
 /** The steps with the pieces of the lines dealt out to them in order; null when they do not hold exactly what the lines do. */
@@ -25,9 +25,9 @@ function bySteps(lines, parcels) {
     used.set(line, at + taken);
     return taken ? [{ line, good, at, units: taken, runs: cut(runs, at, taken) }] : [];
   });
-  const rows = parcels.flatMap(({ part, carton, step_rows: steps }) => steps.map(({ says, piece, count }, place) => {
+  const rows = parcels.flatMap(({ part, carton, carton_name: box, step_rows: steps }) => steps.map(({ says, piece, count }, place) => {
     const slices = piece ? deal(piece, count) : [];
-    return { key: `${part} ${carton} ${place} ${says}`, part, says, good: slices.length ? piece : null, count, slices };
+    return { key: `${part} ${carton} ${place} ${says}`, part, box, says, good: slices.length ? piece : null, count, slices };
   }));
   return lines.every(({ line, units }) => used.get(line) === units) ? rows : null;
 }
