@@ -30,32 +30,22 @@ class Figures:
 
 def _void_mm3(carton: Carton, wanted: Wanted, kinds: tuple[Kind, ...], counts: list[int]) -> Fraction:
     """Room inside the liner (the reserve on top included) less the bounding boxes of all pieces."""
-    room = Fraction(1)
-    for side in carton.inner:
-        room *= max(Fraction(0), side - 2 * wanted.liner_mm)
     pieces = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
-    return max(Fraction(0), room - Fraction(pieces, wanted.scale**3))
-
-
-def liner_mg(carton: Carton, wanted: Wanted) -> int:
-    """Mass of a liner on all six inner faces."""
-    long, wide, high = carton.inner
-    return round(2 * (long * wide + long * high + wide * high) / 1_000_000 * wanted.liner_mg_per_m2)
+    return max(Fraction(0), wanted.lined_mm3[carton.id] - Fraction(pieces, wanted.scale**3))
 
 
 def figures(carton: Carton, wanted: Wanted, kinds: tuple[Kind, ...], counts: list[int], posting: Posting | None) -> Figures:
     """Weigh and price `counts` of `kinds` in `carton`: pieces + carton + liner + cold packs + filler, in whole milligrams."""
     void = _void_mm3(carton, wanted, kinds, counts)
-    filler = round(void / MM3_PER_L * wanted.filler_mg_per_l)
+    filler = round(void * wanted.filler_mg_per_l / MM3_PER_L) if wanted.filler_mg_per_l else 0
     gross = (
-        carton.tare_mg + liner_mg(carton, wanted) + filler + sum(kind.mass_mg * count for kind, count in zip(kinds, counts, strict=True))
+        carton.tare_mg + wanted.liners_mg[carton.id] + filler + sum(kind.mass_mg * count for kind, count in zip(kinds, counts, strict=True))
     )
     spread = sum(kind.sd_mg**2 * count for kind, count in zip(kinds, counts, strict=True))
     spread += carton.tare_sd_mg**2 + (filler * FILLER_SD_PERCENT // 100) ** 2
     quote = judge(carton.outer, Fraction(gross, 1000), posting, carton.flat_cents) if posting else None
-    cents = (
-        carton.cost_cents + wanted.liner_cents + ceil(void / MM3_PER_L * wanted.filler_cents_per_l) + ((quote.cents or 0) if quote else 0)
-    )
+    filling = ceil(void * wanted.filler_cents_per_l / MM3_PER_L) if wanted.filler_cents_per_l else 0
+    cents = carton.cost_cents + wanted.liner_cents + filling + ((quote.cents or 0) if quote else 0)
     return Figures(carton, void, filler, gross, sqrt(spread), cents, quote, _refused(carton, gross, quote, wanted.unit))
 
 

@@ -12,7 +12,7 @@ from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.stacking import caution
-from honeyhold.bench.steps import bed_of, packing_order, step_rows, steps, turn_word
+from honeyhold.bench.steps import bed_of, numbered, packing_order, step_rows, turn_word
 from honeyhold.bench.wanted import Carton, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
@@ -86,14 +86,15 @@ def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
 def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str, Any]:
     found, wanted = parcel.figures, chooser.wanted
     carton, quote = found.carton, found.quote
+    rows = step_rows(parcel.verdict.puts, chooser.kinds, wanted, found)
     return {
         "carton": carton.id,
         "label": carton.label,
         "inner_mm": [mm(side) for side in carton.inner],
         "outer_mm": [mm(side) for side in carton.outer],
         "placements": _placements(parcel, chooser, wanted, carton),
-        "steps": steps(parcel.verdict.puts, chooser.kinds, wanted, found),
-        "step_rows": step_rows(parcel.verdict.puts, chooser.kinds, wanted, found),
+        "steps": numbered(rows),
+        "step_rows": rows,
         "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
         "gross_g": round(Fraction(found.gross_mg, 1000)),
         "gross_sd_g": round(found.sd_mg / 1000, 2),
@@ -114,15 +115,17 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
 def _placements(parcel: Parcel, chooser: Chooser, wanted: Wanted, carton: Carton) -> list[dict[str, Any]]:
     told = []
     puts = packing_order(parcel.verdict.puts)
+    starts = {start for put in puts for start in (put.x, put.y, put.z)}
+    at_mm = {start: mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in starts}
+    side_mm = {side: mm(side, wanted.scale) for side in {side for put in puts for side in (put.dx, put.dy, put.dz)}}
     for step, put in enumerate(puts, start=1):
         kind = chooser.kinds[put.kind]
-        at = [mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in (put.x, put.y, put.z)]
         told.append(
             {
                 "piece": kind.id,
                 "step": step,
-                "at_mm": at,
-                "size_mm": [mm(side, wanted.scale) for side in (put.dx, put.dy, put.dz)],
+                "at_mm": [at_mm[put.x], at_mm[put.y], at_mm[put.z]],
+                "size_mm": [side_mm[put.dx], side_mm[put.dy], side_mm[put.dz]],
                 "turn": turn_word(kind, put),
                 "bed_mm": mm(bed_of(put, puts[: step - 1]), wanted.scale),
             }

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from honeyhold.bench.wanted import Kind, Sides
 
 SUPPORT_TOP, SUPPORT_UNDER = 8, 10  # at least 8/10 of a base is carried
 
 
-@dataclass(frozen=True)
-class Put:
+class Put(NamedTuple):
     """A piece set down: its kind's place in the list, its left back bottom corner and its turned sides, in units."""
 
     kind: int

@@ -96,13 +96,8 @@ def _where(put: Put, bed: int, wanted: Wanted) -> str:
     return "on the bottom" if put.z == 0 else "on what is there"
 
 
-def steps(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[str]:
-    """Plain numbered sentences; numbers in brackets are those in the drawing."""
-    return [f"{number}. {row['says']}" for number, row in enumerate(step_rows(puts, kinds, wanted, figures), start=1)]
-
-
 def step_rows(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
-    """The same steps as rows, for whoever ticks them off: `piece` is null where nothing but dressing goes in."""
+    """The steps as rows, for whoever ticks them off: `piece` is null where nothing but dressing goes in."""
     told: list[Step] = []
     if wanted.liner:
         told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
@@ -122,6 +117,11 @@ def step_rows(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figu
         weight = f" (about {grams} g)" if grams else ""
         told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
     return told
+
+
+def numbered(rows: list[Step]) -> list[str]:
+    """The same as plain numbered sentences; numbers in brackets are those in the drawing."""
+    return [f"{number}. {row['says']}" for number, row in enumerate(rows, start=1)]
 
 
 def _dressing(says: str) -> Step:

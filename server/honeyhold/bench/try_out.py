@@ -65,16 +65,33 @@ def _coordinates(room: Room, kind: int, size: int, axis: int) -> list[int]:
     return sorted(at for at in found if wall <= at <= last)
 
 
+def _tops(room: Room, kind: int, x: int, dx: int) -> list[tuple[int, int, int]]:
+    """Begin and end along y, and top, of every piece that one of this kind from x to x + dx would come to rest on; gaps included."""
+    gaps, end = room.gaps[kind], x + dx
+    return [
+        (put.y - gap, put.y + put.dy + gap, put.z + put.dz + gap)
+        for put, gap in [(put, gaps[put.kind]) for put in room.puts]
+        if x < put.x + put.dx + gap and put.x < end + gap
+    ]
+
+
 def _best_put(room: Room, kind: int, turns: tuple[Sides, ...], taste: Taste, effort: Effort) -> Put | None:
     best: Put | None = None
     best_score: tuple[int, ...] = ()
-    span = span_of(room, kind)
+    span, wall = span_of(room, kind), room.kinds[kind].wall
     for dx, dy, dz in turns:
-        ys = _coordinates(room, kind, dy, 1)
+        ys, highest = _coordinates(room, kind, dy, 1), room.sides[2] - wall - dz
         for x in _coordinates(room, kind, dx, 0):
             effort.spend(len(ys) * (1 + len(room.puts) // 8))
+            tops = _tops(room, kind, x, dx)
             for y in ys:
-                put = Put(kind, x, y, room.drop(kind, x, y, dx, dy), dx, dy, dz)
+                z, end = wall, y + dy
+                for begin, until, top in tops:  # as Room.drop, with what does not depend on y done before
+                    if top > z and y < until and begin < end:
+                        z = top
+                if z > highest:
+                    continue
+                put = Put(kind, x, y, z, dx, dy, dz)
                 score = taste(span, put)
                 if (best is None or score < best_score) and room.allows(put):
                     best, best_score = put, score

@@ -96,6 +96,24 @@ class Wanted:
     seconds: Fraction | None
     unit: str
 
+    @cached_property
+    def lined_mm3(self) -> dict[str, Fraction]:
+        """By carton: the volume inside the liner, the reserve on top included."""
+        found = {}
+        for carton in self.cartons:
+            long, wide, high = (max(Fraction(0), side - 2 * self.liner_mm) for side in carton.inner)
+            found[carton.id] = long * wide * high
+        return found
+
+    @cached_property
+    def liners_mg(self) -> dict[str, int]:
+        """By carton: the mass of a liner on all six inner faces."""
+        found = {}
+        for carton in self.cartons:
+            long, wide, high = carton.inner
+            found[carton.id] = round(2 * (long * wide + long * high + wide * high) / 1_000_000 * self.liner_mg_per_m2)
+        return found
+
 
 def _dict(value: object, field: str) -> dict[str, Any]:
     if not isinstance(value, dict):
