@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from honeyhold.bench.bounds import cannot_be, fits_alone
+from honeyhold.bench.large import pack_many
 from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
 from honeyhold.bench.rule_out import search_all
 from honeyhold.bench.shuffle import try_shuffled
@@ -12,6 +13,7 @@ from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
 EXACT_PIECES = 24
+ONE_BY_ONE_PIECES = 150  # beyond so many, letting down piece by piece is too slow to be tried
 BOUND_STEPS = 250  # what the bounds cost for each turn of each kind, measured in the steps of the searches
 FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
 
@@ -93,10 +95,10 @@ def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Ve
     return None
 
 
-def _bounded(kinds: tuple[Kind, ...], counts: list[int], sides: Sides, effort: Effort) -> bool:
-    """Whether the bounds rule it out; not asked when the effort left does not reach for them."""
+def _bounded(kinds: tuple[Kind, ...], counts: list[int], sides: Sides, effort: Effort, part: int = 1) -> bool:
+    """Whether the bounds rule it out; not asked when they would cost more than `part` of the effort left."""
     steps = BOUND_STEPS * sum(len(kind.turns) for kind, count in zip(kinds, counts, strict=True) if count)
-    if steps > effort.left:
+    if steps * part > effort.left:
         return False
     effort.left, effort.used = effort.left - steps, effort.used + steps
     return cannot_be(kinds, counts, sides)
@@ -119,16 +121,28 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     never = _quick_never(sides, kinds, counts)
     if never:
         return never
+    if sum(counts) > EXACT_PIECES:
+        return _many(sides, kinds, counts, support, effort)
     found = _try(sides, kinds, counts, support, effort, 6, 2)
     if found:
         return found
-    if sum(counts) > EXACT_PIECES:
-        never = Verdict(NEVER, by="bound") if _bounded(kinds, counts, sides, effort) else None
-        return never or _try(sides, kinds, counts, support, effort, 200, 2) or Verdict(UNKNOWN)
     never = _small_never(sides, kinds, counts, effort)
     if never:
         return never
     return _harder(sides, kinds, counts, support, effort)
+
+
+def _many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
+    """For more pieces than can be searched exactly: the bounds, then blocks; a few quick tries by hand while they are not too many."""
+    if _bounded(kinds, counts, sides, effort, 6):
+        return Verdict(NEVER, by="bound")
+    one_by_one = sum(counts) <= ONE_BY_ONE_PIECES
+    part = Effort(effort.left * 2 // 3 if one_by_one else effort.left)
+    puts = pack_many(sides, kinds, counts, support, part)
+    effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    if len(puts) == sum(counts):
+        return Verdict(FITS, tuple(puts))
+    return (_try(sides, kinds, counts, support, effort, 200, 1) if one_by_one else None) or Verdict(UNKNOWN)
 
 
 def _shuffled(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from honeyhold.bench.choose import Chooser, Counts, Parcel
-from honeyhold.bench.fit import FITS
+from honeyhold.bench.fit import EXACT_PIECES, FITS
+from honeyhold.bench.split_many import split_many
 from honeyhold.bench.wanted import Carton
 
 MAX_PARCELS = 40
@@ -72,7 +73,9 @@ def _filled(chooser: Chooser, whole: Counts) -> list[Parcel]:
 
 
 def split_roughly(chooser: Chooser, whole: Counts) -> list[Parcel]:
-    """Parcels for a large order, or none when no way was found."""
+    """Parcels for an order that was not divided exactly, or none when no way was found."""
+    if sum(whole) > EXACT_PIECES:
+        return split_many(chooser, whole)
     for parcels in range(2, min(MAX_PARCELS, sum(whole)) + 1):
         found = _all_packed(chooser, _even(whole, parcels))
         if found:

@@ -144,8 +144,10 @@ def _above(box: _Box, boxes: list[_Box]) -> list[_Box]:
 
 def _loads(box: _Box, boxes: list[_Box]) -> list[str]:
     limit = box.row.get("bears_g")
+    if limit is None:
+        return []
     load = sum(float(other.row.get("mass_g") or 0) for other in _above(box, boxes))
-    return [f"{box.name} bears {load:g} g, more than {limit:g} g"] if limit is not None and load > limit + 0.001 else []
+    return [f"{box.name} bears {load:g} g, more than {limit:g} g"] if load > limit + 0.001 else []
 
 
 def _cold_at_face(box: _Box, inner: Triple, liner: float, reserve: float) -> list[str]:
