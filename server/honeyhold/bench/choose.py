@@ -135,10 +135,10 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
 
     whole = tuple(kind.count for kind in chooser.wanted.kinds)
     single = _one_parcel(chooser, whole)
-    if not holds_each(chooser, whole):
-        return [], True
     if single and not chooser.priced:
         return single, _proved_single(chooser, whole, single[0])
+    if not holds_each(chooser, whole):
+        return [], True
     if sum(whole) <= EXACT_PIECES and _divisions(whole) <= max(MAX_DIVISIONS, chooser.effort.left // 2):
         try:
             return several_parcels(chooser, whole)

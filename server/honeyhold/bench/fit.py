@@ -13,6 +13,7 @@ from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
 EXACT_PIECES = 24
+TIDY_ATTEMPTS = 2  # flat and tidy, as most orders go in
 ONE_BY_ONE_PIECES = 150  # beyond so many, letting down piece by piece is too slow to be tried
 BOUND_STEPS = 250  # what the bounds cost for each turn of each kind, measured in the steps of the searches
 FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
@@ -41,10 +42,11 @@ def _try(
     effort: Effort,
     attempts: int,
     share: int,
+    first: int = 0,
 ) -> Verdict | None:
     part = _portion(effort, share)
     try:
-        puts = try_out(sides, kinds, counts, support, part, attempts)
+        puts = try_out(sides, kinds, counts, support, part, attempts, first)
     except StepsUsedUp:
         puts = None
     effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
@@ -104,12 +106,16 @@ def _bounded(kinds: tuple[Kind, ...], counts: list[int], sides: Sides, effort: E
     return cannot_be(kinds, counts, sides)
 
 
-def _small_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
-    if _bounded(kinds, counts, sides, effort):
-        for at, part in _parts(kinds, counts):
-            if cannot_be(kinds, part, sides):
-                return Verdict(NEVER, by="part", part=at)
-        return Verdict(NEVER, by="bound")
+def _bound_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
+    if not _bounded(kinds, counts, sides, effort):
+        return None
+    for at, part in _parts(kinds, counts):
+        if cannot_be(kinds, part, sides):
+            return Verdict(NEVER, by="part", part=at)
+    return Verdict(NEVER, by="bound")
+
+
+def _part_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
     for at, part in _parts(kinds, counts):
         if _search(sides, kinds, part, effort, 8)[0] == NEVER:
             return Verdict(NEVER, by="part", part=at)
@@ -117,19 +123,19 @@ def _small_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effor
 
 
 def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
-    """Try, rule out, try harder, rule out by full search; what the effort does not settle is `unknown`."""
+    """Try, ask the bounds, try more, search parts, try harder, search all; what the effort does not settle is `unknown`."""
     never = _quick_never(sides, kinds, counts)
     if never:
         return never
     if sum(counts) > EXACT_PIECES:
         return _many(sides, kinds, counts, support, effort)
-    found = _try(sides, kinds, counts, support, effort, 6, 2)
-    if found:
-        return found
-    never = _small_never(sides, kinds, counts, effort)
-    if never:
-        return never
-    return _harder(sides, kinds, counts, support, effort)
+    return (
+        _try(sides, kinds, counts, support, effort, TIDY_ATTEMPTS, 2)
+        or _bound_never(sides, kinds, counts, effort)  # a bound costs less than what is tried after it
+        or _try(sides, kinds, counts, support, effort, 6, 2, TIDY_ATTEMPTS)
+        or _part_never(sides, kinds, counts, effort)
+        or _harder(sides, kinds, counts, support, effort)
+    )
 
 
 def _many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:

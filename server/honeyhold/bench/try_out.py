@@ -6,7 +6,7 @@ Whatever this finds obeys every rule of the room; that it finds nothing proves n
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from itertools import product
+from itertools import islice, product
 
 from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
 from honeyhold.bench.wanted import Kind, Sides
@@ -33,10 +33,15 @@ def span_of(room: Room, kind: int) -> Span | None:
 
 def tidy(span: Span | None, put: Put) -> tuple[int, ...]:
     """Pieces of a kind in one steady block: no side of it, nor twice its height, longer than need be; then low, back, left."""
-    x, end_x, y, end_y, z, end_z = span or (put.x, put.x, put.y, put.y, put.z, put.z)
-    long, wide = max(end_x, put.x + put.dx) - min(x, put.x), max(end_y, put.y + put.dy) - min(y, put.y)
-    high = max(end_z, put.z + put.dz) - min(z, put.z)
-    return max(long, wide, 2 * high), put.z, put.y, put.x, put.dz
+    _, x, y, z, dx, dy, dz = put
+    if span is None:
+        return max(dx, dy, 2 * dz), z, y, x, dz
+    from_x, to_x, from_y, to_y, from_z, to_z = span  # asked for every place: no max, no min
+    long = (x + dx if x + dx > to_x else to_x) - (x if x < from_x else from_x)
+    wide = (y + dy if y + dy > to_y else to_y) - (y if y < from_y else from_y)
+    high = 2 * ((z + dz if z + dz > to_z else to_z) - (z if z < from_z else from_z))
+    longest = long if long > wide else wide
+    return (longest if longest > high else high), z, y, x, dz
 
 
 TASTES: tuple[Taste, ...] = (
@@ -170,11 +175,14 @@ def _attempts(kinds: tuple[Kind, ...], counts: list[int]) -> Iterator[tuple[list
                     yield order, held, taste
 
 
-def try_out(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int) -> list[Put] | None:
-    """The first packing found among at most `attempts` ways of letting the pieces down, or None. Raises StepsUsedUp."""
-    for number, (order, turns, taste) in enumerate(_attempts(kinds, counts)):
-        if number >= attempts:
-            break
+def try_out(
+    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort, attempts: int, first: int = 0
+) -> list[Put] | None:
+    """The first packing found among the ways of letting the pieces down from number `first` to before `attempts`, or None.
+
+    Raises StepsUsedUp.
+    """
+    for order, turns, taste in islice(_attempts(kinds, counts), first, attempts):
         room = Room(sides, kinds, support)
         if let_down(room, order, turns, taste, effort):
             return room.puts
