@@ -117,7 +117,7 @@ class Filler:
             self.effort.spend(1)
             found = []
             for block in stock.ranked(place.end_x - place.x, place.end_y - place.y, high - place.z):
-                if _enough(block.need, state.left):
+                if _enough(block.need, state.left) and self.stands(state, place, block):
                     found.append(block)
                     if len(found) == most:
                         self.truncated = True
@@ -133,8 +133,16 @@ class Filler:
         left = list(state.left)
         for kind, number in block.need:
             left[kind] -= number
-        places, idle = cover(self.start.ground, state.places, state.idle, place, block)
+        places, idle = self.covered(state, place, block)
         return State(places, idle, left, state.volume + block.volume, Laid(state.laid, block, place))
+
+    def stands(self, state: State, place: Place, block: Block) -> bool:
+        """Whether a block may stand on a place that it fits: always, where places are carried all over."""
+        return True
+
+    def covered(self, state: State, place: Place, block: Block) -> tuple[list[Place], list[Place]]:
+        """The places and idle places once a block is laid."""
+        return cover(self.start.ground, state.places, state.idle, place, block)
 
     def _completed(self, stock: Stock, state: State) -> State:
         """The state the greedy hand ends in, kept if it is the fullest."""

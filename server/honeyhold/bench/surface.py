@@ -107,14 +107,14 @@ def corner_of(ground: Ground, place: Place, block: Block) -> tuple[int, int]:
     return x, y
 
 
-def _top_of(ground: Ground, place: Place, block: Block, x: int, y: int) -> Rect:
+def top_of(ground: Ground, place: Place, block: Block, x: int, y: int) -> Rect:
     """The block's flat top; the block lies mirrored where its corner is the place's far one."""
     left = x if place.x <= ground.sides[0] - place.end_x else x + block.dx - block.top_x
     back = y if place.y <= ground.sides[1] - place.end_y else y + block.dy - block.top_y
     return left, back, left + block.top_x, back + block.top_y
 
 
-def _reached(places: list[Place], taken: Rect, top: int) -> tuple[list[Place], list[Place]]:
+def reached(places: list[Place], taken: Rect, top: int) -> tuple[list[Place], list[Place]]:
     """Places that a block over `taken` up to `top` leaves alone, and those it takes something of."""
     x, y, end_x, end_y = taken
     free: list[Place] = []
@@ -125,7 +125,7 @@ def _reached(places: list[Place], taken: Rect, top: int) -> tuple[list[Place], l
     return free, struck
 
 
-def _cut(ground: Ground, kept: list[Place], struck: list[Place], taken: Rect) -> list[Place]:
+def cut(ground: Ground, kept: list[Place], struck: list[Place], taken: Rect) -> list[Place]:
     """What is left of the places struck, without what lies in a place of that height that was kept."""
     levels: dict[int, list[Rect]] = {}
     for place in struck:
@@ -154,10 +154,10 @@ def cover(ground: Ground, places: list[Place], idle: list[Place], place: Place, 
     x, y = corner_of(ground, place, block)
     top = place.z + block.dz
     taken = (x, y, x + block.dx, y + block.dy)
-    kept, struck = _reached(places, taken, top)
-    idle = _reached(idle, taken, top)[0]
-    found = _cut(ground, kept, struck, taken)
+    kept, struck = reached(places, taken, top)
+    idle = reached(idle, taken, top)[0]
+    found = cut(ground, kept, struck, taken)
     if block.top_x and ground.sides[2] - top >= ground.least[2]:
-        tops, kept = _tops(ground, kept, idle, _top_of(ground, place, block, x, y), top)
+        tops, kept = _tops(ground, kept, idle, top_of(ground, place, block, x, y), top)
         found += tops
     return kept + found, idle
