@@ -9,11 +9,11 @@ from honeyhold.bench.choose import Chooser, Parcel, choose
 from honeyhold.bench.measure import MM_PER_IN, mm
 from honeyhold.bench.posting import Posting, length_plus_girth, read_posting
 from honeyhold.bench.reasons import why_not
-from honeyhold.bench.room import Effort
+from honeyhold.bench.room import Effort, Put
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.stacking import caution
 from honeyhold.bench.steps import bed_of, numbered, packing_order, step_rows, turn_word
-from honeyhold.bench.wanted import Carton, Wanted, read_request
+from honeyhold.bench.wanted import Kind, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
 DEFAULT_SECONDS = Fraction(3, 10)  # the caller is on the line; at the bench `seconds` may ask for more
@@ -86,13 +86,14 @@ def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
 def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str, Any]:
     found, wanted = parcel.figures, chooser.wanted
     carton, quote = found.carton, found.quote
-    rows = step_rows(parcel.verdict.puts, chooser.kinds, wanted, found)
+    puts = packing_order(parcel.verdict.puts)
+    rows = step_rows(puts, chooser.kinds, wanted, found)
     return {
         "carton": carton.id,
         "label": carton.label,
         "inner_mm": [mm(side) for side in carton.inner],
         "outer_mm": [mm(side) for side in carton.outer],
-        "placements": _placements(parcel, chooser, wanted, carton),
+        "placements": _placements(puts, chooser.kinds, wanted),
         "steps": numbered(rows),
         "step_rows": rows,
         "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
@@ -112,14 +113,13 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
     }
 
 
-def _placements(parcel: Parcel, chooser: Chooser, wanted: Wanted, carton: Carton) -> list[dict[str, Any]]:
+def _placements(puts: list[Put], kinds: tuple[Kind, ...], wanted: Wanted) -> list[dict[str, Any]]:
     told = []
-    puts = packing_order(parcel.verdict.puts)
     starts = {start for put in puts for start in (put.x, put.y, put.z)}
     at_mm = {start: mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in starts}
     side_mm = {side: mm(side, wanted.scale) for side in {side for put in puts for side in (put.dx, put.dy, put.dz)}}
     for step, put in enumerate(puts, start=1):
-        kind = chooser.kinds[put.kind]
+        kind = kinds[put.kind]
         told.append(
             {
                 "piece": kind.id,

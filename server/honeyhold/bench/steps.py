@@ -96,12 +96,11 @@ def _where(put: Put, bed: int, wanted: Wanted) -> str:
     return "on the bottom" if put.z == 0 else "on what is there"
 
 
-def step_rows(puts: Sequence[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
-    """The steps as rows, for whoever ticks them off: `piece` is null where nothing but dressing goes in."""
+def step_rows(ordered: list[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
+    """The steps as rows, for whoever ticks them off, in packing order: `piece` is null where nothing but dressing goes in."""
     told: list[Step] = []
     if wanted.liner:
         told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
-    ordered = packing_order(puts)
     beds = [bed_of(put, ordered[:at]) for at, put in enumerate(ordered)]
     begin = 0
     while begin < len(ordered):
