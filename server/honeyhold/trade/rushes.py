@@ -17,6 +17,7 @@ USUAL_TIMES, USUAL_CALLERS = 2.5, 8.0  # so many times an ordinary day, and its 
 AGAIN = 0.5  # a busy day is followed by another
 AROUND_DAYS, NEAR_DAYS = 14, 1
 LEAST_AROUND = 7
+LOG_ODDS, LOG_TIMES = log(USUAL_PART / (1 - USUAL_PART)), log(USUAL_TIMES)
 TIMES_MAX = 6.0
 
 
@@ -75,5 +76,5 @@ def _around(total: list[int], at: int, days: int) -> float:
 
 def _busy(count: int, mean: float) -> float:
     """The chance that a day was busy: odds x times^count x e^-(times - 1) mean."""
-    odds = log(USUAL_PART / (1 - USUAL_PART)) + count * log(USUAL_TIMES) - (USUAL_TIMES - 1) * mean
+    odds = LOG_ODDS + count * LOG_TIMES - (USUAL_TIMES - 1) * mean
     return 1 / (1 + exp(-max(-50.0, min(50.0, odds))))
