@@ -179,6 +179,14 @@ def test_jars_stand_beside_bars_and_nothing_lies_on_them() -> None:
     assert cartons_of(answer) == ["12x12x8"]
 
 
+def test_jars_that_bear_all_the_rest_carry_it() -> None:
+    """Nine jars with their gaps and walls leave no floor: two plates lie on each, or the plates go by themselves."""
+    plates = {"id": "plate", "count": 18, "size_mm": [70, 60, 10], "upright": True, "mass_g": 10}
+    box = {"id": "nine", "inner_mm": [316, 316, 188]}
+    assert cartons_of(planned(order(jar(9, bears_g=200), plates, cartons=[box]))) == ["nine"]
+    assert cartons_of(planned(order(jar(9, bears_g=0), plates, cartons=[box]))) == ["nine", "nine"]
+
+
 def test_a_cold_pack_goes_into_every_parcel_of_a_large_order() -> None:
     pack = {"size_mm": [150, 100, 25], "mass_g": 280}
     answer = planned(order(bar(900), dressing={"liner_mm": 15, "chill": [pack], "filler_g_per_l": 30}, cartons=[carton(12, 12, 8)]))

@@ -2,9 +2,9 @@
 
 A batch is filled in lengths grown by its gap (fill.py). What was packed before it stands in its way, larger by the gap that is to be
 kept, and carries it where it may: blocks of pieces without a gap as one level top, others each by its own top, a piece that bears only
-so much never anything but its own sort. Cold packs go in first, against a face. So the whole of every base is carried, which is more
-than the rules ask; only a single batch without gaps is also tried with four fifths. What is found obeys every rule, and that nothing is
-found proves nothing.
+so much nothing but its own sort, unless it bears all that comes later together. Cold packs go in first, against a face. So the whole
+of every base is carried, which is more than the rules ask; only a single batch without gaps is also tried with as much as they ask.
+What is found obeys every rule, and that nothing is found proves nothing.
 """
 
 from __future__ import annotations
@@ -48,16 +48,25 @@ class _Packed:
         return sum((put.dx + gaps[put.kind]) * (put.dy + gaps[put.kind]) * (put.dz + gaps[put.kind]) for put in self.puts)
 
 
-def _most_high(kind: Kind, support: bool) -> int:
-    """How many of a kind may stand one on the other."""
+def _most_high(kind: Kind, high: int, support: bool) -> int:
+    """How many of a kind may stand one on the other in a room so high."""
+    least = min(turn[2] for turn in kind.turns)
+    rows = min(kind.count, max(1, (high - 2 * kind.wall + kind.gap) // (least + kind.gap)))
     if not support or kind.bears_mg is None or not kind.mass_mg:
-        return kind.count
-    return min(kind.count, kind.bears_mg // kind.mass_mg + 1)
+        return rows
+    return min(rows, kind.bears_mg // kind.mass_mg + 1)
 
 
-def _goods(kind: Kind, support: bool) -> Goods:
+def _bears_all(kind: Kind, high: int, support: bool, later_mg: int) -> bool:
+    """Whether a piece, with as many of its own sort on it as may be, could still bear everything that comes later."""
+    if not support or kind.bears_mg is None:
+        return True
+    return kind.bears_mg - (_most_high(kind, high, support) - 1) * kind.mass_mg >= later_mg > 0
+
+
+def _goods(kind: Kind, high: int, support: bool) -> Goods:
     grown = tuple((dx + kind.gap, dy + kind.gap, dz + kind.gap) for dx, dy, dz in kind.turns)
-    return Goods(grown, _most_high(kind, support), not kind.gap and not (support and kind.bears_mg is not None))
+    return Goods(grown, _most_high(kind, high, support), not kind.gap and not (support and kind.bears_mg is not None))
 
 
 def _in_the_way(masses: list[_Mass], level: int, gap: int, wall: int) -> list[Rect]:
@@ -94,18 +103,17 @@ def _start(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], batch: Batc
         return None
     shortest = min(side for at in range(len(kinds)) if counts[at] for turn in kinds[at].turns for side in turn)
     ground = Ground(grown, (shortest, shortest, shortest))
-    goods = tuple(_goods(kinds[at], support) for at in batch)
+    goods = tuple(_goods(kinds[at], sides[2], support) for at in batch)
     return Start(ground, goods, [counts[at] for at in batch], _places(ground, packed, gap, wall))
 
 
-def _add(packed: _Packed, start: Start, state: State, kinds: tuple[Kind, ...], batch: Batch, support: bool) -> None:
-    """Take a filled batch over into the room's own lengths."""
+def _add(packed: _Packed, start: Start, state: State, kinds: tuple[Kind, ...], batch: Batch, bearing: set[int]) -> None:
+    """Take a filled batch over into the room's own lengths. On the kinds `bearing` whatever comes later may stand."""
     gap, wall = kinds[batch[0]].gap, kinds[batch[0]].wall
     for box in boxes_of(start.ground, state):
         put = Put(batch[box.kind], box.x + wall, box.y + wall, box.z + wall, box.dx - gap, box.dy - gap, box.dz - gap)
         packed.puts.append(put)
-        kind = kinds[put.kind]
-        if gap and (kind.bears_mg is None or not support):
+        if put.kind in bearing and (gap or kinds[put.kind].bears_mg is not None):
             packed.tops.append(_Mass((put.x, put.y, put.x + put.dx, put.y + put.dy), put.z + put.dz, gap))
     for laid in laid_in(state):
         x, y = corner_in(start.ground, laid.place, laid.block)
@@ -153,7 +161,8 @@ def _batch_by_batch(
         alone = len(batches) == 1 and not packed.puts and _may_overhang(kinds, batch, support)
         state = _either(start, part, support) if alone else fill(start, part)
         effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
-        _add(packed, start, state, kinds, batch, support)
+        later_mg = sum(kinds[at].mass_mg * counts[at] for later in batches[number + 1 :] for at in later)
+        _add(packed, start, state, kinds, batch, {at for at in batch if _bears_all(kinds[at], sides[2], support, later_mg)})
 
 
 def _may_overhang(kinds: tuple[Kind, ...], batch: Batch, support: bool) -> bool:
