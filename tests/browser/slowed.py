@@ -16,8 +16,9 @@ from contextlib import contextmanager, suppress
 
 from playwright.sync_api import Browser, Page
 
-RUNS_S = 0.004
-"""How long it runs at a stretch: short beside what is measured, long beside what stopping itself costs."""
+RUNS_S = 0.002
+"""How long it runs at a stretch, long beside what stopping itself costs. What takes less than some 20 ms must be measured many times in a
+row and shared out: by itself it may begin with a stretch and end within it."""
 LOOP = """() => { const begun = performance.now(); let sum = 0;
   for (let n = 0; n < 1.5e8; n += 1) sum = (sum + n) | 0;
   return performance.now() - begun + (sum === 1 ? 1 : 0); }"""
