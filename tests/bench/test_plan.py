@@ -95,6 +95,15 @@ def test_pieces_that_wheel_round_a_hole() -> None:
     assert chosen(answer) == ["frame"]
 
 
+def test_ten_lined_bars_wheel_round_a_hole_while_the_caller_waits() -> None:
+    """Four piles of three, seen from the end, round a hole: no orderly way finds it, a search over all packings does at once."""
+    rows = [{"id": "small", "inner_mm": [152, 101, 101]}, {"id": "large", "inner_mm": [203, 152, 101]}]
+    request = {"pieces": [bar(10)], "dressing": {"liner_mm": 15}, "cartons": rows}
+    answer = plan(request)
+    assert [parcel["carton"] for parcel in answer["parcels"]] == ["small"] and answer["proved"]
+    assert answer["seconds"] < 0.1 and verify(request, answer) == []
+
+
 def test_a_smaller_carton_with_more_volume_than_the_pieces_is_still_ruled_out() -> None:
     block = {"id": "block", "count": 4, "size_mm": [51, 51, 51]}
     boxes = [{"id": "small", "inner_mm": [150, 101, 101]}, {"id": "large", "inner_mm": [204, 60, 60]}]

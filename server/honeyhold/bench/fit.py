@@ -165,10 +165,16 @@ def _shuffled(
 
 
 def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
-    found = _try(sides, kinds, counts, support, effort, 40, 6) or _shuffled(sides, kinds, counts, support, effort, 3)
+    """More tries; a short search over all packings, which finds what wheels round a hole; shuffled tries; a long search."""
+    found = _try(sides, kinds, counts, support, effort, 40, 6)
     if found:
         return found
-    state, puts = _search(sides, kinds, counts, effort, 2)
+    state, puts = _search(sides, kinds, counts, effort, 3)
+    if state == UNKNOWN:
+        found = _shuffled(sides, kinds, counts, support, effort, 3)
+        if found:
+            return found
+        state, puts = _search(sides, kinds, counts, effort, 2)
     if state == NEVER:
         return Verdict(NEVER, by="search")
     if state == FITS and obeys(sides, kinds, puts, support):
