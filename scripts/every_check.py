@@ -97,7 +97,7 @@ def main() -> int:
     total.add(check("sizes", [sys.executable, ROOT / "scripts/sizes"]))
     hands = str(min(2, os.cpu_count() or 1))
     total.add(tests("tests", "-m", "not browser", "-n", hands))
-    total.add(tests("browser tests", "-m", "browser"))
+    total.add(tests("browser tests", "-m", "browser", "-n", hands, "--dist", "loadfile"))
     minutes = (time.monotonic() - began) / 60
     late = f", past the {MINUTES_WISHED} we wish for" if minutes > MINUTES_WISHED else ""
     print(f"\nIt took {minutes:.1f} minutes{late}.")
