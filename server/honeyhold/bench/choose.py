@@ -6,9 +6,10 @@ A single carton is tried by rising cost; dividing the order is left to divide.py
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from honeyhold.bench.figures import Figures, figures
-from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, Verdict, fit
+from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, fit
 from honeyhold.bench.posting import Posting
 from honeyhold.bench.room import Effort, StepsUsedUp
 from honeyhold.bench.wanted import Carton, Kind, Wanted
@@ -71,7 +72,7 @@ class Chooser:
             self.ranked[counts] = sorted(allowed, key=lambda carton: (self.cost(counts, carton), carton.id))
         return self.ranked[counts]
 
-    def verdict(self, counts: Counts, carton: Carton, share: int = 3) -> Verdict:
+    def verdict(self, counts: Counts, carton: Carton, share: int | Fraction = 3) -> Verdict:
         """Whether the contents go in, worked out once; what is ruled out is remembered for more contents and smaller rooms."""
         key = (counts, carton.id)
         if key not in self.verdicts:
@@ -97,8 +98,8 @@ class Chooser:
                 less = [old for old in self.struck.get(other.id, []) if any(a < b for a, b in zip(old, never, strict=True))]
                 self.struck[other.id] = [*less, never]
 
-    def _work_out(self, counts: Counts, carton: Carton, share: int) -> Verdict:
-        part = Effort(max(1, self.effort.left // share))
+    def _work_out(self, counts: Counts, carton: Carton, share: int | Fraction) -> Verdict:
+        part = Effort(max(1, int(self.effort.left // share)))
         found = fit(carton.room, self.kinds, self.with_chill(counts), self.wanted.support, part)
         self.effort.left, self.effort.used = (
             max(0, self.effort.left - part.used),
@@ -109,8 +110,23 @@ class Chooser:
 
 def _one_parcel(chooser: Chooser, whole: Counts) -> list[Parcel]:
     """The best single parcel among those found, or nothing."""
+    doubtful: list[Carton] = []
     for carton in chooser.cartons_for(whole):
         verdict = chooser.verdict(whole, carton)
+        if verdict.state == FITS:
+            return _once_more(chooser, whole, doubtful) or [Parcel(whole, chooser.figures_of(whole, carton), verdict)]
+        if verdict.state == UNKNOWN:
+            doubtful.append(carton)
+    return []
+
+
+def _once_more(chooser: Chooser, whole: Counts, doubtful: list[Carton]) -> list[Parcel]:
+    """The better cartons that a third of the effort did not settle, with three quarters of what is left; nothing when none holds it."""
+    if chooser.priced or sum(whole) > EXACT_PIECES:
+        return []
+    for carton in doubtful:
+        del chooser.verdicts[whole, carton.id]
+        verdict = chooser.verdict(whole, carton, Fraction(4, 3))
         if verdict.state == FITS:
             return [Parcel(whole, chooser.figures_of(whole, carton), verdict)]
     return []
