@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.trade.errors import UnreadableField
-from honeyhold.trade.shelf import pick_lots, shelf_state, short_promises
+from honeyhold.trade.shelf import pick_lots, shelf_state
 
 
 def test_sums() -> None:
@@ -44,21 +44,6 @@ def test_picks_add_up(units: list[int], wanted: int) -> None:
     answer = pick_lots({"balances": balances, "units": wanted})
     assert sum(pick["units"] for pick in answer["picks"]) + answer["missing"] == wanted
     assert all(pick["units"] > 0 for pick in answer["picks"])
-
-
-def reservation(order: str, units: int, position: int) -> dict[str, Any]:
-    return {"order": order, "line": f"{order}-line", "units": units, "position": position}
-
-
-def test_latest_promise_is_short_first() -> None:
-    rows = [reservation("a", 10, 1), reservation("b", 10, 7), reservation("c", 5, 3), reservation("b", -4, 9)]
-    answer = short_promises({"on_hand": 12, "reservations": rows})
-    assert answer["missing"] == 9
-    assert answer["short"] == [
-        {"order": "b", "line": "b-line", "units_short": 6},
-        {"order": "c", "line": "c-line", "units_short": 3},
-    ]
-    assert short_promises({"on_hand": 21, "reservations": rows}) == {"missing": 0, "short": []}
 
 
 @pytest.mark.parametrize(

@@ -76,29 +76,3 @@ def pick_lots(request: Request) -> dict[str, Any]:
         picks.append({"lot": balance.get("lot"), "units": take})
         wanted -= take
     return {"picks": picks, "missing": wanted}
-
-
-def short_promises(request: Request) -> dict[str, Any]:
-    """Whose promise is short when the shelf holds less than was promised: the latest promise first.
-
-    `position` is the place of the promise in the house's own order (greater is later), so no device's clock
-    decides. Reservations of the same line are added up under its latest position. Shapes: README.md. Raises
-    UnreadableField.
-    """
-    held: dict[tuple[str, str], list[int]] = {}
-    for row in rows(request, "reservations"):
-        key = (str(row.get("order")), str(row.get("line")))
-        sums = held.setdefault(key, [0, 0])
-        units = whole(row, "units", least=-UNITS_MAX)
-        sums[0] += units
-        if units > 0:
-            sums[1] = max(sums[1], whole(row, "position"))
-    promised = sum(units for units, _ in held.values())
-    missing = max(0, promised - whole(request, "on_hand", least=-UNITS_MAX))
-    left, short = missing, []
-    for (order, line), (units, _) in sorted(held.items(), key=lambda item: (-item[1][1], item[0])):
-        take = min(left, units)
-        if take > 0:
-            short.append({"order": order, "line": line, "units_short": take})
-            left -= take
-    return {"missing": missing, "short": short}
