@@ -4,21 +4,10 @@ from __future__ import annotations
 
 from honeyhold.bench.choose import Chooser, Counts, Parcel
 from honeyhold.bench.fit import EXACT_PIECES, FITS
-from honeyhold.bench.split_many import split_many
+from honeyhold.bench.split_many import even_shares, split_many
 from honeyhold.bench.wanted import Carton
 
 MAX_PARCELS = 40
-
-
-def _even(whole: Counts, parcels: int) -> list[Counts]:
-    """The order in that many shares that differ by at most one piece of a kind; the odd pieces go round."""
-    shares = [[count // parcels for count in whole] for _ in range(parcels)]
-    turn = 0
-    for kind, count in enumerate(whole):
-        for _ in range(count % parcels):
-            shares[turn % parcels][kind] += 1
-            turn += 1
-    return [tuple(share) for share in shares if any(share)]
 
 
 def _packed(chooser: Chooser, counts: Counts, used: dict[str, int]) -> Parcel | None:
@@ -77,7 +66,7 @@ def split_roughly(chooser: Chooser, whole: Counts) -> list[Parcel]:
     if sum(whole) > EXACT_PIECES:
         return split_many(chooser, whole)
     for parcels in range(2, min(MAX_PARCELS, sum(whole)) + 1):
-        found = _all_packed(chooser, _even(whole, parcels))
+        found = _all_packed(chooser, even_shares(whole, parcels))
         if found:
             return found
         if parcels > 8 and not chooser.effort.left:
