@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
+from browser.packing import at_the_bench, served
 
 PHONE_PX = (390, 844)
 TABLET_PX = (1024, 768)
@@ -42,6 +43,20 @@ def house_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProc
     house.start()
     yield house
     house.stop()
+
+
+@pytest.fixture(scope="module")
+def demo_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The demo house on its Saturday, served."""
+    with served(tmp_path_factory.mktemp("demo")) as house:
+        yield house
+
+
+@pytest.fixture
+def bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
+    """An enrolled phone of the demo house whose kernel is awake."""
+    with at_the_bench(chromium, demo_house) as device:
+        yield device
 
 
 @pytest.fixture

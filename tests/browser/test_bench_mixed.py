@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from browser.conftest import PHONE_PX, TABLET_PX
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.packing import at_the_bench, gone, opened, served, tick_the_rest, type_figures
+from browser.packing import at_the_bench, gone, opened, tick_the_rest, type_figures
 from browser.test_accessible import REFERENCE, judged
 
 pytestmark = pytest.mark.browser
@@ -19,20 +17,6 @@ MONDAY = "2027-07-26"
 TABLE = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
     f"price,ground,{zone},{up_to},,,{cents},\n" for zone in range(1, 10) for up_to, cents in ((16, 700), (48, 950), (400, 1800))
 )
-
-
-@pytest.fixture(scope="module")
-def demo_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """The demo house, served."""
-    with served(tmp_path_factory.mktemp("mixed")) as house:
-        yield house
-
-
-@pytest.fixture
-def bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
-    """An enrolled phone whose kernel is awake."""
-    with at_the_bench(chromium, demo_house) as device:
-        yield device
 
 
 def promised(device: Device, lines: dict[str, int], **order: object) -> str:

@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.packing import at_the_bench, gone, opened, served, tick_the_rest, type_figures
+from browser.packing import gone, opened, tick_the_rest, type_figures
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
 BARS = 10
-
-
-@pytest.fixture(scope="module")
-def demo_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """The demo house, served."""
-    with served(tmp_path_factory.mktemp("bench")) as house:
-        yield house
-
-
-@pytest.fixture
-def bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
-    """An enrolled phone whose kernel is awake."""
-    with at_the_bench(chromium, demo_house) as device:
-        yield device
 
 
 def parcel_of_bars(device: Device) -> str:
