@@ -115,19 +115,18 @@ def faults(problem: Problem, boxes: list[Box], percent: int) -> list[str]:
 def packed(problem: Problem, rules: dict[str, int], seconds: float) -> dict[str, Json]:
     """One container filled under each rule, each time with the effort of so many of the planner's seconds.
 
-    What is wholly carried is allowed under the looser rules too: there the fuller of it and a packing that may overhang counts.
+    The strictest comes first: what was packed under it is allowed under the looser ones too, and the fullest so far counts.
     """
     told: dict[str, Json] = {}
-    strict: State | None = None
+    best: State | None = None
     for rule, percent in rules.items():
         start, effort = start_of(problem), Effort(round(seconds * STEPS_PER_SECOND))
         begun = time.process_time()
         state = fill(start, effort) if percent == 100 else fill_overhanging(start, effort, percent)
         took = time.process_time() - begun
-        state = max((state, strict or state), key=lambda one: one.volume)
-        strict = state if percent == 100 else strict
-        wrong = faults(problem, boxes_of(start.ground, state), percent)
-        told[rule] = {"percent": 100 * state.volume / problem.volume, "seconds": took, "faults": len(wrong)}
+        best = max((state, best or state), key=lambda one: one.volume)
+        wrong = faults(problem, boxes_of(start.ground, best), percent)
+        told[rule] = {"percent": 100 * best.volume / problem.volume, "seconds": took, "faults": len(wrong)}
     return told
 
 
