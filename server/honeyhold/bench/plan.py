@@ -12,7 +12,7 @@ from honeyhold.bench.reasons import why_not
 from honeyhold.bench.room import Effort, Put
 from honeyhold.bench.split import cartons_smaller_or_cheaper, split_roughly
 from honeyhold.bench.stacking import caution
-from honeyhold.bench.steps import bed_of, numbered, packing_order, step_rows, turn_word
+from honeyhold.bench.steps import beds_of, numbered, packing_order, step_rows, turn_word
 from honeyhold.bench.wanted import Kind, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
@@ -118,7 +118,7 @@ def _placements(puts: list[Put], kinds: tuple[Kind, ...], wanted: Wanted) -> lis
     starts = {start for put in puts for start in (put.x, put.y, put.z)}
     at_mm = {start: mm(Fraction(start, wanted.scale) + wanted.liner_mm) for start in starts}
     side_mm = {side: mm(side, wanted.scale) for side in {side for put in puts for side in (put.dx, put.dy, put.dz)}}
-    for step, put in enumerate(puts, start=1):
+    for step, (put, bed) in enumerate(zip(puts, beds_of(puts), strict=True), start=1):
         kind = kinds[put.kind]
         told.append(
             {
@@ -127,7 +127,7 @@ def _placements(puts: list[Put], kinds: tuple[Kind, ...], wanted: Wanted) -> lis
                 "at_mm": [at_mm[put.x], at_mm[put.y], at_mm[put.z]],
                 "size_mm": [side_mm[put.dx], side_mm[put.dy], side_mm[put.dz]],
                 "turn": turn_word(kind, put),
-                "bed_mm": mm(bed_of(put, puts[: step - 1]), wanted.scale),
+                "bed_mm": mm(bed, wanted.scale),
             }
         )
     return told

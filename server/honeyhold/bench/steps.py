@@ -71,9 +71,21 @@ def turn_word(kind: Kind, put: Put) -> str:
     return "on edge" if put.dz == middle and middle != high else "on end"
 
 
-def bed_of(put: Put, earlier: Sequence[Put]) -> int:
-    """Thickness of the filler bed right under a piece: down to the highest thing below, or to the floor."""
-    return put.z - max((other.z + other.dz for other in earlier if _under(other, put)), default=0)
+def beds_of(ordered: Sequence[Put]) -> list[int]:
+    """Thickness of the filler bed right under each piece, in packing order: down to the highest earlier thing below, or to the floor.
+
+    The floor plan is divided into squares no smaller than any piece, so that only what lies near is looked at.
+    """
+    wide = max((max(put.dx, put.dy) for put in ordered), default=1)
+    squares: dict[tuple[int, int], list[Put]] = {}
+    beds = []
+    for put in ordered:
+        across, deep = range(put.x // wide, (put.x + put.dx - 1) // wide + 1), range(put.y // wide, (put.y + put.dy - 1) // wide + 1)
+        near = [squares.setdefault((at_x, at_y), []) for at_x in across for at_y in deep]
+        beds.append(put.z - max((other.z + other.dz for square in near for other in square if _under(other, put)), default=0))
+        for square in near:
+            square.append(put)
+    return beds
 
 
 def _length(units: int, wanted: Wanted) -> str:
@@ -101,7 +113,7 @@ def step_rows(ordered: list[Put], kinds: tuple[Kind, ...], wanted: Wanted, figur
     told: list[Step] = []
     if wanted.liner:
         told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
-    beds = [bed_of(put, ordered[:at]) for at, put in enumerate(ordered)]
+    beds = beds_of(ordered)
     begin = 0
     while begin < len(ordered):
         end = begin + 1

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import islice, product
 
-from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
+from honeyhold.bench.room import Effort, Put, Room
 from honeyhold.bench.wanted import Kind, Sides
 
 Span = tuple[int, int, int, int, int, int]
@@ -111,22 +111,6 @@ def let_down(room: Room, order: list[int], turns: Turns, taste: Taste, effort: E
             return False
         room.set_down(put)
     return True
-
-
-def let_down_what_goes(room: Room, order: list[int], turns: Turns, taste: Taste, effort: Effort) -> None:
-    """Set down of `order` whatever finds a place, leaving the rest; a kind that found none is not tried again. Stops with the effort."""
-    full: set[int] = set()
-    for kind in order:
-        if kind in full:
-            continue
-        try:
-            put = _best_put(room, kind, turns[kind], taste, effort)
-        except StepsUsedUp:
-            return
-        if put is None:
-            full.add(kind)
-        else:
-            room.set_down(put)
 
 
 def _orders(kinds: tuple[Kind, ...], counts: list[int]) -> list[list[int]]:
