@@ -204,6 +204,17 @@ def test_ten_thousand_pieces_are_refused_with_a_remedy() -> None:
         plan(order(bar(10_000)))
 
 
+def test_what_is_left_out_may_be_lighter_than_the_filler_in_its_place() -> None:
+    """Boxes of 18 g in 0.87 l, and filler of 30 g to the litre: with fewer pieces the parcel is heavier, and it may not be too heavy."""
+    light = {"size_mm": [86, 115, 88], "upright": True, "wall_mm": 30, "mass_g": 18, "count": 29}
+    rows = [
+        {**light, "id": "one"}, {**light, "id": "other"}, {"id": "slab", "size_mm": [99, 18, 52], "mass_g": 287, "count": 40},
+        {"id": "cube", "size_mm": [92, 99, 82], "wall_mm": 30, "gap_mm": 6, "mass_g": 178, "count": 18},
+    ]  # fmt: skip
+    boxes = [carton(8, 6, 4), carton(12, 12, 8, in_stock=2), carton(18, 14, 12, max_gross_g=9000)]
+    planned(order(*rows, cartons=boxes, dressing={"liner_mm": 12, "filler_g_per_l": 30}, support=False, seconds=0.1))
+
+
 _many = st.tuples(
     st.tuples(st.integers(8, 120), st.integers(8, 120), st.integers(8, 120)), st.integers(10, 40), st.booleans(),
     st.sampled_from([0, 0, 10, 30]), st.sampled_from([0, 0, 6, 25]), st.sampled_from([None, None, 0, 400]), st.integers(1, 300),

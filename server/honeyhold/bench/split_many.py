@@ -120,8 +120,8 @@ class _Fills:
         if known is None or any(went > have for went, have in zip(known[1], counts, strict=True)):
             known = self.known[carton.id] = (counts, *self._packed(counts, carton))
         _, went, puts = known
-        if not any(went):
-            return None
+        if not any(went) or self.chooser.figures_of(went, carton).refused:
+            return None  # what was left out may have been lighter than the filler in its place
         verdict = self.chooser.verdicts.setdefault((went, carton.id), Verdict(FITS, tuple(puts)))
         if verdict.state != FITS:
             verdict = self.chooser.verdicts[(went, carton.id)] = Verdict(FITS, tuple(puts))
