@@ -90,6 +90,7 @@ def test_the_book_asks_the_house_and_says_when_there_is_no_signal(phone: Device,
     person = phone.js("return [...house.view.people.values()].find((one) => one.name === 'Ruth Amsel').id")
     page.goto(f"{house_server.address}/#book/person/{person}")
     key = page.get_by_role("button", name="older orders")
+    expect(key).to_be_visible(timeout=15_000)  # a room must be here before the line is cut
     page.context.set_offline(True)
     key.click()
     expect(page.locator("older-orders").get_by_text("No signal: the older orders lie with the house.")).to_be_visible()
