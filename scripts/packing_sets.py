@@ -16,11 +16,13 @@ from itertools import combinations, islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tests.bench.boxes import carried, shared
+
 from honeyhold.bench.blocks import Goods
-from honeyhold.bench.fill import Box, Start, State, boxes_of, fill
+from honeyhold.bench.fill import Start, State, boxes_of, fill
 from honeyhold.bench.overhang import fill_overhanging
 from honeyhold.bench.plan import STEPS_PER_SECOND
-from honeyhold.bench.room import Effort
+from honeyhold.bench.room import Effort, Put
 from honeyhold.bench.surface import Ground, place_at
 from honeyhold.bench.wanted import Sides, turns_of
 
@@ -78,24 +80,7 @@ def start_of(problem: Problem) -> Start:
     return Start(ground, goods, problem.counts, [place_at(ground, 0, 0, problem.room[0], problem.room[1], 0)])
 
 
-def _shared(one: Box, other: Box) -> tuple[int, int, int]:
-    """How far two boxes reach into one another along x, y and z."""
-    return (
-        min(one.x + one.dx, other.x + other.dx) - max(one.x, other.x),
-        min(one.y + one.dy, other.y + other.dy) - max(one.y, other.y),
-        min(one.z + one.dz, other.z + other.dz) - max(one.z, other.z),
-    )
-
-
-def carried_percent(box: Box, boxes: list[Box]) -> float:
-    """The share of a base that lies on the floor or on tops right under it."""
-    if box.z == 0:
-        return 100.0
-    under = [_shared(box, other)[:2] for other in boxes if other.z + other.dz == box.z]
-    return 100 * sum(wide * deep for wide, deep in under if wide > 0 and deep > 0) / (box.dx * box.dy)
-
-
-def faults(problem: Problem, boxes: list[Box], percent: int) -> list[str]:
+def faults(problem: Problem, boxes: list[Put], percent: int) -> list[str]:
     """What is wrong with a packing under a rule, measured from the boxes alone."""
     found = []
     for kind, count in enumerate(problem.counts):
@@ -107,9 +92,10 @@ def faults(problem: Problem, boxes: list[Box], percent: int) -> list[str]:
             found.append(f"{box} is not inside")
         if (box.dx, box.dy, box.dz) not in problem.turns[box.kind]:
             found.append(f"{box} is turned as it may not be")
-        if carried_percent(box, boxes) < percent:
-            found.append(f"{box} is carried by {carried_percent(box, boxes):.1f} %, less than {percent}")
-    return found + [f"{one} and {other} overlap" for one, other in combinations(boxes, 2) if min(_shared(one, other)) > 0]
+        on = 100 * carried(box, boxes) / (box.dx * box.dy)
+        if on < percent:
+            found.append(f"{box} is carried by {on:.1f} %, less than {percent}")
+    return found + [f"{one} and {other} overlap" for one, other in combinations(boxes, 2) if min(shared(one, other)) > 0]
 
 
 def packed(problem: Problem, rules: dict[str, int], seconds: float) -> dict[str, Json]:

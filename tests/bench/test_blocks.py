@@ -7,13 +7,14 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.bench.boxes import carried, shared
 from tests.bench.orders import bar, carton, house_cartons, jar, order
 
 from honeyhold.bench.blocks import Goods, build_blocks
-from honeyhold.bench.fill import PLAIN_MOST, Box, Start, boxes_of, fill
+from honeyhold.bench.fill import PLAIN_MOST, Start, boxes_of, fill
 from honeyhold.bench.overhang import fill_overhanging
 from honeyhold.bench.plan import plan
-from honeyhold.bench.room import Effort
+from honeyhold.bench.room import Effort, Put
 from honeyhold.bench.surface import Ground, place_at
 from honeyhold.bench.verify import verify
 from honeyhold.bench.wanted import turns_of
@@ -34,24 +35,7 @@ def start_of(room: tuple[int, int, int], rows: list[tuple[tuple[int, int, int], 
     return Start(ground, goods, [count for _, _, count in rows], [place_at(ground, 0, 0, room[0], room[1], 0)])
 
 
-def shared(one: Box, other: Box) -> tuple[int, int, int]:
-    """How far two pieces reach into one another along x, y and z; negative when they are apart."""
-    return (
-        min(one.x + one.dx, other.x + other.dx) - max(one.x, other.x),
-        min(one.y + one.dy, other.y + other.dy) - max(one.y, other.y),
-        min(one.z + one.dz, other.z + other.dz) - max(one.z, other.z),
-    )
-
-
-def carried(box: Box, boxes: list[Box]) -> int:
-    """The area of a base that lies on tops, or all of it on the floor."""
-    if box.z == 0:
-        return box.dx * box.dy
-    below = [shared(box, other) for other in boxes if other.z + other.dz == box.z]
-    return sum(wide * deep for wide, deep, _ in below if wide > 0 and deep > 0)
-
-
-def check(start: Start, boxes: list[Box], percent: int = 100) -> None:
+def check(start: Start, boxes: list[Put], percent: int = 100) -> None:
     """Within the room, in a permitted turn, no more than there are, apart, and carried."""
     for box in boxes:
         assert (box.dx, box.dy, box.dz) in start.goods[box.kind].turns

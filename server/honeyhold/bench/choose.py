@@ -101,10 +101,7 @@ class Chooser:
     def _work_out(self, counts: Counts, carton: Carton, share: int | Fraction) -> Verdict:
         part = Effort(max(1, int(self.effort.left // share)))
         found = fit(carton.room, self.kinds, self.with_chill(counts), self.wanted.support, part)
-        self.effort.left, self.effort.used = (
-            max(0, self.effort.left - part.used),
-            self.effort.used + part.used,
-        )
+        self.effort.settle(part)
         return found
 
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from honeyhold.bench.blocks import Block, Goods, Need, build_blocks
 from honeyhold.bench.reach import Reach
-from honeyhold.bench.room import Effort, StepsUsedUp
+from honeyhold.bench.room import Effort, Put, StepsUsedUp
 from honeyhold.bench.surface import Ground, Place, corner_of, cover
 from honeyhold.bench.wanted import Sides
 
@@ -213,19 +213,7 @@ def _fullest(states: list[State], width: int) -> list[State]:
     return kept
 
 
-class Box(NamedTuple):
-    """One piece laid: its kind, corner and grown sides."""
-
-    kind: int
-    x: int
-    y: int
-    z: int
-    dx: int
-    dy: int
-    dz: int
-
-
-def _unpacked(ground: Ground, laid: Laid) -> Iterator[Box]:
+def _unpacked(ground: Ground, laid: Laid) -> Iterator[Put]:
     """The pieces of one block; it lies mirrored where its corner is the place's far one."""
     place, block = laid.place, laid.block
     corner_x, corner_y = corner_of(ground, place, block)
@@ -235,7 +223,7 @@ def _unpacked(ground: Ground, laid: Laid) -> Iterator[Box]:
         back = corner_y + (block.dy - y - ny * dy if far_y else y)
         for at in range(nx * ny * nz):
             across, up = at % (nx * ny), at // (nx * ny)
-            yield Box(kind, left + across % nx * dx, back + across // nx * dy, place.z + z + up * dz, dx, dy, dz)
+            yield Put(kind, left + across % nx * dx, back + across // nx * dy, place.z + z + up * dz, dx, dy, dz)
 
 
 def laid_in(state: State) -> list[Laid]:
@@ -248,10 +236,10 @@ def laid_in(state: State) -> list[Laid]:
     return found
 
 
-def boxes_of(ground: Ground, state: State) -> list[Box]:
-    """Every piece of a packing, from the floor up."""
+def boxes_of(ground: Ground, state: State) -> list[Put]:
+    """Every piece of a packing in its grown sides, from the floor up."""
     found = [box for laid in laid_in(state) for box in _unpacked(ground, laid)]
-    return sorted(found, key=lambda box: (box.z, box.y, box.x))
+    return sorted(found, key=lambda box: box.key)
 
 
 def fill(start: Start, effort: Effort) -> State:

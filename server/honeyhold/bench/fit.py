@@ -30,7 +30,7 @@ class Verdict:
 
 
 def _portion(whole: Effort, share: int) -> Effort:
-    """A part of the effort left, to be handed back with `_return`."""
+    """A part of the effort left, to be settled with `Effort.settle`."""
     return Effort(max(1, whole.left // share))
 
 
@@ -49,7 +49,7 @@ def _try(
         puts = try_out(sides, kinds, counts, support, part, attempts, first)
     except StepsUsedUp:
         puts = None
-    effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    effort.settle(part)
     return Verdict(FITS, tuple(puts)) if puts is not None else None
 
 
@@ -62,7 +62,7 @@ def _search(
     except StepsUsedUp:
         return UNKNOWN, []
     finally:
-        effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+        effort.settle(part)
     return (NEVER, []) if puts is None else (FITS, puts)
 
 
@@ -145,7 +145,7 @@ def _many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: boo
     one_by_one = sum(counts) <= ONE_BY_ONE_PIECES
     part = Effort(effort.left * 2 // 3 if one_by_one else effort.left)
     puts = pack_many(sides, kinds, counts, support, part)
-    effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+    effort.settle(part)
     if len(puts) == sum(counts):
         return Verdict(FITS, tuple(puts))
     return (_try(sides, kinds, counts, support, effort, 200, 1) if one_by_one else None) or Verdict(UNKNOWN)
@@ -160,7 +160,7 @@ def _shuffled(
     except StepsUsedUp:
         return None
     finally:
-        effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+        effort.settle(part)
     return Verdict(FITS, tuple(puts))
 
 

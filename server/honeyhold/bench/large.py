@@ -160,7 +160,7 @@ def _batch_by_batch(
         part = Effort(effort.left // (len(batches) - number))
         alone = len(batches) == 1 and not packed.puts and _may_overhang(kinds, batch, support)
         state = _either(start, part, support) if alone else fill(start, part)
-        effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+        effort.settle(part)
         later_mg = sum(kinds[at].mass_mg * counts[at] for later in batches[number + 1 :] for at in later)
         _add(packed, start, state, kinds, batch, {at for at in batch if _bears_all(kinds[at], sides[2], support, later_mg)})
 
@@ -174,7 +174,7 @@ def _either(start: Start, effort: Effort, support: bool) -> State:
     """The fuller of a packing with whole bases and, while not everything is in, one with as much carried as the rules ask."""
     half = Effort(effort.left // 2)
     whole = fill(start, half)
-    effort.left, effort.used = effort.left - half.used, effort.used + half.used
+    effort.settle(half)
     if not any(whole.left):
         return whole
     other = fill_overhanging(start, effort, 100 * SUPPORT_TOP // SUPPORT_UNDER if support else 0)
@@ -192,7 +192,7 @@ def pack_many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support:
                 part = Effort(effort.left // ways)
                 ways -= 1
                 _batch_by_batch(sides, kinds, counts, support, packed, order, part)
-                effort.left, effort.used = max(0, effort.left - part.used), effort.used + part.used
+                effort.settle(part)
                 if len(packed.puts) == whole or packed.taken(kinds) > best.taken(kinds):
                     best = packed
                 if len(best.puts) == whole:

@@ -44,6 +44,10 @@ class Effort:
         if self.left < 0:
             raise StepsUsedUp
 
+    def settle(self, part: Effort) -> None:
+        """Take off what a part of it spent, never below nothing."""
+        self.left, self.used = max(0, self.left - part.used), self.used + part.used
+
 
 class Room:
     """Pieces set down one by one, each dropped from above onto what is there."""

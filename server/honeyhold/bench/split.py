@@ -3,62 +3,38 @@
 from __future__ import annotations
 
 from honeyhold.bench.choose import Chooser, Counts, Parcel
-from honeyhold.bench.fit import EXACT_PIECES, FITS
-from honeyhold.bench.split_many import even_shares, split_many
+from honeyhold.bench.fit import EXACT_PIECES
+from honeyhold.bench.split_many import Left, cheapest, evenly, split_many
 from honeyhold.bench.wanted import Carton
 
 MAX_PARCELS = 40
+SHARE = 12
+"""Of the effort left, a carton is asked with one part in so many."""
 
 
-def _packed(chooser: Chooser, counts: Counts, used: dict[str, int]) -> Parcel | None:
-    for carton in chooser.cartons_for(counts):
-        if carton.in_stock is not None and used.get(carton.id, 0) >= carton.in_stock:
-            continue
-        verdict = chooser.verdict(counts, carton, 12)
-        if verdict.state == FITS:
-            return Parcel(counts, chooser.figures_of(counts, carton), verdict)
-    return None
-
-
-def _all_packed(chooser: Chooser, shares: list[Counts]) -> list[Parcel]:
-    used: dict[str, int] = {}
-    parcels: list[Parcel] = []
-    for counts in shares:
-        parcel = _packed(chooser, counts, used)
-        if parcel is None:
-            return []
-        used[parcel.figures.carton.id] = used.get(parcel.figures.carton.id, 0) + 1
-        parcels.append(parcel)
-    return parcels
-
-
-def _most_that_fits(chooser: Chooser, left: Counts, used: dict[str, int]) -> Parcel | None:
+def _most_that_fits(chooser: Chooser, left: Left) -> Parcel | None:
     """The fullest single parcel from what is left: the same fraction of every kind, as large as goes in."""
-    for parts in range(1, sum(left) + 1):
-        counts = tuple(-(-count // parts) for count in left)
-        parcel = _packed(chooser, counts, used)
+    whole = left.counts
+    for parts in range(1, sum(whole) + 1):
+        parcel = cheapest(chooser, tuple(-(-count // parts) for count in whole), left, SHARE)
         if parcel:
             return parcel
-    for kind, count in enumerate(left):
+    for kind, count in enumerate(whole):
         if count:
-            single = tuple(1 if at == kind else 0 for at in range(len(left)))
-            parcel = _packed(chooser, single, used)
+            parcel = cheapest(chooser, tuple(1 if at == kind else 0 for at in range(len(whole))), left, SHARE)
             if parcel:
                 return parcel
     return None
 
 
 def _filled(chooser: Chooser, whole: Counts) -> list[Parcel]:
-    left, used = whole, dict[str, int]()
-    parcels: list[Parcel] = []
-    while any(left):
-        parcel = _most_that_fits(chooser, left, used) if len(parcels) < MAX_PARCELS else None
+    left = Left(whole)
+    while any(left.counts):
+        parcel = _most_that_fits(chooser, left) if len(left.parcels) < MAX_PARCELS else None
         if parcel is None:
             return []
-        used[parcel.figures.carton.id] = used.get(parcel.figures.carton.id, 0) + 1
-        parcels.append(parcel)
-        left = tuple(have - gone for have, gone in zip(left, parcel.counts, strict=True))
-    return parcels
+        left.take(parcel)
+    return left.parcels
 
 
 def split_roughly(chooser: Chooser, whole: Counts) -> list[Parcel]:
@@ -66,7 +42,7 @@ def split_roughly(chooser: Chooser, whole: Counts) -> list[Parcel]:
     if sum(whole) > EXACT_PIECES:
         return split_many(chooser, whole)
     for parcels in range(2, min(MAX_PARCELS, sum(whole)) + 1):
-        found = _all_packed(chooser, even_shares(whole, parcels))
+        found = evenly(chooser, whole, parcels, SHARE)
         if found:
             return found
         if parcels > 8 and not chooser.effort.left:

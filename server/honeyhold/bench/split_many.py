@@ -22,7 +22,7 @@ Worth = Callable[[int, Cost], tuple[Fraction | int, ...]]
 
 
 @dataclass
-class _Left:
+class Left:
     """What is still to be packed, the cartons used and the parcels made."""
 
     counts: Counts
@@ -63,8 +63,8 @@ def even_shares(whole: Counts, parcels: int) -> list[Counts]:
     return [tuple(share) for share in shares if any(share)]
 
 
-def _cheapest(chooser: Chooser, counts: Counts, left: _Left, share: int) -> Parcel | None:
-    """The cheapest carton found to hold just this."""
+def cheapest(chooser: Chooser, counts: Counts, left: Left, share: int) -> Parcel | None:
+    """The cheapest carton found to hold just this, each asked with a `share`-th of the effort left."""
     for carton in chooser.cartons_for(counts):
         if left.has(carton):
             verdict = chooser.verdict(counts, carton, share)
@@ -73,10 +73,11 @@ def _cheapest(chooser: Chooser, counts: Counts, left: _Left, share: int) -> Parc
     return None
 
 
-def _evenly(chooser: Chooser, whole: Counts, parcels: int) -> list[Parcel]:
-    left = _Left(whole)
+def evenly(chooser: Chooser, whole: Counts, parcels: int, share: int) -> list[Parcel]:
+    """The order in so many even shares, each in the cheapest carton found; none when one of them goes into nothing."""
+    left = Left(whole)
     for counts in even_shares(whole, parcels):
-        parcel = _cheapest(chooser, counts, left, FILLS_SHARE)
+        parcel = cheapest(chooser, counts, left, share)
         if parcel is None:
             return []
         left.take(parcel)
@@ -108,7 +109,7 @@ class _Fills:
         part = Effort(max(FILL_STEPS_LEAST, chooser.effort.left // FILLS_SHARE))
         asked = _bearable(chooser, counts, carton)
         puts = pack_many(carton.room, chooser.kinds, chooser.with_chill(asked), chooser.wanted.support, part) if any(asked) else []
-        chooser.effort.left, chooser.effort.used = max(0, chooser.effort.left - part.used), chooser.effort.used + part.used
+        chooser.effort.settle(part)
         placed = [0] * len(chooser.kinds)
         for put in puts:
             placed[put.kind] += 1
@@ -134,9 +135,9 @@ def _volume(chooser: Chooser, counts: Counts) -> int:
 
 def _one_after_the_other(chooser: Chooser, fills: _Fills, whole: Counts, worth: Worth) -> list[Parcel]:
     """Carton after carton, each time the one of the greatest worth for what goes in; the last as cheap as holds the rest."""
-    left = _Left(whole)
+    left = Left(whole)
     while any(left.counts) and len(left.parcels) < MOST_PARCELS:
-        parcel = _cheapest(chooser, left.counts, left, FILLS_SHARE) if _may_be_last(chooser, left.counts) else None
+        parcel = cheapest(chooser, left.counts, left, FILLS_SHARE) if _may_be_last(chooser, left.counts) else None
         if parcel is None:
             made = [fills.fill(left.counts, carton) for carton in chooser.wanted.cartons if left.has(carton)]
             parcels = [one for one in made if one]
@@ -163,7 +164,7 @@ def _even_ways(chooser: Chooser, whole: Counts, filled: int) -> Iterator[list[Pa
     """Even shares, from as many parcels as filling takes downwards while they go in; upwards from the fewest when filling found nothing."""
     fewest = max(2, fewest_parcels(chooser, whole))
     for parcels in range(filled, fewest - 1, -1) if filled else range(fewest, min(sum(whole), MOST_PARCELS) + 1):
-        found = _evenly(chooser, whole, parcels)
+        found = evenly(chooser, whole, parcels, FILLS_SHARE)
         yield found
         if bool(found) != bool(filled) or not chooser.effort.left:
             break
