@@ -21,8 +21,8 @@ pytestmark = pytest.mark.browser
 REFERENCE = Path(__file__).resolve().parents[2] / "web/node_modules/axe-core/axe.min.js"
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 PLACES = [
-    "counter", "shelf", "shelf/bar", "shelf/bar/count", "bench", "melt", "book", "book/lot/", "keys", "keys/device", "keys/devices",
-    "keys/house", "keys/heat", "keys/measures", "keys/measures/bar", "keys/prices", "keys/melting", "keys/late", "keys/needs", "book/arrivals/", "book/season/", "shelf/walk",
+    "counter", "shelf", "shelf/bar", "shelf/bar/count", "bench", "melt", "book", "book/lot/", "settings", "settings/device", "settings/devices",
+    "settings/house", "settings/heat", "settings/measures", "settings/measures/bar", "settings/prices", "settings/melting", "settings/late", "settings/needs", "book/arrivals/", "book/season/", "shelf/walk",
 ]  # fmt: skip
 RUTH = {"name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
 JUDGED = """async (levels) => (await axe.run(document, { runOnly: { type: 'tag', values: levels }, resultTypes: ['violations'] }))
@@ -53,7 +53,7 @@ def judged(page: Page) -> list[str]:
 
 def test_the_reference_finds_a_planted_fault(page: Page, house_server: HouseProcess) -> None:
     """A check that could not fail would say nothing."""
-    page.goto(f"{house_server.address}/#keys/needs")
+    page.goto(f"{house_server.address}/#settings/needs")
     expect(page.locator("needs-board")).to_be_visible()
     page.evaluate("document.body.append(Object.assign(document.createElement('button'), { id: 'planted' }))")
     found = judged(page)

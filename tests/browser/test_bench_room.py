@@ -95,7 +95,7 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
 
 def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path: Path) -> None:
     device = bench
-    page = opened(device, "keys/prices")
+    page = opened(device, "settings/prices")
     page.get_by_role("button", name="begin with the example").click()
     expect(page.get_by_text("63 prices read.")).to_be_visible(timeout=30_000)
     table = tmp_path / "prices.csv"
@@ -130,7 +130,7 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
 
 def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) -> None:
     device = bench
-    page = opened(device, "keys/measures/jar_12")
+    page = opened(device, "settings/measures/jar_12")
     page.locator("input[name=L]").fill("three")
     page.get_by_role("button", name="write it down").click()
     expect(page.get_by_role("alert")).to_contain_text("no length")
@@ -225,7 +225,7 @@ def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says
 
 def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_house: HouseProcess) -> None:
     device = bench
-    page = opened(device, "keys/measures/carton_10x10x10")
+    page = opened(device, "settings/measures/carton_10x10x10")
     assert [page.locator(f"input[name={name}]").input_value() for name in ("gross", "united", "crush", "board")] == ["65", "75 in", "32", "5/32 in"]
     page.locator("input[name=board]").fill("thick")
     page.get_by_role("button", name="write it down").click()

@@ -154,7 +154,7 @@ def test_how_a_parcel_came_is_one_touch_and_can_be_taken_back(phone: Device) -> 
 
 def test_a_limit_is_changed_in_the_houses_own_unit_and_goes_back(phone: Device) -> None:
     page = phone.page
-    page.goto(f"{phone.address}/#keys/heat")
+    page.goto(f"{phone.address}/#settings/heat")
     field = page.locator("heat-board label", has_text="A bar takes a dent from").locator("input")
     expect(field).to_have_value("95", timeout=LONG_MS)
     field.fill("98.6")

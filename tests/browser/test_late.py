@@ -35,7 +35,7 @@ def test_a_lost_device_hands_in_all_it_has_and_a_keeper_takes_it_in(
     assert house_server.in_person(late_entries)["waiting"] == MANY + 1
 
     page = other_device.page
-    page.goto(f"{other_device.address}/#keys/late")
+    page.goto(f"{other_device.address}/#settings/late")
     board = page.locator("late-board")
     first = board.locator("dl.under > div").first
     first.get_by_text("Orla Tennick").wait_for()

@@ -40,7 +40,7 @@ def melt(melt_context: BrowserContext, house_server: HouseProcess) -> Device:
     """The phone in Melt, nothing being poured."""
     page = melt_context.pages[0]
     page.evaluate("localStorage.removeItem('honeyhold.pour')")
-    page.goto(f"{house_server.address}/#keys/needs")
+    page.goto(f"{house_server.address}/#settings/needs")
     page.goto(f"{house_server.address}/#melt")
     expect(page.get_by_role("heading", name="This morning")).to_be_visible()
     return Device(page, house_server.address, load=False)

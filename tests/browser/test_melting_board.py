@@ -1,4 +1,4 @@
-"""What a morning of melting can do is set in Keys, lands at the house, and can be taken back."""
+"""What a morning of melting can do is set in Settings, lands at the house, and can be taken back."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 def test_mould_sets_and_the_chance_are_kept_and_can_be_undone(phone: Page, house_server: HouseProcess) -> None:
     device = Device(phone, house_server.address)
     device.enrol(house_server.code(), "Shed phone")
-    phone.goto(f"{house_server.address}/#keys/melting")
+    phone.goto(f"{house_server.address}/#settings/melting")
     sets = phone.get_by_role("button", name="3", exact=True)
     sets.click()
     expect(sets).to_have_attribute("aria-pressed", "true")

@@ -17,8 +17,8 @@ PHONE_PX = {"width": 390, "height": 844}
 LAPTOP_PX = {"width": 1440, "height": 900}
 ROOMS = {
     "counter": "wants", "shelf": "On the shelf", "bench": "To pack and to hand over", "melt": "This morning", "melt/pour": "pour", "book": "Find someone",
-    "keys": "this device", "keys/device": "its share", "keys/devices": "Other devices", "keys/house": "Parcels go on",
-    "keys/melting": "Mould sets", "keys/measures": "Measures", "keys/measures/bar": "with its lid", "keys/prices": "no table yet", "keys/late": "ate entries", "keys/needs": "Needs you", "book/lot/": "Which lot?", "shelf/bar": "free", "shelf/bar/count": "lie there", "shelf/walk": "Count the shelf", "book/season/": "Season",
+    "settings": "this device", "settings/device": "its share", "settings/devices": "Other devices", "settings/house": "Parcels go on",
+    "settings/melting": "Mould sets", "settings/measures": "Measures", "settings/measures/bar": "with its lid", "settings/prices": "no table yet", "settings/late": "ate entries", "settings/needs": "Needs you", "book/lot/": "Which lot?", "shelf/bar": "free", "shelf/bar/count": "lie there", "shelf/walk": "Count the shelf", "book/season/": "Season",
 }  # fmt: skip
 SMALLEST_TARGET_PX = 48
 """House rule (fingers that are wet or sticky); WCAG 2.2, 2.5.8 Target Size (Minimum) asks for 24."""
@@ -58,7 +58,7 @@ def phone(rooms_context: BrowserContext) -> Page:
 
 def go(page: Page, house: HouseProcess, place: str) -> Device:
     """Goes to a place as a touch on its name would, with no sentence kept from before."""
-    page.goto(f"{house.address}/#keys/needs")
+    page.goto(f"{house.address}/#settings/needs")
     expect(page.locator("needs-board")).to_be_visible()
     page.evaluate("localStorage.clear()")
     page.goto(f"{house.address}/#{place}")

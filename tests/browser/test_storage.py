@@ -59,7 +59,7 @@ def test_a_cleared_browser_is_told_and_loses_nothing_that_landed(
     phone_context.new_cdp_session(device.page).send(
         "Storage.clearDataForOrigin", {"origin": device.address, "storageTypes": "indexeddb,cache_storage,service_workers"}
     )
-    device.page.goto(f"{device.address}/#keys")
+    device.page.goto(f"{device.address}/#settings")
     device.page.reload()
     device.load()
     status = device.status()

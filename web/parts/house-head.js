@@ -31,11 +31,11 @@ class HouseHead extends Part {
   }
 
   #heed(status, needs) {
-    if (status.storage?.trouble) return html`<a class="needs key" href=${placeOf("keys", "device")}>storage trouble</a>`;
-    if (status.frozen) return html`<a class="needs key" href=${placeOf("keys", "device")}>this device is stopped</a>`;
-    if (status.turnedAway) return html`<a class="needs key" href=${placeOf("keys", "device")}>turned away</a>`;
-    if (needs) return html`<a class="needs key" href=${placeOf("keys", "needs")}>${needs} ${needs === 1 ? "needs" : "need"} you</a>`;
-    return status.update ? html`<a class="key tight quiet" href=${placeOf("keys", "device")}>new version</a>` : nothing;
+    if (status.storage?.trouble) return html`<a class="needs key" href=${placeOf("settings", "device")}>storage trouble</a>`;
+    if (status.frozen) return html`<a class="needs key" href=${placeOf("settings", "device")}>this device is stopped</a>`;
+    if (status.turnedAway) return html`<a class="needs key" href=${placeOf("settings", "device")}>turned away</a>`;
+    if (needs) return html`<a class="needs key" href=${placeOf("settings", "needs")}>${needs} ${needs === 1 ? "needs" : "need"} you</a>`;
+    return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
   }
 }
 customElements.define("house-head", HouseHead);

@@ -1,10 +1,10 @@
 /** Where one is: the address after #, so that the back key and a reload keep the place. */
 
-export const ROOMS = ["counter", "shelf", "bench", "melt", "book", "keys"];
+export const ROOMS = ["counter", "shelf", "bench", "melt", "book", "settings"];
 
 /** @returns {{room: string, path: string[]}} "#book/person/7" is room "book", path ["person", "7"] */
 export function whereNow(hash = location.hash) {
-  if (/^#enrol=/.test(hash)) return { room: "keys", path: ["enrol", decodeURIComponent(hash.slice(7))] };
+  if (/^#enrol=/.test(hash)) return { room: "settings", path: ["enrol", decodeURIComponent(hash.slice(7))] };
   const [room, ...path] = hash.slice(1).split("/").map(decodeURIComponent);
   return ROOMS.includes(room) ? { room, path } : { room: "counter", path: [] };
 }

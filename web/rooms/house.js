@@ -7,7 +7,7 @@ import { house } from "../store/house.js";
 import "../parts/house-head.js";
 import "./counter/counter-room.js";
 
-const NAMES = { counter: "Counter", shelf: "Shelf", bench: "Bench", melt: "Melt", book: "Book", keys: "Keys" };
+const NAMES = { counter: "Counter", shelf: "Shelf", bench: "Bench", melt: "Melt", book: "Book", settings: "Settings" };
 
 /** Rooms beyond the first are fetched when they are first entered, and ahead of need once the first stands. */
 const OPENERS = {
@@ -16,7 +16,7 @@ const OPENERS = {
   bench: () => import("./bench/bench-room.js"),
   melt: () => import("./melt/melt-room.js"),
   book: () => import("./book/book-room.js"),
-  keys: () => import("./keys/keys-room.js"),
+  settings: () => import("./settings/settings-room.js"),
 };
 
 const VIEWS = {
@@ -25,7 +25,7 @@ const VIEWS = {
   bench: (path) => html`<bench-room .path=${path}></bench-room>`,
   melt: (path) => html`<melt-room .path=${path}></melt-room>`,
   book: (path) => html`<book-room .path=${path}></book-room>`,
-  keys: (path) => html`<keys-room .path=${path}></keys-room>`,
+  settings: (path) => html`<settings-room .path=${path}></settings-room>`,
 };
 
 const RETRY_MS = 2000;
@@ -70,7 +70,7 @@ class HoneyHouse extends Part {
     this.trouble = null;
     try {
       await house.start();
-      if (!house.status.enrolled) location.hash ||= "#keys/enrol";
+      if (!house.status.enrolled) location.hash ||= "#settings/enrol";
     } catch (error) {
       this.trouble = { what: `The book on this device cannot be opened: ${error.message}`, again: () => this.#start() };
     }

@@ -11,7 +11,7 @@ import { known } from './known.js';
 
 const AT_ONCE = 200;
 const WHY = 'The house keeps it apart.';
-const REMEDY = 'A keeper settles it: Keys, late entries.';
+const REMEDY = 'A keeper settles it: Settings, late entries.';
 
 /** Not yet handed in under the new name. */
 export const EARLIER = /** @type {const} */ ('earlier');

@@ -126,7 +126,7 @@ def posting_off(request: Json) -> str:
     if request.get("way") != "post" or not honey or (request.get("house") or {}).get("posting_honey_asked"):
         return ""
     return (
-        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Keys, the house. "
+        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Settings, the house. "
         "Until then they may pick it up, or the order waits."
     )
 
@@ -137,7 +137,7 @@ def _known(goods: dict[str, Json], good: str) -> Json:
         raise BadRequest(f"The good {good!r} is not among those sent.", "Send the rows of every good in the order.")
     if not all(row.get(side) for side in ("length_mm", "width_mm", "height_mm")):
         raise BadRequest(
-            f"{row.get('name', good)} was never measured.", "Measure length, width and height with lid and wrap, under Keys."
+            f"{row.get('name', good)} was never measured.", "Measure length, width and height with lid and wrap, under Settings."
         )
     return row
 

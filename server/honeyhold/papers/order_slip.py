@@ -15,7 +15,7 @@ from honeyhold.trade.units import weight_words
 Json = dict[str, Any]
 
 NO_NAME = "Our honey house"
-"""What the slip says of a house that has not written its name under Keys yet."""
+"""What the slip says of a house that has not written its name under Settings yet."""
 
 NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
 

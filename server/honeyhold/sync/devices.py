@@ -44,7 +44,7 @@ def use_code(records: Records, code: str, now: datetime) -> str:
     if found is None or datetime.fromisoformat(found["expires_at"]) < now:
         raise WrongCode(
             "This code is not good: mistyped, used already, or older than ten minutes.",
-            "Ask a keeper's device for a fresh code (Keys), or look at the window in which the house was started.",
+            "Ask a keeper's device for a fresh code (Settings), or look at the window in which the house was started.",
         )
     records.run(EnrolCode.delete().where(EnrolCode.hash == found["hash"]))
     return str(found["role"])
@@ -102,7 +102,7 @@ def device_by_id(records: Records, device: str) -> dict[str, Any]:
     """A device row by its id. Raises `NoSuchThing`."""
     found = records.row(Device, device)
     if found is None:
-        raise NoSuchThing(f"There is no device {device}.", "Choose one from the list in Keys.")
+        raise NoSuchThing(f"There is no device {device}.", "Choose one from the list in Settings.")
     return found
 
 

@@ -40,7 +40,7 @@ export function deckFor(opened, now) {
 
 function amounts(id, { draft, view, take }) {
   const good = view.goods.get(id);
-  if (!good) return html`<p>No goods yet. Put what you sell into Keys, under the house.</p>`;
+  if (!good) return html`<p>No goods yet. Put what you sell into Settings, under the house.</p>`;
   const units = draft.lines.find((line) => line.good === id)?.units ?? 0;
   return amountKeys({
     good, units,

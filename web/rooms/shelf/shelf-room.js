@@ -23,7 +23,7 @@ class ShelfRoom extends Part {
     const goods = goodsHere(house.view);
     if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     if (!goods.length) {
-      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("keys", "house")}>Keys</a>.` })}</div></div>`;
+      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("settings", "house")}>Settings</a>.` })}</div></div>`;
     }
     if (this.path[0] === "walk") return html`<count-walk class="room"></count-walk>`;
     const open = house.view.goods.get(this.path[0]);

@@ -19,7 +19,7 @@ class EnrolBoard extends Part {
     const code = String(form.get("code")).trim();
     const name = String(form.get("name")).trim();
     if (!code || !name) {
-      this.error = { message: code ? "Give this device a name." : "The code is missing.", remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Keys." };
+      this.error = { message: code ? "Give this device a name." : "The code is missing.", remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Settings." };
       return;
     }
     this.working = true;
@@ -45,7 +45,7 @@ class EnrolBoard extends Part {
         ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
         <button class="key say" ?disabled=${this.working}>${this.working ? "asking the house …" : "belong to the house"}</button>
       </form>
-      <p class="faint">The first code stands in the window in which the house was started. Later ones are made on a keeper's device: Keys, other devices.</p>
+      <p class="faint">The first code stands in the window in which the house was started. Later ones are made on a keeper's device: Settings, other devices.</p>
     </div></div>`;
   }
 }

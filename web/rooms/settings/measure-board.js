@@ -59,7 +59,7 @@ class MeasureBoard extends Part {
     const mayNot = status.device?.role !== "keeper";
     const good = view.goods.get(this.good);
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${good ? placeOf("keys", "measures") : placeOf("keys")}>${good ? "all measures" : "all keys"}</a>
+      <a class="key tight back" href=${good ? placeOf("settings", "measures") : placeOf("settings")}>${good ? "all measures" : "all settings"}</a>
       <h1>${good ? view.cartons.get(good.id)?.name ?? good.name : "Measures"}</h1>
       ${good ? this.#form(good, mayNot) : this.#list(view)}
       ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
@@ -70,7 +70,7 @@ class MeasureBoard extends Part {
   #list(view) {
     const goods = [...view.goods.values()].filter((good) => good.unit === "each" && !good.hidden).sort((a, b) => (a.kind === "carton") - (b.kind === "carton") || a.rank - b.rank);
     return html`<p class="faint">Measures and weights of the demo are examples: measure your own jars and cartons.</p>
-      <ul class="goods-list">${goods.map((good) => html`<li><a class="good-row plain" href=${placeOf("keys", "measures", good.id)}>
+      <ul class="goods-list">${goods.map((good) => html`<li><a class="good-row plain" href=${placeOf("settings", "measures", good.id)}>
         <span><strong>${view.cartons.get(good.id)?.name ?? good.name}</strong><small>${measuresSaid(good, view)}</small></span></a></li>`)}</ul>`;
   }
 

@@ -56,7 +56,7 @@ class HouseBoard extends Part {
     const asked = view.setting("posting_honey_asked", false);
     const paper = view.setting("paper", "letter");
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>The house</h1>
       ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>

@@ -11,7 +11,7 @@ class NeedsBoard extends Part {
   render() {
     const { needsYou } = house.status;
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Needs you</h1>
       ${needsYou.length ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}</dl>`
         : stateSaid({ what: "Nothing.", todo: "When the house cannot take an entry, it stands here with the reason and what to do." })}

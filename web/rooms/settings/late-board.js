@@ -51,7 +51,7 @@ class LateBoard extends Part {
   render() {
     const keeper = house.status.device?.role === "keeper";
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Late entries</h1>
       <p class="faint">What a device that was lost, copied or renamed still sent. Nothing of it counts until you settle it.</p>
       ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}

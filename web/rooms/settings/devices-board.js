@@ -39,7 +39,7 @@ class DevicesBoard extends Part {
     const keeper = status.device?.role === "keeper";
     const others = [...view.devices.values()].filter(({ id }) => id !== status.device?.id).sort((a, b) => a.mark.localeCompare(b.mark));
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Other devices</h1>
       ${this.made ? this.#code() : nothing}
       ${others.length ? html`<dl class="under">${others.map((device) => this.#device(device, keeper))}</dl>` : html`<p class="faint">There are none yet.</p>`}

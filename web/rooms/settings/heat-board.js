@@ -65,7 +65,7 @@ class HeatBoard extends Part {
     const box = view.setting("mailbox", "metal_sun");
     const [first, rest] = [true, false].map((wanted) => (this.limits ?? []).filter(({ name }) => FIRST.includes(name) === wanted));
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Heat and weather</h1>
       ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>

@@ -29,7 +29,7 @@ const BOARDS = [
 const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
 
 /** Devices, the house, and what needs the keeper. Without a house yet: how to become one of its devices. */
-class KeysRoom extends Part {
+class SettingsRoom extends Part {
   static properties = { path: {} };
 
   constructor() {
@@ -46,9 +46,9 @@ class KeysRoom extends Part {
     if (!status.enrolled || again) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
     const open = BOARDS.some(([place]) => place === this.path[0]) ? this.path[0] : null;
     const shown = open ?? (isWide() ? "device" : null);
-    return html`<section class="pair" aria-label="Keys" ?data-open=${Boolean(shown)}>
+    return html`<section class="pair" aria-label="Settings" ?data-open=${Boolean(shown)}>
       <div class="list">
-        <h1 class="where">Keys</h1>
+        <h1 class="where">Settings</h1>
         <ul class="goods-list">${BOARDS.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">dress</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(([dress, words]) => html`
@@ -60,7 +60,7 @@ class KeysRoom extends Part {
 
   #row([place, words, more], shown) {
     const needs = place === "needs" ? house.status.needsYou.length : 0;
-    return html`<li><a class="good-row plain" href=${placeOf("keys", place)} aria-current=${place === shown ? "true" : "false"}>
+    return html`<li><a class="good-row plain" href=${placeOf("settings", place)} aria-current=${place === shown ? "true" : "false"}>
       <span><strong class=${needs ? "heed" : ""}>${words}${needs ? `: ${needs}` : ""}</strong><small>${more}</small></span></a></li>`;
   }
 
@@ -76,5 +76,5 @@ class KeysRoom extends Part {
     return html`<device-board class="room"></device-board>`;
   }
 }
-customElements.define("keys-room", KeysRoom);
+customElements.define("settings-room", SettingsRoom);
 

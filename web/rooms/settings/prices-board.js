@@ -60,7 +60,7 @@ class PricesBoard extends Part {
     const mayNot = house.status.device?.role !== "keeper";
     const shown = this.draft ?? this.table;
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Posting prices</h1>
       <p class="faint">Copy them from your carrier: a line for each service, zone (1 to 9) and weight. The Counter then says what posting costs. Zones are reckoned by
         distance and can be one off near a limit; what you type for an order goes before the table.</p>

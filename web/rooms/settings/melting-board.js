@@ -41,7 +41,7 @@ class MeltingBoard extends Part {
   render() {
     const mayNot = house.status.device?.role !== "keeper";
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Melting</h1>
       ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>

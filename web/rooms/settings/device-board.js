@@ -15,12 +15,12 @@ class DeviceBoard extends Part {
     const share = [...view.goods.values()].filter((good) => good.sold && house.share(good.id) > 0).sort((a, b) => a.rank - b.rank)
       .map((good) => unitsSaid(good, house.share(good.id)));
     return html`<div class="board"><div class="column">
-      <a class="key tight back" href=${placeOf("keys")}>all keys</a>
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>${device?.name}</h1>
       <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered <span class="held">${device?.mark}-1</span>, <span class="held">${device?.mark}-2</span> …</p>
       ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Enrol it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
-      ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("keys", "enrol")}>give it a new name</a></p>` : nothing}
+      ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("settings", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
         <div><dt>its share</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the house when it is in reach."}</dd></div>
         <div><dt>in hand</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are shared.` : "Nothing: the house has all of it."}</dd></div>
