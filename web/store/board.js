@@ -10,9 +10,9 @@ export const UPSERT_TABLES = /** @type {const} */ (
   ['person', 'good', 'carton', 'lot', 'order', 'line', 'parcel', 'setting', 'device', 'forecast']);
 
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
-const DEFAULTS = {
+export const DEFAULTS = {
   person: { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false },
-  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0 },
+  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: '', typical: false },
   carton: { hidden: false },
   lot: { sources: [], note: '', measures: {} },
   order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, posting_by: '', note: '',

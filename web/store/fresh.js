@@ -8,7 +8,7 @@ import { noMarks, readKeep } from './known.js';
 /** @typedef {import('./database.js').Writing} Writing */
 
 /** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
-export const MIRROR_SHAPE = 2;
+export const MIRROR_SHAPE = 3;
 
 /**
  * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.

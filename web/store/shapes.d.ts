@@ -10,7 +10,13 @@ export interface Row { table: Table; id: string; was?: Record<string, any>; [fie
 export interface Person { id: string; name: string; phone: string; street: string; unit: string; city: string; state: string;
   zip: string; note: string; hidden: boolean }
 export interface Good { id: string; name: string; plural: string; short: string; kind: 'wax' | 'honey' | 'bulk' | 'carton';
-  unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean; [field: string]: any }
+  unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean;
+  form: Form; /** measures and weights are typical ones, nobody measured it */ typical: boolean; [field: string]: any }
+/** What a piece looks like; empty: not said. */
+export type Form = '' | 'bar' | 'block' | 'jar' | 'bottle' | 'tub' | 'comb' | 'candle' | 'bucket';
+export interface UsualGood { id: string; form: Form; name: string; plural: string; short: string; kind: 'wax' | 'honey'; unit: 'each';
+  row: number; length_mm: number; width_mm: number; height_mm: number; net_g: number; gross_g: number; gross_sd_mg: number;
+  liquid_ml: number; source: string; careful: string; [field: string]: any }
 export interface Carton { id: string; name: string; inner: string[]; outer: string[]; tare_g: number; max_gross_g: number;
   max_united_mm: number | null; edge_crush_lb_per_in: number | null; board_um: number | null; cost_cents: number; hidden: boolean }
 export interface Lot { id: string; good: string; made_on: string; sources: string[]; note: string; measures: Record<string, any> }

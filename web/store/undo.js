@@ -6,6 +6,7 @@
 import { letGo, pay, promise } from './acts.js';
 import { amend } from './amending.js';
 import { arrive, weigh } from './handing.js';
+import { DEFAULTS } from './board.js';
 import { known, now } from './known.js';
 import { append, mark } from './log.js';
 import { movement } from './stocking.js';
@@ -144,7 +145,7 @@ async function restore({ operation, prior }) {
   const rows = operation.rows.map((row) => {
     const before = prior.find((old) => old.table === row.table && old.id === row.id);
     if (!before) return row.table === 'setting' ? { ...row, value: null } : { table: row.table, id: row.id, hidden: true };
-    const fields = Object.keys(row).filter((field) => field !== 'was').map((field) => [field, before[field] ?? null]); // a row from before that field was known has none
+    const fields = Object.keys(row).filter((field) => field !== 'was').map((field) => [field, before[field] ?? DEFAULTS[row.table]?.[field] ?? null]); // a row from before that field was known has none
     return /** @type {Row} */ (Object.fromEntries(fields));
   });
   return [(await append(() => ({ kind: operation.kind, rows }))).id];

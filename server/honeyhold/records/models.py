@@ -75,6 +75,8 @@ class Good(Row):
     rank = IntegerField(default=0)
     sold = BooleanField(default=True)
     hidden = BooleanField(default=False)
+    form = TextField(default="")
+    typical = BooleanField(default=False)
 
 
 class Carton(Row):

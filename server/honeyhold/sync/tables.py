@@ -14,6 +14,9 @@ REASONS = (
     "packed", "bought", "passed", "came", "lost", "fed",
 )
 
+FORMS = ("", "bar", "block", "jar", "bottle", "tub", "comb", "candle", "bucket")
+"""What a piece looks like; empty: nobody said."""
+
 ARRIVED = ("", "fine", "dented", "slumped", "run", "leaked", "lost")
 """How a parcel came, by what the receiver says; nothing heard is the empty text."""
 
@@ -60,6 +63,8 @@ class GoodRow(RowSchema):
     rank = whole()
     sold = YesNo()
     hidden = YesNo()
+    form = one_of(*FORMS)
+    typical = YesNo()
 
 
 def _three_lengths() -> fields.List[Any]:

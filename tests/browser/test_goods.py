@@ -1,0 +1,45 @@
+"""What you sell, on a real device: usual goods begun without signal, prices, order, stopped and brought back."""
+
+from __future__ import annotations
+
+import pytest
+
+from browser.devices import Device
+
+pytestmark = pytest.mark.browser
+
+
+def test_usual_goods_are_begun_without_signal_and_reach_the_others(device: Device, other_device: Device) -> None:
+    """Two at once in one entry with a price; typical measures are marked; the main computer takes them as they are."""
+    device.wait_for_shell()
+    device.page.context.set_offline(True)
+    try:
+        added = device.js("return acts.addGoods([{usual: 'jar_1lb', price_cents: 950}, {usual: 'bar_1oz', price_cents: 300}])")
+        assert added["goods"] == ["jar_1lb", "bar_1oz"]
+        assert device.js("return acts.goodsKept().map((good) => good.id).slice(-2)") == ["jar_1lb", "bar_1oz"]
+    finally:
+        device.page.context.set_offline(False)
+    device.wait_for("house.status.inHand === 0")
+    assert device.status()["needsYou"] == []
+    other_device.exchange()
+    row = other_device.js("return house.view.goods.get('jar_1lb')")
+    assert (row["price_cents"], row["form"], row["typical"], row["glass"], row["sold"]) == (950, "jar", True, True, True)
+
+
+def test_a_usual_good_that_was_stopped_comes_back_with_its_own_measures(device: Device) -> None:
+    """Measured, stopped, added again from the list: the measures stay, nothing is doubled; undone, it is stopped again."""
+    device.js("await acts.addGood({usual: 'tub_1lb', price_cents: 900}); await acts.setGood({id: 'tub_1lb', height_mm: 99, typical: false}); await acts.setSold('tub_1lb', false)")
+    again = device.js("return acts.addGood({usual: 'tub_1lb', price_cents: 1000})")
+    row = device.js("return house.view.goods.get('tub_1lb')")
+    assert (row["sold"], row["height_mm"], row["typical"], row["price_cents"]) == (True, 99, False, 1000)
+    device.js("await acts.undo(args[0]); await house.exchange()", again["op"])
+    row = device.js("return house.view.goods.get('tub_1lb')")
+    assert (row["sold"], row["price_cents"]) == (False, 900) and device.status()["needsYou"] == []
+
+
+def test_nonsense_is_said_and_nothing_is_written(device: Device) -> None:
+    before = device.status()["inHand"]
+    for asked in ("acts.addGood({usual: 'barrel'})", "acts.addGood({name: ' '})", "acts.setPrice('bar', -1)", "acts.setPrice('no-such', 100)"):
+        said = device.js(f"try {{ await {asked}; return null; }} catch (error) {{ return [error.kind, error.message, error.remedy]; }}")
+        assert said and said[0] == "draft" and said[1] and said[2], asked
+    assert device.status()["inHand"] == before

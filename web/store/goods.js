@@ -1,0 +1,100 @@
+/** @file What is sold: goods begun from the usual ones or from one's own words, their prices, their order, stopped and brought back. */
+
+import { known } from './known.js';
+import { append } from './log.js';
+import { badDraft } from './trouble.js';
+import { USUAL_GOODS, usualRow } from './usual-goods.js';
+import { clean } from './words.js';
+
+/** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {import('./shapes.d.ts').Good} Good */
+/** @typedef {{usual?: string, id?: string, name?: string, price_cents?: number, [field: string]: any}} NewGood */
+
+const ROWS_MAX = 40;
+
+/** What people buy here, stopped ones too, in the house's order: no cartons, nothing weighed on its way to be made. */
+export function goodsKept() {
+  return [...known.view.goods.values()].filter((good) => good.kind !== 'carton' && good.unit !== 'g' && !good.hidden)
+    .sort((a, b) => a.rank - b.rank || (a.id < b.id ? -1 : 1));
+}
+
+/**
+ * Begins to sell goods, in one entry: usual ones by their id, own ones by name. A usual good that was stopped is brought back
+ * with the measures it had.
+ * @param {NewGood[]} goods
+ * @returns {Promise<{op: string, goods: string[]}>} the ids, in the order asked for
+ */
+export async function addGoods(goods) {
+  if (goods.length < 1 || goods.length > ROWS_MAX) throw badDraft('goods', `${goods.length} goods at once.`, `Add 1 to ${ROWS_MAX}.`);
+  const rows = goods.map(newRow);
+  const first = Math.max(0, ...goodsKept().map(({ rank }) => rank)) + 1;
+  rows.forEach((row, i) => { if (!known.view.goods.has(row.id)) row.rank ??= first + i; });
+  const entry = await append(() => ({ kind: 'set_good', rows }));
+  return { op: entry.id, goods: rows.map(({ id }) => id) };
+}
+
+/** @param {NewGood} good */
+export const addGood = (good) => addGoods([good]).then(({ op, goods: [id] }) => ({ op, good: id }));
+
+/**
+ * @param {NewGood} good
+ * @returns {Row}
+ */
+function newRow({ usual, ...own }) {
+  const found = usual === undefined ? undefined : USUAL_GOODS.find(({ id }) => id === usual);
+  if (usual !== undefined && !found) throw badDraft('goods', `“${usual}” is none of the usual goods.`, 'Choose one of the list, or name your own.');
+  const id = own.id ?? found?.id ?? crypto.randomUUID();
+  const texts = Object.fromEntries(['name', 'plural', 'short'].filter((key) => own[key] !== undefined).map((key) => [key, clean(own[key], 100)]));
+  if (!found && !texts.name) throw badDraft('name', 'The good has no name.', 'Say what it is called, such as honey jar (1 lb).');
+  if (own.price_cents !== undefined) cents(own.price_cents);
+  const back = { sold: true, hidden: false };
+  if (known.view.goods.has(id)) return { table: 'good', ...own, ...texts, id, ...back };
+  const usual_row = found ? usualRow(found) : { kind: 'wax', unit: 'each', row: 1, form: '', plural: texts.name, short: texts.name.slice(0, 30) };
+  return { table: 'good', ...usual_row, ...own, ...texts, id, ...back };
+}
+
+/**
+ * What one of it costs from now on. Orders already promised keep what they were told.
+ * @param {string} good
+ * @param {number} price_cents
+ */
+export async function setPrice(good, price_cents) {
+  cents(price_cents);
+  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: goodOf(good).id, price_cents }] }));
+  return { op: entry.id };
+}
+
+/**
+ * No longer offered to callers. What stands on the shelf and what is promised stays as it is.
+ * @param {string} good
+ * @param {boolean} sold
+ */
+export async function setSold(good, sold) {
+  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: goodOf(good).id, sold }] }));
+  return { op: entry.id };
+}
+
+/**
+ * The goods in the order in which the Counter and the Shelf show them.
+ * @param {string[]} ids all of `goodsKept()`, in the order wanted
+ */
+export async function orderGoods(ids) {
+  const rows = ids.map((id, i) => ({ id: goodOf(id).id, rank: i + 1 })).filter(({ id, rank }) => known.view.goods.get(id)?.rank !== rank);
+  if (rows.length === 0) return { op: null };
+  if (rows.length > ROWS_MAX) throw badDraft('goods', `${rows.length} goods would change places.`, `Move fewer: at most ${ROWS_MAX} at once.`);
+  const entry = await append(() => ({ kind: 'set_good', rows: rows.map((row) => ({ table: /** @type {const} */ ('good'), ...row })) }));
+  return { op: entry.id };
+}
+
+/** @param {string} id */
+function goodOf(id) {
+  const good = known.view.goods.get(id);
+  if (!good) throw badDraft('good', `There is no good called ${id}.`, 'Choose one of what you sell.');
+  return good;
+}
+
+/** @param {number} value */
+export function cents(value) {
+  if (!Number.isSafeInteger(value) || value < 0) throw badDraft('price_cents', `${value} is no price in cents.`, 'Give a price from $0.00.');
+  return value;
+}
