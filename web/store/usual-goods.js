@@ -50,7 +50,7 @@ export const USUAL_GOODS = Object.freeze([
   usual('tub_1lb', 'tub', ['tub of creamed honey (1 lb)', 'tubs of creamed honey (1 lb)', '1 lb tubs'], [102, 102, 95], [454, 485, 5000], { ...PLASTIC, ...liquid(454) }),
   usual('comb_12oz', 'comb', ['cut comb (12 oz)', 'cut combs (12 oz)', 'combs'], [112, 112, 44], [340, 385, 15000], { ...FRAGILE, row: 4 }),
   usual('bucket_60lb', 'bucket', ['bucket of honey (60 lb)', 'buckets of honey (60 lb)', 'buckets'], [305, 305, 375], [27216, 28150, 200000],
-    { ...PLASTIC, bears_g: null, row: 1, ...liquid(27216), careful: 'A full bucket weighs 62 lb: lift it with two, or use a cart.' }),
+    { ...PLASTIC, bears_g: null, row: 1, ...liquid(27216), careful: 'A full bucket weighs 62 lb: lift it with two.' }),
   usual('candle_pillar', 'candle', ['pillar candle (3 × 6 in)', 'pillar candles (3 × 6 in)', 'pillars'], [78, 78, 155], [660, 675, 8000], { ...WAX, kind: 'wax', bears_g: 0, row: 4 }),
   usual('candle_taper', 'candle', ['pair of taper candles', 'pairs of taper candles', 'tapers'], [260, 50, 25], [160, 170, 5000], { ...WAX, kind: 'wax', bears_g: 0, row: 4 }),
   usual('candle_votive', 'candle', ['votive candle', 'votive candles', 'votives'], [50, 50, 55], [55, 58, 1500], { ...WAX, kind: 'wax', bears_g: 0, row: 6 }),
