@@ -111,7 +111,7 @@ def _shared_steps() -> list[Step]:
         Step(
             "kernel",
             "the part that thinks without signal, for the browser: up to half a minute",
-            ("scripts/build_kernel", "web/package-lock.json", "server/honeyhold/**/*.*[!c]"),
+            ("scripts/build_kernel", "scripts/zip_places.js", "web/package-lock.json", "server/honeyhold/**/*.*[!c]"),
             standing=steps.kernel_standing,
             ready=lambda: not steps.KERNEL_BUILDER.exists(),
             act=steps.make_kernel,

@@ -1,17 +1,31 @@
 import { html, nothing } from "lit";
+import { placeOfZip } from "../store/zip.js";
 
 const FIELDS = [
+  ["zip", "ZIP", "", { mode: "numeric", most: 10 }],
+  ["state", "state, two letters", "", { capitals: "characters", most: 2 }],
+  ["city", "city", "whole", { capitals: "words" }],
   ["street", "street or PO box", "whole", {}],
   ["unit", "apartment or unit", "whole", {}],
-  ["city", "city", "whole", { capitals: "words" }],
-  ["state", "state, two letters", "", { capitals: "characters", most: 2 }],
-  ["zip", "ZIP", "", { mode: "numeric", most: 10 }],
 ];
+const FOLLOWS = ["city", "state"];
+const ZIP_DIGITS = 5;
 
-/** The places of an address to write into. @param {object | null} person */
+/** The places of an address to write into: the ZIP first, town and state follow it; what a person typed there stays. @param {object | null} person */
 export const addressFields = (person) => FIELDS.map(([name, words, width, { mode, capitals, most }]) => html`
   <label class="write ${width}"><span>${words}</span><input name=${name} autocomplete="off" inputmode=${mode ?? "text"}
-    autocapitalize=${capitals ?? "words"} maxlength=${most ?? 80} .value=${person?.[name] ?? ""} /></label>`);
+    autocapitalize=${capitals ?? "words"} maxlength=${most ?? 80} .value=${person?.[name] ?? ""}
+    @input=${name === "zip" ? ({ target }) => follow(target, person?.zip ?? "") : ({ target }) => { target.dataset.typed = "yes"; }} /></label>`);
+
+/** @param {HTMLInputElement} input the ZIP @param {string} before as it stood when the form opened: more digits of the same place change nothing */
+async function follow(input, before) {
+  const zip = input.value;
+  const fields = FOLLOWS.map((name) => input.form.elements.namedItem(name));
+  if (zip.slice(0, ZIP_DIGITS) === before.slice(0, ZIP_DIGITS) && fields.every(({ value }) => value)) return;
+  const place = await placeOfZip(zip);
+  if (!place || input.value !== zip) return;
+  for (const field of fields) if (!(field.dataset.typed && field.value)) field.value = place[field.name];
+}
 
 /** What was written, tidied: the state in capitals, the ZIP kept as text with its first zero. @param {HTMLFormElement} form */
 export function addressWritten(form) {

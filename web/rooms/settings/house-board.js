@@ -6,13 +6,14 @@ import { placeOf } from "../../parts/route.js";
 import { phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { phoneOf, setHouse } from "../../store/acts.js";
+import { placeOfZip } from "../../store/zip.js";
 
 const FIELDS = [
-  ["name", "name of the house"], ["street", "street"], ["city", "city"], ["state", "state"], ["zip", "ZIP code"],
+  ["name", "name of the house"], ["zip", "ZIP code"], ["state", "state"], ["city", "city"], ["street", "street"],
   ["area_code", "local area code"], ["phone", "telephone"], ["email", "e-mail"], ["time_zone", "time zone"],
   ["closing_words", "closing words on the slip"],
 ];
-const WHOLE = ["name", "street", "phone", "email", "time_zone", "closing_words"];
+const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 const CHANCES = [[10, "1 in 100"], [20, "1 in 50"], [50, "1 in 20"], [100, "1 in 10"]];
 
@@ -40,7 +41,13 @@ class HouseBoard extends Part {
     const text = event.target.value.trim();
     const value = key === "phone" && text ? phoneOf(text) : text;
     if (value === null) this.error = { kind: "draft", message: `“${text}” is no telephone number.`, remedy: "Give ten digits." };
-    else this.#set(key, value);
+    else this.#set(key, value).then(() => (key === "zip" ? this.#follow(value) : undefined));
+  }
+
+  /** Town and state of a ZIP, where none is written yet. */
+  async #follow(zip) {
+    const place = await placeOfZip(zip);
+    for (const key of ["city", "state"]) if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key]);
   }
 
   #day(day) {
