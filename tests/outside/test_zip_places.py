@@ -52,7 +52,8 @@ def test_states_agree_with_the_census_places(places: dict[str, tuple[str, str]])
 
 @pytest.mark.parametrize(("zip5", "place"), {
     "20260": ("Washington", "DC"),  # USPS headquarters
-    "00501": ("Holtsville", "NY"), "74103": ("Tulsa", "OK"), "55616": ("Two Harbors", "MN"), "54843": ("Hayward", "WI"), "99950": ("Ketchikan", "AK"),
+    "00501": ("Holtsville", "NY"), "74103": ("Tulsa", "OK"), "55616": ("Two Harbors", "MN"),
+    "54843": ("Hayward", "WI"), "99950": ("Ketchikan", "AK"),
     "09001": ("APO", "AE"), "34002": ("APO", "AA"),  # Publication 28, 225: AE 090-098, AA 340, AP 962-966
 }.items())  # fmt: skip
 def test_towns_as_they_are_known(places: dict[str, tuple[str, str]], zip5: str, place: tuple[str, str]) -> None:
