@@ -126,8 +126,8 @@ def posting_off(request: Json) -> str:
     if request.get("way") != "post" or not honey or (request.get("house") or {}).get("posting_honey_asked"):
         return ""
     return (
-        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Settings, the house. "
-        "Until then they may pick it up, or the order waits."
+        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Settings, the house."
+        " Until then they may pick it up, or the order waits."
     )
 
 
