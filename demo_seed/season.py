@@ -71,6 +71,8 @@ def play(house: House, until: str = "7", watch: Callable[[str, House], None] | N
     """
     if until not in {step.name for step in STEPS}:
         raise ValueError(f"The story has no step {until!r}: choose one of {', '.join(step.name for step in STEPS)}.")
+    if not house.is_demo():
+        house.make_demo()
     now = house.clock.now()
     monday = story_monday(now)
     house.clock.set(_moment(monday, "07:30"))

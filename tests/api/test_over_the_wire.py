@@ -91,6 +91,7 @@ def test_an_answer_through_the_server_is_pressed_and_whole(port: int, keeper: Js
 def test_the_slip_of_a_demo_order_opens_and_names_person_and_lot(tmp_path: Path, size: str) -> None:
     """Read back by pypdf, another's reader of PDF. Paper sizes: ANSI Y14.1 letter, ISO 216 A5; a point is 1/72 in."""
     house = House.open(tmp_path / "data")
+    house.make_demo()
     house.clock.set(datetime(2026, 7, 27, 18, tzinfo=UTC))
     story = play(house, until="8")
     identity = house.enrol(house.new_code("helper")["code"], "Tablet")

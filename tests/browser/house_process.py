@@ -20,7 +20,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from honeyhold.house.house import House
+from honeyhold.house.demo import file_is_demo
+from honeyhold.house.house import FILE_NAME, House
 
 START_WAIT_S = 20
 CODES = 14
@@ -53,7 +54,7 @@ class HouseProcess:
         self.codes: list[str] = []
         self._process: subprocess.Popen[bytes] | None = None
         self._log = folder.with_suffix(".log")
-        self.in_person(seed or _seed)
+        self.in_person(seed or goods_and_bars)
         self.in_person(lambda house: house.write("set_house", [{"table": "setting", "id": "ask_weather", "value": False}]))
 
     @property
@@ -83,6 +84,8 @@ class HouseProcess:
         """Starts it and waits until it answers; raises with what it said otherwise."""
         usual = f"{shlex.quote(sys.executable)} -m honeyhold.house.command_line serve --data {{data}} --port {{port}} --no-browser"
         command = os.environ.get("HONEYHOLD_SERVE", usual).format(data=self.folder, port=self.port)
+        if file_is_demo(self.folder / FILE_NAME):
+            command += " --demo"
         with self._log.open("ab") as log:
             self._process = subprocess.Popen(shlex.split(command), stdout=log, stderr=log)
         until = time.monotonic() + START_WAIT_S
@@ -116,7 +119,8 @@ class HouseProcess:
             connection.close()
 
 
-def _seed(house: House) -> None:
+def goods_and_bars(house: House) -> None:
+    """Two goods and four hundred bars."""
     house.write("set_good", GOODS)
     house.write("make", [
         {"table": "lot", "id": "W26-204-1", "good": "bar", "made_on": "2026-07-23"},

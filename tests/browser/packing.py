@@ -21,6 +21,7 @@ SATURDAY = datetime(2027, 7, 24, 15, tzinfo=UTC)
 
 def season(house: House) -> None:
     """The demo's week, on its Saturday; the scale shows grams."""
+    house.make_demo()
     house.clock.set(SATURDAY)
     play(house)
     house.write("set_house", [{"table": "setting", "id": "scale_division_g", "value": 1}])

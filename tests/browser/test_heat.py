@@ -23,6 +23,7 @@ LONG_MS = 30_000
 
 def _seed(house: House) -> None:
     """The invented season up to a Wednesday, in a house that has not asked its state yet."""
+    house.make_demo()
     house.clock.set(WEDNESDAY)
     play(house)
     house.write("set_house", [{"table": "setting", "id": "posting_honey_asked", "value": False}])

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
-from browser.house_process import HouseProcess
+from browser.house_process import HouseProcess, goods_and_bars
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
@@ -26,6 +26,12 @@ HELD = """const view = house.view; const kept = await (await import('/store/data
 HAND_OVER = "await acts.handOver(args[0], {}); if (args[1]) await acts.pay(args[0], args[1], 'cash'); return house.exchange()"
 
 
+def seed_with_a_clock(house: House) -> None:
+    """Only a demo's clock can be moved."""
+    house.make_demo()
+    goods_and_bars(house)
+
+
 def later(house: House) -> None:
     """The house's clock goes on by forty-five days."""
     house.clock.set(house.clock.now() + timedelta(days=DAYS))
@@ -34,7 +40,7 @@ def later(house: House) -> None:
 @pytest.fixture
 def house_server(tmp_path: Path) -> Iterator[HouseProcess]:
     """A house for each test: its clock goes on."""
-    house = HouseProcess(tmp_path / "data")
+    house = HouseProcess(tmp_path / "data", seed_with_a_clock)
     house.start()
     yield house
     house.stop()

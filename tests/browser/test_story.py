@@ -27,6 +27,7 @@ PHONE, TABLET, LAPTOP = {"width": 390, "height": 844}, {"width": 820, "height": 
 
 
 def _season(house: House) -> None:
+    house.make_demo()
     house.clock.set(A_SATURDAY_IN_JULY)
     play(house)
 

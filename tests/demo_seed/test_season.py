@@ -44,6 +44,7 @@ def played(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[tuple[Story, dict[str, tuple[int, int, int]]]]:
     house = House.open(tmp_path_factory.mktemp("nine-lindens") / "data")
+    house.make_demo()
     house.clock.set(JULY_2026)
     seen: dict[str, tuple[int, int, int]] = {}
 

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { house } from "../store/house.js";
 import { agoSaid, dayShort, timeSaid } from "./words.js";
+import { isDemo } from "./demo.js";
 import { placeOf } from "./route.js";
 
 const MINUTE_MS = 60_000;
@@ -24,10 +25,14 @@ class HouseHead extends Part {
     const { status } = house;
     const needs = status.needsYou?.length ?? 0;
     return html`<header class="head">
-      <p>${statusSaid(status)}</p>
+      <p>${this.#demo()}${statusSaid(status)}</p>
       ${this.#heed(status, needs)}
       <p>${status.started ? dayShort(house.today()) : nothing}</p>
     </header>`;
+  }
+
+  #demo() {
+    return isDemo(() => this.requestUpdate()) ? html`<a class="demo" href=${placeOf("settings", "own")} title="Everything here is invented. Start your own.">demo</a> ` : nothing;
   }
 
   #heed(status, needs) {

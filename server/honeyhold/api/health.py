@@ -22,5 +22,6 @@ def own_version() -> str:
 
 @door.get("/api/health")
 def health() -> Response:
-    """Up, with version and epoch."""
-    return told({"ok": True, "version": own_version(), "epoch": the_house().epoch})
+    """Up, with version and epoch, and whether it is the demo."""
+    house = the_house()
+    return told({"ok": True, "version": own_version(), "epoch": house.epoch, "demo": house.is_demo()})

@@ -10,9 +10,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 from honeyhold.errors import HoneyholdError
-from honeyhold.house.house import House
+from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, RealClock, file_is_demo, must_fit
+from honeyhold.house.house import FILE_NAME, House
 
-PORT = 8470
 ROOT = Path(__file__).resolve().parents[3]
 
 
@@ -30,12 +30,20 @@ def serve(asked: argparse.Namespace) -> None:
     """Opens the house to its devices."""
     from honeyhold.house.serving import serve as serve_house
 
-    house = House.open(asked.data)
-    if asked.today:
-        _set_day(house, asked.today)
-    if asked.demo:
-        _furnish(house)
-    serve_house(house, asked.port, not asked.no_browser, asked.devices, asked.backups)
+    if asked.today and not asked.demo:
+        raise RealClock(
+            "--today moves the clock, and only the demo's clock may be moved: in a real house every order would carry a wrong day.",
+            "Leave --today out, or look at the demo: --demo --today DAY.",
+        )
+    _tell_of_an_older_demo(asked)
+    house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA))
+    try:
+        _as_asked(house, asked)
+    except BaseException:
+        house.close()
+        raise
+    port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups)
 
 
 def code(asked: argparse.Namespace) -> None:
@@ -73,11 +81,28 @@ def _set_day(house: House, day: date) -> None:
     house.clock.set(datetime.combine(day, here.time(), tzinfo=zone))
 
 
+def _as_asked(house: House, asked: argparse.Namespace) -> None:
+    """The demo in its own records, a real house in its own. Raises `WrongRecords`."""
+    is_empty = house.position() == 0
+    must_fit(house.folder, wants_demo=asked.demo, is_demo=house.is_demo(), is_empty=is_empty)
+    if house.clock.left_out:
+        print(f"An older start had moved this house's clock by {house.clock.left_out}. It goes by the machine's again.", flush=True)
+    if asked.demo and is_empty:
+        house.make_demo()
+    if asked.today:
+        _set_day(house, asked.today)
+    if asked.demo and is_empty:
+        _furnish(house)
+
+
+def _tell_of_an_older_demo(asked: argparse.Namespace) -> None:
+    """Older versions played the demo into the folder that is meant for the real house."""
+    if asked.demo and asked.data is None and file_is_demo(Path(DATA) / FILE_NAME):
+        print(f"An older demo lies in {DATA}, where your own house belongs. This one plays in {DEMO_DATA}; delete {DATA} when you like.")
+
+
 def _furnish(house: House) -> None:
     """The invented season, into an empty house only: records that are there are never touched."""
-    if house.position() > 0:
-        print("There are records here already; the demo season was left out.", file=sys.stderr)
-        return
     sys.path.insert(0, str(ROOT))
     from demo_seed import play
 
@@ -89,16 +114,16 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="honeyhold", description="The house from the command line.")
     commands = parser.add_subparsers(required=True)
 
-    def command(name: str, does: object, about: str) -> argparse.ArgumentParser:
+    def command(name: str, does: object, about: str, data: Path | None = Path(DATA)) -> argparse.ArgumentParser:
         made = commands.add_parser(name, help=about, description=about)
-        made.add_argument("--data", type=Path, default=Path("data"), help="the folder of the records (default: data)")
+        made.add_argument("--data", type=Path, default=data, help=f"the folder of the records (default: {DATA})")
         made.set_defaults(does=does)
         return made
 
-    opened = command("serve", serve, "Opens the house to its devices.")
-    opened.add_argument("--port", type=int, default=PORT, help=f"default {PORT}; 0 takes any that is free")
-    opened.add_argument("--demo", action="store_true", help="puts the invented season into an empty house")
-    opened.add_argument("--today", type=_day, metavar="DAY", help="sets the house's clock to this day; it is remembered")
+    opened = command("serve", serve, "Opens the house to its devices.", None)
+    opened.add_argument("--port", type=int, help=f"default {PORT}, with --demo {DEMO_PORT}; 0 takes any that is free")
+    opened.add_argument("--demo", action="store_true", help=f"an invented honey house, in a folder of its own (default: {DEMO_DATA})")
+    opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
     opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")

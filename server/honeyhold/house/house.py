@@ -13,6 +13,8 @@ from honeyhold.errors import BadRequest
 from honeyhold.house import roster
 from honeyhold.house.backup import fresh_folder, position_of_backup, put_ready, verified_copy
 from honeyhold.house.clock import Clock, machine_time
+from honeyhold.house.demo import SETTING as DEMO
+from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.house.slip import slip_request
 from honeyhold.records.check import disagreements
 from honeyhold.records.lock import LockFile
@@ -229,6 +231,16 @@ class House:
         with self.records.read():
             return {row["id"]: row["value"] for row in self.records.dicts(Setting.select())}
 
+    def is_demo(self) -> bool:
+        """Whether these records are the invented ones."""
+        return self.clock.may_be_moved()
+
+    def make_demo(self) -> None:
+        """Marks an empty house as the demo's, for good. Raises `WrongRecords` where there is anything already."""
+        if self.position() > 0:
+            raise WrongRecords("There are records here already: they do not become a demo.", "Take an empty folder for the demo.")
+        self.write("set_house", [{"table": "setting", "id": DEMO, "value": True}])
+
     def slip_request(self, order_id: str, size: str = "letter") -> dict[str, Any]:
         """What the packing slip needs of one order. Raises `NoSuchThing`."""
         with self.records.read():
@@ -257,6 +269,11 @@ class House:
         grants nothing. Raises `RecordsTrouble` if the backup is damaged.
         """
         position = position_of_backup(backup)
+        if self.position() > 0 and file_is_demo(backup) != self.is_demo():
+            raise WrongRecords(
+                f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
+                "Choose a backup of this house; one of the demo goes back into the demo's folder.",
+            )
         ready = self.folder / (FILE_NAME + ".part")
         # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
         # under the old epoch, in which its devices would not send again what the backup lacks.

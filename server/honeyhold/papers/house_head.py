@@ -12,16 +12,19 @@ Json = dict[str, Any]
 
 
 def house_facts(request: Json) -> Json:
-    """`{name, address_lines, postal_lines, phone, email, returns_words, closing_words}` of the sender.
+    """`{name, demo, address_lines, postal_lines, phone, email, returns_words, closing_words}` of the sender.
 
+    A demo says so before its name, and so on every page.
     The address stands twice: as the house writes it, and in the manner of Publication 28 for a label. Raises
     BadRequest when there is no name.
     """
     house = reading.mapping(request, "house")
     written = {key: reading.text(house, key, "house.") for key in ("street", "unit", "city", "state", "zip")}
-    name = reading.text(house, "name", "house.", needed=True)
+    demo = house.get("demo") is True
+    name = ("DEMO: " if demo else "") + reading.text(house, "name", "house.", needed=True)
     return {
         "name": name,
+        "demo": demo,
         "address_lines": plain_address(written),
         "postal_lines": address_lines({**written, "name": name}),
         "phone": phone_words(reading.text(house, "phone", "house.")),

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { isDemo } from "../../parts/demo.js";
 import { dressWanted, wearDress } from "../../parts/dress.js";
 import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
@@ -12,6 +13,7 @@ import "./house-board.js";
 import "./late-board.js";
 import "./measure-board.js";
 import "./melting-board.js";
+import "./own-board.js";
 import "./prices-board.js";
 import "./needs-board.js";
 
@@ -26,6 +28,7 @@ const BOARDS = [
   ["needs", "needs you", "entries the house could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
+const OWN = ["own", "start my own", "leave the demo, begin your own honey house"];
 const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
 
 /** Devices, the house, and what needs the keeper. Without a house yet: how to become one of its devices. */
@@ -41,15 +44,17 @@ class SettingsRoom extends Part {
   render() {
     const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (this.path[0] === "own" && !status.enrolled) return html`<own-board class="room" data-lone></own-board>`;
     // a stopped or turned-away device may take a new name
     const again = this.path[0] === "enrol" && (status.frozen || status.turnedAway);
     if (!status.enrolled || again) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
-    const open = BOARDS.some(([place]) => place === this.path[0]) ? this.path[0] : null;
+    const boards = isDemo() ? [OWN, ...BOARDS] : BOARDS;
+    const open = boards.some(([place]) => place === this.path[0]) ? this.path[0] : null;
     const shown = open ?? (isWide() ? "device" : null);
     return html`<section class="pair" aria-label="Settings" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">Settings</h1>
-        <ul class="goods-list">${BOARDS.map((board) => this.#row(board, shown))}</ul>
+        <ul class="goods-list">${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">dress</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(([dress, words]) => html`
           <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => { wearDress(dress); this.requestUpdate(); }}>${words}</button>`)}</div>
@@ -71,6 +76,7 @@ class SettingsRoom extends Part {
     if (shown === "measures") return html`<measure-board class="room" .good=${this.path[1] ?? ""}></measure-board>`;
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
+    if (shown === "own") return html`<own-board class="room"></own-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;
     return html`<device-board class="room"></device-board>`;

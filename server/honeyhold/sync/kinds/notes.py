@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from honeyhold.records.models import Good
+from honeyhold.records.models import Good, Setting
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import Landing, require
 
@@ -30,15 +30,21 @@ def set_good(landing: Landing) -> None:
 
 
 def set_house(landing: Landing) -> None:
-    """Settings; the time zone must be one that is known."""
+    """Settings; the time zone must be one that is known, and a house does not turn into a demo, nor a demo into a house."""
     for row in landing.of("setting"):
+        if row["id"] == "demo" and landing.position > 1:
+            known = landing.records.row(Setting, "demo")
+            require(
+                (row["value"] is True) == (known is not None and known["value"] is True),
+                "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.",
+            )
         if row["id"] == "time_zone":
             try:
                 ZoneInfo(row["value"])
-                known = True
+                there = True
             except (ZoneInfoNotFoundError, ValueError, TypeError, OSError):
-                known = False
-            require(known, f"No time zone is called {row['value']!r}.", "Use a name such as America/Chicago.")
+                there = False
+            require(there, f"No time zone is called {row['value']!r}.", "Use a name such as America/Chicago.")
 
 
 def give_back(landing: Landing) -> None:
