@@ -1,8 +1,10 @@
-"""Addresses as they are typed: the ZIP first, town and state follow it without signal, and both can be changed."""
+"""Addresses and numbers as they are typed: town and state follow the ZIP without signal; a number is read by one rule on both sides."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -11,6 +13,8 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 
 pytestmark = pytest.mark.browser
+
+TELEPHONE_CASES = json.loads((Path(__file__).resolve().parents[1] / "telephone_cases.json").read_text(encoding="utf-8"))["cases"]
 
 
 @pytest.fixture(scope="module")
@@ -94,3 +98,40 @@ def test_it_works_without_signal(enrolled: Device) -> None:
 def test_what_is_asked_for(enrolled: Device, said: str, place: dict[str, str] | None) -> None:
     """Nine digits are as good as five; an island has its state alone; no ZIP, no place."""
     assert enrolled.js("return (await import('/store/zip.js')).placeOfZip(args[0])", said) == place
+
+
+def test_the_browser_reads_the_shared_telephone_cases(enrolled: Device) -> None:
+    """Every case of the list that Python is held to (tests/importing/test_phones.py), by the library that the page loads."""
+    enrolled.load()
+    enrolled.js("await acts.setHouse('area_code', '715')")
+    read = enrolled.js("return Promise.all(args[0].map((said) => acts.phoneOf(said)))", [case["said"] for case in TELEPHONE_CASES])
+    assert [(case["said"], kept) for case, kept in zip(TELEPHONE_CASES, read, strict=True)] == [(case["said"], case["kept"]) for case in TELEPHONE_CASES]
+
+
+def test_a_number_that_rings_nowhere_is_refused_kindly(enrolled: Device) -> None:
+    """111 111 1111 is not taken: what was typed stays, and what to do is said; with a number that rings it is."""
+    page = new_person(enrolled)
+    page.locator("input[name=name]").fill("Ozzie Wren")
+    page.locator("input[name=phone]").fill("111 111 1111")
+    page.get_by_role("button", name="write it down").click()
+    expect(page.get_by_role("alert")).to_contain_text("“111 111 1111” is no number that anyone can be reached at. Ask for it again")
+    expect(page.locator("input[name=phone]")).to_have_value("111 111 1111")
+    page.locator("input[name=phone]").fill("(715) 555-0188")
+    page.get_by_role("button", name="write it down").click()
+    expect(page.get_by_role("heading", name="Ozzie Wren")).to_be_visible()
+    enrolled.load()
+    assert enrolled.js("return [find('0188')[0].person.name, find('555018').map(({ by }) => by)]") == ["Ozzie Wren", ["number"]]
+
+
+def test_an_old_number_is_kept_as_it_is(enrolled: Device) -> None:
+    """What stood in the book before numbers were checked stays, found by its digits; another line of the form can still be changed."""
+    enrolled.load()
+    person = enrolled.js("return (await acts.savePerson({ name: 'Gus Old', phone: '+11111111111' })).person")
+    page = enrolled.page
+    page.goto(f"{enrolled.address}/#book/person/{person}")
+    page.locator("input[name=street]").fill("PO Box 7")
+    page.get_by_role("button", name="write it down").click()
+    expect(page.locator("person-board").get_by_role("status")).to_have_text("Written down.")
+    kept = enrolled.js("return house.view.people.get(args[0])", person)
+    assert (kept["phone"], kept["street"]) == ("+11111111111", "PO Box 7")
+    assert enrolled.js("return find('1111111').map((found) => found.person.name)") == ["Gus Old"]

@@ -1,15 +1,12 @@
-"""Yields, water, color, money in time and telephone numbers, each against its source."""
+"""Yields, water, color and money in time, each against its source."""
 
 from __future__ import annotations
 
-import phonenumbers
 import pytest
 from scipy import stats
 from scipy.optimize import brentq
 
-from honeyhold.trade.errors import UnreadableText
 from honeyhold.trade.honey import gallon_lb, honey_moisture, index_from_water, pfund_words, water_percent
-from honeyhold.trade.people import parse_phone
 from honeyhold.trade.units import OUNCE_G, POUND_G, parse_length_mm, parse_weight_g
 from honeyhold.trade.yields import (
     bars_from_wax,
@@ -109,44 +106,3 @@ def test_measures_are_the_international_ones() -> None:
     assert float(OUNCE_G) == 28.349523125
     assert parse_weight_g("1 lb") == 16 * parse_weight_g("1 oz")
     assert parse_length_mm("1 ft") == parse_length_mm("304.8 mm") == parse_length_mm("12 in")
-
-
-HEARD = [
-    "715-555-0123",
-    "(715) 555-0123",
-    "715.555.0123",
-    "1 715 555 0123",
-    "+1 715 555 0123",
-    "7155550123",
-    "218 555 0114",
-    "+44 20 7946 0123",
-    "+49 30 901820",
-]
-
-
-@pytest.mark.parametrize("said", HEARD)
-def test_numbers_as_the_phonenumbers_library_writes_them(said: str) -> None:
-    number = phonenumbers.parse(said, "US")
-    e164 = phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
-    assert phonenumbers.is_valid_number(number)
-    assert parse_phone(said, "715") == e164
-
-
-def test_seven_digits_get_the_home_area_code_first() -> None:
-    """The trap: the library takes "555-0123" for possible and would keep "+15550123", a number nobody can
-    ring.
-    """
-    trap = phonenumbers.parse("555-0123", "US")
-    assert not phonenumbers.is_valid_number(trap)
-    assert phonenumbers.format_number(trap, phonenumbers.PhoneNumberFormat.E164) == "+15550123"
-    assert parse_phone("555-0123", "715") == "+17155550123"
-    assert phonenumbers.is_valid_number(phonenumbers.parse("+17155550123"))
-
-
-@pytest.mark.parametrize(
-    "said", ["115-555-0123", "715-155-0123", "911-555-0123", "55-0123", "+1 555 0123", "+44 12"]
-)
-def test_numbers_the_library_calls_invalid_are_refused(said: str) -> None:
-    assert not phonenumbers.is_valid_number(phonenumbers.parse(said, "US"))
-    with pytest.raises(UnreadableText):
-        parse_phone(said, "715")

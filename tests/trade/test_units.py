@@ -16,7 +16,6 @@ from honeyhold.trade.errors import UnreadableField, UnreadableText
 from honeyhold.trade.people import (
     address_lines,
     digits_of_letters,
-    parse_phone,
     phone_groups,
     phone_words,
     zip_text,
@@ -108,9 +107,6 @@ def test_length_words() -> None:
         (zip_text, 4609),
         (zip_text, "4609"),
         (zip_text, "04609-12"),
-        (lambda said: parse_phone(said, "715"), "715-555-0123 ext 4"),
-        (lambda said: parse_phone(said, "715"), ""),
-        (lambda said: parse_phone(said, "715"), None),
     ],
 )
 def test_what_cannot_be_read_is_refused_with_a_remedy(read: Callable[[object], object], said: object) -> None:
@@ -150,13 +146,10 @@ def test_warmth() -> None:
 
 
 def test_phone() -> None:
-    assert parse_phone("555-0123", "715") == "+17155550123"
     assert phone_words("+17155550123") == "715-555-0123"
     assert phone_groups("+17155550123") == "715 - 555 - 0123"
     assert phone_groups("+4930901820") == "+493 - 090 - 1820"
     assert digits_of_letters("Orla T.") == "67528"
-    with pytest.raises(UnreadableField):
-        parse_phone("555-0123", "15")
 
 
 def test_zip_keeps_its_zero() -> None:

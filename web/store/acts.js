@@ -5,6 +5,7 @@ import { movements } from './handing.js';
 import { house } from './house.js';
 import { known, shareOf, today } from './known.js';
 import { append } from './log.js';
+import { withPhoneRead } from './phones.js';
 import { badDraft, HouseError } from './trouble.js';
 import { inWords } from './words.js';
 
@@ -14,7 +15,8 @@ export { arrive, handOver, pack, weigh } from './handing.js';
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
 export { addStages, bottle, extract, pass, pour } from './making.js';
 export { undo, undoable } from './undo.js';
-export { inWords, phoneOf } from './words.js';
+export { phoneOf, readPhone } from './phones.js';
+export { inWords } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -30,12 +32,13 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
   const lines = checkedLines(draft.lines);
   if (!draft.person) throw badDraft('person', 'Nobody is named.', 'Say who it is for.');
   if (draft.way === 'walk_in') throw badDraft('way', 'A walk-in is sold, not promised.', 'Choose by post or to be picked up.');
+  const who = await withPhoneRead(draft.person);
   await askForMissing(lines, wait_s);
   const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()),
     reservations: lines.map(() => crypto.randomUUID()) };
   const entry = await written(draft, () => {
     const { units, spent } = fromShare(lines);
-    const person = personRows(draft.person, ids.person);
+    const person = personRows(who, ids.person);
     /** @type {Row[]} */
     const rows = [...person.rows, orderRow(draft, ids.order, person.id)];
     lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
@@ -71,11 +74,12 @@ async function askForMissing(lines, wait_s) {
  */
 export async function sell(draft) {
   const lines = checkedLines(draft.lines);
+  const who = await withPhoneRead(draft.person);
   const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
   const total = lines.reduce((sum, line) => sum + line.units * line.price_cents, draft.posting_cents ?? 0);
   const entry = await written(draft, () => {
     const { spent } = fromShare(lines);
-    const person = personRows(draft.person, ids.person);
+    const person = personRows(who, ids.person);
     /** @type {Units} */
     const taken = {};
     /** @type {Row[]} */

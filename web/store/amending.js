@@ -4,6 +4,7 @@ import { orderNow, reservation } from './acts.js';
 import { checkedLines, missing, personRows } from './drafts.js';
 import { known, shareOf } from './known.js';
 import { append } from './log.js';
+import { withPhoneRead } from './phones.js';
 import { clean } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
@@ -22,10 +23,11 @@ const ORDER_FIELDS = /** @type {const} */ (
 export async function amend(order, change) {
   const new_ids = new Map();
   const new_person = crypto.randomUUID();
+  const who = await withPhoneRead(change.person);
   const wanted = change.lines && (change.lines.some((line) => line.units > 0) ? checkedLines(change.lines) : []);
   const build = () => {
     const now = orderNow(order, ['promised', 'packed']);
-    const person = personRows(change.person, new_person);
+    const person = personRows(who, new_person);
     const lines = wanted ? lineRows(order, wanted, new_ids) : { rows: [], spent: {} };
     return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id), ...lines.rows], spent: lines.spent };
   };

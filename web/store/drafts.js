@@ -2,7 +2,7 @@
 
 import { known, shareOf, today } from './known.js';
 import { badDraft } from './trouble.js';
-import { clean, phoneOf } from './words.js';
+import { clean } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -24,7 +24,7 @@ export function personRows(person, new_id) {
   /** @type {Record<string, any>} */
   const fields = {};
   for (const name of PERSON_TEXTS) if (person[name] !== undefined) fields[name] = clean(person[name], name === 'note' ? 2000 : 200);
-  if (person.phone !== undefined) fields.phone = phone(person.phone);
+  if (person.phone !== undefined) fields.phone = person.phone.trim(); // as phones.js read it
   if (person.hidden !== undefined) fields.hidden = person.hidden;
   if (known_person) {
     const changed = Object.entries(fields).filter(([name, value]) => /** @type {any} */ (known_person)[name] !== value);
@@ -35,15 +35,6 @@ export function personRows(person, new_id) {
   const empty = { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false };
   const id = person.id ?? new_id;
   return { id, rows: [{ table: 'person', id, ...empty, ...fields }] };
-}
-
-/** @param {string} text */
-function phone(text) {
-  const number = phoneOf(text);
-  if (number === null) {
-    throw badDraft('phone', `"${text}" is not a whole telephone number.`, 'Give it with its area code, or leave it empty.');
-  }
-  return number;
 }
 
 /**

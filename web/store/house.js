@@ -7,6 +7,7 @@ import { foldWhenIdle } from './find.js';
 import { enrolled } from './fresh.js';
 import { after, mark } from './log.js';
 import { known, load, loadFirst, now, shareOf, today } from './known.js';
+import { phonesReady } from './phones.js';
 import { keepInTouch } from './signal.js';
 import { current, change, listeners, statusOf } from './status.js';
 import { hearOthers, tellOthers } from './turn.js';
@@ -151,6 +152,7 @@ async function begin() {
   speak = keepInTouch({ exchange: house.exchange, token: () => known.identity?.token ?? null, refresh });
   watchUpdates((update) => change({ update }));
   foldWhenIdle();
+  (window.requestIdleCallback ?? setTimeout)(() => { phonesReady().catch(() => {}); }); // before the first number is typed
   wakeWhenIdle();
 }
 

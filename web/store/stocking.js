@@ -3,6 +3,7 @@
 import { leaving, personRows, whole } from './drafts.js';
 import { known, today } from './known.js';
 import { append } from './log.js';
+import { withPhoneRead } from './phones.js';
 import { badDraft } from './trouble.js';
 import { clean } from './words.js';
 
@@ -97,8 +98,9 @@ export async function buy(good, units, { reason = 'bought', lot = null, note = '
   return { op: entry.id };
 }
 
-/** @param {import('./shapes.d.ts').DraftPerson} person */
-export async function savePerson(person) {
+/** @param {import('./shapes.d.ts').DraftPerson} written */
+export async function savePerson(written) {
+  const person = await withPhoneRead(written);
   const new_id = crypto.randomUUID();
   const { id, rows } = personRows(person, new_id);
   if (rows.length === 0) return { op: null, person: id };

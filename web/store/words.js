@@ -1,24 +1,8 @@
-/** @file Text as people say and type it: telephone numbers, and an order read back in words. */
+/** @file Text as people say and type it, and an order read back in words. */
 
 import { known } from './known.js';
 
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
-
-/**
- * A telephone number by ITU-T E.164 with its plus sign. Ten digits, or eleven from 1, are taken as North American; seven get the
- * house's setting `area_code`.
- * @param {string} text
- * @returns {string | null} `''` for no text, `null` when it is no number
- */
-export function phoneOf(text) {
-  const digits = text.replace(/\D/g, '');
-  if (text.trim() === '') return '';
-  if (text.trim().startsWith('+')) return /^[1-9]\d{6,14}$/.test(digits) ? `+${digits}` : null;
-  if (digits.length === 10) return `+1${digits}`;
-  if (digits.length === 11 && digits[0] === '1') return `+${digits}`;
-  const area = String(known.view.setting('area_code', ''));
-  return digits.length === 7 && /^\d{3}$/.test(area) ? `+1${area}${digits}` : null;
-}
 
 /**
  * Text fit for the log: trimmed, half characters replaced, cut at the contract's longest.

@@ -1,7 +1,6 @@
-"""A caller's number and address: read as they are said, kept in one form, read back in groups.
+"""A caller's number and address: read back in groups, and as the lines of an address block.
 
-Numbers follow the North American plan, NXX-NXX-XXXX with N from 2 to 9 and area codes not ending in 11
-(NANPA; ATIS-0300119), and are kept as E.164 texts such as "+17155550123". Addresses follow USPS Publication
+Numbers are kept as E.164 texts such as "+17155550123" (importing/phones.py reads them). Addresses follow USPS Publication
 28, chapter 2: capitals, one left margin, recipient, delivery line, last line, two spaces before the ZIP code.
 """
 
@@ -12,38 +11,7 @@ import re
 from honeyhold.trade.errors import UnreadableField, UnreadableText
 from honeyhold.trade.reading import Request, text
 
-_PHONE_REMEDY = (
-    'Say it with its area code, like "715-555-0123", or from abroad with "+" and the country code.'
-)
 _LETTERS = str.maketrans("abcdefghijklmnopqrstuvwxyz", "22233344455566677778889999")
-
-
-def parse_phone(said: str, home_area_code: str) -> str:
-    """A telephone number as E.164 text.
-
-    Seven digits are a neighbour's number and get the home area code first: without it "555-0123" would turn
-    into another number that looks whole. Ten digits, or eleven starting with 1, are a number of the North
-    American plan; one that starts with "+" and another country code is kept as it is, 7 to 15 digits (ITU-T
-    E.164). Words such as "ext 4" are refused, to be put into the note. Raises UnreadableText, UnreadableField
-    for a bad home area code.
-    """
-    if not isinstance(home_area_code, str) or not re.fullmatch(r"[2-9]\d\d", home_area_code, re.ASCII):
-        raise UnreadableField("home_area_code", home_area_code, 'three digits like "715"')
-    if not isinstance(said, str) or not re.fullmatch(r"\s*(?:tel:)?\+?[\d\s().\-/]{1,40}", said, re.ASCII):
-        raise UnreadableText("a telephone number", said, _PHONE_REMEDY)
-    digits = re.sub(r"\D", "", said)
-    abroad = "+" in said and not digits.startswith("1")
-    if abroad:
-        if not 7 <= len(digits) <= 15 or digits.startswith("0"):
-            raise UnreadableText("a telephone number", said, _PHONE_REMEDY)
-        return "+" + digits
-    if len(digits) == 7 and "+" not in said:
-        digits = home_area_code + digits
-    if len(digits) == 11 and digits.startswith("1"):
-        digits = digits[1:]
-    if not re.fullmatch(r"[2-9]\d\d[2-9]\d{6}", digits) or digits[1:3] == "11":
-        raise UnreadableText("a telephone number", said, _PHONE_REMEDY)
-    return "+1" + digits
 
 
 def _parts(e164: str) -> list[str]:

@@ -6,7 +6,7 @@ import { notWritten } from "../../parts/not-written.js";
 import { go, placeOf } from "../../parts/route.js";
 import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { phoneOf, savePerson } from "../../store/acts.js";
+import { readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
 import "./older-orders.js";
 
@@ -23,11 +23,11 @@ class PersonBoard extends Part {
     const form = event.target;
     const written = new FormData(form);
     const [name, number, note] = ["name", "phone", "note"].map((field) => String(written.get(field) ?? "").trim());
-    const phone = number ? phoneOf(number) : "";
+    const { phone, trouble } = await readPhone(number, house.view.people.get(this.person)?.phone);
     const address = addressWritten(form);
     const anyAddress = Object.values(address).some(Boolean);
     if (!name) this.trouble = "Write a name, even a short one.";
-    else if (phone === null) this.trouble = `“${number}” is no telephone number. Give seven or ten digits, or leave it empty.`;
+    else if (trouble) this.trouble = trouble;
     else this.trouble = anyAddress ? addressTrouble(address) : "";
     if (this.trouble) return;
     try {

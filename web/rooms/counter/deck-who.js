@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { phoneSaid } from "../../parts/words.js";
-import { phoneOf } from "../../store/acts.js";
+import { readPhone } from "../../store/acts.js";
 import "../../parts/person-finder.js";
 
 /**
@@ -27,14 +27,14 @@ class DeckWho extends Part {
     this.focusOn(number ? "input[name=name]" : "input[name=phone]");
   }
 
-  #write(event) {
+  async #write(event) {
     event.preventDefault();
     const form = new FormData(event.target);
     const name = String(form.get("name")).trim();
     const typed = String(form.get("phone")).trim();
-    const phone = typed ? phoneOf(typed) : "";
+    const { phone, trouble } = await readPhone(typed);
     if (!name) this.trouble = "Write a name first, even a short one.";
-    else if (phone === null) this.trouble = `“${typed}” is no telephone number. Give seven or ten digits, or leave it empty.`;
+    else if (trouble) this.trouble = trouble;
     else this.#take({ fresh: { name, phone, street: "", unit: "", city: "", state: "", zip: "" }, person: null, address: null });
   }
 

@@ -5,7 +5,7 @@ import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { phoneOf, setHouse } from "../../store/acts.js";
+import { readPhone, setHouse } from "../../store/acts.js";
 import { placeOfZip } from "../../store/zip.js";
 
 const FIELDS = [
@@ -37,10 +37,11 @@ class HouseBoard extends Part {
     }
   }
 
-  #typed(key, event) {
+  async #typed(key, event) {
     const text = event.target.value.trim();
-    const value = key === "phone" && text ? phoneOf(text) : text;
-    if (value === null) this.error = { kind: "draft", message: `“${text}” is no telephone number.`, remedy: "Give ten digits." };
+    const { phone, trouble } = key === "phone" ? await readPhone(text, house.view.setting("phone", "")) : { phone: "", trouble: "" };
+    const value = key === "phone" ? phone : text;
+    if (trouble) this.error = { kind: "draft", message: trouble };
     else this.#set(key, value).then(() => (key === "zip" ? this.#follow(value) : undefined));
   }
 
