@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import json
+import shutil
+import subprocess
 from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
+from math import ceil
+from pathlib import Path
 
 import holidays
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from honeyhold.bench.posting import quote
 from honeyhold.trade.days import date_words, day_words, days_later, parse_day
 from honeyhold.trade.errors import UnreadableField, UnreadableText
 from honeyhold.trade.people import (
@@ -23,9 +29,11 @@ from honeyhold.trade.people import (
 from honeyhold.trade.posting_days import next_posting_days
 from honeyhold.trade.units import (
     INCH_MM,
+    OUNCE_G,
     celsius_from_fahrenheit,
     fahrenheit_from_celsius,
     length_words,
+    mailing_weight_words,
     money_words,
     parse_length_mm,
     parse_money_cents,
@@ -52,6 +60,34 @@ from honeyhold.trade.units import (
 )
 def test_weight_words(mass_g: float, words: str) -> None:
     assert weight_words(mass_g) == words
+
+
+CASES = Path(__file__).parent / "mailing_weights.json"
+WORDS_JS = Path(__file__).parents[2] / "web/parts/words.js"
+
+
+def test_a_mailed_weight_is_rounded_up_as_the_post_does() -> None:
+    cases = json.loads(CASES.read_text("utf-8"))
+    assert len(cases) > 20 and [228, "9 oz"] in cases
+    assert [[mass_g, mailing_weight_words(mass_g)] for mass_g, _ in cases] == cases
+
+
+def test_the_screens_say_the_same_mailed_weights() -> None:
+    """The one table of cases, by the screens' own function."""
+    node = shutil.which("node")
+    assert node, "Install Node.js (scripts/set_up asks for it too)."
+    program = f"import {{ mailingWeightSaid }} from {json.dumps(WORDS_JS.as_uri())};\n"
+    program += f"process.stdout.write(JSON.stringify({CASES.read_text('utf-8')}.map(([grams]) => [grams, mailingWeightSaid(grams)])));"
+    said = subprocess.run([node, "--input-type=module", "-e", program], capture_output=True, check=True, text=True).stdout
+    assert json.loads(said) == json.loads(CASES.read_text("utf-8"))
+
+
+@given(st.integers(1, 453_000))
+def test_a_mailed_weight_is_what_is_charged(gross_mg: int) -> None:
+    """Up to a pound the post charges by the ounce: the words agree, but within half a gram of an ounce's edge."""
+    charged = quote({"outer_mm": [150, 100, 100], "gross_g": gross_mg / 1000, "posting": {"on": "2026-11-25"}})["charged_oz"]
+    edge = min(abs(gross_mg / 1000 - float(whole * OUNCE_G)) for whole in (charged - 1, charged))
+    assert mailing_weight_words(ceil(gross_mg / 1000)) == ("1 lb" if charged == 16 else f"{charged} oz") or edge <= 0.5
 
 
 @given(st.integers(4, 5000))

@@ -80,6 +80,15 @@ def test_wet_honey_is_held() -> None:
     )
 
 
+@pytest.mark.parametrize("limit", ["18.6", "20.0"])
+def test_no_figure_is_too_wet_for_itself(limit: str) -> None:
+    """What is said to the tenth is judged to the tenth: 18.63 % reads 18.6 % and is fit to bottle."""
+    for hundredth in range(int(float(limit) * 100) - 20, int(float(limit) * 100) + 20):
+        answer = honey_moisture({"reading_percent": hundredth / 100, "temperature_c": 20, "corrects_itself": True})
+        said, told = answer["words"].split(" %")[0], answer["grade_a" if limit == "18.6" else "grade_c"]
+        assert told == (float(said) <= float(limit)), answer
+
+
 def test_cold_reading_is_corrected_the_other_way() -> None:
     cold = honey_moisture({"index": 1.4890, "temperature_c": 15, "corrects_itself": False})["water_percent"]
     assert cold == pytest.approx(19.45, abs=0.03)

@@ -87,6 +87,19 @@ export function weightSaid(grams) {
   return rest ? `${sign}${pounds} lb ${rest} oz` : `${sign}${pounds} lb`;
 }
 
+/**
+ * A parcel's weight as the post will charge it: any part of an ounce rounded up, so 228 g (8.04 oz) is "9 oz".
+ * Whole grams stand for half a gram less or more: 227 g may be 8 oz to the hair and stays 8 oz.
+ * @param {number} grams @returns {string}
+ */
+export function mailingWeightSaid(grams) {
+  const ounces = Math.max(0, Math.ceil((grams - 0.5) / GRAMS_PER_OUNCE));
+  const pounds = Math.floor(ounces / OUNCES_PER_POUND);
+  const rest = ounces % OUNCES_PER_POUND;
+  if (!pounds) return `${rest} oz`;
+  return rest ? `${pounds} lb ${rest} oz` : `${pounds} lb`;
+}
+
 /** @param {number} pounds @param {number} ounces @returns {number} whole grams */
 export const gramsOf = (pounds, ounces) => Math.round((pounds * OUNCES_PER_POUND + ounces) * GRAMS_PER_OUNCE);
 

@@ -7,7 +7,7 @@ from typing import Any
 from honeyhold.answers.dressings import WORDS, dressing_figures
 from honeyhold.bench.plan import plan
 from honeyhold.errors import BadRequest
-from honeyhold.trade.units import weight_words
+from honeyhold.trade.units import mailing_weight_words
 
 Json = dict[str, Any]
 
@@ -206,7 +206,7 @@ def _told(parcel: Json, number: int, of: int, liquids: dict[str, int]) -> Json:
         "part": number,
         "of": of,
         "carton_name": parcel.get("label") or parcel["carton"],
-        "gross_words": weight_words(round(parcel["gross_g"])),
+        "gross_words": mailing_weight_words(round(parcel["gross_g"])),
         "notes": [note for note in parcel["notes"] if not note.startswith("Over 50 lb")],  # the cautions say it, for all boxes at once
     }
 

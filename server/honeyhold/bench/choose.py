@@ -9,14 +9,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from honeyhold.bench.figures import Figures, figures
-from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, fit
+from honeyhold.bench.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, core, fit
 from honeyhold.bench.posting import Posting
-from honeyhold.bench.room import Effort, StepsUsedUp
+from honeyhold.bench.room import Effort
 from honeyhold.bench.wanted import Carton, Kind, Wanted
 
 Counts = tuple[int, ...]
 Cost = tuple[int, int, int]
-MAX_DIVISIONS = 40_000  # always tried; more where the effort left counts them through twice
 
 
 @dataclass(frozen=True)
@@ -39,7 +38,9 @@ class Chooser:
     verdicts: dict[tuple[Counts, str], Verdict] = field(default_factory=dict)
     known_figures: dict[tuple[Counts, str], Figures] = field(default_factory=dict)
     ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
+    sparing: bool = False  # while an order is divided: look for the few pieces that already do not go in
     struck: dict[str, list[Counts]] = field(default_factory=dict)  # by carton: contents that never go in, nor anything more
+    steps_tried: dict[tuple[Counts, str], int] = field(default_factory=dict)  # what `verdict_within` was allowed last
 
     def __post_init__(self) -> None:
         self.kinds = self.wanted.kinds + self.wanted.chill
@@ -82,6 +83,17 @@ class Chooser:
             self.verdicts[key] = found
         return self.verdicts[key]
 
+    def verdict_within(self, counts: Counts, carton: Carton, steps: int) -> Verdict:
+        """The same with no more than `steps`; what was not settled with fewer is tried again."""
+        key = (counts, carton.id)
+        known = self.verdicts.get(key)
+        if known is not None and known.state == UNKNOWN and self.steps_tried.get(key, 0) < steps:
+            del self.verdicts[key]
+        if key not in self.verdicts:
+            self.steps_tried[key] = steps
+            self.verdict(counts, carton, max(Fraction(1), Fraction(self.effort.left, steps)))
+        return self.verdicts[key]
+
     def is_struck(self, counts: Counts, carton: Carton) -> bool:
         """Whether some part of these contents is known never to go into this carton."""
         return any(all(have >= had for have, had in zip(counts, never, strict=True)) for never in self.struck.get(carton.id, ()))
@@ -93,6 +105,8 @@ class Chooser:
             never = tuple(only if at == found.part else 0 for at in range(len(counts)))
         elif found.by == "alone":
             never = (0,) * len(counts)  # a cold pack does not go in, whatever else is packed
+        elif self.sparing and (found.by != "part" or found.part < 0):
+            never = core(self.kinds, self.with_chill(counts), carton.room, found, self.effort)[: len(counts)]
         for other in self.wanted.cartons:
             if all(its <= mine for its, mine in zip(other.room, carton.room, strict=True)):
                 less = [old for old in self.struck.get(other.id, []) if any(a < b for a, b in zip(old, never, strict=True))]
@@ -129,13 +143,6 @@ def _once_more(chooser: Chooser, whole: Counts, doubtful: list[Carton]) -> list[
     return []
 
 
-def _divisions(whole: Counts) -> int:
-    ways = 1
-    for count in whole:
-        ways *= (count + 1) * (count + 2) // 2
-    return ways
-
-
 def _proved_single(chooser: Chooser, whole: Counts, parcel: Parcel) -> bool:
     cost = chooser.cost(whole, parcel.figures.carton)
     better = [carton for carton in chooser.cartons_for(whole) if chooser.cost(whole, carton) < cost]
@@ -152,12 +159,7 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
         return single, _proved_single(chooser, whole, single[0])
     if not holds_each(chooser, whole):
         return [], True
-    if sum(whole) <= EXACT_PIECES and _divisions(whole) <= max(MAX_DIVISIONS, chooser.effort.left // 2):
-        try:
-            return several_parcels(chooser, whole)
-        except StepsUsedUp:
-            return single, False
-    return single, False
+    return several_parcels(chooser, whole, single) if sum(whole) <= EXACT_PIECES else (single, False)
 
 
 def holds_each(chooser: Chooser, whole: Counts) -> bool:

@@ -115,6 +115,23 @@ def _bound_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effor
     return Verdict(NEVER, by="bound")
 
 
+def core(kinds: tuple[Kind, ...], counts: list[int], sides: Sides, found: Verdict, effort: Effort) -> tuple[int, ...]:
+    """Of pieces that never go in, fewer that never do either: kind after kind is left out or halved while the bounds refuse the rest."""
+    held = list(counts)
+    if found.by == "part":
+        held = [count if kind.upright else 0 for kind, count in zip(kinds, counts, strict=True)]
+    for at in sorted(range(len(held)), key=lambda at: kinds[at].volume):
+        low, high = 0, held[at]
+        while low < high and not kinds[at].chill:
+            some = (low + high) // 2 if low else 0
+            if _bounded(kinds, [some if other == at else count for other, count in enumerate(held)], sides, effort):
+                high = some
+            else:
+                low = some + 1
+        held[at] = high
+    return tuple(held)
+
+
 def _part_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict | None:
     for at, part in _parts(kinds, counts):
         if _search(sides, kinds, part, effort, 8)[0] == NEVER:

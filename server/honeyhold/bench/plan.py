@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 from honeyhold.bench.choose import Chooser, Parcel, choose
@@ -97,7 +98,7 @@ def _told(parcel: Parcel, chooser: Chooser, posting: Posting | None) -> dict[str
         "steps": numbered(rows),
         "step_rows": rows,
         "contents": {kind.id: count for kind, count in zip(wanted.kinds, parcel.counts, strict=True) if count},
-        "gross_g": round(Fraction(found.gross_mg, 1000)),
+        "gross_g": ceil(Fraction(found.gross_mg, 1000)),
         "gross_sd_g": round(found.sd_mg / 1000, 2),
         "void_l": round(float(found.void_mm3 / 1_000_000), 3),
         "filler_g": round(Fraction(found.filler_mg, 1000)),

@@ -19,6 +19,7 @@ from honeyhold.bench.wanted import Kind, Sides
 Place = tuple[int, int, int, int, int, int, int]  # z, y, x, kind, dx, dy, dz
 MAX_CHAIN_STATES = 20_000
 MAX_PLACES = 60_000
+PLACES_A_STEP = 12  # so many places are looked over in the time of a step
 MAX_REMEMBERED = 200_000
 
 
@@ -147,7 +148,7 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
     """Try every place after `last` in turn as the next in packing order."""
     if not volume_left:
         return True
-    search.effort.spend(len(places) // 4 + 1)
+    search.effort.spend(1)
     begin = bisect_right(places, last)
     memory = (hash(tuple(places)), len(places), begin, *counts)
     if memory in search.failed:
@@ -159,6 +160,7 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
         kind = put[3]
         if not _keep(search, put):
             continue
+        search.effort.spend(len(places) // PLACES_A_STEP + 1)
         search.puts.append(put)
         counts[kind] -= 1
         found = _deeper(search, _after(search, places, put, counts), put, counts, volume_left - search.kinds[kind].volume)

@@ -325,9 +325,9 @@ def read_request(request: object) -> Wanted:
     _different([carton.id for carton in listed], "cartons")
     posting, seconds = whole.get("posting"), whole.get("seconds")
     return Wanted(
-        kinds=tuple(kind for kind in kinds if not kind.chill and kind.count),
-        chill=tuple(kind for kind in kinds if kind.chill and kind.count),
-        cartons=listed,
+        kinds=tuple(sorted((kind for kind in kinds if not kind.chill and kind.count), key=_standing_order)),
+        chill=tuple(sorted((kind for kind in kinds if kind.chill and kind.count), key=_standing_order)),
+        cartons=tuple(sorted(listed, key=lambda carton: (carton.inner_volume, carton.id))),
         scale=scale,
         liner=up(liner, scale),
         liner_mm=liner,
@@ -340,6 +340,12 @@ def read_request(request: object) -> Wanted:
         seconds=None if seconds is None else read_number(seconds, "seconds"),
         unit="mm" if whole.get("unit") == "mm" else "in",
     )
+
+
+def _standing_order(kind: Kind) -> tuple[int | str, ...]:
+    """The same order of kinds however the lines of an order stand, so that a search goes the same way: the largest first."""
+    bears = -1 if kind.bears_mg is None else kind.bears_mg
+    return -kind.volume, *kind.sides, kind.upright, kind.wall, kind.gap, kind.mass_mg, bears, kind.count, kind.id
 
 
 def _check_counts(kinds: tuple[Kind, ...]) -> None:

@@ -67,10 +67,10 @@ def restore(asked: argparse.Namespace) -> None:
 
 
 def check(asked: argparse.Namespace) -> int:
-    """Adds every sum up again."""
+    """Adds every sum up again, and looks for lots below zero."""
     with closing(House.open(asked.data)) as house:
         wrong = house.check()
-    print("\n".join(wrong) if wrong else "Every sum agrees.")
+    print("\n".join(wrong) if wrong else "Every sum agrees, and no lot is below zero.")
     return 1 if wrong else 0
 
 

@@ -16,7 +16,7 @@ from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.house.slip import slip_request
-from honeyhold.records.check import disagreements
+from honeyhold.records.check import disagreements, lots_below_zero
 from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Setting
 from honeyhold.records.store import Records
@@ -289,8 +289,8 @@ class House:
         self.news.reset(position)
 
     def check(self) -> list[str]:
-        """Every running balance that is not its sum, in words; empty when all agree."""
-        return disagreements(self.records)
+        """Every running balance that is not its sum, and every lot below zero, in words; empty when all is well."""
+        return disagreements(self.records) + lots_below_zero(self.records)
 
     def recovering(self) -> bool:
         """After a restore: whether the house still waits for a device to report."""

@@ -10,7 +10,7 @@ from honeyhold.answers.pictures import drawings
 from honeyhold.answers.postage import with_posting
 from honeyhold.errors import BadRequest
 from honeyhold.papers.slip import slip_html
-from honeyhold.trade.units import weight_words
+from honeyhold.trade.units import mailing_weight_words
 
 Json = dict[str, Any]
 
@@ -97,4 +97,4 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
 
 def _weight(parcel: Json, kept: list[Json]) -> str:
     weighed = next((row["scale_g"] for row in kept if row["part"] == parcel["part"] and row.get("scale_g")), None)
-    return weight_words(weighed) if weighed else str(parcel["gross_words"])
+    return mailing_weight_words(weighed) if weighed else str(parcel["gross_words"])

@@ -41,6 +41,24 @@ CHECKS: dict[str, str] = {
 """What is compared: for each check, rows of (which, running, added up)."""
 
 
+LOTS_BELOW_ZERO = """
+    SELECT l.good, l.lot, l.units, COALESCE(g.unit, '') FROM lot_balance l LEFT JOIN good g ON g.id = l.good
+    WHERE l.units < 0 AND l.lot <> '' ORDER BY l.good, l.lot"""
+
+
+def lots_below_zero(records: Records) -> list[str]:
+    """Every known lot from which more has left than ever came, in words.
+
+    The sums agree all the same: a phone out of reach sold bars of a pour that was undone meanwhile, or two sold the same last bar of a lot.
+    """
+    with records.read():
+        rows = records.database.execute_sql(LOTS_BELOW_ZERO).fetchall()
+    return [
+        f"lot {lot} of {good} is {-units}{' g' if unit == 'g' else ''} below zero: more left it than came; count what is there of each lot"
+        for good, lot, units, unit in rows
+    ]
+
+
 def disagreements(records: Records) -> list[str]:
     """Every running balance that is not its sum, in words; empty when all agree."""
     found: list[str] = []

@@ -95,16 +95,17 @@ def honey_moisture(request: Request) -> dict[str, Any]:
     if not itself:
         index += INDEX_PER_DEGREE * (temperature - 20)
     percent = round(water_percent(index), 2)
-    if percent <= 18.6:
-        words = f"{percent:.1f} % water: fit to bottle."
-    elif percent <= 20.0:
-        words = f"{percent:.1f} % water: too wet for grade A or B (18.6 %); hold it, it may ferment."
+    said = float(f"{percent:.1f}")  # judged as it is said, to the grades' own tenth: no 18.6 % is too wet for 18.6 %
+    if said <= 18.6:
+        words = f"{said:.1f} % water: fit to bottle."
+    elif said <= 20.0:
+        words = f"{said:.1f} % water: too wet for grade A or B (18.6 %); hold it, it may ferment."
     else:
-        words = f"{percent:.1f} % water: too wet to keep; it will ferment."
+        words = f"{said:.1f} % water: too wet to keep; it will ferment."
     return {
         "water_percent": percent,
         "corrected": not itself,
-        "grade_a": percent <= 18.6,
-        "grade_c": percent <= 20.0,
+        "grade_a": said <= 18.6,
+        "grade_c": said <= 20.0,
         "words": words + " Read it liquid: crystals give a wrong figure.",
     }

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from math import floor
+from math import ceil, floor
 
 from honeyhold.trade.errors import UnreadableField, UnreadableText
 
@@ -71,6 +71,18 @@ def weight_words(mass_g: int | float | Fraction) -> str:
     if rest or not pounds:
         words.append(f"{rest} oz")
     return sign + " ".join(words)
+
+
+def mailing_weight_words(mass_g: int) -> str:
+    """A parcel's weight as the post will charge it: whole ounces, any part of one rounded up. 228 g (8.04 oz) is "9 oz".
+
+    Weights are kept in whole grams, so each stands for half a gram less or more: 227 g may be 8 oz to the hair and is
+    called 8 oz. Raises UnreadableField.
+    """
+    pounds, rest = divmod(max(0, ceil((_exact("mass_g", mass_g) - Fraction(1, 2)) / OUNCE_G)), 16)
+    if not pounds:
+        return f"{rest} oz"
+    return f"{pounds} lb {rest} oz" if rest else f"{pounds} lb"
 
 
 _WEIGHT_G = {

@@ -6,15 +6,16 @@ import json
 from collections import Counter
 from typing import Any
 
+from honeyhold.records.check import disagreements
 from honeyhold.sync.pocket import Mirror
 from storm.checkers.violation import Violation
 
 
 def check_once(world: Any) -> None:
     """Plays the landed log again, row by row, and compares; then adds up what each device spent."""
-    disagreements = world.house.check()
-    if disagreements:
-        raise Violation("once", "; ".join(disagreements))
+    wrong = disagreements(world.house.records)  # a lot below zero is no wrong sum: it happens where a phone sells what was undone meanwhile
+    if wrong:
+        raise Violation("once", "; ".join(wrong))
     records = world.house.records
     again = Mirror()
     spent: Counter[tuple[str, str]] = Counter()

@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
-import { counted, money, weightSaid } from "../../parts/words.js";
+import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
 import { dropNote, keepWeighing, note } from "./bench-notes.js";
@@ -68,7 +68,7 @@ class PackDeck extends Part {
   async #weighed(parcel, { grams, division_g }) {
     const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
-    await this.#act(() => weigh(parcel.id, grams), `Weighed: ${weightSaid(grams)}.`);
+    await this.#act(() => weigh(parcel.id, grams), `Weighed: ${mailingWeightSaid(grams)}.`);
     if (this.error || empty_g === null || contents.length !== 1) return;
     const [[good, count]] = contents;
     keepWeighing(good, { parcel: parcel.id, count, net_g: grams - empty_g, division_g });
@@ -96,7 +96,7 @@ class PackDeck extends Part {
     const parcels = house.view.parcelsOf(order.id);
     return html`
       <div class="keyrow">${parcels.map((parcel) => html`<button type="button" class="key" @click=${() => { this.scale = parcel; }}>
-        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? weightSaid(parcel.scale_g) : `planned ${weightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
+        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
       ${Object.keys(this.answer?.parcel?.parcels?.[0]?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }

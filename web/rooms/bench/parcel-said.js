@@ -1,7 +1,7 @@
 /** What is said of one order at the bench: its carton and why, heat, what waits, what to mind. */
 import { html, nothing } from "lit";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { daySaid, mailingWeightSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { linesWaiting } from "./order-work.js";
 
@@ -17,7 +17,7 @@ const whyThis = (order, note) => (order.state === "packed" && packedIn(order) ? 
 function goneSaid(order) {
   const parcels = house.view.parcelsOf(order.id);
   return html`<h1>Gone ${daySaid(order.gone_on, house.today())}</h1>
-    <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton)?.name ?? "carton by eye"}, ${weightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
+    <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton)?.name ?? "carton by eye"}, ${mailingWeightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
 }
 
 /** The carton, large, and why it is this one. @param {object} call a CallAnswer @param {object} note of the bench */

@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { gramsOf, weightSaid } from "../../parts/words.js";
+import { gramsOf, mailingWeightSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { work } from "../../kernel/work.js";
 import "../../parts/number-pad.js";
@@ -60,7 +60,7 @@ class ScaleDeck extends Part {
   render() {
     const grams = this.#grams();
     return html`
-      <h2 class="where">${this.empty ? "The carton with its dressing, still empty: what does the scale say?" : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${weightSaid(this.parcel.gross_g)}.` : ""}
+      <h2 class="where">${this.empty ? "The carton with its dressing, still empty: what does the scale say?" : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`}</h2>
       ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
       ${this.typed === null ? html`

@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
-import { dayShort, money, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { letGo, pay } from "../../store/acts.js";
 import "../../parts/undo-key.js";
@@ -47,7 +47,7 @@ class OrderBoard extends Part {
           ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
-          ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${weightSaid(parcel.scale_g)} on the scale` : `${weightSaid(parcel.gross_g)} planned`}</dd></div>`)}
+          ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
           ${heatPacked(order) ? html`<div><dt>dressed</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
         </dl>

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from honeyhold.records.models import Good, Lot, Movement
+from honeyhold.records.models import Balance, Good, Lot, LotBalance, Movement
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import Landing, require
 
@@ -72,6 +72,36 @@ def take_back(landing: Landing) -> None:
             f"It takes back {row['units']} {row['good']}; what landed were {undone['units']} {undone['good']}.", "Count the shelf instead.",
         )
         row.update({name: undone[name] for name in ("lot", "reason", "on")})
+    leaves_nothing_below_zero(landing)
+
+
+def leaves_nothing_below_zero(landing: Landing) -> None:
+    """Refuses an undoing that would take away what has gone on since: cappings melted, bars sold.
+
+    For every kind whose movements undo others (`undoes`), once their lots are filled in.
+    """
+    taken: dict[tuple[str, str], int] = {}
+    for row in landing.of("movement"):
+        if row.get("undoes"):
+            which = row["good"], row["lot"] or ""
+            taken[which] = taken.get(which, 0) + row["units"]
+    for (good, lot), units in taken.items():
+        _still_there(landing, good, lot, units)
+
+
+def _still_there(landing: Landing, good: str, lot: str, units: int) -> None:
+    """That `units` (below zero) can still be taken from a lot; of an unknown lot, from all that is here of the good."""
+    of_lot = (LotBalance.good == good) & (LotBalance.lot == lot)
+    found = landing.records.first(LotBalance.select().where(of_lot) if lot else Balance.select().where(Balance.good == good))
+    here = int(found["units" if lot else "on_hand"]) if found else 0
+    known = landing.records.row(Good, good) or {}
+    unit, name = " g" if known.get("unit") == "g" else "", known.get("plural") or known.get("name") or good
+    require(
+        units >= 0 or here + units >= 0,
+        f"Undoing this takes {-units}{unit} of {name} away{f' from lot {lot}' if lot else ''}; {max(0, here)}{unit} of it is still there: "
+        "the rest was made into something or left since.",
+        "Undo first what was made of it, the latest first; or leave this as it is and count what is there.",
+    )
 
 
 def buy(landing: Landing) -> None:
