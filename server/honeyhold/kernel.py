@@ -66,6 +66,8 @@ TABLE: dict[str, Work] = {
     "trade.cooling_time": Work("honeyhold.trade.cooling", "cooling_time"),
     "trade.honey_moisture": Work("honeyhold.trade.honey", "honey_moisture"),
     "trade.trace": Work("honeyhold.trade.lots", "trace"),
+    "trade.line_price": Work("honeyhold.trade.pricing", "line_price"),
+    "trade.order_sums": Work("honeyhold.trade.pricing", "order_sums"),
     "trade.order_sentence": Work("honeyhold.trade.sentence", "order_sentence"),
     "answers.call": Work("honeyhold.answers.call", "call", needs_atlas=True),
     "answers.recheck": Work("honeyhold.answers.recheck", "recheck", needs_atlas=True),

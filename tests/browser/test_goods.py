@@ -43,3 +43,50 @@ def test_nonsense_is_said_and_nothing_is_written(device: Device) -> None:
         said = device.js(f"try {{ await {asked}; return null; }} catch (error) {{ return [error.kind, error.message, error.remedy]; }}")
         assert said and said[0] == "draft" and said[1] and said[2], asked
     assert device.status()["inHand"] == before
+
+
+PRICED = """await acts.setGood({id: 'bar', price_cents: 300, steps: [[10, 2500]], taxed: true});
+  await acts.setHouse('state', 'MN'); await acts.setHouse('sales_tax', {on: true, rate: 5500}); await house.exchange()"""
+RUTH = {"name": "Ruth Amsel", "phone": "", "city": "Duluth", "state": "MN"}
+
+
+def owed(device: Device, order: str) -> int:
+    return int(device.js("return house.view.owed(args[0])", order))
+
+
+def test_an_order_keeps_what_it_was_told_through_changes_undo_and_a_second_taking(device: Device, other_device: Device) -> None:
+    """Ten for $25 and 5.5 %, then the price and the tax change; more, fewer, undone, canceled and taken again: the told price stays."""
+    device.js(PRICED)
+    device.hold(40)
+    order = device.promise(12, person=RUTH)["order"]
+    assert owed(device, order) == 3100 + 171
+    device.exchange()
+    other_device.js("await acts.setGood({id: 'bar', price_cents: 400, steps: []}); await acts.setHouse('sales_tax', {on: true, rate: 9000}); await house.exchange()")
+    device.exchange()
+    assert owed(device, order) == 3271
+    change = device.js("return acts.amend(args[0], {lines: [{good: 'bar', units: 20}]})", order)
+    assert owed(device, order) == 5000 + 275
+    device.js("await acts.undo(args[0])", change["op"])
+    assert owed(device, order) == 3271
+    device.js("await acts.amend(args[0], {lines: [{good: 'bar', units: 9}, {good: 'pint', units: 1}]})", order)
+    assert owed(device, order) == 2500 + 1400 + 138  # nine cost no more than ten; pints are not taxed
+    gone = device.js("return acts.letGo(args[0])", order)
+    assert owed(device, order) == 0
+    device.js("await acts.undo(args[0])", gone["op"])
+    again = device.js("return [...house.view.orders.values()].at(-1).id")
+    assert again != order and owed(device, again) == 2500 + 1400 + 138
+    device.exchange()
+    other_device.exchange()
+    assert owed(other_device, again) == 4038 and device.status()["needsYou"] == []
+
+
+def test_a_walk_in_pays_the_sum_with_its_tax_and_a_changed_way_asks_the_tax_anew(device: Device) -> None:
+    device.js(PRICED)
+    sold = device.js("return acts.sell({person: null, lines: [{good: 'bar', units: 10}], pays: 'cash'})")
+    assert owed(device, sold["order"]) == 0 and device.js("return house.view.paid(args[0])", sold["order"]) == 2638
+    order = device.promise(10, person={**RUTH, "name": "Noor Amin", "state": "AZ"})["order"]
+    assert owed(device, order) == 2500  # mailed to another state
+    change = device.js("return acts.amend(args[0], {way: 'pick_up'})", order)
+    assert owed(device, order) == 2638
+    device.js("await acts.undo(args[0]); await house.exchange()", change["op"])
+    assert owed(device, order) == 2500 and device.status()["needsYou"] == []

@@ -4,6 +4,7 @@ import { checkedLines, fromShare, leaving, missing, orderRow, paymentRows, perso
 import { movements } from './handing.js';
 import { house } from './house.js';
 import { known, shareOf, today } from './known.js';
+import { reckon } from './reckon.js';
 import { append } from './log.js';
 import { withPhoneRead } from './phones.js';
 import { badDraft, HouseError } from './trouble.js';
@@ -39,9 +40,9 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
   const entry = await written(draft, () => {
     const { units, spent } = fromShare(lines);
     const person = personRows(who, ids.person);
-    /** @type {Row[]} */
-    const rows = [...person.rows, orderRow(draft, ids.order, person.id)];
-    lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    const sums = reckon({ ...draft, lines });
+    const rows = /** @type {Row[]} */ ([...person.rows, orderRow(draft, ids.order, person.id, sums)]);
+    sums.lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
     lines.forEach(({ good }, i) => {
       if (units[i] > 0) {
         rows.push({ table: 'reservation', id: ids.reservations[i], order: ids.order, line: ids.lines[i], good, units: units[i] });
@@ -76,20 +77,19 @@ export async function sell(draft) {
   const lines = checkedLines(draft.lines);
   const who = await withPhoneRead(draft.person);
   const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
-  const total = lines.reduce((sum, line) => sum + line.units * line.price_cents, draft.posting_cents ?? 0);
   const entry = await written(draft, () => {
     const { spent } = fromShare(lines);
     const person = personRows(who, ids.person);
     /** @type {Units} */
     const taken = {};
-    /** @type {Row[]} */
-    const rows = [...person.rows, { ...orderRow({ pays: 'cash', ...draft, way: 'walk_in' }, ids.order, person.id), state: 'gone',
-      gone_on: today() }];
-    lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    const here = { pays: /** @type {const} */ ('cash'), ...draft, lines, way: /** @type {const} */ ('walk_in') };
+    const sums = reckon(here);
+    const rows = /** @type {Row[]} */ ([...person.rows, { ...orderRow(here, ids.order, person.id, sums), state: 'gone', gone_on: today() }]);
+    sums.lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
     lines.forEach(({ good, units }, i) => {
       rows.push(...movements(leaving(good, units, undefined, taken), good, 'sold', { order: ids.order, line: ids.lines[i] }));
     });
-    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === 'later' ? 0 : total)));
+    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === 'later' ? 0 : sums.total_cents)));
     return { kind: 'sell', rows, spent, orders: 1 };
   });
   const number = entry.operation.rows.find((row) => row.table === 'order')?.number;

@@ -5,6 +5,8 @@ import { checkedLines, missing, personRows } from './drafts.js';
 import { known, shareOf } from './known.js';
 import { append } from './log.js';
 import { withPhoneRead } from './phones.js';
+import { lineCents, orderTax } from './pricing.js';
+import { termsOf, toldOf } from './reckon.js';
 import { clean } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
@@ -14,6 +16,8 @@ import { clean } from './words.js';
 
 const ORDER_FIELDS = /** @type {const} */ (
   ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'posting_by', 'note', 'heat', 'hold_at_counter']);
+
+const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
 /**
  * @param {string} order
@@ -26,10 +30,11 @@ export async function amend(order, change) {
   const who = await withPhoneRead(change.person);
   const wanted = change.lines && (change.lines.some((line) => line.units > 0) ? checkedLines(change.lines) : []);
   const build = () => {
-    const now = orderNow(order, ['promised', 'packed']);
+    const now = { ...UNTAXED, ...orderNow(order, ['promised', 'packed']) };
     const person = personRows(who, new_person);
-    const lines = wanted ? lineRows(order, wanted, new_ids) : { rows: [], spent: {} };
-    return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id), ...lines.rows], spent: lines.spent };
+    const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way) : { rows: [], spent: {} };
+    const taxed = taxAnew(now, change, lines.rows);
+    return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows], spent: lines.spent };
   };
   const entry = build().rows.length ? await append(build) : null;
   const { view } = known;
@@ -45,11 +50,12 @@ export async function amend(order, change) {
  * @param {import('./shapes.d.ts').Order} now
  * @param {Amendment} change
  * @param {string | null} person
+ * @param {Record<string, any>} taxed
  * @returns {Row[]}
  */
-function orderRows(now, change, person) {
+function orderRows(now, change, person, taxed) {
   /** @type {Record<string, any>} */
-  const wanted = { ...(person && change.person !== undefined ? { person } : {}) };
+  const wanted = { ...(person && change.person !== undefined ? { person } : {}), ...taxed };
   for (const field of ORDER_FIELDS) {
     if (change[field] !== undefined) wanted[field] = field === 'note' || field === 'heat' ? clean(change[field]) : change[field];
   }
@@ -63,11 +69,27 @@ function orderRows(now, change, person) {
 }
 
 /**
+ * The tax the order has after the change; the terms stay those it was told while it goes the same way to the same state.
+ * @param {import('./shapes.d.ts').Order} now
+ * @param {Amendment} change
+ * @param {Row[]} rows the lines that change
+ */
+function taxAnew(now, change, rows) {
+  const lines = new Map(known.view.linesOf(now.id).map((line) => [line.id, line]));
+  for (const row of rows) if (row.table === 'line') lines.set(row.id, { ...known.view.lines.get(row.id), .../** @type {any} */ (row) });
+  const { person = now.person ? { id: now.person } : null, posting_cents = now.posting_cents, way = now.way } = change;
+  const { tax_rate, tax_mailing } = change; // an undo says the terms of before
+  const terms = termsOf({ amends: now.id, lines: [], way, person, tax_rate, tax_mailing });
+  return { ...terms, tax_cents: orderTax({ posting_cents, ...terms }, [...lines.values()]) };
+}
+
+/**
  * @param {string} order
  * @param {import('./shapes.d.ts').DraftLine[]} wanted
  * @param {Map<string, string>} new_ids ids of new lines by good, the same at every try
+ * @param {string} way
  */
-function lineRows(order, wanted, new_ids) {
+function lineRows(order, wanted, new_ids, way) {
   const { view } = known;
   const lines = /** @type {Line[]} */ (view.grouped('line').get(order) ?? []);
   /** @type {Row[]} */
@@ -85,17 +107,17 @@ function lineRows(order, wanted, new_ids) {
   const goods = new Set([...lines.map((line) => line.good), ...wanted.map((line) => line.good)]);
   for (const good of goods) {
     const units = wanted.filter((line) => line.good === good).reduce((sum, line) => sum + line.units, 0);
-    const price_cents = wanted.find((line) => line.good === good)?.price_cents;
     const [line, ...others] = lines.filter((each) => each.good === good);
     for (const other of others) lower(other, 0); // the same good twice: the first line takes it all
     if (!line) {
       const id = new_ids.get(good) ?? crypto.randomUUID();
       new_ids.set(good, id);
-      rows.push({ table: 'line', id, order, good, units, price_cents });
+      const told = toldOf(wanted.find((each) => each.good === good) ?? { good, units }, way);
+      rows.push({ table: 'line', id, order, good, units, ...told, total_cents: lineCents(units, told.price_cents, told.steps) });
       raise({ id, good }, units);
     } else if (units < line.units) lower(line, units);
     else if (units > line.units) {
-      rows.push({ table: 'line', id: line.id, units, was: { units: line.units } });
+      rows.push(becomes(line, units));
       raise(line, units - view.sure(line));
     }
   }
@@ -106,10 +128,20 @@ function lineRows(order, wanted, new_ids) {
    */
   function lower(line, units) {
     if (line.units === units) return;
-    rows.push({ table: 'line', id: line.id, units, was: { units: line.units } });
+    rows.push(becomes(line, units));
     const freed = view.sure(line) - units;
     if (freed > 0) reservations.push(reservation(order, line, -freed));
   }
 
   return { rows: [...rows, ...reservations], spent };
+}
+
+/**
+ * A line with other units, at the price it was told.
+ * @param {Line} line
+ * @param {number} units
+ * @returns {Row}
+ */
+function becomes(line, units) {
+  return { table: 'line', id: line.id, units, total_cents: lineCents(units, line.price_cents, line.steps ?? []), was: { units: line.units } };
 }

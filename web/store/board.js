@@ -12,12 +12,12 @@ export const UPSERT_TABLES = /** @type {const} */ (
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 export const DEFAULTS = {
   person: { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false },
-  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: '', typical: false },
+  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: '', typical: false, steps: [], prices: [], taxed: false },
   carton: { hidden: false },
   lot: { sources: [], note: '', measures: {} },
-  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, posting_by: '', note: '',
+  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, posting_by: '', tax_cents: 0, tax_rate: 0, tax_mailing: false, note: '',
     heat: '', told: {}, hold_at_counter: false, gone_on: null },
-  line: { units: 0, price_cents: 0 },
+  line: { units: 0, price_cents: 0, steps: [], taxed: false, total_cents: null },
   parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null,
     told_permille: null, arrived: '', arrived_on: null },
   forecast: { service: '', days: [] },

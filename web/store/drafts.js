@@ -38,20 +38,21 @@ export function personRows(person, new_id) {
 }
 
 /**
- * The lines of a draft, checked.
+ * The lines of a draft, checked; what they cost is reckoned apart.
  * @param {Draft['lines']} lines
  */
 export function checkedLines(lines) {
   const wanted = (lines ?? []).filter((line) => line.units !== 0);
   if (wanted.length === 0) throw badDraft('lines', 'Nothing is wanted yet.', 'Say what and how many.');
   if (wanted.length > LINES_MAX) throw badDraft('lines', `${wanted.length} lines are too many.`, `Split it: at most ${LINES_MAX}.`);
-  return wanted.map(({ good, units, price_cents }) => {
+  return wanted.map((line) => {
+    const { good, units } = line;
     const row = known.view.goods.get(good);
     if (!row) throw badDraft('lines', `The house has no good called ${good}.`, 'Choose one of its goods.');
     if (!Number.isSafeInteger(units) || units < 1) {
       throw badDraft('units', `${units} ${row.plural || row.name} cannot be promised.`, 'Say a whole number from 1.');
     }
-    return { good, units, price_cents: price_cents ?? row.price_cents };
+    return line;
   });
 }
 
@@ -123,14 +124,16 @@ export function nextNumber(ahead = 1) {
  * @param {Draft} draft
  * @param {string} id
  * @param {string | null} person
+ * @param {import('./shapes.d.ts').Reckoning} sums
  * @returns {Row}
  */
-export function orderRow(draft, id, person) {
+export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }) {
   const day = draft.leave_on ?? null;
   if (day !== null && !/^\d{4}-\d\d-\d\d$/.test(day)) throw badDraft('leave_on', `"${day}" is not a day.`, 'Choose a day.');
   return { table: 'order', id, number: nextNumber(), person, way: draft.way ?? 'pick_up', state: 'promised', leave_on: day,
     dressing: draft.dressing ?? 'plain', hold_for_cool: draft.hold_for_cool ?? false, pays: draft.pays ?? 'later',
-    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), posting_by: draft.posting_by ?? '', note: clean(draft.note), heat: clean(draft.heat),
+    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), posting_by: draft.posting_by ?? '',
+    tax_cents, tax_rate, tax_mailing, note: clean(draft.note), heat: clean(draft.heat),
     told: draft.told ?? {}, hold_at_counter: draft.hold_at_counter ?? false,
     taken_on: today(), gone_on: null };
 }

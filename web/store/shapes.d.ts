@@ -11,7 +11,8 @@ export interface Person { id: string; name: string; phone: string; street: strin
   zip: string; note: string; hidden: boolean }
 export interface Good { id: string; name: string; plural: string; short: string; kind: 'wax' | 'honey' | 'bulk' | 'carton';
   unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean;
-  form: Form; /** measures and weights are typical ones, nobody measured it */ typical: boolean; [field: string]: any }
+  form: Form; /** measures and weights are typical ones, nobody measured it */ typical: boolean;
+  steps: [number, number][]; prices: { place: '' | 'counter' | 'mail'; since: string; cents: number; steps: [number, number][] }[]; taxed: boolean; [field: string]: any }
 /** What a piece looks like; empty: not said. */
 export type Form = '' | 'bar' | 'block' | 'jar' | 'bottle' | 'tub' | 'comb' | 'candle' | 'bucket';
 export interface UsualGood { id: string; form: Form; name: string; plural: string; short: string; kind: 'wax' | 'honey'; unit: 'each';
@@ -23,11 +24,16 @@ export interface Lot { id: string; good: string; made_on: string; sources: strin
 export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
   state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
   hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number;
-  posting_by: '' | 'table' | 'hand'; note: string; heat: string;
+  posting_by: '' | 'table' | 'hand'; tax_cents: number; tax_rate: number; tax_mailing: boolean; note: string; heat: string;
   told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
   closed_on?: string | null }
-export interface Line { id: string; order: string; good: string; units: number; price_cents: number }
+export interface Line { id: string; order: string; good: string; units: number; price_cents: number;
+  /** so many units for so many cents, as told */ steps: [number, number][]; taxed: boolean; /** null: units times price */ total_cents: number | null }
+/** What was told of a line's price. */
+export interface Told { price_cents: number; steps: [number, number][]; taxed: boolean }
+export interface Reckoning { lines: (Told & { good: string; units: number; total_cents: number })[]; posting_cents: number; tax_rate: number;
+  tax_mailing: boolean; tax_cents: number; total_cents: number }
 export interface Parcel { id: string; order: string; part: number; carton: string | null; dressing: string;
   plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null;
   told_permille: number | null; arrived: '' | 'fine' | 'dented' | 'slumped' | 'run' | 'leaked' | 'lost'; arrived_on: string | null }
@@ -75,10 +81,11 @@ export interface MirrorAnswer { protocol: 1; epoch: string; cursor: number; rows
 
 export interface DraftPerson { id?: string; name?: string; phone?: string; street?: string; unit?: string; city?: string;
   state?: string; zip?: string; note?: string; hidden?: boolean }
-export interface DraftLine { good: string; units: number; price_cents?: number }
+/** `price_cents`, `steps`, `taxed`: as told before; left out: the good's own, today. */
+export interface DraftLine { good: string; units: number; price_cents?: number; steps?: [number, number][]; taxed?: boolean }
 export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
   dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number;
-  posting_by?: Order['posting_by']; paid_cents?: number;
+  posting_by?: Order['posting_by']; paid_cents?: number; tax_rate?: number; tax_mailing?: boolean;
   paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
 export type Amendment = Partial<Draft>;
 

@@ -83,7 +83,7 @@ function orderOf(entry) {
 function sameAgain(id) {
   const { number, state, person, taken_on, gone_on, way, ...kept } = /** @type {import('./shapes.d.ts').Order} */ (known.view.orders.get(id));
   return { ...kept, way, person: person === null ? null : { id: person }, lines: known.view.linesOf(id)
-    .map(({ good, units, price_cents }) => ({ good, units, price_cents })) };
+    .map(({ good, units, price_cents, steps = [], taxed = false }) => ({ good, units, price_cents, steps, taxed })) };
 }
 
 /**

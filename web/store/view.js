@@ -1,6 +1,7 @@
 /** @file What a room reads: one board with the questions a keeper asks of it. */
 
 import { Board } from './board.js';
+import { orderTotal } from './pricing.js';
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -78,7 +79,7 @@ export class View {
   }
 
   /**
-   * Cents still owed: the lines and the posting less what was paid. An order let go, or undone so that nothing was handed over,
+   * Cents still owed: the lines, the posting and the tax less what was paid. An order let go, or undone so that nothing was handed over,
    * owes only what it was paid back (below zero: the house owes).
    * @param {Ref} order
    */
@@ -88,7 +89,7 @@ export class View {
     const lines = this.linesOf(order);
     const undone = row.state === 'gone' && !lines.some((line) => this.handed(line) > 0);
     if (row.state === 'let_go' || undone) return -this.paid(order);
-    return lines.reduce((sum, line) => sum + line.units * line.price_cents, row.posting_cents) - this.paid(order);
+    return orderTotal(row, lines) - this.paid(order);
   }
 
   /**

@@ -1,6 +1,8 @@
 /** @file Text as people say and type it, and an order read back in words. */
 
 import { known } from './known.js';
+import { priceSaid } from './pricing.js';
+import { reckon, toldOf } from './reckon.js';
 
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
 
@@ -22,11 +24,13 @@ export function inWords(draft) {
   const { view } = known;
   const person = { ...(draft.person?.id ? view.people.get(draft.person.id) : {}), ...draft.person };
   const where = [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(' ')].filter(Boolean);
-  const lines = (draft.lines ?? []).map(({ good, units, price_cents }) => {
+  const lines = (draft.lines ?? []).map((line) => {
+    const { good, units } = line;
     const known_good = view.goods.get(good);
     const name = units === 1 ? known_good?.name : known_good?.plural || known_good?.name;
-    return `${units} ${name ?? good} at ${dollars(price_cents ?? known_good?.price_cents ?? 0)}`;
+    return `${units} ${name ?? good} at ${priceSaid(toldOf(line, draft.way ?? 'pick_up'))}`;
   });
+  const { tax_cents, total_cents } = reckon({ ...draft, lines: draft.lines ?? [] });
   const ways = { post: 'by post', pick_up: 'to be picked up', walk_in: 'at the counter' };
   return [
     [person.name || 'No name', person.phone].filter(Boolean).join(', '),
@@ -35,6 +39,7 @@ export function inWords(draft) {
       draft.dressing && draft.dressing !== 'plain' ? draft.dressing : ''].filter(Boolean).join(', '),
     `Pays: ${draft.pays ?? 'later'}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ''}`
       + `${draft.posting_cents ? `, posting ${dollars(draft.posting_cents)}` : ''}`,
+    `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ''}`,
     draft.note ?? '', draft.heat ?? '',
   ].join('\n').replace(/\n{3,}/g, '\n\n').trim();
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from honeyhold.house.house import House
 from honeyhold.records.models import Balance, Line, LotBalance, Movement, Order
 from honeyhold.sync.shares import pool_units
+from honeyhold.trade.pricing import order_total
 
 
 def figures(house: House, good: str) -> dict[str, int]:
@@ -40,4 +41,4 @@ def owed_cents(house: House, order: str) -> int:
     assert row is not None
     if row["state"] == "let_go" or (row["state"] == "gone" and not any(line["units"] and line["handed"] > 0 for line in lines)):
         return -int(row["paid_cents"])
-    return int(sum(line["units"] * line["price_cents"] for line in lines) + row["posting_cents"] - row["paid_cents"])
+    return order_total(row, lines) - int(row["paid_cents"])

@@ -77,6 +77,9 @@ class Good(Row):
     hidden = BooleanField(default=False)
     form = TextField(default="")
     typical = BooleanField(default=False)
+    steps = PlainJSONField(default=list)
+    prices = PlainJSONField(default=list)
+    taxed = BooleanField(default=False)
 
 
 class Carton(Row):
@@ -111,6 +114,9 @@ class Order(Row):
     pays = TextField(default="later")
     posting_cents = IntegerField(default=0)
     posting_by = TextField(default="")
+    tax_cents = IntegerField(default=0)
+    tax_rate = IntegerField(default=0)
+    tax_mailing = BooleanField(default=False)
     note = TextField(default="")
     heat = TextField(default="")
     told = PlainJSONField(default=dict)
@@ -127,6 +133,9 @@ class Line(Row):
     good = TextField()
     units = IntegerField()
     price_cents = IntegerField(default=0)
+    steps = PlainJSONField(default=list)
+    taxed = BooleanField(default=False)
+    total_cents = IntegerField(null=True)
     sure = IntegerField(default=0)
     handed = IntegerField(default=0)
     waits = IntegerField(default=0)

@@ -11,6 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from honeyhold.sync.talk import DirectTransport, Talk
+from honeyhold.trade.pricing import line_cents, line_total, order_tax, tax_terms, told_line
 from honeyhold.trade.shelf import pick_lots
 
 if TYPE_CHECKING:
@@ -58,7 +59,9 @@ class Hand(Talk):
         taken, rows = self._order(person, {"way": way, "state": "promised", **_days(order)})
         reservations: list[Json] = []
         spent: Units = {}
-        for row in self._lines(lines, taken):
+        told = self._lines(lines, taken, way)
+        rows[0].update(self._tax(rows[0], told))
+        for row in told:
             sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
             rows.append(row)
             if sure > 0:
@@ -72,15 +75,14 @@ class Hand(Talk):
 
     def amend(self, order: str, lines: Wanted = (), person: str | None = None, **fields: Any) -> None:
         """New wanted units of the goods named, other fields of the order; more comes from the share or waits."""
-        rows: list[Json] = []
-        if fields or person:
-            rows.append({"table": "order", "id": order, **_days(fields), **({"person": person} if person else {})})
         spent: Units = {}
         known = {row["good"]: row for row in self.view.lines_of(order)}
+        rows: list[Json] = []
         for good, units, *_price in lines:
-            line = known.get(good)
-            rows += self._line_becomes(order, line, good, units, spent)
-        self.write("amend", rows, spent)
+            rows += self._line_becomes(order, known.get(good), good, units, spent)
+        changed = {**_days(fields), **({"person": person} if person else {}), **self._tax_anew(order, fields, rows)}
+        first = [{"table": "order", "id": order, **changed}] if changed else []
+        self.write("amend", [*first, *rows], spent)
 
     def let_go(self, order: str) -> None:
         """The order is given up and its goods freed."""
@@ -95,11 +97,12 @@ class Hand(Talk):
         taken, rows = self._order(person, {"way": "walk_in", "state": "gone", "gone_on": self._today(), "pays": pays})
         spent: Units = {}
         movements: list[Json] = []
-        total = 0
-        for row in self._lines(lines, taken):
+        told = self._lines(lines, taken, "walk_in")
+        rows[0].update(self._tax(rows[0], told))
+        total = sum(map(line_total, told)) + rows[0].get("tax_cents", 0)
+        for row in told:
             good, units = row["good"], row["units"]
             rows.append(row)
-            total += units * row["price_cents"]
             from_share = min(units, self.share(good) - spent.get(good, 0))
             if from_share > 0:
                 spent[good] = spent.get(good, 0) + from_share
@@ -231,22 +234,45 @@ class Hand(Talk):
         row = {"table": "order", "id": taken.order, "number": number, "person": person, "taken_on": self._today(), **fields}
         return taken, [row]
 
-    def _lines(self, lines: Wanted, taken: Taken) -> list[Json]:
+    def _lines(self, lines: Wanted, taken: Taken, way: str) -> list[Json]:
         rows = []
         for good, units, *price in lines:
-            cents = price[0] if price else self.view.rows["good"].get(good, {}).get("price_cents", 0)
             line = self.new_id()
             taken.lines[good] = line
-            rows.append({"table": "line", "id": line, "order": taken.order, "good": good, "units": units, "price_cents": cents})
+            rows.append(self._told(line, taken.order, good, units, way, *price))
         return rows
+
+    def _told(self, line: str, order: str, good: str, units: int, way: str, *price: int) -> Json:
+        """A new line with what it was told: the good's price today, or one agreed on."""
+        row = self.view.rows["good"].get(good, {})
+        agreed = {**row, "price_cents": price[0], "steps": [], "prices": []} if price else row
+        told = told_line(agreed, units, way, self._today())
+        return {"table": "line", "id": line, "order": order, "good": good, "units": units, **told}
+
+    def _tax(self, order: Json, lines: list[Json]) -> Json:
+        """The terms of a new order and its tax; nothing where no tax is due."""
+        settings = {key: row["value"] for key, row in self.view.rows["setting"].items()}
+        state = self.view.rows["person"].get(order.get("person") or "", {}).get("state") or ""
+        terms = tax_terms(settings.get("sales_tax"), order["way"], state, settings.get("state") or "")
+        return {**terms, "tax_cents": order_tax({**order, **terms}, lines)} if terms["tax_rate"] else {}
+
+    def _tax_anew(self, order: str, fields: Json, rows: list[Json]) -> Json:
+        """The tax of an order being changed, at the rate it was told; nothing where that stays the same."""
+        known = {**self.view.rows["order"][order], **fields}
+        lines = {row["id"]: row for row in self.view.lines_of(order)}
+        for row in rows:
+            if row["table"] == "line":
+                lines[row["id"]] = {**lines.get(row["id"], {}), **row}
+        cents = order_tax(known, list(lines.values()))
+        return {"tax_cents": cents} if cents != (known.get("tax_cents") or 0) else {}
 
     def _line_becomes(self, order: str, line: Json | None, good: str, units: int, spent: Units) -> list[Json]:
         if line is None:
             line = {"id": self.new_id(), "order": order, "good": good, "units": 0}
-            cents = self.view.rows["good"].get(good, {}).get("price_cents", 0)
-            row = {"table": "line", "id": line["id"], "order": order, "good": good, "units": units, "price_cents": cents}
+            row = self._told(line["id"], order, good, units, self.view.rows["order"][order].get("way", "post"))
         else:
-            row = {"table": "line", "id": line["id"], "units": units, "was": {"units": line["units"]}}
+            total = line_cents(units, line.get("price_cents", 0), line.get("steps") or [])
+            row = {"table": "line", "id": line["id"], "units": units, "total_cents": total, "was": {"units": line["units"]}}
         sure = self.sure(line["id"])
         more = min(units - sure - self.view.handed[line["id"]], self.share(good) - spent.get(good, 0))
         if units < sure:

@@ -30,8 +30,8 @@ ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "packed_on", "told_permille
 KEPT_ORDERS: Final = """
 SELECT id FROM "order" AS o WHERE state IN ('promised', 'packed') OR closed_on >= ? OR paid_cents <> CASE
   WHEN state = 'gone' AND EXISTS (SELECT 1 FROM line WHERE "order" = o.id AND units > 0 AND handed > 0)
-  THEN posting_cents + (SELECT SUM(units * price_cents) FROM line WHERE "order" = o.id) ELSE 0 END"""
-"""Owed is what left and its posting, less what was paid; nothing for an order let go or undone, of which what was paid is owed back."""
+  THEN posting_cents + tax_cents + (SELECT SUM(COALESCE(total_cents, units * price_cents)) FROM line WHERE "order" = o.id) ELSE 0 END"""
+"""Owed is what left, its posting and its tax, less what was paid; an order let go or undone is owed back what was paid."""
 
 TOOK: Final = """
 SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"

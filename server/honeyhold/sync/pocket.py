@@ -10,6 +10,8 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import Any
 
+from honeyhold.trade.pricing import order_total
+
 Row = dict[str, Any]
 
 ARRIVAL_FIELDS = ("table", "id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on")
@@ -104,8 +106,8 @@ class Mirror:
         """Cents still owed on an order (below zero: owed back): what left and its posting, less what was paid."""
         order, lines = self.rows["order"][order_id], [row for row in self.rows["line"].values() if row.get("order") == order_id]
         left = any(row["units"] and self.handed.get(row["id"], 0) > 0 for row in lines)
-        cents = sum(row["units"] * row.get("price_cents", 0) for row in lines) + order.get("posting_cents", 0)
-        return (cents if order["state"] == "gone" and left else 0) - self.paid.get(order_id, 0)
+        cents = order_total(order, lines) if order["state"] == "gone" and left else 0
+        return cents - self.paid.get(order_id, 0)
 
     def with_entries(self, operations: list[dict[str, Any]]) -> Mirror:
         """A copy with the rows of these entries on top."""

@@ -11,7 +11,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate
 
-from honeyhold.sync.shapes import Day, Moment, Plain, YesNo
+from honeyhold.sync.shapes import Day, Moment, Plain, Steps, YesNo
 
 Condition = Callable[[Any], bool]
 
@@ -67,7 +67,7 @@ def _never(_value: Any) -> bool:
 def _value_condition(field: fields.Field[Any]) -> Condition | None:
     if isinstance(field, (Day, Moment)):
         return _text_of(field)
-    if isinstance(field, Plain):
+    if isinstance(field, (Plain, Steps)):
         return lambda value: value is not None and _takes(field, value)
     if type(field) is fields.String:
         return lambda value: type(value) is str

@@ -9,6 +9,8 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate
 
 from honeyhold.sync.canonical import LARGEST_EXACT
+from honeyhold.trade.errors import UnreadableField
+from honeyhold.trade.pricing import read_steps
 
 TEXT_MAX = 2000
 UNITS_MAX = 1_000_000_000
@@ -84,6 +86,24 @@ class Moment(fields.Field[str]):
         except ValueError:
             raise ValidationError(f"Not a moment such as 2026-07-20T14:10:03Z: {value!r}.") from None
         return value
+
+
+class Steps(fields.Field[list[list[int]]]):
+    """What so many cost together: pairs of units and cents, each number of units once, the least first."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[list[int]]:
+        if not isinstance(value, list) or not _are_steps(value):
+            raise ValidationError(f"Must be pairs of units and cents such as [[10, 2500]], the least first: {value!r:.80}.")
+        if len({step[0] for step in value}) < len(value):
+            raise ValidationError(f"The same number of units has two prices: {value!r:.80}.")
+        return value
+
+
+def _are_steps(value: list[Any]) -> bool:
+    try:
+        return read_steps({"steps": value}) == value
+    except UnreadableField:
+        return False
 
 
 class Plain(fields.Field[Any]):

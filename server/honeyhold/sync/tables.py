@@ -6,7 +6,8 @@ from typing import Any
 
 from marshmallow import Schema, fields, validate
 
-from honeyhold.sync.shapes import Day, Moment, Plain, YesNo, identity, one_of, phone, text, whole
+from honeyhold.sync.shapes import DAY_PATTERN, Day, Moment, Plain, Steps, YesNo, identity, one_of, phone, text, whole
+from honeyhold.trade.pricing import CENTS_MAX, RATE_PER_WHOLE
 
 DRESSINGS = ("plain", "lined", "chilled")
 REASONS = (
@@ -65,6 +66,18 @@ class GoodRow(RowSchema):
     hidden = YesNo()
     form = one_of(*FORMS)
     typical = YesNo()
+    steps = Steps()
+    prices = fields.List(fields.Nested("PriceRule"), validate=validate.Length(max=24))
+    taxed = YesNo()
+
+
+class PriceRule(Schema):
+    """A price that counts at one place of sale, or from a day on, or both."""
+
+    place = one_of("", "counter", "mail", required=True)
+    since = fields.String(required=True, validate=validate.Regexp(f"^$|{DAY_PATTERN}", error="Not a day or empty: {input}."))
+    cents = whole(0, CENTS_MAX, required=True)
+    steps = Steps(required=True)
 
 
 def _three_lengths() -> fields.List[Any]:
@@ -103,6 +116,9 @@ class OrderRow(RowSchema):
     pays = one_of("cash", "check", "later", "paid")
     posting_cents = whole(0)
     posting_by = one_of("", "table", "hand")
+    tax_cents = whole(0)
+    tax_rate = whole(0, RATE_PER_WHOLE)
+    tax_mailing = YesNo()
     note = text()
     heat = text()
     told = Plain(dict, 60)
@@ -117,6 +133,9 @@ class LineRow(RowSchema):
     good = identity()
     units = whole(0)
     price_cents = whole(0)
+    steps = Steps()
+    taxed = YesNo()
+    total_cents = whole(0, allow_none=True)
 
 
 class ReservationRow(RowSchema):

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { listed, money, unitsSaid } from "../../parts/words.js";
+import { orderTotal } from "../../store/pricing.js";
 import { house } from "../../store/house.js";
 import { stateWords } from "./order-row.js";
 
@@ -53,7 +54,7 @@ function told(order, page) {
   const lines = page.lines.filter((line) => line.order === order.id && line.units > 0);
   const left = lines.some((line) => page.handed.some((sum) => sum.line === line.id && sum.units > 0));
   const paid = page.payments.filter((payment) => payment.order === order.id).reduce((sum, { cents }) => sum + cents, 0);
-  const cents = lines.reduce((sum, line) => sum + line.units * line.price_cents, order.posting_cents);
+  const cents = orderTotal(order, lines);
   const goods = lines.map((line) => unitsSaid(house.view.goods.get(line.good) ?? { name: line.good }, line.units));
   return { order, goods, owed: (order.state === "gone" && left ? cents : 0) - paid };
 }

@@ -5,6 +5,7 @@ import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
+import { lineTotal } from "../../store/pricing.js";
 import { letGo, pay } from "../../store/acts.js";
 import "../../parts/undo-key.js";
 import { heatPacked } from "../bench/order-work.js";
@@ -49,6 +50,8 @@ class OrderBoard extends Part {
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
           ${heatPacked(order) ? html`<div><dt>dressed</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
+          ${order.posting_cents ? html`<div><dt>mailing</dt><dd>${money(order.posting_cents)}</dd></div>` : nothing}
+          ${order.tax_cents ? html`<div><dt>sales tax</dt><dd>${money(order.tax_cents)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
         </dl>
       </div></div>
@@ -69,7 +72,7 @@ class OrderBoard extends Part {
     const good = view.goods.get(line.good) ?? { name: line.good };
     const waiting = view.waiting(line.id);
     const words = [view.handed(line.id) ? `${view.handed(line.id)} handed over` : "", view.sure(line.id) ? `${view.sure(line.id)} sure` : ""].filter(Boolean).join(", ");
-    return html`<div><dt>${place ? "and" : "wants"}</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(line.units * line.price_cents)}</p>
+    return html`<div><dt>${place ? "and" : "wants"}</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(lineTotal(line))}</p>
       <p class="faint">${words}${waiting > 0 ? html` <span class="heed">${waiting} waiting</span>` : nothing}</p></dd></div>`;
   }
 }

@@ -3,6 +3,7 @@ import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
+import { priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
 import { work } from "../../kernel/work.js";
 import { stageOf } from "../melt/weighing.js";
@@ -24,7 +25,10 @@ class SeasonBoard extends Part {
   willUpdate() {
     const { view } = house;
     const year = Number(this.season || house.today().slice(0, 4));
-    const goods = [...view.goods.values()].map(({ id, kind, net_g = 0, price_cents, sold }) => ({ id, kind, net_g, price_cents, sold }));
+    const goods = [...view.goods.values()].map((good) => {
+      const { id, kind, net_g = 0, sold } = good;
+      return { id, kind, net_g, price_cents: priceOn(good, "pick_up", house.today()).price_cents, sold };
+    });
     const request = { season: year, goods, moved: movedRows(), balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })) };
     const asked = JSON.stringify([request, this.price]);
     if (asked === this.#asked) return;

@@ -19,7 +19,7 @@ export function deckFor(opened, now) {
     case "line":
       return amounts(good, now);
     case "more":
-      return goodsKeys({ view, chosen: new Set(draft.lines.map((line) => line.good)), pick: (id) => take({}, `line:${id}`) });
+      return goodsKeys({ view, way: draft.way, today: now.today, chosen: new Set(draft.lines.map((line) => line.good)), pick: (id) => take({}, `line:${id}`) });
     case "number":
       return html`<deck-number .heading=${`How many ${view.goods.get(good).plural}?`} @take=${({ detail }) => take({ lines: withUnits(draft, good, detail).lines }, `line:${good}`)}></deck-number>`;
     case "way":

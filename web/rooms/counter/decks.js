@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
-import { comingDays, dayAfter, daySaid, dayShort, money, nameSaid } from "../../parts/words.js";
+import { priceOn, priceSaid } from "../../store/pricing.js";
+import { comingDays, dayAfter, daySaid, dayShort, nameSaid } from "../../parts/words.js";
 
 const TENS = [5, 10, 15, 20];
 const FEW = [1, 2, 3, 4];
@@ -29,14 +30,14 @@ export function amountKeys({ good, units, set, more, typed }) {
 }
 
 /** The goods to choose from, with what they cost and how many are free. */
-export function goodsKeys({ view, pick, chosen }) {
+export function goodsKeys({ view, pick, chosen, way, today }) {
   return html`
     <h2 class="where">What else?</h2>
     <div class="keyrow goods">
       ${goodsOffered(view).map((good) => html`
         <button type="button" class="key left" aria-pressed=${chosen.has(good.id)} @click=${() => pick(good.id)}>
           <span>${nameSaid(good)}</span>
-          <small>${money(good.price_cents)} · ${Math.max(0, view.free(good.id))} free</small></button>`)}
+          <small>${priceSaid(priceOn(good, way, today))} · ${Math.max(0, view.free(good.id))} free</small></button>`)}
     </div>`;
 }
 

@@ -8,6 +8,7 @@
  *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
+import { reckon } from "../../store/reckon.js";
 import { pricedBefore, typedByHand } from "./posting.js";
 
 const KEY = "honeyhold.draft";
@@ -63,17 +64,14 @@ export function dayOf(draft, view, today) {
   return comingDays(today, view.setting("posting_days", []), 1, 1)[0] ?? null;
 }
 
-/** @returns {number} cents for goods and posting together */
-export function totalOf(draft, view) {
-  const goods = draft.lines.reduce((sum, line) => sum + line.units * (priceOf(draft, view, line.good)), 0);
-  return goods + (draft.way === "post" ? draft.posting_cents : 0);
+/** All sums of the sentence: the very ones that are written down. @returns {import("../../store/shapes.d.ts").Reckoning} */
+export function sumsOf({ amends, lines, way, posting_cents, ...draft }, view) {
+  const { state = "" } = personOf(draft, view) ?? {};
+  return reckon({ amends, lines, way, posting_cents: way === "post" ? posting_cents : 0, state });
 }
 
-/** An order keeps the price it was promised at. */
-function priceOf(draft, view, good) {
-  const kept = draft.amends ? view.linesOf(draft.amends).find((line) => line.good === good) : null;
-  return kept?.price_cents ?? view.goods.get(good)?.price_cents ?? 0;
-}
+/** @returns {number} cents for goods, posting and tax together */
+export const totalOf = (draft, view) => sumsOf(draft, view).total_cents;
 
 /** Puts so many of a good into the lines; none takes it out. @returns {Draft} */
 export function withUnits(draft, good, units) {

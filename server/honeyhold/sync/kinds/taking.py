@@ -7,6 +7,7 @@ from typing import Any
 from honeyhold.records.models import Line, Order
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import OPEN_STATES, Landing, require, sums
+from honeyhold.trade.pricing import line_cents, order_tax
 
 STATE_WORDS = {"promised": "is promised", "packed": "is packed", "gone": "has gone", "let_go": "was let go"}
 
@@ -50,6 +51,24 @@ def amend(landing: Landing) -> None:
     for row in landing.of("reservation"):
         belongs(row, order["id"], lines)
     spends_what_it_reserves(landing)
+    _sums_that_were_not_said(landing, order, known)
+
+
+def _sums_that_were_not_said(landing: Landing, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
+    """An older app changes units or mailing and says no totals: they are those of the price and the tax rate that were told."""
+    after = dict(known)
+    for row in landing.of("line"):
+        line = after[row["id"]] = {**known.get(row["id"], {}), **row}
+        if "units" in row and "total_cents" not in row and line.get("total_cents") is not None:
+            row["total_cents"] = line["total_cents"] = line_cents(line["units"], line["price_cents"], line["steps"])
+    (said,) = landing.of("order") or [{"table": "order", "id": order["id"]}]
+    if not order["tax_rate"] or "tax_cents" in said:
+        return
+    cents = order_tax({**order, **said}, list(after.values()))
+    if cents != order["tax_cents"]:
+        if len(said) == 2:
+            landing.rows.append(said)
+        said["tax_cents"] = cents
 
 
 def let_go(landing: Landing) -> None:
