@@ -11,7 +11,6 @@ pytestmark = pytest.mark.browser
 
 def test_usual_goods_are_begun_without_signal_and_reach_the_others(device: Device, other_device: Device) -> None:
     """Two at once in one entry with a price; typical measures are marked; the main computer takes them as they are."""
-    device.wait_for_shell()
     device.page.context.set_offline(True)
     try:
         added = device.js("return acts.addGoods([{usual: 'jar_1lb', price_cents: 950}, {usual: 'bar_1oz', price_cents: 300}])")
