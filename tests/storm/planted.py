@@ -76,8 +76,8 @@ def _answers_before_the_commit() -> AbstractContextManager[Any]:
     return patch.object(house_module.House, "_exchange", undone)
 
 
-def _one_more_than_the_pool(records: Any, device: str, *rest: Any) -> Any:
-    grants, back = _divide_among(records, device, *rest)
+def _one_more_than_the_pool(records: Any, *rest: Any) -> Any:
+    grants, back = _divide_among(records, *rest)
     return {good: units + 30 for good, units in grants.items()}, back
 
 

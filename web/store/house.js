@@ -100,7 +100,7 @@ export const house = {
     if (!known.identity) return false;
     const slow = setTimeout(() => { if (current.signal === 'shared') change({ signal: 'working' }); }, WORKING_AFTER_MS);
     try {
-      const ask_back = await exchangeAll(() => wishes(today()));
+      const ask_back = await exchangeAll(wishes);
       change({ signal: 'shared', turnedAway: null });
       await giveBack(ask_back);
       return true;

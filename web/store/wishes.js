@@ -7,10 +7,11 @@ import { HouseError } from './trouble.js';
 
 /** @typedef {import('./shapes.d.ts').Units} Units */
 
-const USUAL_UNITS = 20; // two callers who want ten each (common practice of small wax sellers, no source)
-const LOOK_BACK_DAYS = 14;
-const GAP_DAYS = 3; // how long a device may well be without signal; the house, which sees all devices, decides what is given
-const DAY_MS = 86_400_000;
+/**
+ * As much of every good that is sold as the main computer thinks wise: it sees what every device's callers wanted, how long each
+ * is out of reach and what waits, and decides. A small wish of our own only kept it from giving what it would have given.
+ */
+const AS_MUCH_AS_WISE_UNITS = 10_000;
 
 /** Units being asked for right now. @type {Units} */
 export const asking = {};
@@ -24,26 +25,9 @@ export function holdFor(lines) {
   takingOrder(lines.length > 0);
 }
 
-/** @param {string} today */
-export function wishes(today) {
-  return { wants: ordinary(today), callers: { ...held, ...asking } };
-}
-
-/**
- * For each good that is sold: what this device's own callers wanted lately, for as long as it may be out of reach.
- * @param {string} today
- */
-function ordinary(today) {
-  const { view, identity } = known;
-  const since = new Date(Date.parse(today) - LOOK_BACK_DAYS * DAY_MS).toISOString().slice(0, 10);
-  /** @type {Units} */
-  const wanted = {};
-  for (const order of view.orders.values()) {
-    if (order.taken_on < since || !order.number.startsWith(`${identity?.mark}-`)) continue;
-    for (const { good, units } of view.linesOf(order)) wanted[good] = (wanted[good] ?? 0) + units;
-  }
-  const sold = [...view.goods.values()].filter((good) => good.sold && !good.hidden);
-  return Object.fromEntries(sold.map(({ id }) => [id, Math.max(USUAL_UNITS, Math.ceil((wanted[id] ?? 0) * GAP_DAYS / LOOK_BACK_DAYS))]));
+export function wishes() {
+  const sold = [...known.view.goods.values()].filter((good) => good.sold && !good.hidden);
+  return { wants: Object.fromEntries(sold.map(({ id }) => [id, AS_MUCH_AS_WISE_UNITS])), callers: { ...held, ...asking } };
 }
 
 /** @param {Units} ask_back what the house would like returned; what is being promised right now stays */

@@ -37,6 +37,7 @@ from honeyhold.sync.landing import HOUSE
 from honeyhold.sync.mirror import mirror_of
 from honeyhold.sync.news import News
 from honeyhold.sync.operations import PROTOCOL, ExchangeAsk, read
+from honeyhold.sync.sessions import Sessions
 from honeyhold.sync.upgrade import newest
 from honeyhold.sync.waiting import rows_to_fill
 
@@ -54,7 +55,7 @@ class House:
         self._lock = lock
         self._new_id = new_id
         self._source = now
-        self._asked_back: dict[str, dict[str, int]] = {}
+        self._sessions = Sessions()
         self._open_records()
         self.news = News(self.position())
 
@@ -176,21 +177,21 @@ class House:
                 for operation in ask["operations"]:
                     if not stored_as_said(self.records, operation):
                         keep_apart(self.records, device["id"], operation, moment.time_text, "lost")
-                answer = None
+                answer, must_ring = None, False
             else:
-                answer = self._exchange(device, ask, moment)
+                answer, must_ring = self._exchange(device, ask, moment)
             position = last_position(self.records)
         if answer is None:
             raise _lost(device, ask["operations"])
-        if position > before or any(giver != device["id"] for giver in self._asked_back):
+        if position > before or must_ring:
             self.news.ring(position)
         return answer
 
-    def _exchange(self, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> dict[str, Any]:
+    def _exchange(self, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> tuple[dict[str, Any], bool]:
         answers, _ = receive(self.records, device, ask, moment)
         self._fill()
-        give_shares(self.records, device, ask, moment)
-        return answer_to(self.records, device, ask, answers, moment)
+        allocation = give_shares(self.records, device, ask, moment)
+        return answer_to(self.records, device, ask, answers, moment, allocation.ask_back), allocation.must_ring
 
     def mirror(self, token: str) -> dict[str, Any]:
         """Where a new or emptied device starts from."""
@@ -216,6 +217,7 @@ class House:
     def _write_off(self, device_id: str) -> None:
         self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
         shares.write_off(self.records, device_id)
+        self._sessions.forget(device_id)
 
     def position(self) -> int:
         """The position of the last landed operation."""
@@ -299,7 +301,7 @@ class House:
 
     def _moment(self) -> Moment:
         covered_to = int(self.records.meta("covered_to", "0"))
-        return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._asked_back)
+        return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._sessions)
 
     def _fill(self) -> None:
         """Waiting lines first: gives them what became free. Inside a write."""

@@ -18,6 +18,9 @@ CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 CODE_LENGTH = 8
 CODE_MINUTES = 10
 
+SEEN_STEP_S = 300
+SKEW_STEP_S = 3
+
 
 def hashed(secret: str) -> str:
     """The SHA-256 of a secret; all that the house keeps of it. Tokens have 256 bits, so no slow hash is needed."""
@@ -106,19 +109,30 @@ def device_by_id(records: Records, device: str) -> dict[str, Any]:
     return found
 
 
-def note_seen(records: Records, device: str, now: datetime, clock: str | None) -> None:
-    """Remembers when the device was in reach, how long it usually is not, and how far off its clock is."""
+def note_seen(records: Records, device: str, now: datetime, clock: str | None, heard_at: datetime | None = None) -> None:
+    """Remembers when the device was in reach, how long it usually is not, and how far off its clock is.
+
+    `heard_at` is when it last spoke as far as the running house remembers. An exchange that says nothing new writes
+    nothing: the moment is written down at most once in `SEEN_STEP_S`, the clock when it went off by `SKEW_STEP_S`.
+    """
     state = records.first(DeviceState.select().where(DeviceState.id == device))
     assert state is not None
-    changes: dict[str, Any] = {"seen_at": now.isoformat()}
-    if state["seen_at"]:
-        gap_s = max(0.0, (now - datetime.fromisoformat(state["seen_at"])).total_seconds())
+    written_at = datetime.fromisoformat(state["seen_at"]) if state["seen_at"] else None
+    changes: dict[str, Any] = {}
+    last = max((moment for moment in (written_at, heard_at) if moment), default=None)
+    if last:
+        gap_s = max(0.0, (now - last).total_seconds())
         if gap_s > 60:  # a poll a few seconds later says nothing about time spent without signal
             changes["gap_s"] = round(0.7 * state["gap_s"] + 0.3 * min(gap_s, 30 * 86400))
+    if written_at is None or changes or abs((now - written_at).total_seconds()) >= SEEN_STEP_S:
+        changes["seen_at"] = now.isoformat()
     if clock:
         theirs = datetime.fromisoformat(clock.replace("Z", "+00:00"))
-        changes["skew_s"] = round((theirs - now).total_seconds())
-    records.run(DeviceState.update(**changes).where(DeviceState.id == device))
+        skew_s = round((theirs - now).total_seconds())
+        if abs(skew_s - state["skew_s"]) >= SKEW_STEP_S:
+            changes["skew_s"] = skew_s
+    if changes:
+        records.run(DeviceState.update(**changes).where(DeviceState.id == device))
 
 
 def new_token() -> str:

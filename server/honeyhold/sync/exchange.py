@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -15,17 +15,18 @@ from honeyhold.sync.devices import note_seen
 from honeyhold.sync.landing import HOUSE
 from honeyhold.sync.mirror import keep_since
 from honeyhold.sync.operations import PROTOCOL
+from honeyhold.sync.sessions import Sessions
 
 
 @dataclass
 class Moment:
-    """What the house knows of itself while it answers: its epoch, its time, its day, and who is to give back what."""
+    """What the house knows of itself while it answers: its epoch, its time, its day, and what devices said last."""
 
     epoch: str
     now: datetime
     today: date
     covered_to: int
-    asked_back: dict[str, dict[str, int]] = field(default_factory=dict)
+    sessions: Sessions
 
     @property
     def time_text(self) -> str:
@@ -61,29 +62,47 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
         answers.append(take(records, who, operation))
         if answers[-1].expects and not answers[-1].why:
             break
-    note_seen(records, device["id"], moment.now, ask.get("clock"))
+    for operation, answer in zip(ask["operations"], answers, strict=False):
+        if answer.position and operation.get("kind") == "give_back":
+            moment.sessions.returned(device["id"], operation.get("spent", {}), moment.now)
+    note_seen(records, device["id"], moment.now, ask.get("clock"), moment.sessions.seen_at(device["id"]))
     if was_recovering and ask["epoch"] == moment.epoch and not (answers and answers[-1].expects):
         _note_reported(records, device["id"], ask, moment.epoch)
     return answers, any(answer.position for answer in answers)
 
 
-def give_shares(records: Records, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> None:
-    """Grants what the device wants as far as the pool goes; notes who should give back. Inside a write."""
-    state = _state(records, device["id"])
-    if state["frozen"] or recovering(records, moment.epoch):
-        return
-    wants, callers = ask.get("wants", {}), ask.get("callers", {})
-    if not wants and not callers:
-        return
-    grants, ask_back = shares.divide_among(records, device["id"], wants, callers, moment.now, moment.today)
+@dataclass(frozen=True)
+class Allocation:
+    """What one exchange moves: what this device is asked to give back, and whether another must hear that it is."""
+
+    ask_back: dict[str, int]
+    must_ring: bool = False
+
+
+def give_shares(records: Records, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> Allocation:
+    """Grants what the device wants as far as the pool goes; says who should give back. Inside a write.
+
+    What a device should give back is worked out anew each time it speaks, from what every device in reach said last: an ask
+    is never stored, so none is lost with a restart or goes stale.
+    """
+    sessions, name = moment.sessions, device["id"]
+    sessions.hear(name, ask.get("wants", {}), ask.get("callers", {}), moment.now)
+    owed = shares.owed_back(records, name)
+    if _state(records, name)["frozen"] or recovering(records, moment.epoch):
+        return Allocation(owed)
+    grants, asked_back = shares.divide_among(records, sessions, name, moment.now, moment.today)
     for good, units in grants.items():
-        shares.grant(records, device["id"], good, units)
-    for giver, goods in ask_back.items():
-        moment.asked_back.setdefault(giver, {}).update(goods)
+        shares.grant(records, name, good, units)
+    rung = [
+        good for good, givers in asked_back.items()
+        if sessions.must_ring(good, {giver: units for giver, units in givers.items() if giver != name})
+    ]  # fmt: skip
+    mine = {good: givers[name] for good, givers in asked_back.items() if name in givers}
+    return Allocation({**mine, **owed}, bool(rung))
 
 
 def answer_to(
-    records: Records, device: dict[str, Any], ask: dict[str, Any], answers: list[Answer], moment: Moment
+    records: Records, device: dict[str, Any], ask: dict[str, Any], answers: list[Answer], moment: Moment, ask_back: dict[str, int]
 ) -> dict[str, Any]:
     """The answer of `sync/README.md`; inside the same write, so that it is one view of the records."""
     state = _state(records, device["id"])
@@ -99,7 +118,7 @@ def answer_to(
         "changes": changes, "cursor": cursor, "more": more,
         "granted": {good: granted for good, (granted, _) in held.items()},
         "spent": {good: spent for good, (_, spent) in held.items()},
-        "ask_back": _ask_back(records, device["id"], moment),
+        "ask_back": {good: min(units, _left(held, good)) for good, units in ask_back.items() if _left(held, good) > 0},
         "pool": pool, "short": short_units(records), "last_seq": state["last_seq"],
         "expects": {"seq": expects[0], "why": expects[1]} if expects else None,
         "covered_to": moment.covered_to, "keep_since": keep_since(moment.today), "house_time": moment.time_text,
@@ -117,11 +136,9 @@ def last_position(records: Records) -> int:
     return next_position(records) - 1
 
 
-def _ask_back(records: Records, device: str, moment: Moment) -> dict[str, int]:
-    held = shares.counters(records, device)
-    wished = {**moment.asked_back.pop(device, {}), **shares.owed_back(records, device)}
-    left = {good: held[good][0] - held[good][1] for good in wished if good in held}
-    return {good: min(units, left[good]) for good, units in wished.items() if left.get(good, 0) > 0}
+def _left(held: dict[str, tuple[int, int]], good: str) -> int:
+    granted, spent = held.get(good, (0, 0))
+    return granted - spent
 
 
 def _state(records: Records, device: str) -> dict[str, Any]:

@@ -5,7 +5,8 @@ reach. That is concave in the share, so handing out one order after the other, e
 to need it, is best (a greedy choice on concave gains: Fox, "Discrete optimization via marginal analysis",
 1966). Around this stand the rules of the house: where the phone is answered a scarce good is kept whole; what
 a device out of reach would win stays in the pool for it; the pool keeps the rest; nothing is asked back
-unless somebody is a whole order short.
+unless somebody is a whole order short. A caller on the line, then an order that waits, come before every wish;
+who gave something back a short while ago rests: it is neither given nor asked for a wish.
 
 The same inputs give the same division, and dividing again after the moves were made moves nothing: every
 target is worked out from the sum of pool and reachable shares, which a grant or a return does not change.
@@ -13,7 +14,7 @@ target is worked out from the sum of pool and reachable shares, which a grant or
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import gcd
 
@@ -155,11 +156,11 @@ class _Moves:
             self.pool -= units
             self.grants[device.id] = self.grants.get(device.id, 0) + units
 
-    def ask(self, units: int, keep: Mapping[str, int], least: int) -> None:
+    def ask(self, units: int, keep: Mapping[str, int], least: int, resting: Collection[str] = ()) -> None:
         """Ask for `units` from devices in reach that hold more than `keep`, least needed first, `least` at a
         time.
         """
-        givers = [d for d in self.devices if d.in_reach and d.id not in self.grants]
+        givers = [d for d in self.devices if d.in_reach and d.id not in self.grants and d.id not in resting]
         for giver in sorted(givers, key=lambda d: (d.need(max(0, self.held(d) - d.step)), d.id)):
             spare = self.held(giver) - keep.get(giver.id, 0)
             if units > 0 and spare >= max(1, min(least, giver.step)):
@@ -182,14 +183,19 @@ def _serve_callers(request: Request, moves: _Moves) -> None:
     for device in asking:
         moves.grant(device, callers[device.id] - device.share)
     missing = sum(callers[d.id] - moves.held(d) for d in asking)
-    if missing > 0:
-        moves.ask(missing, callers, least=1)
+    # whoever waits for the next pour is somebody too; what the pool has goes to callers and waiting lines first
+    waiting = whole(request, "waiting_units", default=0)
+    moves.pool, for_waiting = max(0, moves.pool - waiting), min(moves.pool, waiting)
+    if missing + waiting - for_waiting > 0:
+        moves.ask(missing + waiting - for_waiting, callers, least=1)
 
 
 def _serve_wishes(request: Request, moves: _Moves) -> None:
     """Bring each asking device up to its target, the one most likely to need the next order first."""
     wants, callers = _units_by_device(request, "wants"), _units_by_device(request, "callers")
-    asking = [d for d in moves.devices if d.in_reach and d.id in wants and d.id not in moves.ask_back]
+    resting = _resting(request)
+    able = [d for d in moves.devices if d.in_reach and d.id in wants]
+    asking = [d for d in able if d.id not in moves.ask_back and d.id not in resting]
     goal = {d.id: min(d.target + d.extra_cap, wants[d.id]) for d in asking}
     missing, least = 0, 0
     for device in sorted(asking, key=lambda d: (-d.floor, -d.need(moves.held(d)), d.id)):
@@ -207,7 +213,14 @@ def _serve_wishes(request: Request, moves: _Moves) -> None:
             missing += lack
             least = max(least, 1 if moves.held(device) < device.floor else device.step)
     keep = {d.id: max(d.target + d.extra_cap, callers.get(d.id, 0)) for d in moves.devices}
-    moves.ask(missing - moves.pool, keep, least)
+    moves.ask(missing - moves.pool, keep, least, resting)
+
+
+def _resting(request: Request) -> set[str]:
+    names = request.get("resting", [])
+    if not isinstance(names, list) or not all(isinstance(name, str) for name in names):
+        raise UnreadableField("resting", names, "a list of device ids")
+    return set(names)
 
 
 def divide(request: Request) -> dict[str, dict[str, int]]:
