@@ -44,6 +44,7 @@ class World:
     def __init__(self, seed: int, folder: Path, devices: int = 3) -> None:
         self.folder = folder
         self.rng = Random(f"world {seed}")
+        self.ids_made = 0
         self.time = START
         self.open_patches = ExitStack()
         self.open_patches.enter_context(patch.dict(upgrade.NEWEST, {"note_person": upgrade.newest("note_person") + 1}))
@@ -70,8 +71,9 @@ class World:
         return self.time.date().isoformat()
 
     def new_id(self) -> str:
-        """A UUID that the step's seed decides."""
-        return str(UUID(int=self.rng.getrandbits(128), version=4))
+        """A UUID that the step's seed and its place in the run decide: two steps of one seed are still two orders."""
+        self.ids_made += 1
+        return str(UUID(int=self.rng.getrandbits(128) ^ self.ids_made, version=4))
 
     def close(self) -> None:
         """Lets the records go."""
