@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from honeyhold.house.house import House
+from honeyhold.records.check import disagreements
 from honeyhold.sync.hand import Hand, Taken
 from sync.houses import Watch, device
 
@@ -145,7 +146,7 @@ def settle(line: BadLine, house: House, hands: list[Hand]) -> None:
         for name in ("lots", "sure", "handed", "promised", "paid"):
             ours, theirs = ({key: units for key, units in getattr(one.mirror, name).items() if units} for one in (hand, hands[0]))
             assert ours == theirs, name
-    assert house.check() == []
+    assert disagreements(house.records) == []  # a lot that two devices emptied at once is told by check(), and is no wrong sum
     with house.records.read():
         landed = house.records.database.execute_sql("SELECT COUNT(*) FROM operation WHERE device <> 'house'").fetchone()[0]
     assert landed == sum(len(hand.log) for hand in hands), "each entry once, none besides"
