@@ -46,7 +46,7 @@ class Clock:
         """Whether these records are the demo's."""
         with self._records.read():
             row = self._records.row(Setting, DEMO)
-        return bool(row) and row["value"] is True
+        return row is not None and row["value"] is True
 
     def today(self) -> date:
         """The day where the house stands."""

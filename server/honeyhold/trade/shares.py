@@ -27,6 +27,7 @@ ANSWERING_FLOOR_UNITS = 10  # two usual orders stay together where the phone rin
 WISH_SERVICE = 0.90  # a device asks for what is enough nine times in ten
 LEAST_CHANCE_PERCENT = 30.0  # an order less likely wanted is better off in the pool (scripts/bench_shares)
 AWAY_WEIGHT = 0.5  # what a device out of reach may want when it returns counts half: it may come too late
+EXTRA_ORDERS = 2  # of what nobody is likely to need, a device holds no more than two large orders: it may never be seen again
 GAP_SHAPE = 2.0  # gaps without signal vary: their length is taken as gamma with this shape
 
 
@@ -41,6 +42,7 @@ class _Device:
     share: int
     step: int
     chance_over: list[float]  # chance_over[k]: more than k units wanted in one gap
+    extra_max: int = 0
     floor: int = 0
     target: int = 0
     extra_cap: int = 0
@@ -96,7 +98,8 @@ def _read_devices(request: Request, pool: int) -> list[_Device]:
         for p in chance:
             total += p
             over.append(max(0.0, 1.0 - total))
-        devices[name] = _Device(name, row["in_reach"], row["share_units_left"], gcd(*sizes), over)
+        extra_max = EXTRA_ORDERS * max(sizes)
+        devices[name] = _Device(name, row["in_reach"], row["share_units_left"], gcd(*sizes), over, extra_max)
     return [devices[name] for name in sorted(devices)]
 
 
@@ -134,7 +137,8 @@ def _set_targets(request: Request, devices: list[_Device], pool: int) -> None:
     # more party.
     parties = 1 + sum(device.in_reach for device in devices)
     for device in devices:
-        device.extra_cap = units // parties // device.step * device.step if device.in_reach else 0
+        part = min(units // parties, device.extra_max) // device.step * device.step
+        device.extra_cap = part if device.in_reach else 0
 
 
 class _Moves:
