@@ -160,3 +160,43 @@ def test_a_sale_of_a_lost_device_is_a_fact(house: House) -> None:
         landed = house.records.dicts(Operation.select(Operation.device).where(Operation.kind == "sell"))
         lines = house.records.dicts(Line.select(Line.handed))
     assert [row["device"] for row in landed] == ["house"] and [row["handed"] for row in lines] == [5] and on_hand(house) == 35
+
+
+def lost_and_told(house: House, hand: Hand) -> bool:
+    """One more exchange of a lost device; whether it is told to forget everything."""
+    with pytest.raises(DeviceLost) as told:
+        hand.exchange()
+    return told.value.forget
+
+
+def test_a_lost_device_keeps_its_log_until_a_backup_holds_all_it_sent(house: House) -> None:
+    """What it sent as landed, and what was kept apart since: a disk that dies before the backup takes neither away."""
+    hand = device(house, "Old phone", bars=10)
+    hand.note_person(name="Orla")
+    hand.exchange()
+    house.backup()
+    hand.note_person(name="Nils")
+    lost_with(house, hand)
+    hand.log = []
+    assert not lost_and_told(house, hand) and house.wants_backup.is_set()
+    house.backup()
+    assert lost_and_told(house, hand)
+
+
+def test_what_was_refused_on_a_lost_device_is_shown_to_the_keeper(house: House) -> None:
+    """Nobody looks at a lost device: its refusal would be seen by nobody."""
+    hand, other = device(house, "Old phone", bars=10), device(house, "Shed phone")
+    taken = hand.promise([("bar", 4)], person=hand.note_person(name="Orla"))
+    hand.exchange()
+    other.exchange()
+    other.let_go(taken.order)
+    other.exchange()
+    hand.amend(taken.order, note="ring twice")
+    hand.exchange()
+    refused = hand.needs_you
+    assert len(refused) == 1
+    house.declare_lost(hand.identity["device"])
+    hand.answered.clear()  # it says once more all that it still keeps
+    with pytest.raises(DeviceLost):
+        hand.exchange()
+    assert [one["kind"] for one in late_entries(house)["entries"]] == ["amend"]

@@ -95,6 +95,8 @@ def test_killed_in_the_middle_nothing_answered_is_lost(tmp_path: Path) -> None:
 
 def test_the_other_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     data = str(tmp_path / "data")
+    assert main(["code", "--data", data]) == 1 and "no records" in capsys.readouterr().err
+    House.open(Path(data)).close()
     assert main(["code", "--data", data]) == 0
     assert re.match(r"[2-9A-Z]{4}-[2-9A-Z]{4} ", capsys.readouterr().out)
     assert main(["backup", "--data", data]) == 0

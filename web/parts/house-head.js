@@ -38,7 +38,7 @@ class HouseHead extends Part {
   #heed(status, needs) {
     if (status.storage?.trouble) return html`<a class="needs key" href=${placeOf("settings", "device")}>storage trouble</a>`;
     if (status.frozen) return html`<a class="needs key" href=${placeOf("settings", "device")}>this device is stopped</a>`;
-    if (status.turnedAway) return html`<a class="needs key" href=${placeOf("settings", "device")}>turned away</a>`;
+    if (status.turnedAway && !status.removed) return html`<a class="needs key" href=${placeOf("settings", "device")}>turned away</a>`;
     if (needs) return html`<a class="needs key" href=${placeOf("settings", "needs")}>${needs} ${needs === 1 ? "needs" : "need"} you</a>`;
     return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
   }
@@ -48,6 +48,7 @@ customElements.define("house-head", HouseHead);
 /** @param {object} status @returns {unknown} "no signal since 7:40 am · 3 in hand" */
 export function statusSaid(status) {
   if (!status.started) return "opening the book …";
+  if (status.removed) return "this device was removed";
   if (!status.enrolled) return "not yet a device of a house";
   const hand = status.inHand ? html` · <strong>${status.inHand} in hand</strong>` : nothing;
   if (status.signal === "working") return html`sharing …${hand}`;

@@ -1,7 +1,7 @@
 import { html } from "lit";
 import { Part } from "../parts/part.js";
 import { wearKeptDress } from "../parts/dress.js";
-import { placeOf, ROOMS, whereNow } from "../parts/route.js";
+import { go, placeOf, ROOMS, whereNow } from "../parts/route.js";
 import { stateSaid } from "../parts/state.js";
 import { house } from "../store/house.js";
 import "../parts/house-head.js";
@@ -70,6 +70,7 @@ class HoneyHouse extends Part {
     this.trouble = null;
     try {
       await house.start();
+      if (house.status.removed && this.at.room !== "settings") go("settings", "enrol");
       if (!house.status.enrolled) location.hash ||= "#settings/enrol";
     } catch (error) {
       this.trouble = { what: `The book on this device cannot be opened: ${error.message}`, again: () => this.#start() };

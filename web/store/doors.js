@@ -102,5 +102,6 @@ async function refusal(response) {
   const problem = await response.json().catch(() => null);
   if (!problem) return noAnswer(`status ${response.status}`);
   return new HouseError('refused', problem.detail || problem.title || `The house answered ${response.status}.`,
-    problem.remedy || '', { status: response.status, kept: Array.isArray(problem.kept) ? problem.kept : [] });
+    problem.remedy || '', { status: response.status, kept: Array.isArray(problem.kept) ? problem.kept : [],
+      code: String(problem.type ?? '').replace('urn:honeyhold:', ''), forget: problem.forget === true });
 }

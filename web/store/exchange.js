@@ -6,10 +6,11 @@
 import { Raced, read, write } from './database.js';
 import { fetchMirror, sendExchange } from './doors.js';
 import { known, load, readKeep, relay } from './known.js';
-import { handIn, keptApart } from './late.js';
+import { handIn } from './late.js';
 import { forget, forgotten, ordersNamed } from './forget.js';
 import { inHandOperations } from './log.js';
 import { behind, emptied, merged, MIRROR_SHAPE, started } from './fresh.js';
+import { turnedAway } from './removed.js';
 import { inTurn, tellOthers } from './turn.js';
 import { HouseError } from './trouble.js';
 
@@ -41,7 +42,7 @@ async function round(wishes) {
   const { identity, marks } = standing;
   if (!identity) throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it.');
   if (marks.cursor === null || marks.shape < MIRROR_SHAPE) {
-    await began(identity.token);
+    await began(identity.token).catch(turnedAway);
     return { again: true, ask_back: {} };
   }
   const asked_at = Date.now();
@@ -49,8 +50,8 @@ async function round(wishes) {
     protocol: 1, request: crypto.randomUUID(), device: identity.device, epoch: marks.epoch, cursor: marks.cursor,
     operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, ...wishes,
     clock: new Date(asked_at).toISOString(), refused: standing.refused,
-  }, identity.token).catch((error) => turnedAway(error));
-  if (!answer) return { again: standing.left > 0, ask_back: {} };
+  }, identity.token).catch(turnedAway);
+  if (!answer) return { again: true, ask_back: {} };
   const offset_ms = offset(answer.house_time, asked_at);
   if (marks.epoch !== null && answer.epoch !== marks.epoch) {
     await began(identity.token);
@@ -63,19 +64,6 @@ async function round(wishes) {
   // a copied device's entries are refused page by page, each kept apart: the rest is to be kept too
   const heard = !answer.expects || answer.refused.length > 0;
   return { again: answer.more || (standing.left > 0 && heard) || resent, ask_back: answer.ask_back };
-}
-
-/**
- * A device declared lost is turned away, but what it sent is kept for the keeper: then the next page is sent too.
- * @param {any} error
- * @returns {Promise<null>} null when entries were kept; otherwise it rejects with the error
- */
-async function turnedAway(error) {
-  if (!(error instanceof HouseError) || error.kept.length === 0) throw error;
-  await keptApart(error.kept);
-  await load();
-  tellOthers();
-  return null;
 }
 
 /**

@@ -9,6 +9,7 @@ import { after, mark } from './log.js';
 import { known, load, loadFirst, now, shareOf, today } from './known.js';
 import { phonesReady } from './phones.js';
 import { keepInTouch } from './signal.js';
+import { after as forgetting } from './removed.js';
 import { current, change, listeners, statusOf } from './status.js';
 import { hearOthers, tellOthers } from './turn.js';
 import { takeOver, watchUpdates } from './update.js';
@@ -137,7 +138,8 @@ async function begin() {
     if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
   });
   await loadFirst();
-  if (known.identity) wasHere.note(known.identity.name);
+  if (known.marks.removed_at) change({ emptied: null });
+  else if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });
   const heard_at = known.marks.heard_at;
   change({ started: true, signal: known.identity ? 'working' : 'none', ...(heard_at ? { since: new Date(heard_at) } : {}) });
@@ -158,7 +160,9 @@ async function begin() {
 
 /** Another tab has written, or the page was asleep. */
 async function refresh() {
+  const before = known.marks.removed_at;
   await load().catch(() => {}); // the trouble is in the status already
+  if (known.marks.removed_at && !before) forgetting.forgetting();
   change({});
 }
 

@@ -26,7 +26,7 @@ export const known = {
 /** @returns {import('./shapes.d.ts').Marks} */
 export function noMarks() {
   return { epoch: null, cursor: null, short: {}, pool: {}, offset_ms: 0, heard_at: null, frozen: null, turned_away: null,
-    covered_to: 0, shape: 0 };
+    covered_to: 0, shape: 0, removed_at: null };
 }
 
 /** The first reading, begun while the rest of the app is still coming (begin.js). @type {Promise<unknown> | null} */
@@ -114,6 +114,10 @@ export function unseen(entry, cursor) {
 
 /** Makes the view anew: the mirror with the entries it does not hold yet laid over it, in their order. */
 export function relay() {
+  if (known.marks.removed_at) { // what is still in the log is to be handed in, and shown to nobody
+    known.view = new View();
+    return;
+  }
   const board = known.mirror.copy();
   for (const entry of inOrder()) {
     if (unseen(entry, known.marks.cursor)) entry.operation.rows.forEach((row) => board.apply(row));

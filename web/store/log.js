@@ -52,7 +52,7 @@ export async function append(build) {
 /** @param {Intent} intent */
 async function seal({ kind, rows, spent = {}, orders = 0 }) {
   const { identity, head } = known;
-  if (!identity) {
+  if (!identity || known.marks.removed_at) {
     throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it with a code from a keeper.');
   }
   if (known.marks.frozen) {

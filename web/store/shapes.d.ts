@@ -60,7 +60,9 @@ export interface Head { seq: number; hash: string; orders: number }
 export interface Marks { epoch: string | null; cursor: number | null; short: Units; pool: Units; offset_ms: number;
   heard_at: string | null; frozen: string | null; turned_away: string | null; covered_to: number;
   /** which form of the mirror this device keeps; older ones are fetched anew */
-  shape: number }
+  shape: number;
+  /** when this device heard that it was removed; it shows nothing from then on */
+  removed_at: string | null }
 
 /** Who took which lot, as the house told it with the mirror; later takings are in the sums. */
 export interface TookBook { since: string | null; gone: { id: string; number: string; person: string | null; gone_on: string | null }[];
@@ -97,4 +99,6 @@ export interface Status { started: boolean; enrolled: boolean;
   device: { id: string; name: string; mark: string; role: 'keeper' | 'helper' } | null;
   signal: 'shared' | 'none' | 'working'; since: Date; inHand: number; oldestInHand: Date | null; needsYou: NeedsYou[];
   storage: { persisted: boolean; trouble: string | null }; update: boolean; turnedAway: string | null; frozen: string | null;
-  emptied: string | null; kernel: KernelState; short: Units; pool: Units }
+  emptied: string | null;
+  /** it heard that it was removed; `left`: entries still to be handed in */
+  removed: { at: Date; left: number } | null; kernel: KernelState; short: Units; pool: Units }

@@ -57,7 +57,8 @@ export function statusOf() {
   const inHand = inOrder().filter((entry) => entry.state === 'in_hand');
   return {
     ...current,
-    enrolled: identity !== null,
+    enrolled: identity !== null && !marks.removed_at,
+    removed: marks.removed_at ? { at: new Date(marks.removed_at), left: inHand.length } : null,
     device: identity && { id: identity.device, name: identity.name, mark: identity.mark, role: identity.role },
     inHand: inHand.length,
     oldestInHand: inHand.length ? new Date(inHand[0].operation.made_at) : null,

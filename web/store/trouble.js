@@ -10,8 +10,8 @@ export class HouseError extends Error {
    * @param {'draft'|'storage'|'frozen'|'not enrolled'|'no answer'|'refused'} kind
    * @param {string} message what happened, with the value seen
    * @param {string} remedy what to do
-   * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[]}} [facts] `kept`: ids of entries that the
-   *   house has kept apart
+   * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[], code?: string, forget?: boolean}} [facts] `kept`:
+   *   ids of entries that the house has kept apart; `code`: the short name of the problem; `forget`: nothing need be kept here any more
    */
   constructor(kind, message, remedy, facts = {}) {
     super(message, { cause: facts.cause });
@@ -22,6 +22,8 @@ export class HouseError extends Error {
     this.text = facts.text ?? '';
     this.status = facts.status ?? 0;
     this.kept = facts.kept ?? [];
+    this.code = facts.code ?? '';
+    this.forget = facts.forget ?? false;
   }
 }
 

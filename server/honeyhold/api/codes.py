@@ -38,11 +38,16 @@ def new_code() -> Response:
     a_keeper()
     ask = read(CodeAsk(), body(), "wish for a code")
     made = the_house().new_code(ask["role"])
+    way = way_in(made["code"])
+    picture = picture_of(str(way["address"]), "Code for another device")
+    return told({**made, **way, "qr_svg": picture}, 201)
+
+
+def way_in(code: str) -> dict[str, str | None]:
+    """`{"address", "introduction"}`: where a device types the code, and where it first learns to believe the house."""
     where: Neighbourhood | None = current_app.extensions.get(NEIGHBOURS)
-    address = f"{where.secure_address if where else request.host_url}#enrol={made['code']}"
-    introduction = where.introduction_address if where else None
-    picture = picture_of(address, "Code for another device")
-    return told({**made, "address": address, "introduction": introduction, "qr_svg": picture}, 201)
+    address = f"{where.secure_address if where else request.host_url}#enrol={code}"
+    return {"address": address, "introduction": where.introduction_address if where else None}
 
 
 @door.post("/api/devices/<device>/lost")

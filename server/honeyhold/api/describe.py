@@ -37,6 +37,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     # address, method, what it does, schema asked, schema answered, whether a device's token is needed
     ("/api/enrol", "post", "A fresh code becomes a device of the house", "EnrolAsk", "EnrolAnswer", False),
     ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
+    ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
     ("/api/devices/{device}/lost", "post", "Declares a device lost (keepers)", None, None, True),
     ("/api/late", "get", "What lost, copied and renamed devices sent, to be settled (keepers)", None, None, True),
     ("/api/late", "post", "Entries written under an earlier name, kept apart for the keeper", "LateAsk", None, True),

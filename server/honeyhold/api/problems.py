@@ -55,6 +55,8 @@ def _known(trouble: HoneyholdError) -> Response:
     kept = getattr(trouble, "kept", None)
     if kept:
         more["kept"] = kept
+    if getattr(trouble, "forget", False):
+        more["forget"] = True
     answer = problem(trouble.code, trouble.status, str(trouble), trouble.remedy, **more)
     if trouble.status == HTTPStatus.UNAUTHORIZED:
         answer.headers["WWW-Authenticate"] = "Bearer"

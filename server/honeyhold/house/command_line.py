@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from collections.abc import Sequence
 from contextlib import closing
@@ -10,9 +11,13 @@ from datetime import date, datetime
 from pathlib import Path
 
 from honeyhold.errors import HoneyholdError
-from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, RealClock, file_is_demo, must_fit
+from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
 from honeyhold.house.house import FILE_NAME, House
+from honeyhold.house.running import ask
+from honeyhold.records.errors import SecondHouse
 
+ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
+"""What is said on the command line, and what the records have."""
 ROOT = Path(__file__).resolve().parents[3]
 
 
@@ -47,10 +52,18 @@ def serve(asked: argparse.Namespace) -> None:
 
 
 def code(asked: argparse.Namespace) -> None:
-    """A one-time code for a device, while the house is closed."""
-    with closing(House.open(asked.data)) as house:
-        made = house.new_code(asked.role)
-    print(f"{made['code']}  (good once, until {made['expires_at']})")
+    """A one-time code for a device, whether the house runs or not: for a lost owner's phone, or a forgotten code."""
+    folder, role = asked.data or Path(DEMO_DATA if asked.demo else DATA), ROLES[asked.role]
+    if not (folder / FILE_NAME).exists():
+        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start the house: scripts/run.")
+    try:
+        with closing(House.open(folder)) as house:
+            made = house.new_code(role)
+    except SecondHouse:
+        made = json.loads(ask(folder, "/api/own/codes", {"role": role}))
+    until = datetime.fromisoformat(made["expires_at"].replace("Z", "+00:00")).astimezone()
+    print(f"{made['code']}  good once, until {until:%H:%M}, for {'an owner' if role == 'keeper' else 'a helper'}'s device")
+    print(f"Open this on the device: {made['address']}" if "address" in made else "Start the house, then type it on the device.")
 
 
 def backup(asked: argparse.Namespace) -> None:
@@ -127,9 +140,9 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
     opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
-    command("code", code, "A one-time code for a device, while the house is closed.").add_argument(
-        "--role", choices=("keeper", "helper"), default="keeper"
-    )
+    coded = command("code", code, "A one-time code for a device, also while the house runs.", None)
+    coded.add_argument("--role", choices=tuple(ROLES), default="owner")
+    coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")
     command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
     command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
     command("check", check, "Adds every sum up again.")

@@ -26,6 +26,12 @@ class WrongRecords(HoneyholdError, ValueError):
     status = 409
 
 
+class NoRecords(HoneyholdError, FileNotFoundError):
+    """A command wanted records where there are none."""
+
+    code = "no-records"
+
+
 class RealClock(HoneyholdError, ValueError):
     """Somebody wanted to move the clock of a house that is no demo."""
 

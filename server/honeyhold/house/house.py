@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import threading
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -21,7 +22,7 @@ from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Setting
 from honeyhold.records.store import Records
 from honeyhold.sync import devices, shares
-from honeyhold.sync.apply import Answer, Who, keep_apart, stored_as_said, take
+from honeyhold.sync.apply import Answer, Who, keep_apart, landed_as_said, take
 from honeyhold.sync.canonical import entry_hash
 from honeyhold.sync.errors import DeviceLost, Refused
 from honeyhold.sync.exchange import (
@@ -55,6 +56,8 @@ class House:
         self._lock = lock
         self._new_id = new_id
         self._source = now
+        self.wants_backup = threading.Event()
+        """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
         self._sessions = Sessions()
         self._open_records()
         self.news = News(self.position())
@@ -175,14 +178,16 @@ class House:
             moment = self._moment()
             if device["lost"]:
                 for operation in ask["operations"]:
-                    if not stored_as_said(self.records, operation):
+                    if not landed_as_said(self.records, operation):  # what was refused is shown too: nobody looks at a lost device
                         keep_apart(self.records, device["id"], operation, moment.time_text, "lost")
-                answer, must_ring = None, False
+                answer, must_ring, forget = None, False, not ask["operations"] and self._is_kept_elsewhere(device["id"])
             else:
                 answer, must_ring = self._exchange(device, ask, moment)
             position = last_position(self.records)
         if answer is None:
-            raise _lost(device, ask["operations"])
+            if not forget:
+                self.wants_backup.set()
+            raise _lost(device, ask["operations"], forget)
         if position > before or must_ring:
             self.news.ring(position)
         return answer
@@ -192,6 +197,13 @@ class House:
         self._fill()
         allocation = give_shares(self.records, device, ask, moment)
         return answer_to(self.records, device, ask, answers, moment, allocation.ask_back), allocation.must_ring
+
+    def _is_kept_elsewhere(self, device: str) -> bool:
+        """Whether a verified backup holds all that a lost device ever sent: then it may forget its own log too. Inside a write."""
+        landed = self.records.sql("SELECT MAX(position) FROM operation WHERE device = ?", device).fetchone()[0] or 0
+        late = self.records.sql("SELECT MAX(rowid) FROM late_entry WHERE device = ?", device).fetchone()[0] or 0
+        covered = int(self.records.meta("covered_to", "0")), int(self.records.meta("covered_late", "0"))
+        return landed <= covered[0] and late <= covered[1]
 
     def mirror(self, token: str) -> dict[str, Any]:
         """Where a new or emptied device starts from."""
@@ -259,9 +271,12 @@ class House:
 
     def backup(self, folder: Path | None = None, name: str = "honeyhold") -> Path:
         """A verified copy of the records; devices may then forget what it holds. Raises `RecordsTrouble`."""
+        with self.records.read():
+            late = self.records.sql("SELECT MAX(rowid) FROM late_entry").fetchone()[0] or 0
         target, position = verified_copy(self.records, folder or self.folder / "backups", self._source(), name)
         with self.records.write():
             self.records.set_meta("covered_to", str(position))
+            self.records.set_meta("covered_late", str(late))
         return target
 
     def restore(self, backup: Path) -> None:
@@ -329,9 +344,10 @@ class House:
         return answer
 
 
-def _lost(device: dict[str, Any], sent: list[Any]) -> DeviceLost:
+def _lost(device: dict[str, Any], sent: list[Any], forget: bool = False) -> DeviceLost:
     return DeviceLost(
         f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the keeper.",
         "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
         [one["id"] for one in sent if isinstance(one, dict) and isinstance(one.get("id"), str)],
+        forget,
     )

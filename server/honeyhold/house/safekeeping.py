@@ -47,18 +47,21 @@ class Safekeeping:
     def stop(self) -> None:
         """Ends the watch; a backup that is being made is finished first."""
         self._ending.set()
+        self.house.wants_backup.set()  # wakes the watch
         if self._thread.is_alive():
             self._thread.join(60)
 
     def _watch(self) -> None:
         while not self._ending.is_set():
             self.look()
-            self._ending.wait(self._look_s)
+            self.house.wants_backup.wait(self._look_s)
 
     def look(self) -> Path | None:
         """Makes a backup if one is due, and thins the old ones out; a backup that fails is said in the window and tried again."""
         try:
-            if not self._is_due():
+            wished = self.house.wants_backup.is_set()
+            self.house.wants_backup.clear()
+            if not wished and not self._is_due():
                 return None
             made = self.house.backup(self.folder, NAME)
             self.trouble, self._begun = "", True

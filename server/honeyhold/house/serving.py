@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import signal
 import threading
 import webbrowser
@@ -9,11 +10,13 @@ from pathlib import Path
 from types import FrameType
 
 from honeyhold.api.app import make_app
+from honeyhold.api.own import KEY as OWN_KEY
 from honeyhold.house.clock import machine_time
 from honeyhold.house.doors import Doors
 from honeyhold.house.forecasts import Forecaster, Lookout
 from honeyhold.house.house import House
 from honeyhold.house.neighbours import Neighbourhood
+from honeyhold.house.running import announce, withdraw
 from honeyhold.house.safekeeping import Safekeeping
 
 THREADS = 28
@@ -29,8 +32,11 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
     the house puts the backups that it makes by itself.
     """
-    doors = Doors(make_app(house, WEB, STREAMS_MAX), THREADS)
+    app = make_app(house, WEB, STREAMS_MAX)
+    app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
+    doors = Doors(app, THREADS)
     port = doors.open_here(port)
+    announce(house.folder, port, key)
     if to_devices:
         doors.open_to_devices(house.folder / "certificates", port + 1, house.settings().get("name", "the honey house"))
     stopping = threading.Event()
@@ -57,6 +63,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
         weather.stop()
         safekeeping.stop()
         doors.stop()
+        withdraw(house.folder)
         house.close()
 
 

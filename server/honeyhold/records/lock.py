@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
-from io import TextIOWrapper
 from pathlib import Path
+
+from filelock import FileLock, Timeout
 
 from honeyhold.records.errors import SecondHouse
 
@@ -16,24 +16,24 @@ class LockFile:
     def __init__(self, path: Path) -> None:
         """Takes the lock or raises `SecondHouse` at once."""
         self.path = path
-        self._file: TextIOWrapper | None = path.open("a+", encoding="utf-8")
+        # who holds it stands in a file of its own: Windows lets nobody read a file that is locked
+        self._holder = path.with_name(path.name + "-holder")
+        self._lock = FileLock(path, thread_local=False)  # whichever thread closes the house lets go
         try:
-            fcntl.flock(self._file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
-            self._file.seek(0)
-            holder = self._file.read().strip() or "unknown"
-            self._file.close()
-            self._file = None
+            self._lock.acquire(timeout=0)
+        except Timeout:
             raise SecondHouse(
-                f"Another Honeyhold (process {holder}) already keeps the records in {path.parent}.",
+                f"Another Honeyhold (process {self._told()}) already keeps the records in {path.parent}.",
                 "Stop it first, or give this one its own folder with --data.",
             ) from None
-        self._file.truncate(0)
-        self._file.write(str(os.getpid()))
-        self._file.flush()
+        self._holder.write_text(str(os.getpid()), encoding="utf-8")
 
     def release(self) -> None:
         """Lets go; may be called twice."""
-        if self._file is not None:
-            self._file.close()
-            self._file = None
+        self._lock.release()
+
+    def _told(self) -> str:
+        try:
+            return self._holder.read_text(encoding="utf-8").strip() or "unknown"
+        except OSError:
+            return "unknown"

@@ -114,6 +114,12 @@ def stored_as_said(records: Records, given: Any) -> bool:
     return records.has(Operation, (Operation.id == given["id"]) & (Operation.hash == given["hash"]))
 
 
+def landed_as_said(records: Records, given: Any) -> bool:
+    """Whether the house has landed this very entry."""
+    found = stored_as_said(records, given)
+    return found and records.has(Operation, (Operation.id == given["id"]) & Operation.position.is_null(False))
+
+
 def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> int:
     """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped.
 

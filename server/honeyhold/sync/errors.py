@@ -26,14 +26,18 @@ class UnknownDevice(HoneyholdError, PermissionError):
 
 
 class DeviceLost(HoneyholdError, PermissionError):
-    """The device was declared lost; what it sent was kept apart for the keeper. `kept`: the ids of those entries."""
+    """The device was declared lost; what it sent was kept apart for the keeper.
+
+    `kept`: the ids of those entries. `forget`: a verified backup holds all that it ever sent, it need keep nothing any more.
+    """
 
     code = "device-lost"
     status = 403
 
-    def __init__(self, message: str, remedy: str, kept: list[str] | None = None) -> None:
+    def __init__(self, message: str, remedy: str, kept: list[str] | None = None, forget: bool = False) -> None:
         super().__init__(message, remedy)
         self.kept = kept or []
+        self.forget = forget
 
 
 class KeeperOnly(HoneyholdError, PermissionError):

@@ -54,12 +54,12 @@ class DevicesBoard extends Part {
 
   #device(device, keeper) {
     return html`<div><dt>${device.mark}</dt><dd>
-      <p><strong>${device.name}</strong>${device.role === "helper" ? ", a helper's" : ""}${device.lost ? html`, <span class="heed">lost</span>` : nothing}</p>
+      <p><strong>${device.name}</strong>${device.role === "helper" ? ", a helper's" : ""}${device.lost ? html`, <span class="heed">removed</span>` : nothing}</p>
       ${device.lost || !keeper ? nothing : this.losing === device.id ? html`
-        <p>It may have promised up to its share since it was last heard. What it still sends in is kept apart for you; its key stops working for good.</p>
-        <div class="keyrow two"><button type="button" class="key" @click=${() => { this.losing = null; }}>it is not lost</button>
-          <button type="button" class="key undo" @click=${() => this.#lose(device.id)}>it is lost</button></div>`
-      : html`<button type="button" class="key tight quiet" @click=${() => { this.losing = device.id; }}>it is lost …</button>`}
+        <p>It may have promised what was set aside for it since it was last heard. What it still sends is kept apart for you. Its key stops working for good, and it wipes names, addresses and drafts from itself when it hears of it.</p>
+        <div class="keyrow two"><button type="button" class="key" @click=${() => { this.losing = null; }}>keep it</button>
+          <button type="button" class="key undo" @click=${() => this.#lose(device.id)}>remove it</button></div>`
+      : html`<button type="button" class="key tight quiet" @click=${() => { this.losing = device.id; }}>remove it: lost or sold …</button>`}
     </dd></div>`;
   }
 

@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
-import { go } from "../../parts/route.js";
+import { go, placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 
 /** How a browser becomes a device of the house: a name and a one-time code. Property `code`: from the address. */
@@ -38,6 +38,7 @@ class EnrolBoard extends Part {
     return html`<div class="board"><div class="column">
       <h1>Make this a device of the house</h1>
       <p class="faint">It then takes orders by itself, with or without signal, from its own share.</p>
+      ${house.status.removed ? this.#removed(house.status.removed) : nothing}
       ${house.status.emptied ? html`<p class="heed" role="alert">${house.status.emptied}</p>` : nothing}
       <form class="fields enrol" @submit=${this.#enrol} novalidate>
         <label class="write"><span>what it is called</span><input name="name" autocomplete="off" autocapitalize="sentences" placeholder="shed phone" /></label>
@@ -45,8 +46,15 @@ class EnrolBoard extends Part {
         ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
         <button class="key say" ?disabled=${this.working}>${this.working ? "asking the house …" : "belong to the house"}</button>
       </form>
-      <p class="faint">The first code stands in the window in which the house was started. Later ones are made on a keeper's device: Settings, other devices.</p>
+      <p class="faint">The first code stands in the window in which the main computer was started. Later ones are made on an owner's device: Settings, other devices.</p>
+      <p><a class="key tight quiet" href=${placeOf("settings", "lost")}>no code, or no owner's device any more?</a></p>
     </div></div>`;
+  }
+
+  #removed({ at, left }) {
+    return html`<div class="state" role="alert"><p class="heed">This device was removed on ${at.toLocaleDateString("en-US", { weekday: "short", month: "short", day: "numeric" })}.</p>
+      <p>Names, addresses, orders and half-written sentences were wiped from it.${left ? ` ${left} ${left === 1 ? "entry" : "entries"} it had not sent yet ${left === 1 ? "is" : "are"} handed in by ${left === 1 ? "itself" : "themselves"}; the owner settles ${left === 1 ? "it" : "them"}.` : ""}</p>
+      <p>Is it yours again? Add it with a new code.</p></div>`;
   }
 }
 customElements.define("enrol-board", EnrolBoard);

@@ -11,6 +11,7 @@ import "./devices-board.js";
 import "./heat-board.js";
 import "./house-board.js";
 import "./late-board.js";
+import "./lost-board.js";
 import "./measure-board.js";
 import "./melting-board.js";
 import "./own-board.js";
@@ -19,7 +20,8 @@ import "./needs-board.js";
 
 const BOARDS = [
   ["device", "this device", "its name, its share, its storage"],
-  ["devices", "other devices", "make a code for one more, or say that one is lost"],
+  ["devices", "other devices", "make a code for one more, or remove one"],
+  ["lost", "a lost or a new phone", "what to do, also when no owner's device is left"],
   ["house", "the house", "name, address, posting days"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["measures", "measures", "how large and heavy jars, bars and cartons are"],
@@ -44,6 +46,7 @@ class SettingsRoom extends Part {
   render() {
     const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (this.path[0] === "lost" && !status.enrolled) return html`<lost-board class="room" data-lone></lost-board>`;
     if (this.path[0] === "own" && !status.enrolled) return html`<own-board class="room" data-lone></own-board>`;
     // a stopped or turned-away device may take a new name
     const again = this.path[0] === "enrol" && (status.frozen || status.turnedAway);
@@ -76,6 +79,7 @@ class SettingsRoom extends Part {
     if (shown === "measures") return html`<measure-board class="room" .good=${this.path[1] ?? ""}></measure-board>`;
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
+    if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
     if (shown === "own") return html`<own-board class="room"></own-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;

@@ -1,0 +1,32 @@
+"""The main computer's own doors: for its command line, with the key that lies in the data folder while the house runs."""
+
+from __future__ import annotations
+
+import hmac
+
+from flask import Blueprint, Response, current_app
+
+from honeyhold.api.access import body, the_house, token
+from honeyhold.api.codes import way_in
+from honeyhold.api.telling import told
+from honeyhold.sync.errors import UnknownDevice
+from honeyhold.sync.operations import CodeAsk, read
+
+door = Blueprint("own", __name__)
+KEY = "own-key"
+"""Where the application keeps the key of its own command line; without one these doors stay shut."""
+
+
+def by_hand() -> None:
+    """The request comes from the main computer's own command line. Raises `UnknownDevice` otherwise."""
+    key: str = current_app.extensions.get(KEY, "")
+    if not key or not hmac.compare_digest(token().encode(), key.encode()):
+        raise UnknownDevice("This door is for the main computer's own command line.", "Use Settings on an owner's device.")
+
+
+@door.post("/api/own/codes")
+def new_code() -> Response:
+    """A one-time code, asked for on the main computer."""
+    by_hand()
+    made = the_house().new_code(read(CodeAsk(), body(), "wish for a code")["role"])
+    return told({**made, **way_in(made["code"])}, 201)
