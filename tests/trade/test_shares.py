@@ -188,6 +188,15 @@ def test_bad_requests_name_the_field(change: dict[str, Any], named: str) -> None
     assert caught.value.remedy
 
 
+@pytest.mark.parametrize(("pool", "want", "given"), [(6, 6, 6), (9, 20, 9), (45, 45, 10), (45, 6, 6)])
+def test_the_only_device_leaves_no_odd_jars_in_the_pool(pool: int, want: int, given: int) -> None:
+    """Six jars of a house with one phone: nobody else could promise the sixth. Of plenty it holds what any other would."""
+    alone = {"pool_units": pool, "devices": [device("shed", rate=0.5, gap=0.05)], "wants": {"shed": want}}
+    assert divide(alone) == {"grants": {"shed": given}, "ask_back": {}}
+    two = {**alone, "devices": [*alone["devices"], device("tablet", rate=0.5, gap=0.05)]}
+    assert divide(two)["grants"].get("shed", 0) < pool
+
+
 @pytest.mark.parametrize("count", HOUSES)
 def test_fewer_bars_are_refused_than_by_an_even_split(count: int) -> None:
     """Weeks of invented calls, three sizes of shelf; a single counter for all is the best there is."""

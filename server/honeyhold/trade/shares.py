@@ -139,6 +139,8 @@ def _set_targets(request: Request, devices: list[_Device], pool: int) -> None:
     for device in devices:
         part = min(units // parties, device.extra_max) // device.step * device.step
         device.extra_cap = part if device.in_reach else 0
+    if len(devices) == 1 and devices[0].in_reach:
+        devices[0].extra_cap = min(units, devices[0].extra_max)  # the house's only device: nobody else could promise the odd jars
 
 
 class _Moves:
