@@ -9,6 +9,7 @@ import http.client
 import http.server
 import json
 import os
+import re
 import shlex
 import signal
 import socket
@@ -61,6 +62,13 @@ class HouseProcess:
     def address(self) -> str:
         """Where the house is, without a slash at the end."""
         return f"http://127.0.0.1:{self.port}"
+
+    def first_address(self) -> str:
+        """What the command printed for the first device: where the house is, with its one-time code."""
+        found = re.findall(r"#enrol=\S+", self._log.read_text())
+        if not found:
+            raise RuntimeError(f"The house printed no code for a first device:\n{self._log.read_text()[-3000:]}")
+        return f"{self.address}/{found[-1]}"
 
     def code(self) -> str:
         """A fresh enrolment code for a keeper."""

@@ -1,6 +1,7 @@
 import { html } from "lit";
 import { Part } from "../parts/part.js";
 import { wearKeptDress } from "../parts/dress.js";
+import { walkDue, walkPlace } from "../parts/first-questions.js";
 import { go, placeOf, ROOMS, whereNow } from "../parts/route.js";
 import { stateSaid } from "../parts/state.js";
 import { house } from "../store/house.js";
@@ -38,6 +39,8 @@ const reached = () => fetch("/shell-list.js", { method: "HEAD", cache: "no-store
 class HoneyHouse extends Part {
   static properties = { at: { state: true }, trouble: { state: true } };
 
+  #led = false;
+
   constructor() {
     super();
     this.at = whereNow();
@@ -65,6 +68,15 @@ class HoneyHouse extends Part {
     this.#open(this.at.room);
     this.updateComplete.then(() => document.getElementById("room")?.focus({ preventScroll: true }));
   };
+
+  /** A new honey house is asked its first questions, once after each start: who leaves them is not sent back. */
+  updated() {
+    const { status, view } = house;
+    if (this.#led || !status.enrolled || this.at.room !== "counter" || this.at.path.length) return;
+    if (!walkDue(view) || (location.hash && view.goods.size)) return;
+    this.#led = true;
+    location.replace(walkPlace(view));
+  }
 
   async #start() {
     this.trouble = null;

@@ -13,7 +13,7 @@ import { inWords } from './words.js';
 export { amend } from './amending.js';
 export { addGood, addGoods, goodsKept, orderGoods, setPrice, setSold } from './goods.js';
 export { arrive, handOver, pack, weigh } from './handing.js';
-export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, takeAway } from './stocking.js';
+export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from './stocking.js';
 export { addStages, bottle, extract, pass, pour } from './making.js';
 export { undo, undoable } from './undo.js';
 export { phoneOf, readPhone } from './phones.js';

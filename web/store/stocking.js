@@ -134,6 +134,13 @@ export async function setHouse(key, value) {
   return { op: entry.id };
 }
 
+/** Several settings in one entry. @param {Record<string, any>} values any JSON without fractions, by key */
+export async function setHouseAll(values) {
+  const rows = Object.entries(values).map(([id, value]) => ({ table: /** @type {const} */ ('setting'), id, value }));
+  const entry = await append(() => ({ kind: 'set_house', rows }));
+  return { op: entry.id };
+}
+
 /** @param {string} good the letter its lots begin with */
 export const letterOf = (good) => STAGE_LETTERS[good] ?? LETTERS[kindOf(good)];
 

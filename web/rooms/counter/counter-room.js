@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
+import { firstNote } from "../../parts/nothing-sold.js";
 import { go } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { CallAnswer } from "./call-answer.js";
@@ -163,7 +164,7 @@ class CounterRoom extends Part {
         <h1 class="where">${number ? `Changing order ${number}` : draft.started ? html`<call-timer .started=${draft.started}></call-timer>` : "Next call"}</h1>
         ${sentenceToTouch(draft, view, house.today(), this.opened, (blank) => this.#touch(blank))}
         ${this.#unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
-        ${isEmpty(draft) ? html`<again-list></again-list>` : nothing}
+        ${isEmpty(draft) ? html`<again-list></again-list>${firstNote()}` : nothing}
         ${underSentence(now)}
       </div></div>
       <div class="deck">

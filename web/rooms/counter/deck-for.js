@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { amountKeys, dayKeys, goodsKeys, goodsOffered, payKeys, wayKeys } from "./decks.js";
 import { withUnits } from "./draft.js";
+import { nothingSold } from "../../parts/nothing-sold.js";
 import "./deck-number.js";
 import "./deck-where.js";
 import "./deck-who.js";
@@ -40,7 +41,7 @@ export function deckFor(opened, now) {
 
 function amounts(id, { draft, view, take }) {
   const good = view.goods.get(id);
-  if (!good) return html`<p>No goods yet. Put what you sell into Settings, under the house.</p>`;
+  if (!good) return nothingSold();
   const units = draft.lines.find((line) => line.good === id)?.units ?? 0;
   return amountKeys({
     good, units,

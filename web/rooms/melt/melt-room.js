@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
-import { stateSaid } from "../../parts/state.js";
+import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -31,7 +31,7 @@ class MeltRoom extends Part {
   render() {
     const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
-    if (!madeGoods().length) return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "No goods yet.", todo: html`Put what you make into <a href=${placeOf("settings", "house")}>Settings</a>.` })}</div></div>`;
+    if (!madeGoods().length) return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing to make yet: nothing is sold.")}</div></div>`;
     const deck = html`<div class="deck">${this.#deck()}</div>`;
     if (this.path?.[0] && !isWide()) return html`<section class="room" aria-label="Melt" data-deck>${deck}</section>`;
     return html`<section class="room" aria-label="Melt">

@@ -2,9 +2,11 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { isDemo } from "../../parts/demo.js";
 import { dressWanted, wearDress } from "../../parts/dress.js";
+import { isOwner, leftToAnswer } from "../../parts/first-questions.js";
 import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
+import "../first/first-walk.js";
 import "./enrol-board.js";
 import "./device-board.js";
 import "./devices-board.js";
@@ -51,19 +53,26 @@ class SettingsRoom extends Part {
     // a stopped or turned-away device may take a new name
     const again = this.path[0] === "enrol" && (status.frozen || status.turnedAway);
     if (!status.enrolled || again) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
+    if (this.path[0] === "first") return html`<first-walk .path=${this.path.slice(1)}></first-walk>`;
     const boards = isDemo() ? [OWN, ...BOARDS] : BOARDS;
     const open = boards.some(([place]) => place === this.path[0]) ? this.path[0] : null;
     const shown = open ?? (isWide() ? "device" : null);
     return html`<section class="pair" aria-label="Settings" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">Settings</h1>
-        <ul class="goods-list">${boards.map((board) => this.#row(board, shown))}</ul>
+        <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">dress</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(([dress, words]) => html`
           <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => { wearDress(dress); this.requestUpdate(); }}>${words}</button>`)}</div>
       </div>
       ${shown ? this.#board(shown) : nothing}
     </section>`;
+  }
+
+  #firstRow() {
+    const left = leftToAnswer(house.view);
+    return html`<li><a class="good-row plain" href=${placeOf("settings", "first")}><span><strong>first questions</strong>
+      <small>${left ? `${left} without an answer` : "all answered"}</small></span></a></li>`;
   }
 
   #row([place, words, more], shown) {

@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { stateSaid } from "../../parts/state.js";
+import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
@@ -23,7 +23,7 @@ class ShelfRoom extends Part {
     const goods = goodsHere(house.view);
     if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     if (!goods.length) {
-      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing on the shelf yet.", todo: html`Make a pour in <a href=${placeOf("melt")}>Melt</a>, or put what you sell into <a href=${placeOf("settings", "house")}>Settings</a>.` })}</div></div>`;
+      return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing on the shelf yet: nothing is sold.")}</div></div>`;
     }
     if (this.path[0] === "walk") return html`<count-walk class="room"></count-walk>`;
     const open = house.view.goods.get(this.path[0]);
