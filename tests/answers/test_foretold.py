@@ -65,14 +65,14 @@ def test_the_quick_first_answer_has_the_same_verdict_as_the_whole() -> None:
 
 
 def test_the_house_keeps_its_own_limits_in_tenths() -> None:
-    request = asked({"bar": 10}, "55811")
-    house = {**request["house"], "thresholds": {"wax_dent_c": 480, "nonsense": 3}}
+    request = asked({"bar": 10}, "85281")
+    house = {**request["house"], "thresholds": {"wax_mark_c": 480, "nonsense": 3}}
     own = kernel.work("answers.call", {**request, "house": house})
     assert own["heat"]["chance_permille"] < kernel.work("answers.call", request)["heat"]["chance_permille"]
 
 
 def test_what_the_house_has_learnt_moves_every_chance_the_same_way() -> None:
-    request = asked({"bar": 10, "jar_12": 1}, "55811")
+    request = asked({"bar": 10, "jar_12": 1}, "78704")
 
     def learnt(shift: int) -> dict[str, Any]:
         house = {**request["house"], "heat_offset": {"shift_permille": shift, "since": "2027-07-01"}}

@@ -99,7 +99,7 @@ def test_a_row_that_is_nonsense_never_stops_an_order(phone: Device, row: str) ->
 
 
 def test_what_was_told_stays_with_the_order(phone: Device, served: HouseProcess) -> None:
-    foretell(served, 390)
+    foretell(served, 480)
     compose(phone)
     expect(phone.page.locator("counter-room dl.under")).to_contain_text("forecast of 6 hours ago", timeout=LONG_MS)
     expect(phone.page.get_by_text("wait for a cool spell")).to_be_visible(timeout=LONG_MS)
@@ -107,11 +107,11 @@ def test_what_was_told_stays_with_the_order(phone: Device, served: HouseProcess)
     phone.page.locator("read-back .key.say").click()
     expect(phone.page.locator("order-promised h1")).to_have_text("Promised", timeout=LONG_MS)
     told = phone.js("return [...house.view.orders.values()].filter((order) => order.told?.verdict).at(-1).told")
-    assert told["harmless"] is False and told["chance_permille"] > 500 and "forecast of 6 hours ago" in told["basis"]
+    assert told["harmless"] is False and told["chance_permille"] > 20 and "forecast of 6 hours ago" in told["basis"]
 
 
 def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: Device, served: HouseProcess) -> None:
-    foretell(served, 390)
+    foretell(served, 480)
     phone.page.goto(f"{phone.address}/#bench")
     one = phone.page.locator("bench-room .again-one").first
     expect(one).to_contain_text("parcel: now ", timeout=LONG_MS)
@@ -143,34 +143,34 @@ def test_how_a_parcel_came_is_one_touch_and_can_be_taken_back(phone: Device) -> 
     page = phone.page
     page.goto(f"{phone.address}/#book/arrivals")
     page.locator("arrivals-board .order-row").first.click()
-    page.locator("arrival-keys").get_by_role("button", name="dented").click()
-    expect(page.locator("arrival-keys").get_by_role("button", name="dented")).to_have_attribute("aria-pressed", "true")
+    page.locator("arrival-keys").get_by_role("button", name="dents").click()
+    expect(page.locator("arrival-keys").get_by_role("button", name="dents")).to_have_attribute("aria-pressed", "true")
     page.goto(f"{phone.address}/#book/arrivals")
-    expect(page.locator("arrivals-board")).to_contain_text("dented")
+    expect(page.locator("arrivals-board")).to_contain_text("dents")
     assert phone.js("await house.exchange(); return house.status.needsYou.length") == 0
     page.locator("arrivals-board .order-row").first.click()
-    page.locator("arrival-keys").get_by_role("button", name="dented").click()
-    expect(page.locator("arrival-keys").get_by_role("button", name="dented")).to_have_attribute("aria-pressed", "false")
+    page.locator("arrival-keys").get_by_role("button", name="dents").click()
+    expect(page.locator("arrival-keys").get_by_role("button", name="dents")).to_have_attribute("aria-pressed", "false")
 
 
 def test_a_limit_is_changed_in_the_houses_own_unit_and_goes_back(phone: Device) -> None:
     page = phone.page
     page.goto(f"{phone.address}/#settings/heat")
-    field = page.locator("heat-board label", has_text="A bar takes a dent from").locator("input")
-    expect(field).to_have_value("95", timeout=LONG_MS)
-    field.fill("98.6")
+    field = page.locator("heat-board label", has_text="A bar may get dents when kept at").locator("input")
+    expect(field).to_have_value("109.4", timeout=LONG_MS)
+    field.fill("107.6")
     field.press("Tab")
-    page.wait_for_function("() => house.view.setting('thresholds', {}).wax_dent_c === 370")
+    page.wait_for_function("() => house.view.setting('thresholds', {}).wax_mark_c === 420")
     page.get_by_role("button", name="back to the usual").click()
     page.wait_for_function("() => JSON.stringify(house.view.setting('thresholds', null)) === '{}'")
-    expect(field).to_have_value("95", timeout=LONG_MS)
+    expect(field).to_have_value("109.4", timeout=LONG_MS)
     field.fill("warm")
     field.press("Tab")
     expect(page.locator("heat-board")).to_contain_text("is no figure for this")
 
 
 def test_the_pictures_open_on_the_counter_and_go_onto_paper(phone: Device, served: HouseProcess) -> None:
-    foretell(served, 390)
+    foretell(served, 480)
     compose(phone)
     page = phone.page
     page.evaluate("window.print = () => {}")

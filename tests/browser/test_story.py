@@ -95,10 +95,7 @@ def test_the_whole_story(chromium: Browser, nine_lindens: HouseProcess) -> None:
     under = page.locator("dl.under")
     under.get_by_text("All of it.").wait_for()
     under.get_by_text(re.compile(r"carton 12×12×12, 5 lb \d+ oz")).wait_for()
-    under.get_by_text(re.compile("dented", re.IGNORECASE)).first.wait_for(timeout=20_000)
-    under.get_by_text(re.compile("Send (Monday|Tuesday)")).first.wait_for(timeout=20_000)  # the verdict stands first
-    said = under.inner_text()
-    assert re.search(r"1 in \d+ \(.*mailbox, \d+ °F\)", said) and re.search("Send (Monday|Tuesday)", said), said
+    under.get_by_text(re.compile(r"Fine: (under )?1 chance in \d+ of harm\.")).first.wait_for(timeout=20_000)  # Duluth does not cry wolf
     touch(page, "Read back")
     aloud = page.locator(".sentence.aloud").inner_text().replace("\xa0", " ")
     assert "Orla Tennick, at 218-555-0114, wants 10 wax bars and 2 honey jars (12 oz)" in aloud and "Tuesday" in aloud
@@ -143,7 +140,7 @@ def pack_it(chromium: Browser, house: HouseProcess, order: str) -> None:
         """const paper = await house.call('/api/papers/slip/' + args[0] + '.pdf?size=letter', { wait_s: 60 });
            return [...new Uint8Array(await paper.arrayBuffer())]""", order)  # fmt: skip
     slip = " ".join(page_.extract_text() for page_ in PdfReader(io.BytesIO(bytes(paper))).pages)
-    for words in ("Orla Tennick", "41 Heron Sill Rd", "wax bars", "W27-", "12×12×12", "babies under 12 months", "dented"):
+    for words in ("Orla Tennick", "41 Heron Sill Rd", "wax bars", "W27-", "12×12×12", "babies under 12 months", "fine, "):
         assert words in slip, (words, slip)
     touch(page, r"^\s*Packed")
     page.get_by_text("Packed. Put it on the scale.").first.wait_for()

@@ -8,45 +8,66 @@ from hypothesis import strategies as st
 
 from honeyhold.heat import harm
 from honeyhold.heat.chance import Numbers, normal_quantile, normal_share_below, words_of
+from honeyhold.heat.words import verdict_said
 
 
-def test_every_threshold_names_its_source_or_says_common_practice() -> None:
-    assert all(
-        len(source) > 14 or source == "common practice" for _, source in harm.THRESHOLD_SOURCES.values()
-    )
+def test_every_threshold_names_its_source_or_says_whose_judgment_it_is() -> None:
+    said = ("our judgment", "common practice")
+    assert all(source.startswith(said) or len(source) > 20 for _, source in harm.THRESHOLD_SOURCES.values())
 
 
-def test_the_bounds_of_the_words_for_wax() -> None:
-    """USP and Ph. Eur. melting ranges, JECFA's 35 C: never above 30 is safe, above 35 at least dented, run
-    only above 61.
-    """
-    assert harm.wax_word(30.0) == "firm"
-    assert harm.wax_word(30.0, load_pa=1e6) == "firm"
-    assert harm.wax_word(35.01) == "dented"
-    assert harm.wax_word(46.0) == "slumped"
-    assert harm.wax_word(60.9) == "slumped"
-    assert harm.wax_word(61.1) == "run"
+def test_comb_in_a_hive_and_a_bar_in_an_oven() -> None:
+    """Comb bears more than any stack of bars at 33 to 36 C for weeks; USP and Ph. Eur.: wax runs only above 61 C."""
+    assert harm.wax_word([36.0] * 1000) == harm.wax_word([36.0] * 1000, load_pa=50_000) == "firm"
+    assert harm.wax_word([42.0] * 2) == "firm" and harm.wax_word([43.01] * 2) == "dented"
+    assert harm.wax_word([49.9]) == "dented" and harm.wax_word([50.1]) == "slumped"
+    assert harm.wax_word([60.9]) == "slumped" and harm.wax_word([61.1]) == "run"
 
 
-@given(st.floats(-20, 90), st.floats(0, 30), st.floats(0, 1e4))
-def test_hotter_or_heavier_is_never_milder(peak: float, more: float, load: float) -> None:
+def test_twice_the_hours_or_a_step_of_warmth_are_the_same() -> None:
+    """1.5 K for a doubling of the hours, 2 K for a doubling of the load above half a kilopascal; never below 38 C."""
+    assert harm.marking_warmth_c([43.0] * 2) == pytest.approx(43.0)
+    assert harm.marking_warmth_c([43.0] * 4) == pytest.approx(44.5) == harm.marking_warmth_c([44.5] * 2)
+    assert harm.marking_warmth_c([20.0, 43.0, 30.0, 43.0]) == pytest.approx(43.0)
+    assert harm.mark_c(harm.THRESHOLDS, 94) == harm.mark_c(harm.THRESHOLDS, 500) == 43.0
+    assert harm.mark_c(harm.THRESHOLDS, 1000) == pytest.approx(41.0) and harm.mark_c(harm.THRESHOLDS, 9000) == 38.0
+
+
+@given(st.lists(st.floats(-20, 90), min_size=1, max_size=30), st.floats(0, 30), st.integers(0, 20), st.floats(0, 1e4))
+def test_hotter_longer_or_heavier_is_never_milder(hourly: list[float], more: float, again: int, load: float) -> None:
     order = harm.WAX_WORDS.index
-    assert order(harm.wax_word(peak + more)) >= order(harm.wax_word(peak))
-    assert order(harm.wax_word(peak, load_pa=load)) >= order(harm.wax_word(peak))
+    word = order(harm.wax_word(hourly))
+    assert order(harm.wax_word([at + more for at in hourly])) >= word
+    assert order(harm.wax_word(hourly + hourly[-1:] * again)) >= word
+    assert order(harm.wax_word(hourly, load_pa=load)) >= word
 
 
 def test_a_last_bit_decides_nothing() -> None:
-    assert harm.wax_word(35.0 - 1e-12) == harm.wax_word(35.0 + 1e-12) == "dented"
+    assert harm.wax_word([43.0 - 1e-12] * 2) == harm.wax_word([43.0 + 1e-12] * 2) == "dented"
 
 
-def test_a_jar_gets_loose_before_it_weeps_and_earlier_when_wetter_or_higher() -> None:
+def test_thin_honey_is_no_harm_and_what_passes_a_lid_is() -> None:
+    """A jar on the table at 40 C is thin (2 Pa s) and no lid gives way; higher up, or wetter, it comes sooner; plastic gives way itself."""
     limits = harm.honey_limits_c(harm.THRESHOLDS, 175, (300, 300), True)
-    assert 35 < limits[0] < limits[1] < 60
-    wetter = harm.honey_limits_c(harm.THRESHOLDS, 190, (300, 300), True)
-    assert wetter[0] < limits[0] and wetter[1] < limits[1]
-    higher = harm.honey_limits_c({**harm.THRESHOLDS, "honey_weep_kpa": 60.0}, 175, (300, 2000), True)
-    lower = harm.honey_limits_c({**harm.THRESHOLDS, "honey_weep_kpa": 60.0}, 175, (300, 300), True)
-    assert higher[1] < lower[1]
+    assert harm.viscosity_pa_s(40, 175) < 2 and 45 < limits[0] < limits[1] < 70
+    higher = harm.honey_limits_c(harm.THRESHOLDS, 175, (300, 1600), True)
+    assert higher[0] < limits[0] and higher[1] < limits[1]
+    thick = {**harm.THRESHOLDS, "honey_leak_pa_s": 0.2}
+    assert harm.honey_limits_c(thick, 190, (300, 300), True)[1] < harm.honey_limits_c(thick, 150, (300, 300), True)[1]
+    assert harm.honey_limits_c(harm.THRESHOLDS, 175, (300, 300), False)[0] > limits[0]
+
+
+def test_set_honey_leaks_only_when_it_has_melted() -> None:
+    for heights in ((300, 300), (0, 2400)):
+        creamed, liquid = (harm.honey_limits_c(harm.THRESHOLDS, 175, heights, True, is_set) for is_set in (True, False))
+        assert creamed[0] >= harm.THRESHOLDS["honey_set_melts_c"] and creamed[0] >= liquid[0]
+    assert creamed[0] > liquid[0]
+
+
+def test_a_carton_enters_the_mailbox_or_it_does_not() -> None:
+    assert harm.enters_mailbox([160, 110, 117]) and harm.enters_mailbox([210, 160, 300])
+    assert not harm.enters_mailbox([312, 312, 320]) and not harm.enters_mailbox([100, 100, 600])
+    assert harm.enters_mailbox([312, 312, 320], {**harm.THRESHOLDS, "mailbox_width_mm": 320.0, "mailbox_height_mm": 320.0})
 
 
 def test_one_trip_hardly_darkens() -> None:
@@ -56,9 +77,9 @@ def test_one_trip_hardly_darkens() -> None:
 
 @pytest.mark.parametrize(
     ("permille", "said"),
-    [(0, "under 1 in 100"), (9, "under 1 in 100"), (17, "1 in 60"), (20, "1 in 50"),
-     (250, "1 in 4"), (500, "1 in 2"),
-     (900, "9 in 10"), (1000, "over 99 in 100")],
+    [(0, "under 1 chance in 100"), (9, "under 1 chance in 100"), (17, "1 chance in 60"), (20, "1 chance in 50"),
+     (125, "1 chance in 8"), (250, "1 chance in 4"), (500, "1 chance in 2"),
+     (900, "9 chances in 10"), (1000, "over 99 chances in 100")],
 )  # fmt: skip
 def test_chances_are_said_as_odds(permille: int, said: str) -> None:
     assert words_of(permille) == said
@@ -71,6 +92,17 @@ def test_a_likelier_harm_never_sounds_rarer(permille: int) -> None:
         return numbers[0] / numbers[1] + ("over" in said) / 1000 - ("under" in said) / 1000
 
     assert value(words_of(permille)) <= value(words_of(permille + 1))
+
+
+@pytest.mark.parametrize(
+    ("word", "permille", "harmless", "said"),
+    [("dented", 20, True, "fine"), ("dented", 21, False, "the bars may get dents"), ("dented", 499, False, "the bars may get dents"),
+     ("dented", 500, False, "the bars will likely get dents"), ("slumped", 700, False, "the bars will likely lose their shape"),
+     ("run", 300, False, "the bars may melt"), ("loose", 30, False, "a lid may loosen"), ("weeping", 60, False, "a jar may leak"),
+     ("darkened", 60, False, "the honey may get darker"), ("steady", 0, True, "fine")],
+)  # fmt: skip
+def test_words_follow_the_chance(word: str, permille: int, harmless: bool, said: str) -> None:
+    assert verdict_said(word, permille, harmless) == said
 
 
 def test_words_need_an_even_chance_to_get_worse() -> None:

@@ -128,7 +128,7 @@ def test_an_august_mailbox_in_tempe() -> None:
     """
     question = check(ask("85281", "2026-08-24", mailbox="metal_sun"))
     hottest = []
-    for trip in Weather(question).trips(question.asked_day):
+    for trip in Weather(question).trips(question.asked_day, question.mailbox):
         stays = [stop for stop in trip.stops if stop.name == "mailbox" and stop.to_hour - stop.from_hour >= 4]
         hottest += [max(trip.around_c[stop.from_hour : stop.to_hour]) for stop in stays]
     assert 45 <= sum(hottest) / len(hottest) <= 53
@@ -167,7 +167,7 @@ def test_the_share_of_hot_parcels_is_that_of_a_mail_order_survey() -> None:
             question = check(request)
             packed = Dressed(question, "plain").packed
             inside = next(at for at, node in enumerate(packed.network.nodes) if node.name == "inside")
-            for trip in Weather(question).trips(question.asked_day):
+            for trip in Weather(question).trips(question.asked_day, question.mailbox):
                 states = run(packed.network, packed.start_c(24), trip.around_c)
                 hot += max(temperatures_c(packed.network, states, inside)) > 40
                 count += 1

@@ -5,7 +5,7 @@ import { work } from "../kernel/work.js";
 import "./picture.js";
 
 /**
- * Heat on the way as it can be looked at: the days by dressing, the trip by the hour, and one key for both on paper.
+ * Heat on the way as it can be looked at: the days by packing, the trip by the hour, and one key for both on paper.
  * Properties: `request` (of answers.call), `who`, `number`. Drawn only when it is opened.
  */
 class HeatPictures extends Part {
@@ -23,7 +23,7 @@ class HeatPictures extends Part {
 
   render() {
     if (!this.request) return nothing;
-    return html`<details @toggle=${(event) => { this.open = event.target.open; }}><summary>every day and dressing, and the trip</summary>
+    return html`<details @toggle=${(event) => { this.open = event.target.open; }}><summary>every day and packing, and the trip</summary>
       ${this.open ? html`
         <kernel-picture name="answers.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <kernel-picture name="answers.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>

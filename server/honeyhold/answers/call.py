@@ -65,7 +65,7 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
         "half": request.get("only") == "asked",
         "heat": None if asked is None else {**asked, "when_words": (asked.get("when") or {}).get("words", "")},
         "told": told_of(request, asked, said or answer["basis"]),
-        "advice": answer["advice"],
+        "advice": None if request.get("only") == "asked" else answer["advice"],
         "none_words": answer.get("none_words", ""),
         "days": answer["table"],
         "basis": said or answer.get("basis", ""),

@@ -16,7 +16,7 @@ Json = dict[str, Any]
 
 NAMES = ("plain", "lined", "chilled")
 
-WORDS = {"plain": "plain paper", "lined": "lined", "chilled": "lined, with a cold pack"}
+WORDS = {"plain": "plain", "lined": "padded", "chilled": "cold pack"}
 
 DEFAULTS: dict[str, dict[str, int]] = {
     "plain": {"liner_mm": 0, "filler_g_per_l": 30, "cost_cents": 0},

@@ -1,6 +1,6 @@
 """A posted order asked again: what has changed since it was told, in words for the keeper.
 
-"Hale's Thursday parcel: now line it." Asked each morning and when a forecast comes, on the device itself, so that it works without
+"Hale's Thursday parcel: now pad it." Asked each morning and when a forecast comes, on the device itself, so that it works without
 signal. Silent while what was told still stands: a keeper who chose to send at a risk is not told the same risk every morning.
 """
 
@@ -15,7 +15,7 @@ from honeyhold.answers.postage import with_posting
 from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.heat import advise
 from honeyhold.heat.harm import SEVERITY
-from honeyhold.heat.words import MONTHS, weekday
+from honeyhold.heat.words import MONTHS, packing, weekday
 
 Json = dict[str, Any]
 
@@ -26,11 +26,11 @@ PLAINLY_SHARE = 0.5
 HOLD_CENTS = 50
 """What a walk to the counter weighs against a dressing; never charged (as in heat's own choice)."""
 DO = {
-    ("plain", "lined"): "line it",
-    ("plain", "chilled"): "line it and add a cold pack",
+    ("plain", "lined"): "pad it",
+    ("plain", "chilled"): "pad it and add a cold pack",
     ("lined", "chilled"): "add a cold pack",
-    ("lined", "plain"): "plain paper will do",
-    ("chilled", "plain"): "plain paper will do",
+    ("lined", "plain"): "plain will do",
+    ("chilled", "plain"): "plain will do",
     ("chilled", "lined"): "the cold pack can stay out",
 }
 
@@ -66,11 +66,11 @@ def _waiting(request: Json, answer: Json, basis: str) -> Json:
     if advice is None:
         return {**_silent(request), "words": f"{_whose(request)}parcel waits: {answer['none_words'].removeprefix('wait for ')}."}
     day = _day_words(advice["leave_on"])
-    how = "" if advice["dressing"] == "plain" else f", {advice['dressing']}"
+    how = "" if advice["dressing"] == "plain" else f", {packing(advice['dressing'])}"
     held = ", held at the post office counter" if advice["hold"] else ""
     return {
         "change": "cool",
-        "words": f"{_whose(request)}parcel waits for cool: it may go {day}{how}{held} (harm {advice['chance_words']}).",
+        "words": f"{_whose(request)}parcel waits for cool: it may go {day}{how}{held} ({advice['chance_words']} of harm).",
         "do": _doing(advice),
         "told": request.get("told") or {},
         "told_then": _told_of_cell(request, advice, basis),
@@ -142,7 +142,7 @@ def _remedy(request: Json, answer: Json) -> tuple[str, Json | None]:
     advice = answer["advice"]
     if advice:
         held = ", held at the post office counter" if advice["hold"] else ""
-        return f"send it {_day_words(advice['leave_on'])}, {advice['dressing']}{held}", advice
+        return f"send it {_day_words(advice['leave_on'])}, {packing(advice['dressing'])}{held}", advice
     return answer["none_words"] or "wait for cooler weather", None
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from honeyhold.answers.dressings import NAMES, dressing_figures
 from honeyhold.answers.foretold import heat_forecast
 from honeyhold.answers.parcel import parcel_answer
+from honeyhold.answers.stacks import wax_load_pa
 from honeyhold.heat.harm import THRESHOLDS
 from honeyhold.trade.posting_days import next_posting_days
 from honeyhold.trade.units import parse_length_mm
@@ -114,6 +115,7 @@ def _heat_parcel(request: Json, dressing: str, answer: Json) -> Json:
         "outer_mm": [float(side) for side in outer],
         "board_mm": BOARD_MM,
         "contents": _contents(request, parcel),
+        "wax_load_pa": wax_load_pa(request, parcel),
         "carton_g": carton.get("tare_g") or 0,
         "filler_g": parcel["filler_g"],
         "liner": None,
@@ -141,6 +143,7 @@ def _content(row: Json, units: int) -> Json:
         "kind": "honey" if row.get("kind") == "honey" else "wax",
         "units": units,
         "mass_g": row.get("net_g") or row.get("gross_g") or 0,
+        "called": row.get("short") or row.get("plural") or row.get("name") or row["id"],
         "length_mm": row["length_mm"],
         "width_mm": row["width_mm"],
         "height_mm": row["height_mm"],
@@ -148,6 +151,8 @@ def _content(row: Json, units: int) -> Json:
     if content["kind"] == "honey":
         content["moisture_permille"] = row.get("moisture_permille") or DEFAULT_MOISTURE_PERMILLE
         content["glass"] = bool(row.get("glass"))
+        content["glass_g"] = max(0, (row.get("gross_g") or 0) - (row.get("net_g") or 0)) if content["glass"] else 0
+        content["set"] = "creamed" in str(row.get("name") or "").lower()
     return content
 
 

@@ -85,6 +85,7 @@ def _row(on: date, cells: Sequence[Cell]) -> dict[str, Any]:
                 "dressing": cell.dressing,
                 "hold": cell.hold,
                 "verdict": cell.judged.word,
+                "verdict_words": words.verdict_short(cell.judged.word, cell.judged.permille, cell.judged.harmless),
                 "harmless": cell.judged.harmless,
                 "chance_permille": cell.judged.permille,
                 "chance_words": words_of(cell.judged.permille),
@@ -125,7 +126,7 @@ def choose(question: Question, cells: Sequence[Cell]) -> dict[str, Any] | None:
         "chance_permille": best.judged.permille,
         "chance_words": words_of(best.judged.permille),
         "extra_cents": best.cost_cents - cheapest,
-        "words": f"send {day}, {best.dressing}{held}",
+        "words": f"send it {day}, {words.packing(best.dressing)}{held}",
     }
 
 
@@ -174,12 +175,12 @@ def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict
     """Answer for the day and dressing asked; a day without post counts as the next one with post."""
     on = post_day_after(question.asked_day, 0)
     hold = question.hold
-    courses = dressed.courses(weather.trips(on, hold)) if hold else dressed.courses_on(weather, on)
+    courses = dressed.courses(weather.trips(on, dressed.box, hold)) if hold else dressed.courses_on(weather, on)
     judged = judge(courses, dressed.limits, question.accept_permille, held=hold)
     range_of = []
     for properties in (SLOW, QUICK):
         other = Dressed(question, question.asked_dressing, properties)
-        range_of.append(judge(other.courses(weather.half(on, hold)), other.limits, question.accept_permille, held=hold))
+        range_of.append(judge(other.courses(weather.half(on, other.box, hold)), other.limits, question.accept_permille, held=hold))
     when = hottest(question, courses, dressed, judged, on)
     late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
     return {
@@ -189,32 +190,39 @@ def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict
         "wax": _good(judged.wax, range_of[0].wax, range_of[1].wax),
         "honey": _good(judged.honey, range_of[0].honey, range_of[1].honey, honey=True),
         "verdict": judged.word,
+        "verdict_words": said(question, judged),
         "harmless": judged.harmless,
         "chance_permille": judged.permille,
         "chance_words": words_of(judged.permille),
         "when": when,
-        "words": sentence(judged, when) + late,
+        "words": sentence(question, judged, when) + late,
     }
 
 
-def sentence(judged: Judged, when: dict[str, Any]) -> str:
+def said(question: Question, judged: Judged) -> str:
+    """Say the verdict on the parcel asked about: "fine", "the bars may get dents"."""
+    return words.verdict_said(judged.word, judged.permille, judged.harmless, question.wax_noun)
+
+
+def sentence(question: Question, judged: Judged, when: dict[str, Any]) -> str:
     """Say a verdict in one plain sentence."""
     odds = words_of(judged.permille)
     if judged.harmless:
-        return f"{words.capital(judged.word)}, harm {odds}. Warmest {when['words']}."
-    return f"{words.capital(judged.word)}, {odds}: {when['words']}."
+        return f"Fine: {odds} of harm. Warmest {when['words']}."
+    return f"{words.capital(said(question, judged))}, {odds}: {when['words']}."
 
 
 def _good(usual: Verdict | None, low: Verdict | None, high: Verdict | None, honey: bool = False) -> dict[str, Any] | None:
     if usual is None or low is None or high is None:
         return None
+    harmless = harm.SEVERITY[usual.word] == 0
     told = {
         "verdict": usual.word,
         "chance_permille": usual.permille,
         "chance_words": usual.chance_words,
         "verdict_low": low.word,
         "verdict_high": high.word,
-        "words": f"{usual.word}, {'harm ' if harm.SEVERITY[usual.word] == 0 else ''}{usual.chance_words}",
+        "words": f"{words.verdict_short(usual.word, usual.permille, harmless)}, {usual.chance_words}{' of harm' if harmless else ''}",
     }
     return {**told, "darkened": usual.darkened} if honey else told
 
@@ -274,7 +282,7 @@ def unknowns(question: Question, weather: Weather) -> list[str]:
     told = ["How hot vans and mailboxes get is our own estimate, held only against press reports."]
     kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
     if "wax" in kinds:
-        told.append("Wax begins to take dents somewhere between 32 and 38 °C (90 and 100 °F); it was not measured.")
+        told.append("How much warmth, time and load dent a bar is our own judgment; nobody has measured it.")
     if "honey" in kinds:
         told.append("What a lid holds is common practice, not measured; thin air in a plane is not counted.")
     states = {end["place"]["state"] for end in (question.origin, question.target)}

@@ -12,13 +12,13 @@ MASK = (1 << 64) - 1
 NICE_ODDS = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 # permille from which the saying holds, highest first
 LIKELY = (
-    (990, "over 99 in 100"),
-    (970, "49 in 50"),
-    (935, "19 in 20"),
-    (850, "9 in 10"),
-    (775, "4 in 5"),
-    (710, "3 in 4"),
-    (600, "2 in 3"),
+    (990, "over 99 chances in 100"),
+    (970, "49 chances in 50"),
+    (935, "19 chances in 20"),
+    (850, "9 chances in 10"),
+    (775, "4 chances in 5"),
+    (710, "3 chances in 4"),
+    (600, "2 chances in 3"),
 )
 
 
@@ -86,13 +86,13 @@ def normal_quantile(share: float) -> float:
 
 
 def words_of(permille: int) -> str:
-    """Say a chance in permille as odds ("1 in 60", "9 in 10", "under 1 in 100"); whole numbers decide, so
-    every build agrees.
+    """Say a chance in permille as a person does ("1 chance in 60", "9 chances in 10", "under 1 chance in 100"); whole numbers decide,
+    so every build agrees.
     """
     if permille < 10:
-        return "under 1 in 100"
+        return "under 1 chance in 100"
     for least, saying in LIKELY:
         if permille >= least:
             return saying
     nearest = min(NICE_ODDS[1:], key=lambda odds: (abs(1000 * 1000 // odds - 1000 * permille), odds))
-    return f"1 in {nearest}"
+    return f"1 chance in {nearest}"

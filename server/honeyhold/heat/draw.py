@@ -78,14 +78,14 @@ def _trip_sheet(answer: Mapping[str, Any]) -> str:
     body += _days(answer, scale)
     body += _key(answer)
     told = f"{answer['words']} Temperatures in °{unit} by the hour, from {answer['start'].replace('T', ' ')}."
-    return sheet(FLOOR + 82, f"{answer['title']}: {answer['verdict']}", told, body)
+    return sheet(FLOOR + 82, f"{answer['title']}: {answer['verdict_words']}", told, body)
 
 
 def _headline(answer: Mapping[str, Any]) -> list[str]:
     """Write the verdict large; what is heeded in propolis and bold, so that it shows in black and white too."""
     colour = INK if answer["harmless"] else PROPOLIS
-    word = text(8, 40, words.capital(answer["verdict"]), font_size=22, font_weight="bold", fill=colour)
-    odds = f"harm {answer['chance_words']}" if answer["harmless"] else answer["chance_words"]
+    word = text(8, 40, words.capital(answer["verdict_words"]), font_size=15, font_weight="bold", fill=colour)
+    odds = f"{answer['chance_words']} of harm" if answer["harmless"] else answer["chance_words"]
     return [
         word,
         text(RIGHT, 34, odds, font_size=13, text_anchor="end"),
@@ -117,7 +117,7 @@ def _goods(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
 
 def _limit(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
     parts = []
-    names = (("softens", "wax takes dents above this"), ("loosens", "jars get loose above this"))
+    names = (("softens", "two hours above this dent bars"), ("loosens", "lids loosen above this"))
     for name, label in names:
         if answer[name] is None:
             continue

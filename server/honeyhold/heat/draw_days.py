@@ -8,11 +8,11 @@ from typing import Any
 from honeyhold.errors import BadRequest
 from honeyhold.heat import words
 from honeyhold.heat.advice import advise
-from honeyhold.heat.harm import SEVERITY
 from honeyhold.heat.request import day_of
 from honeyhold.heat.sheet import INK, PAPER, PROPOLIS, WIDTH, sheet, text, wrapped
+from honeyhold.heat.words import LIKELY_PERMILLE
 
-ROW_PX, HEAD_PX = 46, 34
+ROW_PX, HEAD_PX = 52, 34
 
 
 def draw_table(request: Any) -> dict[str, str]:
@@ -32,7 +32,10 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
     width = (WIDTH - left - 8) / max(1, len(names))
     body = [
         HATCH,
-        *(text(left + width * (at + 0.5), 20, name, text_anchor="middle", font_weight="bold") for at, name in enumerate(names)),
+        *(
+            text(left + width * (at + 0.5), 20, words.packing(name), text_anchor="middle", font_weight="bold")
+            for at, name in enumerate(names)
+        ),
     ]
     for at, row in enumerate(rows):
         top = HEAD_PX - 6 + at * ROW_PX
@@ -49,17 +52,8 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
     bottom = HEAD_PX + len(rows) * ROW_PX
     last = answer["advice"]["words"] if answer["advice"] else answer["none_words"]
     body += wrapped(f"Thick frame: {last}." if answer["advice"] else f"{words.capital(last)}.", bottom + 12, 2)
-    told = "; ".join(
-        f"{row['weekday']} "
-        + (
-            row["closed"]
-            or ", ".join(
-                f"{c['dressing']}{' held' if c['hold'] else ''} {c['verdict']} {c['chance_words']}" for c in row["cells"]
-            )
-        )
-        for row in rows
-    )
-    return sheet(bottom + 34, "Which day, which dressing", told, body)
+    told = "; ".join(f"{row['weekday']} " + (row["closed"] or ", ".join(map(_cell_said, row["cells"]))) for row in rows)
+    return sheet(bottom + 34, "Which day, which packing", told, body)
 
 
 HATCH = (
@@ -67,6 +61,19 @@ HATCH = (
     'patternTransform="rotate(45)">'
     f'<path d="M0 0V6" stroke="{PROPOLIS}" stroke-width="1.6"/></pattern></defs>'
 )
+
+
+def _cell_said(cell: Mapping[str, Any]) -> str:
+    held = " held" if cell["hold"] else ""
+    return f"{words.packing(cell['dressing'])}{held} {cell['verdict_words']} {cell['chance_words']}"
+
+
+def _two_lines(verdict: str) -> list[str]:
+    """Break "will likely lose their shape" after what says how likely it is; "fine" stays whole."""
+    for head in ("will likely", "may"):
+        if verdict.startswith(f"{head} "):
+            return [head, verdict.removeprefix(f"{head} ")]
+    return [verdict]
 
 
 def _is_advised(answer: Mapping[str, Any], row: Mapping[str, Any], name: str) -> bool:
@@ -80,33 +87,27 @@ def _cell(
     pair: tuple[Mapping[str, Any], Mapping[str, Any] | None],
     advised: bool,
 ) -> list[str]:
-    """Draw one cell: harmless is plain paper, a first harm has a hatched edge, worse harm a filled one with
-    paper-coloured words.
-    """
+    """Draw one cell: harmless is plain paper, what may come has a hatched edge, what is likely a filled one with paper-colored words."""
     x, top = corner
     cell, held = pair
-    grade = 0 if cell["harmless"] else SEVERITY[cell["verdict"]]
+    grade = 0 if cell["harmless"] else 2 if cell["chance_permille"] >= LIKELY_PERMILLE else 1
     heavy = grade > 1
     fill, ink = (PROPOLIS, PAPER) if heavy else (PAPER, INK)
     frame = f'stroke="{INK}" stroke-width="{3.4 if advised else 0.8}"'
     parts = [f'<rect x="{x + 3:.1f}" y="{top + 3}" width="{width - 6:.1f}" height="{ROW_PX - 6}" fill="{fill}" {frame}/>']
     if grade == 1:
         parts.append(f'<rect x="{x + 5:.1f}" y="{top + 5}" width="7" height="{ROW_PX - 10}" fill="url(#heat-hatch)"/>')
-    middle = x + width / 2 + (4 if grade == 1 else 0)
+    middle = x + width / 2 + (4 if grade else 0)
     weight = "bold" if grade else "normal"
-    parts.append(
-        text(
-            middle,
-            top + 17,
-            cell["verdict"],
-            font_size=13,
-            font_weight=weight,
-            fill=ink,
-            text_anchor="middle",
-        )
-    )
-    odds = cell["chance_words"].replace("under 1 in 100", "< 1 in 100").replace("over 99 in 100", "> 99 in 100")
-    parts.append(text(middle, top + 29, odds, font_size=10, fill=ink, text_anchor="middle"))
+    lines = _two_lines(cell["verdict_words"])
+    for at, line in enumerate(lines):
+        low = top + (17 if len(lines) == 1 else 13 + 11 * at)
+        size = 13 if len(lines) == 1 else 11 if len(line) < 14 else 10
+        parts.append(text(middle, low, line, font_size=size, font_weight=weight, fill=ink, text_anchor="middle"))
+    odds = cell["chance_words"].replace("under ", "< ").replace("over ", "> ").replace("chances ", "").replace("chance ", "")
+    below = 0 if len(lines) == 1 else 6
+    parts.append(text(middle, top + 29 + below, odds, font_size=10, fill=ink, text_anchor="middle"))
     if held is not None and held["harmless"] and not cell["harmless"]:
-        parts.append(text(middle, top + 40, f"held: {held['verdict']}", font_size=10, fill=ink, text_anchor="middle"))
+        told = f"held: {held['verdict_words']}"
+        parts.append(text(middle, top + 40 + below, told, font_size=10, fill=ink, text_anchor="middle"))
     return parts

@@ -1,17 +1,15 @@
 """What the temperatures do to wax and honey, in words.
 
-Wax: firm, dented, slumped, run. Honey: steady, loose, weeping; darkened for the long dose. A chance is the
-mean over draws of the normal law about each threshold: thresholds themselves are only known within a degree
-or two, and that doubt belongs into the chance.
+Wax: firm, dented, slumped, run. Honey: steady, loose, weeping; darkened for the long dose. (These are the stored names; `words.py`
+says them.) A dent is warmth, hours and load together; slumping, running and what passes a lid are peaks. A chance is the mean over
+draws of the normal law about each limit: limits themselves are only known within a few degrees, and that doubt belongs into the chance.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import exp, log
+from math import exp, log, log2
 from typing import Any
-
-from honeyhold.heat.chance import normal_share_below
 
 WAX_WORDS = ("firm", "dented", "slumped", "run")
 HONEY_WORDS = ("steady", "loose", "weeping")
@@ -26,26 +24,37 @@ SEVERITY = {
     "run": 3,
 }
 
-# name: value, where it is from. A house may hand in its own values by the same names.
+# name: value, where it is from. A house may hand in its own values by the same names. No creep curve of beeswax between 35 and
+# 50 C was found in print (needle penetration is measured at 25, 35, 45 C by ASTM D1321, but no table for beeswax is open), so
+# that the warmth that marks a bar is a judgment between the bounds that are published.
 THRESHOLD_SOURCES: dict[str, tuple[float, str]] = {
-    "wax_dent_c": (35.0, "JECFA specification of beeswax (INS 901): pliable at about 35 C"),
-    "wax_dent_sd_k": (1.5, "trade pages say soft from 32-35, one from 35-40"),
-    "wax_slump_c": (45.0, "common practice: sticks and slumps under a load"),
-    "wax_slump_sd_k": (2.0, "common practice"),
+    "wax_mark_c": (
+        43.0,
+        "our judgment, between comb that bears far more at 33-36 C for weeks, thin wax that flows near 40 C (Pirk 2004) and comb "
+        "that sags at 38-43 C under its honey (trade pages); 35 C in the JECFA specification is pliable by hand, which is no harm",
+    ),
+    "wax_mark_sd_k": (2.5, "our judgment: the bounds above lie five degrees apart"),
+    "wax_mark_h": (2.0, "our judgment: an afternoon in a warm box"),
+    "wax_hours_step_k": (1.5, "our judgment: a polymer-like creep twice as fast for each degree and a half"),
+    "wax_floor_c": (38.0, "ChemSusChem 2025, review of bio phase-change materials: melting begins at 38 C; cooler hours do not add up"),
+    "wax_load_free_pa": (500.0, "our judgment: a stack of five bars marks no earlier than one bar"),
+    "wax_load_step_k": (2.0, "our judgment: each doubling of the load above that marks two degrees earlier"),
+    "wax_slump_c": (50.0, "our judgment: a fifth is melted there by the DSC range 38-68 C, and a stack sticks and sinks"),
+    "wax_slump_sd_k": (2.5, "our judgment"),
     "wax_run_c": (61.0, "European Pharmacopoeia, drop point 61-66 C; USP white wax melts 62-65 C"),
     "wax_run_sd_k": (1.0, "USP and Ph. Eur. ranges"),
-    "wax_load_free_pa": (500.0, "common practice: a stack of five bars dents no earlier than one bar"),
-    "wax_load_step_k": (1.0, "common practice: each doubling of the load dents one degree earlier"),
-    "wax_load_most_k": (2.0, "common practice"),
-    "honey_loose_pa_s": (1.0, "common practice: thin enough to find a poor seal"),
-    "honey_loose_kpa": (10.0, "common practice: pressure that lifts a lid turned loosely"),
-    "honey_weep_pa_s": (0.6, "common practice: runs like oil"),
-    "honey_weep_kpa": (25.0, "common practice: pressure that passes a lid turned well"),
-    "honey_sd_k": (3.0, "viscosity differs twofold between honeys, about 6 K"),
+    "honey_lid_kpa": (40.0, "our judgment: pressure at which a lid turned by hand begins to let air out"),
+    "honey_leak_kpa": (60.0, "our judgment: pressure at which honey follows the air past such a lid"),
+    "honey_leak_pa_s": (1.0, "our judgment: thicker honey than this does not pass a lid within an afternoon"),
+    "honey_sd_k": (5.0, "our judgment: a fifth more or less air under the lid moves it by as much"),
     "honey_headspace_permille": (60.0, "common practice: air under the lid, of the jar's volume"),
     "honey_filled_c": (25.0, "common practice: bottled at the warm house"),
     "honey_plastic_share": (0.5, "common practice: a plastic wall gives way to half the pressure"),
+    "honey_set_melts_c": (45.0, "common practice: set honey clears between 40 and 50 C"),
     "honey_dark_mg_per_kg": (5.0, "an eighth of the 40 mg/kg limit of Directive 2001/110/EC, Annex II"),
+    "mailbox_width_mm": (165.0, "our judgment: a common curbside box is 6 1/2 in wide; what cannot enter ends on the porch"),
+    "mailbox_height_mm": (216.0, "our judgment: and 8 1/2 in high"),
+    "mailbox_depth_mm": (480.0, "our judgment: and 19 in deep"),
 }
 THRESHOLDS: dict[str, float] = {name: value for name, (value, _) in THRESHOLD_SOURCES.items()}
 
@@ -53,37 +62,58 @@ GRAVITY = 9.81
 HONEY_SWELLS_PER_K = 4.5e-4  # from memory
 SEA_LEVEL_KPA = 101.325
 MOISTURE_PERMILLE = 175
+FLOOR_BAND_K = 2.0  # hours begin to count this far below the floor and count whole this far above it
+NEVER_C = -100.0  # stands for the warmth of a way on which no hour counts
 
 
-def wax_word(peak_c: float, thresholds: Mapping[str, float] = THRESHOLDS, load_pa: float = 0.0) -> str:
-    """Give the word for a bar that reached `peak_c` at most, thresholds taken as sharp.
+def marking_warmth_c(hourly_c: Sequence[float], thresholds: Mapping[str, float] = THRESHOLDS) -> float:
+    """Give the steady warmth which, kept for `wax_mark_h` hours, marks as much as a whole way does.
 
-    Never milder for a hotter bar.
+    Every hour counts by 2 ** (temperature / step): one step warmer marks as much as twice the hours. Hours near the floor fade out.
     """
-    peak = round(peak_c, 2)  # a last bit must not decide
+    step, floor = thresholds["wax_hours_step_k"], thresholds["wax_floor_c"]
+    least = floor - FLOOR_BAND_K
+    dose_h = 0.0
+    for at in hourly_c:
+        if at > least:
+            dose_h += min(1.0, (at - least) / (2 * FLOOR_BAND_K)) * 2.0 ** ((at - floor) / step)
+    return floor + step * log2(dose_h / thresholds["wax_mark_h"]) if dose_h > 1e-9 else NEVER_C
+
+
+def mark_c(thresholds: Mapping[str, float], load_pa: float) -> float:
+    """Give the warmth that marks a bar under a load: lower by a step for every doubling, never below the floor."""
+    over = load_pa / thresholds["wax_load_free_pa"]
+    earlier = 0.0 if over <= 1 else thresholds["wax_load_step_k"] * log2(over)
+    return max(min(thresholds["wax_floor_c"], thresholds["wax_mark_c"]), thresholds["wax_mark_c"] - earlier)
+
+
+def wax_word(hourly_c: Sequence[float], thresholds: Mapping[str, float] = THRESHOLDS, load_pa: float = 0.0) -> str:
+    """Give the word for a bar by its temperature at every hour, limits taken as sharp. Never milder for a hotter, longer or heavier way."""
+    peak = round(max(hourly_c), 2)  # a last bit must not decide
     if peak >= thresholds["wax_run_c"]:
         return "run"
     if peak >= thresholds["wax_slump_c"]:
         return "slumped"
-    return "dented" if peak >= round(dent_c(thresholds, load_pa), 2) else "firm"
-
-
-def dent_c(thresholds: Mapping[str, float], load_pa: float) -> float:
-    """Give the temperature at which a bar under a load takes a dent: lower by a step for every doubling,
-    within a limit.
-    """
-    over = load_pa / thresholds["wax_load_free_pa"]
-    earlier = 0.0 if over <= 1 else min(thresholds["wax_load_most_k"], thresholds["wax_load_step_k"] * log(over) / log(2))
-    return thresholds["wax_dent_c"] - earlier
+    marked = round(marking_warmth_c(hourly_c, thresholds), 2) >= round(mark_c(thresholds, load_pa), 2)
+    return "dented" if marked else "firm"
 
 
 def load_on_wax_pa(parcel: Mapping[str, Any]) -> float:
-    """Estimate the pressure on the lowest bar: all that the parcel holds, stacked on the carton's floor (the
-    unfavourable way).
+    """Give the pressure on the wax that bears most: as its plan has it (`wax_load_pa`), else all that the parcel holds, spread over
+    the carton's floor.
     """
+    if parcel.get("wax_load_pa") is not None:
+        return float(parcel["wax_load_pa"])
     length, width, height = sorted(parcel["outer_mm"], reverse=True)
     mass_kg = sum(piece["units"] * piece["mass_g"] for piece in parcel["contents"]) / 1000
     return float(GRAVITY * mass_kg / (length * width * 1e-6))
+
+
+def enters_mailbox(outer_mm: Sequence[float], thresholds: Mapping[str, float] = THRESHOLDS) -> bool:
+    """Tell whether a carton goes into the mailbox that is reckoned with, turned as it fits."""
+    low, middle, high = sorted(outer_mm)
+    across = sorted((thresholds["mailbox_width_mm"], thresholds["mailbox_height_mm"]))
+    return low <= across[0] and middle <= across[1] and high <= thresholds["mailbox_depth_mm"]
 
 
 def viscosity_pa_s(temperature_c: float, moisture_permille: float = 160) -> float:
@@ -114,24 +144,24 @@ def lid_kpa(temperature_c: float, thresholds: Mapping[str, float], from_m: float
 
 
 def honey_limits_c(
-    thresholds: Mapping[str, float], moisture_permille: float, heights_m: Sequence[float], glass: bool
+    thresholds: Mapping[str, float], moisture_permille: float, heights_m: Sequence[float], glass: bool, is_set: bool = False
 ) -> tuple[float, float]:
-    """Give the temperatures at which a jar gets loose and weeps: where the honey is thin enough and the lid
-    pressed enough, in 0.1 K.
+    """Give the temperatures at which a lid lets air out, and at which honey follows: pressed enough and thin enough, in 0.1 K.
+
+    Thin honey under a lid that holds is no harm. Set (creamed) honey cannot follow before it has melted.
     """
 
-    def first(thin_pa_s: float, pressed_kpa: float) -> float:
+    def first(pressed_kpa: float, thin_pa_s: float | None) -> float:
         for tenth in range(200, 1000):
             at = tenth / 10
-            if (
-                viscosity_pa_s(at, moisture_permille) <= thin_pa_s
-                and lid_kpa(at, thresholds, heights_m[0], heights_m[1], glass) >= pressed_kpa
-            ):
+            thin = thin_pa_s is None or viscosity_pa_s(at, moisture_permille) <= thin_pa_s
+            if thin and lid_kpa(at, thresholds, heights_m[0], heights_m[1], glass) >= pressed_kpa:
                 return at
         return 100.0
 
-    loose = first(thresholds["honey_loose_pa_s"], thresholds["honey_loose_kpa"])
-    return loose, max(loose, first(thresholds["honey_weep_pa_s"], thresholds["honey_weep_kpa"]))
+    least = thresholds["honey_set_melts_c"] if is_set else 0.0
+    loose = max(least, first(thresholds["honey_lid_kpa"], None))
+    return loose, max(loose, first(thresholds["honey_leak_kpa"], thresholds["honey_leak_pa_s"]))
 
 
 def hmf_mg_per_kg_hour(temperature_c: float) -> float:
@@ -154,11 +184,6 @@ HMF_BY_DEGREE = tuple(hmf_mg_per_kg_hour(min(degree, 90)) for degree in range(13
 def hmf_dose_mg_per_kg(hourly_c: Sequence[float]) -> float:
     """Give the HMF grown along hourly temperatures, each taken at the next whole degree up."""
     return sum(HMF_BY_DEGREE[min(130, max(0, int(t) + 1))] for t in hourly_c)
-
-
-def mean_chance(peaks_c: Sequence[float], limit_c: float, sd_k: float) -> float:
-    """Give the chance 0..1 of passing a limit known within `sd_k`, over equally likely peaks."""
-    return sum(normal_share_below((peak - limit_c) / sd_k) for peak in peaks_c) / len(peaks_c)
 
 
 def word_for(chances_permille: Sequence[int], words: Sequence[str], accept_permille: int) -> str:

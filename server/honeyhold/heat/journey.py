@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from math import sqrt
 from typing import Any
@@ -13,6 +13,7 @@ from honeyhold.heat.chance import normal_share_below, shifted_permille, words_of
 from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
 from honeyhold.heat.request import Question
+from honeyhold.heat.stops import last_stop
 from honeyhold.heat.weather import Trip, Weather
 
 HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
@@ -38,15 +39,25 @@ class Limit:
 
 @dataclass(frozen=True)
 class Limits:
-    """The limits of one parcel: wax dented, slumped, run; honey loose, weeping;
-
-    HMF dose of darkened honey.
+    """The limits of one parcel: wax dented (by the warmth that its hours come to), slumped, run; honey loose, weeping; HMF dose of
+    darkened honey.
     """
 
     wax: tuple[Limit, ...]
     honey: tuple[Limit, ...]
     dark_mg_per_kg: float
     shift_permille: int = 0
+    own: Mapping[str, float] = field(default_factory=lambda: harm.THRESHOLDS)
+
+    def wax_reaches(self, hourly_c: Sequence[float]) -> tuple[float, ...]:
+        """Give what each limit of wax is held against: the warmth that its hours come to, and its peak."""
+        peak = max(hourly_c)
+        return harm.marking_warmth_c(hourly_c, self.own), peak, peak
+
+    def honey_reaches(self, hourly_c: Sequence[float]) -> tuple[float, ...]:
+        """Give what each limit of honey is held against: its peak."""
+        peak = max(hourly_c)
+        return peak, peak
 
 
 def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
@@ -56,18 +67,20 @@ def limits_of(question: Question, parcel: Mapping[str, Any]) -> Limits:
     def wide(sd_k: float) -> float:
         return sqrt(sd_k**2 + HOUR_SHAPE_K**2)
 
-    dent = Limit(harm.dent_c(own, harm.load_on_wax_pa(parcel)), wide(own["wax_dent_sd_k"]))
+    dent = Limit(harm.mark_c(own, harm.load_on_wax_pa(parcel)), wide(own["wax_mark_sd_k"]))
     slump = Limit(own["wax_slump_c"], wide(own["wax_slump_sd_k"]))
     melt = Limit(own["wax_run_c"], wide(own["wax_run_sd_k"]))
     heights = [end["climate"]["elev_m"] for end in (question.origin, question.target)]
     pairs = [
-        harm.honey_limits_c(own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, heights, piece.get("glass", True))
+        harm.honey_limits_c(
+            own, piece.get("moisture_permille") or harm.MOISTURE_PERMILLE, heights, piece.get("glass", True), piece.get("set", False)
+        )
         for piece in parcel["contents"]
         if piece["kind"] == "honey"
     ]
     sd_k = wide(own["honey_sd_k"])
     honey = tuple(Limit(min(column), sd_k) for column in zip(*pairs, strict=True))
-    return Limits((dent, slump, melt), honey, own["honey_dark_mg_per_kg"], question.offset_permille)
+    return Limits((dent, slump, melt), honey, own["honey_dark_mg_per_kg"], question.offset_permille, own)
 
 
 @dataclass(frozen=True)
@@ -108,14 +121,16 @@ def _permille(chances: Sequence[float]) -> int:
     return round(1000 * sum(chances) / len(chances))
 
 
-def _graded(peaks_c: Sequence[float], limits: Sequence[Limit], shift: int) -> tuple[list[float], tuple[int, ...]]:
-    """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a
-    milder.
+def _graded(reached_c: Sequence[Sequence[float]], limits: Sequence[Limit], shift: int) -> tuple[list[float], tuple[int, ...]]:
+    """Give each draw's chance of any harm, and the permille of every grade, a worse one never likelier than a milder.
+
+    `reached_c`: for each draw, what is held against each of the limits.
     """
-    any_harm = [limits[0].chance(peak) for peak in peaks_c]
+    chances = [[limit.chance(at) for limit, at in zip(limits, reached, strict=True)] for reached in reached_c]
+    any_harm = [max(row) for row in chances]
     grades = [_permille(any_harm)]
-    for limit in limits[1:]:
-        grades.append(min(grades[-1], _permille([limit.chance(peak) for peak in peaks_c])))
+    for column in list(zip(*chances, strict=True))[1:]:
+        grades.append(min(grades[-1], _permille(column)))
     return any_harm, tuple(shifted_permille(grade, shift) for grade in grades)
 
 
@@ -142,11 +157,11 @@ def judge(courses: Sequence[Course], limits: Limits, accept_permille: int, held:
     shift = limits.shift_permille
     safe = [1.0] * len(courses)
     if courses[0].wax_c:
-        any_harm, grades = _graded([max(part(course, course.wax_c)) for course in courses], limits.wax, shift)
+        any_harm, grades = _graded([limits.wax_reaches(part(course, course.wax_c)) for course in courses], limits.wax, shift)
         wax = Verdict(harm.word_for(grades, harm.WAX_WORDS, accept_permille), grades[0], grades)
         safe = [kept * (1 - chance) for kept, chance in zip(safe, any_harm, strict=True)]
     if courses[0].honey_c:
-        any_harm, grades = _graded([max(part(course, course.honey_c)) for course in courses], limits.honey, shift)
+        any_harm, grades = _graded([limits.honey_reaches(part(course, course.honey_c)) for course in courses], limits.honey, shift)
         dark = [_is_dark(part(course, course.honey_c), limits) for course in courses]
         any_harm = [1.0 if is_dark else chance for chance, is_dark in zip(any_harm, dark, strict=True)]
         darkened = 1000 * sum(dark) > accept_permille * len(dark)
@@ -191,12 +206,13 @@ class Dressed:
         self.parcel = question.dressings[name]
         self.packed = pack_parcel(self.parcel, properties)
         self.limits = limits_of(question, self.parcel)
+        self.box = last_stop(question.mailbox, harm.enters_mailbox(self.parcel["outer_mm"], question.thresholds))
         self._kept: dict[date, list[Course]] = {}
 
     def courses_on(self, weather: Weather, leave_on: date) -> list[Course]:
         """Carry the parcel along every draw of a day of leaving; kept, since the day asked about is looked at twice."""
         if leave_on not in self._kept:
-            self._kept[leave_on] = self.courses(weather.trips(leave_on))
+            self._kept[leave_on] = self.courses(weather.trips(leave_on, self.box))
         return self._kept[leave_on]
 
     def courses(self, trips: Sequence[Trip]) -> list[Course]:
@@ -208,7 +224,7 @@ class Dressed:
 
         A day on which even the hottest of all hours does nothing is done at once.
         """
-        if self._cool(weather.hottest_hours(leave_on)):
+        if self._cool(weather.hottest_hours(leave_on, self.box)):
             nothing = self._unharmed()
             return nothing, nothing
         glanced = {} if leave_on in self._kept else self._glanced(weather, leave_on)
@@ -217,7 +233,7 @@ class Dressed:
             return plain
         if leave_on not in self._kept:
             count = len(weather.draws.even)
-            others = {index: self._course(weather.trip(leave_on, index)) for index in range(count) if index not in glanced}
+            others = {index: self._course(weather.trip(leave_on, index, self.box)) for index in range(count) if index not in glanced}
             self._kept[leave_on] = [(glanced.get(index) or others[index]) for index in range(count)]
         return self.judged_fully(weather, leave_on)
 
@@ -239,7 +255,7 @@ class Dressed:
     def _glanced(self, weather: Weather, leave_on: date) -> dict[int, Course]:
         if self.question.accept_permille > PLAIN_ACCEPT_PERMILLE:
             return {}
-        return {index: self._course(weather.trip(leave_on, index)) for index in weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]}
+        return {index: self._course(weather.trip(leave_on, index, self.box)) for index in weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]}
 
     def _plain(self, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
         if not courses:
@@ -257,7 +273,7 @@ class Dressed:
         most = max(chance for chance in range(1001) if shifted_permille(chance, self.limits.shift_permille) <= accept)
         left = most * len(half) + 1
         for index in half:
-            course = course_of(self.packed, weather.passing_trip(leave_on, index), self.question.house_c)
+            course = course_of(self.packed, weather.passing_trip(leave_on, index, self.box), self.question.house_c)
             left -= judge([course], plain, accept, held).permille
             if left < 0:
                 return True
@@ -265,8 +281,14 @@ class Dressed:
 
     def _cool(self, worst: Trip) -> bool:
         course = course_of(self.packed, worst, self.question.house_c)
-        pairs = ((course.wax_c, self.limits.wax), (course.honey_c, self.limits.honey))
-        return all(max(hourly) < limits[0].at_c - FAR_BELOW_SD * limits[0].sd_k for hourly, limits in pairs if hourly)
+        limits = self.limits
+        pairs = ((limits.wax_reaches, course.wax_c, limits.wax), (limits.honey_reaches, course.honey_c, limits.honey))
+        return all(
+            at < limit.at_c - FAR_BELOW_SD * limit.sd_k
+            for reaches, hourly, own in pairs
+            if hourly
+            for at, limit in zip(reaches(hourly), own, strict=True)
+        )
 
     def _unharmed(self) -> Judged:
         wax = Verdict("firm", 0, (0, 0, 0)) if self.packed.wax is not None else None

@@ -73,6 +73,13 @@ class Question:
     offset_permille: int
 
     @property
+    def wax_noun(self) -> str:
+        """What the wax of the asked parcel is called: "the bars", "the blocks", or "the wax" where there are several sorts."""
+        wax = [piece for piece in self.dressings[self.asked_dressing]["contents"] if piece["kind"] == "wax"]
+        names = {str(piece.get("called") or "bars") for piece in wax}
+        return f"the {names.pop()}" if len(names) == 1 else "the wax"
+
+    @property
     def known(self) -> bool:
         """Tell whether both ends have a place and a climate."""
         return all(end.get("place") and end.get("climate") for end in (self.origin, self.target))
@@ -86,6 +93,7 @@ def _check_piece(piece: Any) -> None:
     for field, most in (("mass_g", 50_000), ("length_mm", 2_000), ("width_mm", 2_000), ("height_mm", 2_000)):
         number(piece, field, 1, most)
     number(piece, "moisture_permille", 100, 300, 175)
+    number(piece, "glass_g", 0, 50_000, 0)
 
 
 def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
@@ -114,6 +122,8 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
         **parcel,
     }
     number(filled, "board_mm", 0.1, 30)
+    if filled.get("wax_load_pa") is not None:
+        number(filled, "wax_load_pa", 0, 1_000_000)
     number(filled, "carton_g", 0, 20_000)
     number(filled, "filler_g", 0, 20_000)
     whole(filled, "cost_cents", 0, 1_000_000)

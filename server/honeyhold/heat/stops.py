@@ -57,6 +57,13 @@ MAILBOXES = {
     "porch_shade": Surroundings("on the shaded porch", 1.0, 0.002),
     "indoors": Surroundings("indoors", 0.0, 0.0),
 }
+# Where a carton ends that cannot enter the mailbox: half of such porches in the sun, half in the shade (our own estimate).
+PORCH = Surroundings("on the porch", 1.0, (MAILBOXES["porch_sun"].sun_k_per_w_m2 + MAILBOXES["porch_shade"].sun_k_per_w_m2) / 2)
+
+
+def last_stop(mailbox: str, enters: bool) -> str:
+    """Give where a parcel ends: the mailbox named, or the porch if it cannot enter a box of metal."""
+    return "porch" if mailbox.startswith("metal") and not enters else mailbox
 
 
 @dataclass(frozen=True)
@@ -119,11 +126,17 @@ def stops_of(leave_on: date, leave_hour: int, luck: Luck, mailbox: str, hold: bo
     stops, start, place = [], 0, 0.0
     for name, end, reached in stays:
         if end > start:
-            around = MAILBOXES[mailbox] if name == "mailbox" else SURROUNDINGS[name]
-            stops.append(Stop(name, around, start, end, place, reached))
+            stops.append(Stop(*_stay(name, mailbox), start, end, place, reached))
             start = end
         place = reached
     return stops
+
+
+def _stay(name: str, mailbox: str) -> tuple[str, Surroundings]:
+    """Give a stay's own name and surroundings; the last one is named by where it is."""
+    if name != "mailbox":
+        return name, SURROUNDINGS[name]
+    return "porch" if mailbox.startswith("porch") else name, PORCH if mailbox == "porch" else MAILBOXES[mailbox]
 
 
 def air_around(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from honeyhold.heat import words
-from honeyhold.heat.advice import hottest, sentence, unknown_answer
+from honeyhold.heat.advice import hottest, said, sentence, unknown_answer
 from honeyhold.heat.chance import words_of
 from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.journey import Course, Dressed, judge
@@ -29,7 +29,7 @@ def trip(request: Any) -> dict[str, Any]:
     weather = weather_for(question)
     dressed = Dressed(question, question.asked_dressing)
     on = post_day_after(question.asked_day, 0)
-    courses = dressed.courses(weather.trips(on, question.hold))
+    courses = dressed.courses(weather.trips(on, dressed.box, question.hold))
     judged = judge(courses, dressed.limits, question.accept_permille, held=question.hold)
     when = hottest(question, courses, dressed, judged, on)
     shown = _typical(courses)
@@ -44,14 +44,15 @@ def trip(request: Any) -> dict[str, Any]:
         "dressing": question.asked_dressing,
         "hold": question.hold,
         "verdict": judged.word,
+        "verdict_words": said(question, judged),
         "harmless": judged.harmless,
         "chance_permille": judged.permille,
         "chance_words": words_of(judged.permille),
-        "words": sentence(judged, when),
+        "words": sentence(question, judged, when),
         "when": when,
         **_series(question, dressed, courses, shown),
         "start": f"{on.isoformat()}T{question.leave_hour:02d}:00",
-        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {question.asked_dressing}" + held,
+        "title": f"To {question.target['zip']}, leaving {words.weekday(on)}, {words.packing(question.asked_dressing)}" + held,
         "error_k": round(error_k, 3),
     }
 

@@ -126,8 +126,8 @@ class Weather:
         self.hottest_first = sorted(range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index))
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
-        self._hottest: dict[date, Trip] = {}
-        self._trips: dict[tuple[date, int, bool], Trip] = {}
+        self._hottest: dict[tuple[date, str], Trip] = {}
+        self._trips: dict[tuple[date, int, bool, str], Trip] = {}
 
     def day(self, end: str, on: date) -> Day:
         """Give what is expected of a day at one end ("from" or "to")."""
@@ -159,46 +159,46 @@ class Weather:
         expected = self._expected(end, days)
         return hours_of(expected, z[: len(days)], summer_hour(self.ends[end]["place"]["tz"], days[0]))
 
-    def trips(self, leave_on: date, hold: bool = False) -> list[Trip]:
-        """Give all draws of a day of leaving, which must be a day with post."""
-        return [self.trip(leave_on, index, hold) for index in range(len(self.draws.even))]
+    def trips(self, leave_on: date, box: str, hold: bool = False) -> list[Trip]:
+        """Give all draws of a day of leaving, which must be a day with post, to the place where the parcel ends (`box`)."""
+        return [self.trip(leave_on, index, box, hold) for index in range(len(self.draws.even))]
 
-    def half(self, leave_on: date, hold: bool = False) -> list[Trip]:
+    def half(self, leave_on: date, box: str, hold: bool = False) -> list[Trip]:
         """Give every second draw, from the hottest to the coolest: enough to name a verdict."""
-        return [self.trip(leave_on, index, hold) for index in self.hottest_first[::2]]
+        return [self.trip(leave_on, index, box, hold) for index in self.hottest_first[::2]]
 
-    def hottest_hours(self, leave_on: date) -> Trip:
+    def hottest_hours(self, leave_on: date, box: str) -> Trip:
         """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
         it.
         """
-        if leave_on not in self._hottest:
-            trips = self.trips(leave_on)
+        if (leave_on, box) not in self._hottest:
+            trips = self.trips(leave_on, box)
             longest = max(trips, key=lambda trip: len(trip.around_c))
             columns = zip_longest(*(trip.around_c for trip in trips), fillvalue=NO_AIR_C)
             hottest = [max(column) for column in columns]
-            self._hottest[leave_on] = Trip(longest.stops, hottest, [], longest.hold_hour)
-        return self._hottest[leave_on]
+            self._hottest[leave_on, box] = Trip(longest.stops, hottest, [], longest.hold_hour)
+        return self._hottest[leave_on, box]
 
-    def trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
+    def trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving, kept."""
-        if (leave_on, index, hold) not in self._trips:
-            self._trips[leave_on, index, hold] = self.passing_trip(leave_on, index, hold)
-        return self._trips[leave_on, index, hold]
+        if (leave_on, index, hold, box) not in self._trips:
+            self._trips[leave_on, index, hold, box] = self.passing_trip(leave_on, index, box, hold)
+        return self._trips[leave_on, index, hold, box]
 
-    def passing_trip(self, leave_on: date, index: int, hold: bool = False) -> Trip:
+    def passing_trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving that is looked at once."""
         on_way, hour, home, cover, sunny = self.draws.even[index]
         luck = luck_of((on_way, hour, home), self.transit)
         sky = (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny)
-        return self._trip_with(leave_on, luck, index, hold, sky)
+        return self._trip_with(leave_on, luck, index, (box, hold), sky)
 
-    def _trip_with(self, leave_on: date, luck: Luck, index: int, hold: bool, sky: tuple[float, float]) -> Trip:
+    def _trip_with(self, leave_on: date, luck: Luck, index: int, to: tuple[str, bool], sky: tuple[float, float]) -> Trip:
         """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1:
         as tabled).
         """
         cover, sun_gain = sky
         question = self.question
-        stops = stops_of(leave_on, question.leave_hour, luck, question.mailbox, hold)
+        stops = stops_of(leave_on, question.leave_hour, luck, *to)
         marks = stops[-1].to_hour
         days = [leave_on + timedelta(days=step) for step in range((question.leave_hour + marks) // 24 + 2)]
         z_origin, z_target = self.draws.at_origin[index], self.draws.at_target[index]
@@ -220,7 +220,7 @@ def weather_for(question: Question) -> Weather:
     What is kept never changes an answer, it only spares the time of making the same numbers again.
     """
     key = (
-        dict(question.origin), dict(question.target), question.today, question.leave_hour, question.mailbox,
+        dict(question.origin), dict(question.target), question.today, question.leave_hour,
         json.dumps(question.forecast), question.draws, question.seed,
     )  # fmt: skip
     for known, weather in _weathers:

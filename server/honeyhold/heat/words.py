@@ -1,4 +1,4 @@
-"""Days, hours and temperatures as said aloud, in the house's unit."""
+"""Verdicts, days, hours and temperatures as said aloud, in the house's unit."""
 
 from __future__ import annotations
 
@@ -9,6 +9,39 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+
+LIKELY_PERMILLE = 500  # from an even chance on it is "will likely", below it "may"
+# The stored name of a harm: what it does to wax or honey, as said after "may" or "will likely".
+HARM_SAID = {
+    "dented": "get dents",
+    "slumped": "lose their shape",
+    "run": "melt",
+    "loose": "loosen",
+    "weeping": "leak",
+    "darkened": "get darker",
+}
+WHOSE = {"loose": "a lid", "weeping": "a jar", "darkened": "the honey"}
+WAX_NOUN = "the bars"
+# The stored name of a way of packing, as it is said; a name of the house's own is said as it is.
+PACKINGS = {"plain": "plain", "lined": "padded", "chilled": "cold pack"}
+
+
+def packing(name: str) -> str:
+    """Say a way of packing: plain, padded, cold pack."""
+    return PACKINGS.get(name, name)
+
+
+def verdict_short(word: str, permille: int, harmless: bool) -> str:
+    """Say a verdict for a column of its own: "fine", "may get dents", "will likely melt"; words follow the chance."""
+    if harmless or word not in HARM_SAID:
+        return "fine"
+    return f"{'will likely' if permille >= LIKELY_PERMILLE else 'may'} {HARM_SAID[word]}"
+
+
+def verdict_said(word: str, permille: int, harmless: bool, wax: str = WAX_NOUN) -> str:
+    """Say a verdict as to a caller: "fine", "the bars may get dents", "a lid may loosen"."""
+    short = verdict_short(word, permille, harmless)
+    return short if short == "fine" else f"{WHOSE.get(word, wax)} {short}"
 
 
 def weekday(on: date) -> str:

@@ -52,7 +52,7 @@ def label_html(request: Json) -> Json:
 def heat_packed(parcel: Json) -> str:
     """The words for a parcel that is dressed against heat, empty for plain paper: whoever packs and posts it must see them."""
     dressing = parcel.get("dressing")
-    words = {"lined": "lined", "chilled": "lined, cold pack inside"}
+    words = {"lined": "padded", "chilled": "cold pack inside"}
     return f"heat-packed: {words[dressing]}" if dressing in words else ""
 
 

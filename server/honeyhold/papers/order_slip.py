@@ -68,7 +68,7 @@ def _one_carton(request: Json) -> str | None:
 
 def _kept_words(order: Json) -> str:
     """What was done against heat, for who packs and who receives."""
-    dressed = {"lined": "Heat-packed: lined.", "chilled": "Heat-packed: lined, with a cold pack; it may sweat."}
+    dressed = {"lined": "Heat-packed: padded.", "chilled": "Heat-packed: cold pack inside; it may sweat."}
     held = "Held at the post office for pick-up." if order.get("hold_at_counter") else ""
     return " ".join(part for part in (dressed.get(str(order.get("dressing")), ""), held) if part)
 

@@ -41,7 +41,7 @@ export function parcelRow(parcel, dressing, told_permille = null) {
 /** Against heat: the words that stand on the list, the slip and the label alike. @returns {string} */
 export function heatPacked({ way, dressing, hold_at_counter }) {
   if (way !== "post") return "";
-  const dressed = { lined: "heat-packed: lined", chilled: "heat-packed: lined, cold pack" }[dressing];
+  const dressed = { lined: "padded", chilled: "cold pack" }[dressing];
   return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
 }
 

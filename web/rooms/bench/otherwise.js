@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
-const DRESSINGS = [["plain", "plain"], ["lined", "lined"], ["chilled", "lined, cold pack"]];
+const DRESSINGS = [["plain", "plain"], ["lined", "padded"], ["chilled", "cold pack"]];
 
 /**
  * Packing it otherwise than worked out: another carton, another dressing. What is touched is asked at once; what cannot be packed

@@ -1,5 +1,6 @@
 /** What is said of one order at the bench: its carton and why, heat, what waits, what to mind. */
 import { html, nothing } from "lit";
+import { PACKINGS, verdictSaid } from "../../parts/heat-words.js";
 import { placeOf } from "../../parts/route.js";
 import { daySaid, mailingWeightSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -47,10 +48,10 @@ export const waitsSaid = (order) => linesWaiting(order, house.view).map(({ line,
 
 /** How it is dressed against heat, and what heat will do. */
 export function heatSaid(order, call) {
-  const dressed = { plain: "plain paper", lined: "lined", chilled: "lined and chilled" }[order.dressing] ?? order.dressing;
+  const dressed = PACKINGS[order.dressing] ?? order.dressing;
   const { heat, advice, unknown = [], basis } = call.answer ?? {};
-  return html`<div><dt>dressing</dt><dd><strong>${dressed}</strong></dd></div>
-    ${heat ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${heat.verdict}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
+  return html`<div><dt>packing</dt><dd><strong>${dressed}</strong></dd></div>
+    ${heat ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${verdictSaid(heat)}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
       ${advice && !heat.harmless ? html`<p>${advice.words}</p>` : nothing}
       ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
       <heat-pictures .request=${call.asked} .number=${order.number} .who=${house.view.people.get(order.person)?.name}></heat-pictures></dd></div>`

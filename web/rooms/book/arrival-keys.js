@@ -6,7 +6,7 @@ import { house } from "../../store/house.js";
 import { arrive } from "../../store/acts.js";
 import "../../parts/undo-key.js";
 
-export const CAME = [["fine", "fine"], ["dented", "dented"], ["slumped", "slumped"], ["run", "run"], ["leaked", "leaked"], ["lost", "never came"]];
+export const CAME = [["fine", "fine"], ["dented", "dents"], ["slumped", "lost shape"], ["run", "melted"], ["leaked", "leaked"], ["lost", "never came"]];
 export const cameSaid = (word) => (CAME.find(([name]) => name === word) ?? ["", "not heard yet"])[1];
 
 /** How each parcel of an order came, as the receiver tells it: one touch a parcel. Property `order`: an id. */
@@ -21,7 +21,7 @@ class ArrivalKeys extends Part {
     try {
       const { op } = await arrive(parcel.id, parcel.arrived === word ? "" : word);
       Object.assign(this, { done: op, error: null });
-      sayAloud(parcel.arrived === word ? "Taken back." : `Came ${cameSaid(word)}.`);
+      sayAloud(parcel.arrived === word ? "Taken back." : `It came: ${cameSaid(word)}.`);
     } catch (error) {
       this.error = error;
     }

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
+import { verdictSaid } from "../../parts/heat-words.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
@@ -66,7 +67,7 @@ export class AgainList extends Part {
   }
 
   #told(order, answer) {
-    const heat = [answer.told?.verdict, answer.told?.basis && `by the ${answer.told.basis}`].filter(Boolean).join(", ");
+    const heat = [verdictSaid(answer.told), answer.told?.basis && `by the ${answer.told.basis}`].filter(Boolean).join(", ");
     const leave = answer.change === "worse" ? "send it as it is" : answer.change === "cool" ? "" : "leave it as it is";
     return html`<div class="again-one">
       <p><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a>

@@ -95,7 +95,7 @@ class CounterRoom extends Part {
   #heard() {
     const { parcel, heat } = this.#call.answer ?? {};
     this.#priced(parcel);
-    if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict}`].filter(Boolean).join("; "));
+    if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
     this.requestUpdate();
   }
 

@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { PACKINGS } from "../../parts/heat-words.js";
 import { priceOn, priceSaid } from "../../store/pricing.js";
 import { comingDays, dayAfter, daySaid, dayShort, nameSaid } from "../../parts/words.js";
 
@@ -68,8 +69,8 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
     </div>
     ${post ? html`
       <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
-      <div class="keyrow three" role="group" aria-label="Dressing">
-        ${[["plain", "plain"], ["lined", "lined"], ["chilled", "lined, chilled"]].map(([key, words]) => html`
+      <div class="keyrow three" role="group" aria-label="Packing">
+        ${Object.entries(PACKINGS).map(([key, words]) => html`
           <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`)}
       </div>
       <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>` : nothing}`;
@@ -79,7 +80,7 @@ const dayBelow = (day, today) => (day === today || day === dayAfter(today, 1) ||
 
 function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
   const cell = answer?.days?.find((row) => row.leave_on === day)?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
-  return cell?.verdict ?? "";
+  return !cell ? "" : cell.harmless ? "fine" : cell.chance_words;
 }
 
 /** How they pay. */

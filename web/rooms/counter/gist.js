@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { verdictSaid } from "../../parts/heat-words.js";
 import { surenessOf } from "./sureness.js";
 
 /**
@@ -30,5 +31,5 @@ function heatSaid({ state, answer }) {
   if (["working", "half"].includes(state)) return html`<span class="faint">heat …</span>`;
   const heat = answer?.heat;
   if (!heat) return html`<span class="faint">heat not known</span>`;
-  return heat.harmless ? html`<strong>${heat.verdict}</strong>` : html`<span class="heed">${heat.verdict}${heat.chance_words ? `, ${heat.chance_words}` : ""}</span>`;
+  return heat.harmless ? html`<strong>${verdictSaid(heat)}</strong>` : html`<span class="heed">${verdictSaid(heat)}${heat.chance_words ? `, ${heat.chance_words}` : ""}</span>`;
 }

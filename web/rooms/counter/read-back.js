@@ -5,6 +5,7 @@ import { listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { amend, promise, sell } from "../../store/acts.js";
 import { asActed } from "./draft.js";
+import { verdictSaid } from "../../parts/heat-words.js";
 import { notWritten } from "../../parts/not-written.js";
 import { postingChanged } from "./posting.js";
 import { sentenceAloud } from "./sentence.js";
@@ -79,7 +80,7 @@ class ReadBack extends Part {
     return html`
       ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
       ${waits ? html`<p class="tell">Of these, <strong>${waits}</strong> ${rest.length === 1 && rest[0].rest === 1 ? "waits" : "wait"} for the next pour. We ring when they are there.</p>` : nothing}
-      ${heat && !heat.harmless ? html`<p class="tell">On the way it may arrive <strong>${heat.verdict}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}`;
+      ${heat && !heat.harmless ? html`<p class="tell">On the way <strong>${verdictSaid(heat)}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}`;
   }
 }
 customElements.define("read-back", ReadBack);
@@ -87,5 +88,5 @@ customElements.define("read-back", ReadBack);
 /** One sentence for the order's own record of what the caller was told. */
 function heatTold(call) {
   const { heat } = call ?? {};
-  return heat ? [heat.verdict, heat.chance_words, heat.when_words].filter(Boolean).join(", ").slice(0, 200) : "";
+  return heat ? [verdictSaid(heat), heat.chance_words, heat.when_words].filter(Boolean).join(", ").slice(0, 200) : "";
 }

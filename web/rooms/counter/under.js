@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
+import { verdictSaid } from "../../parts/heat-words.js";
 import { postingSaid } from "./posting.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
@@ -110,12 +111,11 @@ function heatLine(now, call) {
   if (call.state === "refused") return call.answer ? row("heat", html`<span class="heed">${call.why}</span>`) : nothing;
   const { heat, advice, none_words: noWay, unknown = [], half, basis } = call.answer ?? {};
   if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
-  const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(heat.verdict)}</strong></span>`;
+  const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(verdictSaid(heat))}</strong></span>`;
   return row("heat", html`
-    <p>${verdict}${heat.chance_words && !heat.harmless ? `, ${heat.chance_words}` : ""}${heat.when_words && !heat.harmless ? ` (${heat.when_words})` : ""}.
-      ${heat.words && heat.harmless ? heat.words : ""}${heat.hold ? " Held at the post office counter." : ""}</p>
+    <p>${heat.harmless ? html`${verdict}: ${heat.chance_words} of harm.` : html`${verdict}, ${heat.chance_words}${heat.when_words ? ` (${heat.when_words})` : ""}.`}${heat.hold ? " Held at the post office counter." : ""}</p>
     ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
-    ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and dressings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
+    ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and packings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
     ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`);
 }
 
@@ -124,7 +124,7 @@ function adviceKeys(now, advice) {
   const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing && advice.hold === draft.hold_at_counter;
   const extra = advice.extra_cents > 0 ? html`<small>${money(advice.extra_cents)} more</small>` : nothing;
   return html`
-    <p>${capital(advice.words)}${advice.chance_words ? html` <span class="faint">(harm ${advice.chance_words})</span>` : nothing}.</p>
+    <p>${capital(advice.words)}${advice.chance_words ? html` <span class="faint">(${advice.chance_words} of harm)</span>` : nothing}.</p>
     <div class="keyrow">
       ${advice.leave_on && !taken ? html`<button type="button" class="key"
         @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>` : nothing}

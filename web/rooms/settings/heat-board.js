@@ -10,7 +10,7 @@ import { setHouse } from "../../store/acts.js";
 
 const BOXES = [["metal_sun", "metal, in the sun"], ["metal_dark_sun", "dark metal, in the sun"], ["metal_shade", "metal, in the shade"],
   ["porch_sun", "sunny porch"], ["porch_shade", "shaded porch"], ["indoors", "handed in at the door"]];
-const FIRST = ["wax_dent_c", "wax_slump_c", "wax_run_c", "honey_sd_k", "honey_filled_c"];
+const FIRST = ["wax_mark_c", "wax_mark_h", "wax_slump_c", "wax_run_c", "honey_lid_kpa", "honey_leak_kpa"];
 
 /** What wax and honey bear and where each figure is from, the mailbox that is reckoned with, and the weather service. Keepers only. */
 class HeatBoard extends Part {
@@ -102,7 +102,7 @@ class HeatBoard extends Part {
 customElements.define("heat-board", HeatBoard);
 
 const fahrenheit = () => house.view.setting("temperature_unit", "F") === "F";
-const unitSaid = (unit) => (unit.startsWith("°") ? `${unit === "°±" ? "within " : ""}°${fahrenheit() ? "F" : "C"}` : unit);
+const unitSaid = (unit) => (unit.startsWith("°") ? `${unit === "°±" ? "± " : ""}°${fahrenheit() ? "F" : "C"}` : unit);
 
 /** A figure as it is shown: degrees in the house's unit, differences without the offset. */
 function shown(tenths, unit) {

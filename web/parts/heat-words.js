@@ -1,0 +1,11 @@
+/** The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name. */
+const SAID = {
+  firm: "fine", steady: "fine", dented: "may get dents", slumped: "may lose their shape", run: "may melt",
+  loose: "a lid may loosen", weeping: "may leak", darkened: "the honey may get darker",
+};
+
+/** The stored names of the ways of packing as they are said. */
+export const PACKINGS = { plain: "plain", lined: "padded", chilled: "cold pack" };
+
+/** A verdict in words: of an answer with its own words, or of what was told with an order. @param {{verdict?: string, verdict_words?: string} | null | undefined} heat */
+export const verdictSaid = (heat) => heat?.verdict_words ?? SAID[heat?.verdict ?? ""] ?? heat?.verdict ?? "";
