@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from honeyhold.house.forgetting import FORGOTTEN
 from honeyhold.house.house import House
 from honeyhold.sync.hand import Hand
 from sync.houses import entry, movement
@@ -119,3 +120,16 @@ def whose_posting_price(house: House) -> None:
     keeper.amend(by_table.order, lines=[("bar", 4), ("pint", 2)], posting_cents=950, posting_by="table")
     keeper.amend(by_table.order, posting_cents=800, posting_by="hand")
     keeper.exchange()
+
+
+def getting_out(house: House) -> None:
+    """An export read into an empty house, and a person forgotten on request."""
+    person = {"table": "person", "id": "p1", "name": "Orla Tennick", "phone": "+12185550114", "note": "rings twice"}
+    order = {"table": "order", "id": "o1", "number": "A-1", "person": "p1", "way": "pick_up", "state": "gone", "taken_on": "2026-06-01",
+             "gone_on": "2026-06-02", "closed_on": "2026-06-02", "note": "for her mother"}  # fmt: skip
+    line = {"table": "line", "id": "l1", "order": "o1", "good": "bar", "units": 2, "price_cents": 250}
+    left = {"table": "movement", "id": "m1", "good": "bar", "lot": None, "units": -2, "reason": "gone", "order": "o1", "line": "l1",
+            "on": "2026-06-02"}  # fmt: skip
+    house.write_many("bring_in", [[person, GOODS[0]], [order], [line], [movement("bar", 10, "opening"), left]])
+    emptied = {"table": "person", "id": "p1", **FORGOTTEN}  # the entry alone: a forgotten person's earlier entries carry no name any more
+    house.write("forget_person", [emptied, {"table": "order", "id": "o1", "note": ""}])

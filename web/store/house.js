@@ -124,11 +124,11 @@ export const house = {
    * Any other door of the house, with this device's key.
    * @param {string} path
    * @param {{method?: string, body?: any, wait_s?: number}} [options]
-   * @returns {Promise<any>} JSON, or a Blob for a paper
+   * @returns {Promise<any>} JSON, or a Blob for a paper or a zip
    */
   async call(path, options = {}) {
     const asked = { ...options, token: known.identity?.token };
-    if (!/\.pdf(\?|$)/.test(path)) return knockJson(path, asked);
+    if (!/\.(pdf|zip)(\?|$)/.test(path)) return knockJson(path, asked);
     return (await knock(path, asked)).blob();
   },
 };

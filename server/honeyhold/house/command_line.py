@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Sequence
 from contextlib import closing
@@ -53,9 +54,7 @@ def serve(asked: argparse.Namespace) -> None:
 
 def code(asked: argparse.Namespace) -> None:
     """A one-time code for a device, whether the house runs or not: for a lost owner's phone, or a forgotten code."""
-    folder, role = asked.data or Path(DEMO_DATA if asked.demo else DATA), ROLES[asked.role]
-    if not (folder / FILE_NAME).exists():
-        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start the house: scripts/run.")
+    folder, role = _folder(asked), ROLES[asked.role]
     try:
         with closing(House.open(folder)) as house:
             made = house.new_code(role)
@@ -64,6 +63,45 @@ def code(asked: argparse.Namespace) -> None:
     until = datetime.fromisoformat(made["expires_at"].replace("Z", "+00:00")).astimezone()
     print(f"{made['code']}  good once, until {until:%H:%M}, for {'an owner' if role == 'keeper' else 'a helper'}'s device")
     print(f"Open this on the device: {made['address']}" if "address" in made else "Start the house, then type it on the device.")
+
+
+def export(asked: argparse.Namespace) -> None:
+    """Everything out, whether the house runs or not."""
+    from honeyhold.house import export as out
+
+    folder = _folder(asked)
+    try:
+        with closing(House.open(folder)) as house:
+            content, day = out.whole(house), house.clock.today().isoformat()
+    except SecondHouse:
+        content, day = ask(folder, "/api/own/export", {}), date.today().isoformat()
+    target = asked.file or Path(f"honeyhold-{day}.zip")
+    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
+        opened.write(content)
+    print(f"{target}: {len(content):,} bytes. Names and addresses are in it: keep it where you keep your records.")
+
+
+def bring_in(asked: argparse.Namespace) -> None:
+    """Reads an export into an empty house."""
+    from honeyhold.house import export as out
+
+    try:
+        content = asked.file.read_bytes()
+    except OSError as trouble:
+        raise NoRecords(f"{asked.file} cannot be read ({trouble.strerror}).", "Name the file that `honeyhold export` made.") from None
+    with closing(House.open(asked.data)) as house:
+        number = out.bring_in(house, content)
+        wrong = house.check()
+    told = f"{number:,} rows were read, and every sum agrees. Start the house and add your devices with a code."
+    print("\n".join(wrong) or told)
+
+
+def _folder(asked: argparse.Namespace) -> Path:
+    """The records a command is about. Raises `NoRecords`."""
+    folder: Path = asked.data or Path(DEMO_DATA if asked.demo else DATA)
+    if not (folder / FILE_NAME).exists():
+        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start the house: scripts/run.")
+    return folder
 
 
 def backup(asked: argparse.Namespace) -> None:
@@ -143,6 +181,10 @@ def _parser() -> argparse.ArgumentParser:
     coded = command("code", code, "A one-time code for a device, also while the house runs.", None)
     coded.add_argument("--role", choices=tuple(ROLES), default="owner")
     coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")
+    exported = command("export", export, "Everything out as a zip of tables and one JSON, also while the house runs.", None)
+    exported.add_argument("file", type=Path, nargs="?", help="default: honeyhold-DAY.zip here")
+    exported.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
+    command("import", bring_in, "Reads an export into an empty house.").add_argument("file", type=Path)
     command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
     command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
     command("check", check, "Adds every sum up again.")

@@ -16,15 +16,16 @@ from honeyhold.house.backup import fresh_folder, position_of_backup, put_ready, 
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords, file_is_demo
+from honeyhold.house.forgetting import FORGOTTEN, scrub
 from honeyhold.house.slip import slip_request
 from honeyhold.records.check import disagreements, lots_below_zero
 from honeyhold.records.lock import LockFile
-from honeyhold.records.models import Device, DeviceState, Setting
+from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.sync import devices, shares
 from honeyhold.sync.apply import Answer, Who, keep_apart, landed_as_said, take
 from honeyhold.sync.canonical import entry_hash
-from honeyhold.sync.errors import DeviceLost, Refused
+from honeyhold.sync.errors import DeviceLost, NoSuchThing, Refused
 from honeyhold.sync.exchange import (
     Moment,
     answer_to,
@@ -44,6 +45,7 @@ from honeyhold.sync.waiting import rows_to_fill
 
 FILE_NAME: Final = "honeyhold.db"
 FILL_ROUNDS_MAX: Final = 50
+FORGET_AT_ONCE: Final = 200
 
 
 class House:
@@ -124,6 +126,35 @@ class House:
         if answer.position is not None:
             self._fill()
         return answer
+
+    def write_many(self, kind: str, entries: list[list[dict[str, Any]]]) -> None:
+        """Several operations of the house itself that land all or none; nothing is filled in between. Raises `Refused`."""
+        with self.records.write():
+            for rows in entries:
+                answer = self._take_own(kind, rows, {})
+                if answer.position is None:
+                    raise Refused(answer.why, answer.remedy)
+            position = last_position(self.records)
+        self.news.ring(position)
+
+    def forget_person(self, person: str) -> int:
+        """Empties all that the records hold of a person, the entries already landed too; orders keep their sums. The position.
+
+        Raises `NoSuchThing`. Older backups still hold it, until they age out.
+        """
+        with self.records.write():
+            if self.records.row(Person, person) is None:
+                raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
+            orders = [row["id"] for row in self.records.rows_of(Order, "person", person)]
+            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *({"table": "order", "id": one, "note": ""} for one in orders)]
+            for start in range(0, len(emptied), FORGET_AT_ONCE):
+                answer = self._take_own("forget_person", emptied[start : start + FORGET_AT_ONCE], {})
+                if answer.position is None:
+                    raise Refused(answer.why, answer.remedy)
+            scrub(self.records, {person, *orders})
+            position = last_position(self.records)
+        self.news.ring(position)
+        return position
 
     def new_code(self, role: str = "keeper") -> dict[str, str]:
         """A one-time code, good for ten minutes: `{"code", "expires_at"}`."""

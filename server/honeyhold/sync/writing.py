@@ -96,7 +96,7 @@ def _points(landing: Landing, table: str, row: dict[str, Any]) -> None:
 def _upsert(landing: Landing, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
     _points(landing, table, row)
-    row.pop("closed_on", None)
+    closed_on = row.pop("closed_on", None)
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
     if not landing.records.there(model, row["id"]):
         for needed in NEEDED_WHEN_NEW[table]:
@@ -112,13 +112,13 @@ def _upsert(landing: Landing, table: str, row: dict[str, Any]) -> None:
     elif table == "good":
         landing.records.run(Balance.insert(good=row["id"]).on_conflict_ignore())
     elif table == "order":
-        _order_written(landing, row)
+        _order_written(landing, row, closed_on if landing.kind == "bring_in" else landing.today)
 
 
-def _order_written(landing: Landing, row: dict[str, Any]) -> None:
+def _order_written(landing: Landing, row: dict[str, Any], day: str | None) -> None:
     if "state" not in row:
         return
-    closed_on = None if row["state"] in OPEN_STATES else landing.today
+    closed_on = None if row["state"] in OPEN_STATES else day
     row["closed_on"] = closed_on  # so that every device hears by which day the house goes
     landing.records.sql('UPDATE "order" SET closed_on = ? WHERE id = ?', closed_on, row["id"])
     for (line_id,) in landing.records.sql('SELECT id FROM line WHERE "order" = ?', row["id"]).fetchall():

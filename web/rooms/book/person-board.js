@@ -9,6 +9,7 @@ import { house } from "../../store/house.js";
 import { readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
 import "./older-orders.js";
+import "./person-out.js";
 
 /** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
 class PersonBoard extends Part {
@@ -63,6 +64,7 @@ class PersonBoard extends Part {
         <div class="whole">${troubleSaid(this.trouble)}${this.error ? notWritten(this.error) : nothing}${this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}</div>
         <button class="key on whole">write it down</button>
       </form>
+      ${known && !known.hidden ? html`<person-out .person=${known}></person-out>` : nothing}
     </div></div>`;
   }
 }

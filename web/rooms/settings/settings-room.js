@@ -16,6 +16,7 @@ import "./late-board.js";
 import "./lost-board.js";
 import "./measure-board.js";
 import "./melting-board.js";
+import "./out-board.js";
 import "./own-board.js";
 import "./prices-board.js";
 import "./needs-board.js";
@@ -29,6 +30,7 @@ const BOARDS = [
   ["measures", "measures", "how large and heavy jars, bars and cartons are"],
   ["prices", "posting prices", "your carrier's, by zone and weight"],
   ["melting", "melting", "mould sets, hours, how seldom anyone goes without"],
+  ["out", "everything out", "all your records in one file, any day"],
   ["needs", "needs you", "entries the house could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
@@ -89,6 +91,7 @@ class SettingsRoom extends Part {
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
+    if (shown === "out") return html`<out-board class="room"></out-board>`;
     if (shown === "own") return html`<own-board class="room"></own-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;
     if (shown === "needs") return html`<needs-board class="room"></needs-board>`;

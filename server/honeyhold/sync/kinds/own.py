@@ -5,6 +5,7 @@ from __future__ import annotations
 from honeyhold.records.models import Line
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import Landing, require
+from honeyhold.sync.tables import TABLES
 
 
 def fill(landing: Landing) -> None:
@@ -32,7 +33,24 @@ def foretell(landing: Landing) -> None:
             )
 
 
+def forget_person(landing: Landing) -> None:
+    """A person who asked to be forgotten: name, number, address and notes go; what was ordered and paid stays."""
+    texts = ("phone", "street", "unit", "city", "state", "zip", "note")
+    kept = [name for name in texts if any(row.get(name, "kept") for row in landing.of("person"))]
+    require(not kept, f"To forget somebody empties all of it; {', '.join(kept)} would stay.", "This is a mistake in Honeyhold.")
+
+
+def bring_in(landing: Landing) -> None:
+    """The rows of an export, into a house where nothing else was ever written."""
+    others = landing.records.sql("SELECT COUNT(*) FROM operation WHERE kind <> 'bring_in'").fetchone()[0]
+    require(others == 0, "There are records here already: an export is read into an empty house only.", "Name an empty folder with --data.")
+
+
+ALL_TABLES = dict.fromkeys(TABLES, (0, 400))
+
 KINDS = (
+    Kind("forget_person", {"person": (0, 1), "order": (0, 400)}, forget_person, who="house", words="A person forgotten on request."),
+    Kind("bring_in", ALL_TABLES, bring_in, fact=True, who="house", words="The rows of an export, into an empty house."),
     Kind("fill", {"reservation": (1, 200)}, fill, who="house", words="Waiting lines given what became free."),
     Kind("enrol", {"device": (1, 1)}, enrol, who="house", words="A device joined or was declared lost."),
     Kind("foretell", {"forecast": (1, 40)}, foretell, who="house", words="What the weather service foretells."),
