@@ -281,3 +281,19 @@ def test_step_rows_are_the_steps_and_cover_every_piece_once_in_the_drawing_s_ord
     covered = [(number, row["piece"]) for row in rows if row["piece"] for number in range(row["first"], row["first"] + row["count"])]
     assert covered == [(put["step"], put["piece"]) for put in parcel["placements"]] and len(covered) == 10
     assert [row["count"] for row in rows if row["piece"] is None] == [1, 1]
+
+
+def test_no_door_asks_for_more_than_a_few_seconds() -> None:
+    """Sixteen odd kinds into cartons too tight to settle: a thousand million seconds are taken as three, and the answer says best found."""
+    odd = [{"id": f"p{at}", "size_mm": [41 + 7 * at % 23, 33 + 5 * at % 17, 29 + 3 * at % 11], "upright": at % 3 == 0, "gap_mm": at % 4,
+            "mass_g": 50 + at} for at in range(16)]  # fmt: skip
+    tight = [{"id": f"c{at}", "inner_mm": [120 + at, 119, 105 - at], "in_stock": 1, "cost_cents": 90 - at} for at in range(4)]
+    endless, three = (plan({"pieces": odd, "cartons": tight, "seconds": seconds}) for seconds in (10**9, 3))
+    assert endless == three and endless["seconds"] <= 3 * 1.6
+
+
+def test_many_kinds_in_many_cartons_end_too() -> None:
+    """2,000 pieces of sixty kinds and 120 cartons: steps are counted whoever asks."""
+    odd = [{"id": f"k{at}", "count": 33, "size_mm": [20 + at, 15 + at * 7 % 60, 10 + at * 5 % 50], "mass_g": 10 + at} for at in range(60)]
+    cartons = [{"id": f"c{at}", "inner_mm": [100 + 2 * at, 90 + at, 80 + at], "cost_cents": 30 + at} for at in range(120)]
+    assert plan({"pieces": odd, "cartons": cartons, "seconds": 10**9})["seconds"] < 12

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from math import prod
+from random import Random
 from typing import Any
 
 import pytest
+from tests.outside.packing_claim import refuted
 from tests.outside.packing_reference import cheapest_division, goes_in, random_order
 
 from honeyhold.bench.plan import plan
@@ -70,3 +72,47 @@ def test_several_parcels_are_the_cheapest(counts: dict[str, int], list_of: list[
     if reference is None:
         pytest.skip("not settled by CP-SAT")
     assert (len(answer["parcels"]), answer["cost_cents"], volume) == reference
+
+
+def _small_scarce(seed: int) -> dict[str, Any]:
+    """Up to six pieces of three sorts, three or four cartons of which most are scarce, with prices every other time."""
+    chance = Random(seed)
+    sides = [30, 50, 60, 75, 100]
+    pieces = [{"id": f"p{at}", "count": chance.randint(1, 2), "size_mm": [chance.choice(sides) for _ in range(3)],
+               "mass_g": chance.randint(20, 300), "upright": chance.random() < 0.3} for at in range(chance.randint(2, 3))]  # fmt: skip
+    cartons = [{"id": f"c{at}", "inner_mm": [chance.choice(sides) + add for add in (60, 30, 20)], "cost_cents": chance.randint(30, 200),
+                "tare_g": 50, "in_stock": chance.choice([None, 1, 1, 2]), "max_gross_g": chance.choice([None, 600])}
+               for at in range(chance.randint(3, 4))]  # fmt: skip
+    steps = ((8, 500), (16, 700), (80, 1100))
+    prices = [{"service": "ground", "zone": "near", "up_to_oz": up_to, "cents": cents} for up_to, cents in steps]
+    posting = {"on": "2026-11-25", "zone": "near", "service": "ground", "prices": prices} if seed % 2 else None
+    return {"pieces": pieces, "cartons": cartons, "support": False, "seconds": 2, "posting": posting}
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_what_is_called_proved_is_proved_anew(part: int) -> None:
+    """Whole claims, "nothing goes in" among them: every cheaper division is named and each refused by CP-SAT."""
+    checked = 0
+    for seed in range(part * 10, part * 10 + 10):
+        request = _small_scarce(seed)
+        answer = plan(request)
+        assert verify(request, answer) == []
+        if answer["proved"]:
+            assert refuted(request, answer) == "", f"seed {seed}"
+            checked += 1
+    assert checked >= 9
+
+
+def test_the_checker_refutes_a_false_claim() -> None:
+    """Two that are not the cheapest, and one "nothing goes in" where something does."""
+    request = {"pieces": [{"id": "rod", "size_mm": [300, 50, 50]}, {"id": "cube", "size_mm": [100, 100, 100]}],
+               "cartons": [{"id": "A", "inner_mm": [300, 100, 100], "cost_cents": 100, "in_stock": 1},
+                           {"id": "C", "inner_mm": [300, 50, 50], "cost_cents": 101},
+                           {"id": "D", "inner_mm": [100, 100, 100], "cost_cents": 200}],
+               "support": False}  # fmt: skip
+    parts = [("A", "rod", 100), ("D", "cube", 200)]
+    dear = {"parcels": [{"carton": carton, "contents": {piece: 1}, "cost_cents": cents} for carton, piece, cents in parts]}
+    assert "cheaper" in refuted(request, dear) and "cheaper" in refuted(request, {"parcels": []})
+    assert refuted(request, plan(request)) == ""
+    dear["parcels"][0]["cost_cents"] = 1
+    assert "told as 1 cents" in refuted(request, dear)

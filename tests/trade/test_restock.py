@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,6 +14,7 @@ from honeyhold.trade.days import day_words
 from honeyhold.trade.errors import UnreadableField
 from honeyhold.trade.reorder import make_once, reorder_figures
 from honeyhold.trade.restock import melt_by
+from honeyhold.trade.run_down import run_down_picture
 
 BAR = {"name": "wax bar", "plural": "wax bars"}
 TODAY = date(2026, 7, 21)
@@ -68,16 +70,83 @@ def test_melting_only_on_the_houses_days() -> None:
 
 def test_run_down_falls_and_keeps_its_order() -> None:
     rows = ask(free_units=90)["run_down"]
-    assert rows[0] == {"on": TODAY.isoformat(), "low": 90, "middle": 90, "high": 90, "short_percent": 0}
+    assert rows[0] == {"on": TODAY.isoformat(), "low": 90, "middle": 90, "high": 90, "short_percent": 0, "wanted": [0, 0, 0]}
     for row, following in zip(rows, rows[1:], strict=False):
         assert 0 <= row["low"] <= row["middle"] <= row["high"]
         assert all(following[name] <= row[name] for name in ("low", "middle", "high"))
         assert following["short_percent"] >= row["short_percent"]
 
 
-def test_a_house_without_a_record_still_gets_an_answer() -> None:
-    answer = ask(sales=[])
-    assert answer["melt_by"] is not None and answer["callers_per_week"] == pytest.approx(3.5)
+def few(callers: int, days: int) -> list[dict[str, Any]]:
+    """So many callers for five bars, the first so many days ago."""
+    return [{"on": (TODAY - timedelta(days=days - 1 if at == 0 else at % days)).isoformat(), "units": 5} for at in range(callers)]
+
+
+@pytest.mark.parametrize(("callers", "days"), [(0, 1), (1, 30), (3, 60), (10, 13)])
+def test_without_a_record_no_wishes_are_made_up(callers: int, days: int) -> None:
+    for free in (0, 45):
+        answer = ask(sales=few(callers, days), free_units=free)
+        assert (answer["melt_by"], answer["pours"], answer["callers_per_week"], answer["units_per_week"]) == (None, 0, 0, 0)
+        assert answer["words"] == "no record yet: say how many you like on the shelf" and not answer["record"] and answer["lasts"] is None
+        assert not any("a week" in sentence for sentence in answer["why"])
+
+
+def test_four_callers_in_two_weeks_are_a_record() -> None:
+    assert ask(sales=few(4, 14))["record"] and ask(sales=few(4, 14))["callers_per_week"] > 0
+    assert not ask(sales=few(3, 14))["record"] and not ask(sales=few(4, 13))["record"]
+
+
+def test_without_a_record_as_many_as_the_keeper_likes() -> None:
+    answer = ask(sales=[], free_units=20, like_units=60)
+    assert answer["words"] == "no record yet; you said you like 60 on the shelf: melt 5 pours" and answer["units"] == 50
+    assert answer["melt_by"] == TODAY.isoformat() and answer["due"]
+    enough = ask(sales=[], free_units=45, like_units=60)
+    assert enough["words"] == "no record yet; you said you like 60 on the shelf: enough is there" and enough["melt_by"] is None
+    waited = ask(sales=[], free_units=0, waiting_units=8)
+    assert waited["words"] == "no record yet; 8 wax bars waited for: melt 1 pour" and waited["melt_by"] == TODAY.isoformat()
+    assert ask(like_units=60)["words"] == ask()["words"]  # a record counts for more than a liking
+
+
+def test_one_bulk_sale_orders_nothing_of_its_size() -> None:
+    """Sixty at once, once: the pours stay what five and ten a caller ask for; sixty twice is a habit."""
+    usual = sales(1.0, 60, 5)
+    once = ask(sales=[*usual, {"on": "2026-07-18", "units": 60}])
+    assert once["pours"] <= ask(sales=[*usual, {"on": "2026-07-18", "units": 10}])["pours"]
+    assert any("One sale of 60 wax bars is far above all others" in sentence for sentence in once["why"])
+    twice = ask(sales=[*usual, *({"on": day, "units": 60} for day in ("2026-07-01", "2026-07-18"))])
+    assert twice["pours"] > once["pours"] and not any("far above" in sentence for sentence in twice["why"])
+
+
+def test_where_wax_is_ready_nothing_is_due_tomorrow() -> None:
+    calm = ask(free_units=90, wax_ready_g=100_000)
+    assert calm["melt_by"] > TODAY.isoformat() and not calm["due"]
+    to, by = (day_words(calm["lasts"][name], TODAY) for name in ("usually_to", "gone_by"))
+    assert calm["words"] == f"usually lasts to {to}; 1 chance in 20 it is gone by {by}"
+    assert calm["lasts"]["gone_by"] < calm["lasts"]["usually_to"]
+    assert ask(free_units=90, wax_ready_g=0, wax_later_g=9000)["words"].startswith("melt ")
+    assert ask(free_units=5, wax_ready_g=100_000)["words"].startswith("melt today")
+
+
+def test_how_long_it_lasts_is_the_run_down_read_the_other_way() -> None:
+    """By the record's own distribution, asked day by day."""
+    answer, callers = ask(free_units=90, wax_ready_g=100_000), learn({"today": TODAY, "sales": sales(1.0, 60, 5)})
+    gone = [1 - sum(callers.units(TODAY, days, 89)) for days in range(60)]
+    usually, early = (next(days for days, chance in enumerate(gone) if chance >= least) for least in (0.5, 0.05))
+    assert answer["lasts"]["usually_to"] == (TODAY + timedelta(days=usually - 1)).isoformat()
+    assert answer["lasts"]["gone_by"] == (TODAY + timedelta(days=early)).isoformat()
+
+
+@pytest.mark.parametrize("change", [{}, {"free_units": 0}, {"sales": []}, {"sales": [], "free_units": 0}, {"free_units": 5000}])
+def test_the_chart_is_never_empty_and_its_days_can_be_read(change: dict[str, Any]) -> None:
+    answer = ask(**change)
+    told = {name: answer[name] for name in ("run_down", "melt_by", "record")}
+    drawn = run_down_picture({"good": BAR, "today": TODAY.isoformat(), **told})
+    line = re.search(r'd="(M[^"]*)"[^>]*stroke-width="3"', drawn["svg"])
+    heights = {point.split(" ")[1] for point in re.split("[ML]", line[1])[1:]} if line else set()
+    said = "no record yet" in drawn["svg"]
+    assert said == (change.get("sales") == []) and (said or len(heights) > 1)
+    days = re.findall(r'font-size="([\d.]+)"[^>]*>(?:Mo|Tu|We|Th|Fr|Sa|Su)<', drawn["svg"])
+    assert len(days) >= 7 and all(float(size) * 0.85 >= 12 for size in days)
 
 
 def test_recent_weeks_count_more() -> None:

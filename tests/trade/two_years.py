@@ -20,7 +20,8 @@ from typing import Any
 
 from honeyhold.trade.callers import learn
 from honeyhold.trade.demand import compound_poisson, smallest_covering
-from honeyhold.trade.restock import _day_to_melt, _pours, _read, _short
+from honeyhold.trade.restock import _read, _short
+from honeyhold.trade.restock import decide as decide_by_record
 
 START = date(2026, 1, 5)
 DAYS = 730
@@ -76,21 +77,23 @@ class Outcome:
     callers: int = 0
     callers_without: int = 0
     shelf_units: int = 0
+    days_bare: int = 0
+    made_without_callers: int = 0
     days: int = 0
     cycles: int = 0
     short_cycles: int = 0
     promised: float = 0.0
 
 
-def live(house: House, decide: Decide) -> Outcome:
-    """Two years of one house under one way of deciding."""
+def live(house: House, decide: Decide, days: int = DAYS, warm_days: int = WARM_DAYS, start_units: int = 60) -> Outcome:
+    """Two years (or `days`) of one house under one way of deciding, counted after `warm_days`."""
     dice, told = random.Random(house.seed + 10**6), Outcome()
-    free, waiting, coming = 60, 0, 0
+    free, waiting, coming = start_units, 0, 0
     sales: list[dict[str, Any]] = []
-    for day in range(DAYS):
+    for day in range(days):
         free, waiting, coming = _arrive(free, waiting, coming)
         pours, chance = decide(day, free, waiting, sales)
-        counted = day >= WARM_DAYS
+        counted = day >= warm_days
         coming = sum(dice.random() < GOOD_PART for _ in range(pours * POUR))
         waited_before, without = waiting, 0
         for units in house.calls[day]:
@@ -107,6 +110,8 @@ def live(house: House, decide: Decide) -> Outcome:
             told.mornings += pours > 0
             told.pours += pours
             told.shelf_units += free
+            told.days_bare += free == 0
+            told.made_without_callers += pours * POUR if not sales and pours else 0
             if chance is not None and not waited_before:
                 told.cycles += 1
                 told.promised += chance
@@ -125,9 +130,10 @@ def ours(day: int, free: int, waiting: int, sales: list[dict[str, Any]]) -> tupl
     """The house's own answer. What it draws and says is left out here; `tests/trade/test_two_years.py` holds it to melt_by."""
     request = asked(day, free, waiting, sales)
     house, callers = _read(request), learn(request)
-    if _day_to_melt(callers, house) != 0:
+    ahead, pours = decide_by_record(callers, house)
+    if ahead != 0:
         return 0, None
-    return _pours(callers, house, 0), _short(callers, house, 1)
+    return pours, _short(callers, house, 1) if callers.is_record else None
 
 
 def asked(day: int, free: int, waiting: int, sales: list[dict[str, Any]]) -> dict[str, Any]:
@@ -136,6 +142,28 @@ def asked(day: int, free: int, waiting: int, sales: list[dict[str, Any]]) -> dic
         "good": GOOD, "today": (START + timedelta(days=day)).isoformat(), "free_units": free, "waiting_units": waiting,
         "sales": sales, "counting_since": START.isoformat(), "cover_days": COVER_DAYS, "service_percent": 100 * (1 - PROMISED),
     }  # fmt: skip
+
+
+def liked(units: int) -> Decide:
+    """N on the shelf, for ever: made up to N once half of them are gone."""
+
+    def decide(_day: int, free: int, waiting: int, _sales: list[dict[str, Any]]) -> tuple[int, float | None]:
+        missing = max(0, units - free)
+        return (ceil((missing + waiting) / GOOD_PART / POUR), None) if waiting or 2 * missing >= units else (0, None)
+
+    return decide
+
+
+def from_nothing(units: int) -> Decide:
+    """The house's own answer from the first day on; the keeper has said how many they like on the shelf."""
+
+    def decide(day: int, free: int, waiting: int, sales: list[dict[str, Any]]) -> tuple[int, float | None]:
+        request = {**asked(day, free, waiting, sales), "like_units": units}
+        house, callers = _read(request), learn(request)
+        ahead, pours = decide_by_record(callers, house)
+        return (pours, _short(callers, house, 1) if callers.is_record else None) if ahead == 0 else (0, None)
+
+    return decide
 
 
 def low(rows_left: int, pours: int) -> Decide:
@@ -165,3 +193,10 @@ def all_ways(seed: int) -> dict[str, Outcome]:
     """One house under every way."""
     house = House(seed)
     return {"ours": live(house, ours), "low": live(house, low(2, 5)), "fixed": live(house, fixed(house))}
+
+
+def first_year(seed: int, units: int = 40) -> dict[str, Outcome]:
+    """One house from an empty book and an empty shelf, over its first year: our answer, N on the shelf, and twice N."""
+    house = House(seed)
+    ways = {"ours": from_nothing(units), f"{units} on the shelf": liked(units), f"{2 * units} on the shelf": liked(2 * units)}
+    return {name: live(house, way, 365, 0, 0) for name, way in ways.items()}

@@ -39,6 +39,7 @@ class Chooser:
     known_figures: dict[tuple[Counts, str], Figures] = field(default_factory=dict)
     ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
     sparing: bool = False  # while an order is divided: look for the few pieces that already do not go in
+    most_steps: int = 10**9  # past so many in all nothing is compared any more: the first way to finish is taken
     struck: dict[str, list[Counts]] = field(default_factory=dict)  # by carton: contents that never go in, nor anything more
     steps_tried: dict[tuple[Counts, str], int] = field(default_factory=dict)  # what `verdict_within` was allowed last
 
@@ -49,6 +50,11 @@ class Chooser:
     def priced(self) -> bool:
         """Whether posting has a price, so that fewer cents beat fewer parcels."""
         return self.posting is not None and bool(self.posting.prices)
+
+    @property
+    def is_over(self) -> bool:
+        """Whether all the effort that may ever be used is gone."""
+        return self.effort.used > self.most_steps
 
     def with_chill(self, counts: Counts) -> list[int]:
         """Counts of every kind with the cold packs that go into each parcel."""

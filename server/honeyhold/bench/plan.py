@@ -18,6 +18,7 @@ from honeyhold.bench.wanted import Kind, Wanted, read_request
 
 STEPS_PER_SECOND = 250_000
 DEFAULT_SECONDS = Fraction(3, 10)  # the caller is on the line; at the bench `seconds` may ask for more
+MOST_SECONDS = Fraction(3)  # whoever asks: past it the answer is the best found
 MAX_WHY_NOT = 40
 MANY_LIQUID_ML = 710  # 24 fl oz
 
@@ -26,9 +27,9 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     """Plan the parcels of an order. Raises BadRequest; an order that goes into nothing is an answer with no parcels."""
     wanted = read_request(request)
     posting = read_posting(wanted.posting) if wanted.posting is not None else None
-    allowed = DEFAULT_SECONDS if wanted.seconds is None else wanted.seconds
+    allowed = DEFAULT_SECONDS if wanted.seconds is None else min(wanted.seconds, MOST_SECONDS)
     effort = Effort(int(allowed * STEPS_PER_SECOND))
-    chooser = Chooser(wanted, posting, effort)
+    chooser = Chooser(wanted, posting, effort, most_steps=int(allowed * STEPS_PER_SECOND) * 3 // 2)
     parcels, proved = choose(chooser)
     ran_out = effort.left <= 0
     if not parcels and not proved:

@@ -17,6 +17,7 @@ from honeyhold.bench.room import Effort, Put
 from honeyhold.bench.wanted import Carton
 
 MOST_PARCELS = 250
+CARTONS_ASKED = 12
 FILLS_SHARE, FILL_STEPS_LEAST = 8, 4_000
 Worth = Callable[[int, Cost], tuple[Fraction | int, ...]]
 
@@ -137,15 +138,34 @@ def _one_after_the_other(chooser: Chooser, fills: _Fills, whole: Counts, worth: 
     """Carton after carton, each time the one of the greatest worth for what goes in; the last as cheap as holds the rest."""
     left = Left(whole)
     while any(left.counts) and len(left.parcels) < MOST_PARCELS:
-        parcel = cheapest(chooser, left.counts, left, FILLS_SHARE) if _may_be_last(chooser, left.counts) else None
+        may_be_last = _may_be_last(chooser, left.counts) and not chooser.is_over
+        parcel = cheapest(chooser, left.counts, left, FILLS_SHARE) if may_be_last else None
         if parcel is None:
-            made = [fills.fill(left.counts, carton) for carton in chooser.wanted.cartons if left.has(carton)]
-            parcels = [one for one in made if one]
+            parcels = _filled(chooser, fills, left)
             if not parcels:
                 return []
             parcel = max(parcels, key=lambda one: worth(_volume(chooser, one.counts), chooser.cost(one.counts, one.figures.carton)))
         left.take(parcel)
     return [] if any(left.counts) else left.parcels
+
+
+def _filled(chooser: Chooser, fills: _Fills, left: Left) -> list[Parcel]:
+    """A parcel in every carton worth asking; once the effort is gone in the first alone that takes anything, the roomiest first."""
+    parcels: list[Parcel] = []
+    for carton in _worth_asking(chooser, left):
+        if chooser.is_over and parcels:
+            break
+        parcel = fills.fill(left.counts, carton)
+        parcels += [parcel] if parcel else []
+    return parcels
+
+
+def _worth_asking(chooser: Chooser, left: Left) -> list[Carton]:
+    """The roomiest cartons that are left, and the cheapest for their room."""
+    here = [carton for carton in chooser.wanted.cartons if left.has(carton)]
+    cartons = sorted(here, key=lambda carton: (-carton.inner_volume, carton.id))
+    bargains = sorted(cartons, key=lambda carton: (carton.cost_cents / carton.inner_volume, carton.id))
+    return list(dict.fromkeys([*cartons[:CARTONS_ASKED], *bargains[:CARTONS_ASKED]]))
 
 
 def _may_be_last(chooser: Chooser, counts: Counts) -> bool:
@@ -166,7 +186,7 @@ def _even_ways(chooser: Chooser, whole: Counts, filled: int) -> Iterator[list[Pa
     for parcels in range(filled, fewest - 1, -1) if filled else range(fewest, min(sum(whole), MOST_PARCELS) + 1):
         found = evenly(chooser, whole, parcels, FILLS_SHARE)
         yield found
-        if bool(found) != bool(filled) or not chooser.effort.left:
+        if bool(found) != bool(filled) or not chooser.effort.left or chooser.is_over:
             break
 
 
@@ -174,7 +194,12 @@ def split_many(chooser: Chooser, whole: Counts) -> list[Parcel]:
     """Parcels for a large order at the least cost found, or none when no way was found."""
     chooser.effort.left *= 2  # dividing asks for several packings
     fills = _Fills(chooser)
-    ways = [way for way in (_one_after_the_other(chooser, fills, whole, worth) for worth in (_roomiest, _best_bargain)) if way]
+    ways: list[list[Parcel]] = []
+    for worth in (_roomiest, _best_bargain):
+        way = [] if chooser.is_over else _one_after_the_other(chooser, fills, whole, worth)
+        ways += [way] if way else []
+    if chooser.is_over and ways:
+        return min(ways, key=lambda way: _cost_of(chooser, way))
     ways += [way for way in _even_ways(chooser, whole, min((len(way) for way in ways), default=0)) if way]
     return min(ways, key=lambda way: _cost_of(chooser, way)) if ways else []
 

@@ -25,6 +25,8 @@ PRIOR_CALLERS, PRIOR_DAYS = 0.5, 1.0  # before any sale: a caller every other da
 STEADY_CALLERS = 4.0  # make-believe callers that draw weekday and season towards "no difference"
 SIZE_CALLERS = 3.0  # make-believe callers who want the usual sizes, gone after fifteen real ones
 USUAL_SIZES = {"5": 0.6, "10": 0.4}
+CALLERS_LEAST, DAYS_LEAST = 4, 14  # a shorter record is none
+FAR_ABOVE = 2  # a single sale of more than so many times the next largest tells nothing of what will be asked for
 YEAR_DAYS = 364  # a year in whole weeks, so weekdays meet weekdays
 SEASON_DAYS = 28
 SEASON_MAX = 3.0  # nobody plans on more than three times as many callers because of one good week
@@ -40,6 +42,14 @@ class Callers:
     season: float
     sizes: dict[int, float]
     rushes: Rushes = Rushes(0.0)
+    seen: int = 0  # callers in the record
+    days_seen: int = 0  # days it is long, today included
+    left_out: int | None = None  # units of the one sale far above all others, which is not reckoned with
+
+    @property
+    def is_record(self) -> bool:
+        """Whether there is enough of a record to reckon with; else every figure would be the guess before any sale."""
+        return self.seen >= CALLERS_LEAST and self.days_seen >= DAYS_LEAST
 
     def exposure(self, first: date, days: int) -> float:
         """`days` days from `first` on, counted in ordinary days of the record."""
@@ -86,11 +96,25 @@ def _season(sales: Sequence[tuple[date, int]], since: date, today: date) -> floa
     return min(SEASON_MAX, max(1 / SEASON_MAX, (after + STEADY_CALLERS) / (before + STEADY_CALLERS)))
 
 
+def one_far_above(sizes: Sequence[int], usual: Mapping[int, float]) -> tuple[int, int] | None:
+    """The one sale far above all others, and the next largest (or the largest usual size) in its place; None without such a sale.
+
+    Two like it are no chance any more: they count.
+    """
+    if not sizes:
+        return None
+    *others, largest = sorted(sizes)
+    next_to_it = max([*others[-1:], *usual])
+    return (largest, next_to_it) if largest > FAR_ABOVE * next_to_it else None
+
+
 def _sizes(request: Request, sales: Sequence[tuple[date, int]], today: date) -> dict[int, float]:
     usual = read_sizes(request.get("order_sizes") or USUAL_SIZES)
     make_believe = max(0.0, SIZE_CALLERS - len(sales) / 5)
     counts = {units: make_believe * part for units, part in usual.items()}
-    for day, units in sales:
+    far = one_far_above([units for _, units in sales], usual)
+    for day, sold in sales:
+        units = far[1] if far and sold == far[0] else sold
         counts[units] = counts.get(units, 0.0) + _weight(day, today, HABIT_HALF_LIFE_DAYS)
     if not sum(counts.values()) > 1e-9:  # a record so old that it weighs nothing
         return usual
@@ -132,6 +156,7 @@ def learn(request: Request) -> Callers:
     for day, _ in sales:
         counts[day] = counts.get(day, 0) + 1
     factor = _weekdays(counts, days, today)
+    far = one_far_above([units for _, units in sales], read_sizes(request.get("order_sizes") or USUAL_SIZES))
     weights = [_weight(day, today) for day in days]
     called = sum(weight * counts.get(day, 0) for weight, day in zip(weights, days, strict=True))
     exposure = sum(weight * factor[day.weekday()] for weight, day in zip(weights, days, strict=True))
@@ -142,4 +167,7 @@ def learn(request: Request) -> Callers:
         season=_season(sales, since, today),
         sizes=_sizes(request, sales, today),
         rushes=learn_rushes(counts, tuple(factor), since, today),
+        seen=len(sales),
+        days_seen=(today - since).days + 1,
+        left_out=far[0] if far else None,
     )

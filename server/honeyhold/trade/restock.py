@@ -18,6 +18,7 @@ from honeyhold.trade.callers import Callers, learn
 from honeyhold.trade.days import day_words, parse_day
 from honeyhold.trade.demand import at_most, mean_size, smallest_covering
 from honeyhold.trade.errors import UnreadableField
+from honeyhold.trade.lasting import lasting, lasting_words
 from honeyhold.trade.reading import Request, number, whole
 from honeyhold.trade.units import weight_words
 from honeyhold.trade.words import count_words, good_of
@@ -44,6 +45,7 @@ class _House:
     bottling: bool
     morning_pours: int | None
     screen_days: int
+    like: int | None
 
 
 def _morning(request: Request) -> int | None:
@@ -79,6 +81,7 @@ def _read(request: Request) -> _House:
         bottling=bottling,
         morning_pours=_morning(request),
         screen_days=whole(request, "screen_days", most=14, default=1),
+        like=None if request.get("like_units") is None else whole(request, "like_units", most=100_000),
     )
 
 
@@ -129,23 +132,37 @@ def _pours(callers: Callers, house: _House, ahead: int) -> int:
     return pours_needed(max(1, lacking), house.good_percent, house.pour_units)
 
 
+def decide(callers: Callers, house: _House) -> tuple[int | None, int]:
+    """Days from today to the day to melt by, and the pours; (None, 0) when nothing is to be melted.
+
+    Without a record nobody's wishes are made up: what is waited for, and as many as the keeper likes on the shelf once half of them
+    are gone.
+    """
+    if callers.is_record:
+        ahead = _day_to_melt(callers, house)
+        return ahead, 0 if ahead is None else _pours(callers, house, ahead)
+    missing = max(0, (house.like or 0) - house.free)
+    if not house.waiting and (not missing or 2 * missing < (house.like or 0)):
+        return None, 0
+    ahead = next(n for n in range(7) if (house.today + timedelta(days=n)).weekday() in house.melt_weekdays)
+    return ahead, pours_needed(missing + house.waiting, house.good_percent, house.pour_units)
+
+
 def _run_down(callers: Callers, house: _House) -> list[dict[str, Any]]:
     """Units left on the morning of each coming day if nothing is made: the spread, and the chance of falling
     short.
     """
-    rows = []
+    rows: list[dict[str, Any]] = []
     for ahead in range(RUN_DOWN_DAYS + 1):
+        on = (house.today + timedelta(days=ahead)).isoformat()
+        if not callers.is_record:
+            rows.append({"on": on, "low": house.free, "middle": house.free, "high": house.free, "short_percent": None, "wanted": None})
+            continue
         chance = _chance(callers, house, ahead, house.free)
-        high, middle, low = (max(0, house.free - smallest_covering(chance, part)) for part in SPREAD)
-        rows.append(
-            {
-                "on": (house.today + timedelta(days=ahead)).isoformat(),
-                "low": low,
-                "middle": middle,
-                "high": high,
-                "short_percent": round(100 * (1 - at_most(chance, house.free))),
-            }
-        )
+        wanted = [smallest_covering(chance, part) for part in SPREAD]
+        high, middle, low = (max(0, house.free - units) for units in wanted)
+        short = round(100 * (1 - at_most(chance, house.free)))
+        rows.append({"on": on, "low": low, "middle": middle, "high": high, "short_percent": short, "wanted": wanted})
     return rows
 
 
@@ -178,13 +195,19 @@ def _earlier_days(request: Request, house: _House, pours: int) -> int:
 def _why(house: _House, callers: Callers, answer: dict[str, Any], names: tuple[str, str]) -> list[str]:
     """The sentences behind the answer."""
     what = "filling" if house.bottling else "pour"
-    why = [
-        f"About {answer['callers_per_week']:g} callers a week, {answer['units_per_week']:g} {names[1]}; "
-        f"{house.free:,} free today."
-    ]
+    if not callers.is_record:
+        seen = count_words(callers.seen, "caller", "callers") if callers.seen else "Nobody"
+        why = [f"{seen} so far: too few to say how fast they go. {house.free:,} free today."]
+    else:
+        why = [
+            f"About {answer['callers_per_week']:g} callers a week, {answer['units_per_week']:g} {names[1]}; "
+            f"{house.free:,} free today."
+        ]
+    if callers.left_out and callers.is_record:
+        why.append(f"One sale of {count_words(callers.left_out, *names)} is far above all others: it is not reckoned with.")
     if house.waiting:
         why.append(f"{count_words(house.waiting, *names)} already waited for: first from the next {what}.")
-    if answer["melt_by"] is not None:
+    if answer["melt_by"] is not None and callers.is_record:
         why.append(
             f"Chance that somebody goes without before the {what} is ready: {answer['short_percent']} in 100."
         )
@@ -218,15 +241,14 @@ def melt_by(request: Request) -> dict[str, Any]:
     UnreadableField.
     """
     house, names, callers = _read(request), good_of(request), learn(request)
-    ahead = _day_to_melt(callers, house)
-    pours = 0 if ahead is None else _pours(callers, house, ahead)
+    ahead, pours = decide(callers, house)
     earlier = _earlier_days(request, house, pours) if ahead is not None else 0
     if ahead is not None and earlier:
         house = replace(house, lead=min(LOOK_AHEAD_DAYS, house.lead + earlier))
-        ahead = _day_to_melt(callers, house) or 0
-        pours = _pours(callers, house, ahead)
+        again, more = decide(callers, house)
+        ahead, pours = again or 0, more or pours
     day = None if ahead is None else house.today + timedelta(days=ahead)
-    per_week = 7 * callers.per_day()
+    per_week = 7 * callers.per_day() if callers.is_record else 0.0
     answer: dict[str, Any] = {
         "melt_by": None if day is None else day.isoformat(),
         "pours": pours,
@@ -234,20 +256,51 @@ def melt_by(request: Request) -> dict[str, Any]:
         **_wax(request, pours, house),
         "mornings": _mornings(house, pours),
         "pours_a_morning": house.morning_pours,
-        "short_percent": 0 if ahead is None else round(100 * _short(callers, house, ahead + house.lead)),
+        "short_percent": 0 if ahead is None or not callers.is_record else round(100 * _short(callers, house, ahead + house.lead)),
         "run_down": _run_down(callers, house),
         "callers_per_week": round(per_week, 1),
         "units_per_week": round(per_week * mean_size(callers.sizes), 1),
+        "record": callers.is_record,
+        "lasts": lasting(callers, house.today, house.free, house.service) if callers.is_record and house.free else None,
     }
-    answer["words"] = _words(house, day, pours, names)
+    answer["due"] = _is_due(house, answer)
+    answer["words"] = _words(house, answer, day, names)
     answer["why"] = _why(house, callers, answer, names)
     return answer
 
 
-def _words(house: _House, day: date | None, pours: int, names: tuple[str, str]) -> str:
-    """ "melt by Thursday: 9 pours", "bottle today: 36 jars"."""
+def _is_due(house: _House, answer: dict[str, Any]) -> bool:
+    """Whether there is a day to keep. Where enough wax lies ready and the day is not today, melting on any morning does: nothing is due."""
+    if answer["melt_by"] is None:
+        return False
+    ready = answer["wax_short_g"] == 0 and answer["mornings"] <= 1
+    return not ready or not answer["record"] or answer["melt_by"] == house.today.isoformat()
+
+
+def _amount(house: _House, pours: int, names: tuple[str, str]) -> str:
+    return count_words(pours * house.pour_units, *names) if house.bottling else count_words(pours, "pour", "pours")
+
+
+def _words(house: _House, answer: dict[str, Any], day: date | None, names: tuple[str, str]) -> str:
+    """ "melt by Thursday: 9 pours", "bottle today: 36 jars", "usually lasts to Saturday, Aug 1; 1 chance in 20 it is gone by Monday"."""
     verb = "bottle" if house.bottling else "melt"
+    if not answer["record"]:
+        return _words_without_record(house, answer, names, verb)
     if day is None:
         return f"no {'bottling' if house.bottling else 'melt'} needed within four weeks"
-    amount = count_words(pours * house.pour_units, *names) if house.bottling else count_words(pours, "pour", "pours")
-    return f"{verb} {'' if day == house.today else 'by '}{day_words(day, house.today)}: {amount}"
+    if not answer["due"] and answer["lasts"]:
+        return lasting_words(answer["lasts"], house.today)
+    return f"{verb} {'' if day == house.today else 'by '}{day_words(day, house.today)}: {_amount(house, answer['pours'], names)}"
+
+
+def _words_without_record(house: _House, answer: dict[str, Any], names: tuple[str, str], verb: str) -> str:
+    """ "no record yet; you said you like 40 on the shelf: melt 2 pours"."""
+    words = ["no record yet"]
+    if house.waiting:
+        words.append(f"{count_words(house.waiting, *names)} waited for")
+    if house.like is not None:
+        words.append(f"you said you like {house.like:,} on the shelf")
+    said = "; ".join(words)
+    if answer["pours"]:
+        return f"{said}: {verb} {_amount(house, answer['pours'], names)}"
+    return f"{said}: enough is there" if house.like is not None else f"{said}: say how many you like on the shelf"

@@ -16,6 +16,8 @@ from honeyhold.trade.words import count_words, good_of, sentence
 
 LEFT, RIGHT, TOP, BOTTOM, HEIGHT = 40.0, 342.0, 30.0, 158.0, 182.0
 DAYS_MAX = 120
+DAY_SIZE = 16.0
+"""Of the days' letters, in the picture's own units: a phone shows the picture at 0.85 or so, and 12 pixels can be read."""
 
 
 def _line(points: Sequence[tuple[float, float]], start: str = "M") -> str:
@@ -42,10 +44,10 @@ def _day_labels(scale: _Scale, days: Sequence[date]) -> list[str]:
     parts = []
     for place, day in enumerate(days):
         if len(days) <= 12:
-            parts.append(label(scale.x(day), BOTTOM + 17, WEEKDAYS[day.weekday()][:2], anchor="middle"))
+            parts.append(label(scale.x(day), BOTTOM + 18, WEEKDAYS[day.weekday()][:2], size=DAY_SIZE, anchor="middle"))
         elif len(days) <= 29 and place % 2 == 0 or place % 7 == 0:
             words = WEEKDAYS[day.weekday()][:2] if len(days) <= 29 else f"{day.month}/{day.day}"
-            parts.append(label(scale.x(day), BOTTOM + 17, words, anchor="middle"))
+            parts.append(label(scale.x(day), BOTTOM + 18, words, size=DAY_SIZE, anchor="middle"))
     return parts
 
 
@@ -77,6 +79,9 @@ def _read(request: Request) -> tuple[list[date], list[tuple[int, int, int]]]:
         low, middle, high = (whole(row, name, least=-10_000_000) for name in ("low", "middle", "high"))
         if not low <= middle <= high:
             raise UnreadableField("run_down", dict(row), "low, middle and high in that order")
+        wanted = row.get("wanted")
+        if request.get("shown") == "wanted" and isinstance(wanted, list) and len(wanted) == 3:
+            low, middle, high = (whole({"wanted": units}, "wanted") for units in wanted)
         days.append(parse_day(row.get("on"), "run_down.on"))
         spread.append((low, middle, high))
     if not 2 <= len(days) <= DAYS_MAX or any(a >= b for a, b in zip(days, days[1:], strict=False)):
@@ -91,6 +96,11 @@ def _words(
 ) -> str:
     today = parse_day(request.get("today"), "today")
     low, middle, high = (max(0, units) for units in spread[-1])
+    if request.get("shown") == "wanted":
+        said = f"none are free today; by {day_words(days[-1], today)} most likely {count_words(middle, *names)} will be asked for"
+        return sentence(f"{said}, {low:,} or more, {high:,} at most")
+    if low == middle == high == max(0, spread[0][1]) and request.get("record") is False:
+        return sentence(f"{count_words(high, *names)} may still be sold; there is no record yet of how fast they go")
     words = [
         sentence(
             f"{count_words(max(0, spread[0][1]), *names)} may still be sold {day_words(days[0], today)}; by "
@@ -103,6 +113,12 @@ def _words(
     return " ".join(words)
 
 
+def _asked_for(request: Request) -> bool:
+    """Whether nothing is left to run down, so that what will be asked for is drawn instead: an empty picture tells nothing."""
+    given = rows(request, "run_down")
+    return bool(given) and all(not row.get("high") and row.get("wanted") for row in given)
+
+
 def run_down_picture(request: Request) -> dict[str, str]:
     """The run-down of one good, and the same in words.
 
@@ -110,30 +126,38 @@ def run_down_picture(request: Request) -> dict[str, str]:
     Shapes: README.md. Raises UnreadableField.
     """
     names = good_of(request)
+    request = {**request, "shown": "wanted" if _asked_for(request) else "left"}
     days, spread = _read(request)
     today = parse_day(request.get("today"), "today")
     scale = _Scale(days, max(high for _, _, high in spread))
     upper = [(scale.x(day), scale.y(high)) for day, (_, _, high) in zip(days, spread, strict=True)]
     middle = [(scale.x(day), scale.y(units)) for day, (_, units, _) in zip(days, spread, strict=True)]
     lower = [(scale.x(day), scale.y(low)) for day, (low, _, _) in zip(days, spread, strict=True)]
+    wanted, here = request["shown"] == "wanted", max(0, spread[0][1])
+    at_left = max(high for _, _, high in spread) if wanted else here
     parts = [
         path(_line(upper) + _line(lower[::-1], "L") + "z", "band", fill=WAX, more=' fill-opacity="0.6"'),
         path(_line(upper) + _line(lower), "ink", stroke=INK, width=0.8),
         path(f"M{fmt(LEFT)} {fmt(BOTTOM)}H{fmt(RIGHT)}", "ink", stroke=INK, width=1.2),
         path(_line(middle), "ink", stroke=INK, width=3, more=' stroke-linejoin="round"'),
         label(
-            LEFT - 7, scale.y(spread[0][1]) + 5, f"{max(0, spread[0][1]):,}", size=15, bold=True, anchor="end"
+            LEFT - 7, scale.y(at_left) + 5, f"{at_left:,}", size=15, bold=True, anchor="end"
         ),
         *_day_labels(scale, days),
     ]
-    if spread[0][1] > 0:
+    said = "none free; so many may be asked for" if wanted else ""
+    if request.get("record") is False:
+        said = "no record yet of how fast they go"
+    if said:
+        parts.append(label(LEFT + 6, TOP - 10, said, size=14, kind="quiet"))
+    if at_left > 0:
         parts.append(label(LEFT - 7, BOTTOM + 5, "0", kind="quiet", anchor="end"))
-    if request.get("melt_by") is not None:
+    if request.get("melt_by") is not None and not wanted:
         melt_by = parse_day(request["melt_by"], "melt_by")
         if days[0] <= melt_by <= days[-1]:
             parts += _melt_line(scale, melt_by, today)
     words = _words(names, days, spread, request)
     return {
-        "svg": picture(HEIGHT, sentence(f"{names[1]} left, day by day").rstrip("."), words, parts),
+        "svg": picture(HEIGHT, sentence(f"{names[1]} {'asked for' if wanted else 'left'}, day by day").rstrip("."), words, parts),
         "words": words,
     }

@@ -5,6 +5,7 @@ import { counted, dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
+import "./like-on-shelf.js";
 import "./melt-by.js";
 import "./count-deck.js";
 import "./low-marks.js";
@@ -29,7 +30,8 @@ class GoodBoard extends Part {
         ${good.sold && good.kind !== "carton" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
         <dl class="under goes-on">${this.#waiting(good, view)}${this.#lots(good, view)}</dl>
       </div></div>
-      <div class="deck">${good.kind === "carton" && !this.counting ? html`<low-marks .good=${good.id}></low-marks>` : nothing}${this.counting
+      <div class="deck">${good.kind === "carton" && !this.counting ? html`<low-marks .good=${good.id}></low-marks>` : nothing}${
+        good.sold && good.kind !== "carton" && !this.counting ? html`<like-on-shelf .good=${good.id}></like-on-shelf>` : nothing}${this.counting
         ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
         : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`}</div>`;
   }

@@ -5,7 +5,7 @@ import { work } from "../../kernel/work.js";
 import { perUnitMg } from "../melt/weighing.js";
 import "../../parts/picture.js";
 
-/** "melt by Thursday, 9 pours". Hidden while the work behind it is not there. Property `good`. */
+/** "melt by Thursday, 9 pours", or how long it lasts where nothing is due. Hidden while the work behind it is not there. Property `good`. */
 class MeltBy extends Part {
   static properties = { good: {}, brief: { type: Boolean }, answer: { state: true } };
 
@@ -23,13 +23,14 @@ class MeltBy extends Part {
 
   render() {
     if (!this.answer?.words) return nothing;
-    const { words, run_down, melt_by, why } = this.answer;
-    if (this.brief && !melt_by) return nothing; // a good with plenty of it needs no line
+    const { words, run_down, melt_by, why, due, record } = this.answer;
+    if (this.brief && !due) return nothing; // a good with plenty of it needs no line
     const good = house.view.goods.get(this.good);
-    const [, verb, by, rest] = /^(melt|bottle) (by )?(.*)$/i.exec(words) ?? [null, "melt", "", words];
-    return html`<dl class="under goes-on"><div><dt>${verb}${by ? " by" : ""}</dt><dd><strong>${rest}</strong>
-      ${this.brief ? nothing : html`<details><summary>why</summary><p class="faint">${why.join(" ")}</p></details>`}
-      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by }}></kernel-picture>` : nothing}</dd></div></dl>`;
+    const [, verb, by, rest] = /^(melt|bottle|usually) ((?:by|lasts) )?(.*)$/i.exec(words) ?? [null, "melt", "", words];
+    const head = verb === "usually" ? "usually lasts" : `${verb} ${by ?? ""}`.trim();
+    return html`<dl class="under goes-on"><div><dt>${head}</dt><dd><strong>${rest}</strong>
+      ${this.brief ? nothing : html`<details><summary>why</summary><p class="faint">${why.join(" ")}</p></details>`}</dd></div></dl>
+      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by: due ? melt_by : null, record }}></kernel-picture>` : nothing}`;
   }
 }
 customElements.define("melt-by", MeltBy);
@@ -43,7 +44,7 @@ function meltRequest(good, view, today) {
   const one_in = view.setting("short_one_in", 20);
   return {
     good, today, sales, free_units: view.free(good.id), waiting_units: view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0),
-    pour_units: good.row || 10, service_percent: Math.round(1000 * (1 - 1 / one_in)) / 10, ...material(good, view),
+    pour_units: good.row || 10, like_units: (view.setting("shelf_units", {}) || {})[good.id] ?? null, service_percent: Math.round(1000 * (1 - 1 / one_in)) / 10, ...material(good, view),
   };
 }
 
