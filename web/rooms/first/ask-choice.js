@@ -18,7 +18,7 @@ class AskMolds extends Ask {
   answers() {
     const now = house.view.setting("mould_sets", null);
     return html`<div class="keyrow three" role="group" aria-label="Bars at a time">${MOLDS.map((sets) => html`
-        <button type="button" class="key" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * BARS_A_MOLD_SET} bars</button>`)}
+        <button type="button" class="key ready" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * BARS_A_MOLD_SET} bars</button>`)}
       <button type="button" class="key tight" @click=${() => this.answer(async () => {}, "skipped")}>no molds yet</button></div>`;
   }
 }
