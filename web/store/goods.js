@@ -1,7 +1,8 @@
 /** @file What is sold: goods begun from the usual ones or from one's own words, their prices, their order, stopped and brought back. */
 
-import { known } from './known.js';
+import { known, today } from './known.js';
 import { append } from './log.js';
+import { priceOn, STEPS_MAX, STEP_UNITS_MAX } from './pricing.js';
 import { badDraft } from './trouble.js';
 import { USUAL_GOODS, usualRow } from './usual-goods.js';
 import { clean } from './words.js';
@@ -11,6 +12,7 @@ import { clean } from './words.js';
 /** @typedef {{usual?: string, id?: string, name?: string, price_cents?: number, [field: string]: any}} NewGood */
 
 const ROWS_MAX = 40;
+const RULES_MAX = 24;
 
 /** What people buy here, stopped ones too, in the house's order: no cartons, nothing weighed on its way to be made. */
 export function goodsKept() {
@@ -54,14 +56,64 @@ function newRow({ usual, ...own }) {
 }
 
 /**
- * What one of it costs from now on. Orders already promised keep what they were told.
+ * @typedef {'' | 'counter' | 'mail'} Place where it is sold; empty: everywhere
+ * @typedef {[number, number][]} Steps so many for so many cents
+ * @typedef {{place: Place, since: string, cents: number, steps: Steps}} PriceRule
+ */
+
+/**
+ * What one of it costs from now on, everywhere that has no price of its own. Orders already promised keep what they were told.
  * @param {string} good
  * @param {number} price_cents
  */
-export async function setPrice(good, price_cents) {
-  cents(price_cents);
-  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: goodOf(good).id, price_cents }] }));
+export const setPrice = (good, price_cents) => setPrices(good, { cents: price_cents });
+
+/** Every price of a good, the general one of now first. @param {Good} good @returns {PriceRule[]} */
+export function pricesOf({ price_cents = 0, steps, prices }) {
+  const others = [...prices ?? []].sort((a, b) => (a.place < b.place ? -1 : Number(a.place > b.place)) || (a.since < b.since ? -1 : 1));
+  return [{ place: '', since: '', cents: price_cents, steps: steps ?? [] }, ...others];
+}
+
+/**
+ * A price at a place, from a day on; what is left out stays as it counts there now. A day that has come is now.
+ * @param {string} good
+ * @param {{place?: Place, since?: string, cents?: number, steps?: Steps}} change
+ */
+export async function setPrices(good, { place = '', since: day = '', ...change }) {
+  const row = goodOf(good);
+  const now = today();
+  const since = day > now ? day : '';
+  const there = ruleAt(row, place, day || now);
+  const rule = { place, since, cents: cents(change.cents ?? there.cents), steps: stepsRight(change.steps ?? there.steps) };
+  const others = (row.prices ?? []).filter((one) => one.place !== place || (since ? one.since !== since : one.since > now));
+  const fields = place || since ? { prices: [...others, rule] } : { price_cents: rule.cents, steps: rule.steps, prices: others };
+  if ((fields.prices ?? []).length > RULES_MAX) throw badDraft('prices', `${fields.prices.length} prices are too many.`, 'Take an old one away first.');
+  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: row.id, ...fields }] }));
   return { op: entry.id };
+}
+
+/** @param {string} good @param {{place: Place, since: string}} rule which is taken away */
+export async function dropPrice(good, { place, since }) {
+  const row = goodOf(good);
+  const prices = (row.prices ?? []).filter((one) => one.place !== place || one.since !== since);
+  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: row.id, prices }] }));
+  return { op: entry.id };
+}
+
+/** @param {Good} good @param {Place} place @param {string} day */
+function ruleAt(good, place, day) {
+  const prices = (good.prices ?? []).filter((one) => !one.place || one.place === place);
+  const { price_cents, steps } = priceOn({ ...good, prices }, place === 'mail' ? 'post' : 'pick_up', day);
+  return { cents: price_cents, steps };
+}
+
+/** @param {Steps} steps @returns {Steps} by units, each number once */
+function stepsRight(steps) {
+  const sorted = [...steps].sort((a, b) => a[0] - b[0]);
+  const [wrong] = sorted.filter(([units, cost], i) => !(Number.isInteger(units) && units >= 2 && units <= STEP_UNITS_MAX) || sorted[i + 1]?.[0] === units || cents(cost) < 0);
+  if (wrong) throw badDraft('steps', `${wrong[0]} for so much is no price.`, `Say from 2 to ${STEP_UNITS_MAX}, each number once.`);
+  if (sorted.length > STEPS_MAX) throw badDraft('steps', `${sorted.length} quantities are too many.`, `Keep ${STEPS_MAX} at most.`);
+  return sorted;
 }
 
 /**

@@ -7,6 +7,7 @@ import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { lengthMm, lengthText } from "../../parts/lengths.js";
 import { certificateForm, certificateRow } from "./certificate-form.js";
+import { goodPicture } from "../../parts/good-picture.js";
 import { measurePicture } from "./measure-picture.js";
 import "../../parts/undo-key.js";
 
@@ -44,7 +45,7 @@ class MeasureBoard extends Part {
 
   #piece(good, sides, weight, form) {
     const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
-    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), upright: form.has("upright"), glass: form.has("glass") });
+    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), upright: form.has("upright"), glass: form.has("glass"), typical: false });
   }
 
   #carton(good, inner, weight, certificate) {
@@ -78,7 +79,7 @@ class MeasureBoard extends Part {
     const carton = good.kind === "carton" ? house.view.cartons.get(good.id) ?? {} : null;
     const sides = carton ? carton.inner ?? ["", "", ""] : [good.length_mm, good.width_mm, good.height_mm].map((side) => (side ? `${side} mm` : ""));
     const words = carton ? ["L, inside", "W, inside", "H, inside"] : ["L", "W", "H, with its lid"];
-    return html`<div class="measure-picture">${measurePicture(carton ? "carton" : "good")}</div>
+    return html`<div class="measure-picture">${carton ? measurePicture() : goodPicture(good, { measured: true })}</div>
       <form class="fields split" @submit=${this.#keep} novalidate><fieldset class="plain whole fields split" ?disabled=${mayNot}>
         ${["L", "W", "H"].map((side, at) => html`<label class="write"><span>${words[at]}</span><input class="figures" name=${side} autocomplete="off" placeholder="3 1/4 in, or 83 mm" .value=${sides[at] ?? ""} /></label>`)}
         <label class="write"><span>${carton ? "weight, empty, grams" : "weight with lid and wrap, grams"}</span><input class="figures" name="weight" inputmode="numeric" autocomplete="off" .value=${String((carton ? carton.tare_g : good.gross_g) || "")} /></label>

@@ -10,6 +10,7 @@ import "../first/first-walk.js";
 import "./enrol-board.js";
 import "./device-board.js";
 import "./devices-board.js";
+import "./goods-board.js";
 import "./heat-board.js";
 import "./house-board.js";
 import "./late-board.js";
@@ -20,12 +21,15 @@ import "./out-board.js";
 import "./own-board.js";
 import "./prices-board.js";
 import "./needs-board.js";
+import "./tax-board.js";
 
 const BOARDS = [
   ["device", "this device", "its name, its share, its storage"],
   ["devices", "other devices", "make a code for one more, or remove one"],
   ["lost", "a lost or a new phone", "what to do, also when no owner's device is left"],
   ["house", "the house", "name, address, posting days"],
+  ["goods", "what you sell", "add, rename, price, put in order, stop"],
+  ["tax", "sales tax", "off until you have asked your state"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["measures", "measures", "how large and heavy jars, bars and cartons are"],
   ["prices", "posting prices", "your carrier's, by zone and weight"],
@@ -86,6 +90,8 @@ class SettingsRoom extends Part {
   #board(shown) {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;
+    if (shown === "goods") return html`<goods-board class="room" .path=${this.path.slice(1)}></goods-board>`;
+    if (shown === "tax") return html`<tax-board class="room"></tax-board>`;
     if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
     if (shown === "measures") return html`<measure-board class="room" .good=${this.path[1] ?? ""}></measure-board>`;
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;

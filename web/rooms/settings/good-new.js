@@ -1,0 +1,49 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { FORMS, goodPicture } from "../../parts/good-picture.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { go, placeOf } from "../../parts/route.js";
+import { addGood } from "../../store/acts.js";
+
+const WAX = ["bar", "block", "candle"];
+
+/** Something of one's own: a name, and what it looks like. Price and measures follow. */
+class GoodNew extends Part {
+  static properties = { form: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { form: "jar", error: null });
+  }
+
+  async #add(event) {
+    event.preventDefault();
+    const text = (field) => String(new FormData(event.target).get(field)).trim();
+    const wax = WAX.includes(this.form);
+    const name = text("name");
+    try {
+      const { good } = await addGood({ name, plural: text("plural") || name, form: this.form, kind: wax ? "wax" : "honey", glass: this.form === "jar", upright: !wax, row: this.form === "bar" ? 10 : 6 });
+      sayAloud("Added. What does one cost?");
+      go("settings", "goods", good, "price");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  render() {
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("settings", "goods", "add")}>usual goods</a>
+      <h1>Something of my own</h1>
+      <form class="fields" id="good-new" @submit=${this.#add} novalidate>
+        <label class="write"><span>one of it, such as “jar of basswood honey (1 lb)”</span><input name="name" maxlength="100" autocomplete="off" /></label>
+        <label class="write"><span>several of them</span><input name="plural" maxlength="100" autocomplete="off" placeholder="jars of basswood honey (1 lb)" /></label>
+      </form>
+      <h2 class="where">It looks like</h2>
+      <div class="usual-goods" role="group" aria-label="It looks like">${FORMS.map((form) => html`<button type="button" class="key" aria-pressed=${form === this.form} @click=${() => { this.form = form; }}>
+        ${goodPicture({ form })}<span>${form === "comb" ? "comb in a box" : form}</span></button>`)}</div>
+    </div></div>
+    <div class="deck">${this.error ? notWritten(this.error) : nothing}<button class="key say" form="good-new">add it</button></div>`;
+  }
+}
+customElements.define("good-new", GoodNew);

@@ -1,0 +1,100 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { dayAfter, dayShort, money, nameSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { dropPrice, pricesOf, setPrices } from "../../store/acts.js";
+import { priceSaid } from "../../store/pricing.js";
+import "../../parts/number-pad.js";
+import "../../parts/undo-key.js";
+
+const CENTS = 100;
+const PLACES = [["", "everywhere"], ["counter", "at the counter"], ["mail", "mailed"]];
+
+/** "$3.00 each, 10 for $25.00, mailed, from Sat Aug 1". @param {object} rule @param {string} today */
+export function ruleSaid({ place, since, cents, steps }, today) {
+  const where = place ? `, ${PLACES.find(([key]) => key === place)[1]}` : "";
+  return `${priceSaid({ price_cents: cents, steps })}${where}${since ? `, ${since <= today ? "since" : "from"} ${dayShort(since)}` : ""}`;
+}
+
+/** What one costs, and so many together; everywhere or at one place of sale, from now or from a day on. All by thumb. Property `good`. */
+class GoodPrices extends Part {
+  static properties = { good: {}, what: { state: true }, place: { state: true }, since: { state: true }, units: { state: true }, typed: { state: true }, done: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { good: "", what: "one", place: "", since: "", units: "", typed: "", done: null, error: null });
+  }
+
+  async #act(act, words) {
+    try {
+      const { op } = await act();
+      Object.assign(this, { done: { op, words }, error: null, typed: "", units: "", what: "one" });
+      sayAloud(words);
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  #write(good) {
+    const cents = Math.round(Number(this.typed) * CENTS);
+    const { place, since, units } = this;
+    const change = this.what === "one" ? { cents } : { steps: [...this.#steps(good).filter(([size]) => size !== Number(units)), [Number(units), cents]] };
+    const words = this.what === "one" ? `One costs ${money(cents)}` : `${units} cost ${money(cents)} together`;
+    this.#act(() => setPrices(good.id, { place, since, ...change }), `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`);
+  }
+
+  /** The steps of the price that is being changed. */
+  #steps(good) {
+    const rules = pricesOf(good);
+    const mine = rules.filter(({ place, since }) => place === this.place && since <= (this.since || house.today())).at(-1);
+    return (mine ?? rules[0]).steps;
+  }
+
+  #chips(words, now, choices, set) {
+    return html`<h2 class="where">${words}</h2><div class="keyrow three" role="group" aria-label=${words}>${choices.map(([value, said]) => html`
+      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => set(value)}>${said}</button>`)}</div>`;
+  }
+
+  render() {
+    const good = house.view.goods.get(this.good);
+    if (!good) return nothing;
+    const today = house.today();
+    const firstOfNext = dayAfter(`${today.slice(0, 8)}28`, 4).slice(0, 8).concat("01");
+    const days = [["", "from now"], [dayAfter(today, 1), "from tomorrow"], [firstOfNext, `from ${dayShort(firstOfNext).slice(4)}`]];
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("settings", "goods", good.id)}>${nameSaid(good, 1)}</a>
+      <h1>What does it cost?</h1>
+      <dl class="under">${pricesOf(good).map((rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
+        ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#act(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
+        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`)}</dl>
+      ${pricesOf(good).some(({ steps }) => steps.length) ? html`<p class="faint">Fewer never cost more: one less than a full number costs at most as much as the full number.</p>` : nothing}
+      ${this.#chips("Sold", this.place, PLACES, (value) => { this.place = value; })}
+      ${this.#chips("It counts", this.since, days, (value) => { this.since = value; })}
+      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => { this.since = target.value; }} /></label>
+      <p class="faint">The price of the day on which the order is taken counts. Orders already promised keep what they were told.</p>
+    </div></div>
+    <div class="deck">
+      ${this.done?.op ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+      ${house.status.device?.role === "keeper" ? this.#pad(good) : html`<p class="faint">Only an owner's device may change these.</p>`}
+    </div>`;
+  }
+
+  #pad(good) {
+    if (this.what === "many") {
+      return html`<h2 class="where">How many together?</h2>
+        <number-pad .value=${this.units} .unit=${"together"} .label=${"How many together"} @change=${({ detail }) => { this.units = detail; }}></number-pad>
+        <div class="keyrow two"><button type="button" class="key on" ?disabled=${!(Number(this.units) >= 2)} @click=${() => { this.what = "cost"; this.typed = ""; }}>what do ${this.units || "they"} cost?</button>
+          <button type="button" class="key quiet" @click=${() => { this.what = "one"; }}>only one</button></div>`;
+    }
+    const heading = this.what === "one" ? "One costs, in dollars" : `${this.units} together cost, in dollars`;
+    return html`<h2 class="where">${heading}</h2>
+      <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
+      <div class="keyrow two"><button type="button" class="key say" ?disabled=${!this.typed} @click=${() => this.#write(good)}>write it down</button>
+        ${this.what === "one" ? html`<button type="button" class="key" @click=${() => { this.what = "many"; this.typed = ""; }}>so many for …</button>` : html`<button type="button" class="key quiet" @click=${() => { this.what = "one"; this.typed = ""; }}>only one</button>`}</div>`;
+  }
+}
+customElements.define("good-prices", GoodPrices);

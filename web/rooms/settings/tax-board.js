@@ -1,0 +1,81 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { sayAloud } from "../../parts/aloud.js";
+import { notWritten } from "../../parts/not-written.js";
+import { placeOf } from "../../parts/route.js";
+import { nameSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import { goodsKept, setGood, setHouse } from "../../store/acts.js";
+import { RATE_PER_WHOLE } from "../../store/pricing.js";
+import "../../parts/number-pad.js";
+import "../../parts/undo-key.js";
+
+const KEY = "sales_tax";
+const PER_PERCENT = 1000; // rates are kept in thousandths of a percent
+const OFF = { on: false, rate: 0, mailing: false, elsewhere: false };
+
+/** Sales tax: off until the owner has asked the state; then a rate, and the goods it is due on. */
+class TaxBoard extends Part {
+  static properties = { typed: { state: true }, done: { state: true }, error: { state: true } };
+
+  constructor() {
+    super();
+    Object.assign(this, { typed: null, done: null, error: null });
+  }
+
+  async #act(act) {
+    try {
+      const { op } = await act();
+      Object.assign(this, { done: op, error: null, typed: null });
+      sayAloud("Written down.");
+    } catch (error) {
+      this.error = error;
+    }
+  }
+
+  #set(change) {
+    return this.#act(() => setHouse(KEY, { ...OFF, ...house.view.setting(KEY), ...change }));
+  }
+
+  #rate() {
+    const rate = Math.round(Number(this.typed) * PER_PERCENT);
+    if (!(rate >= 0 && rate <= RATE_PER_WHOLE)) {
+      this.error = { kind: "draft", message: `${this.typed} % is no rate of tax.`, remedy: "Write it like 5.5 or 8.875." };
+      return;
+    }
+    this.#set({ rate });
+  }
+
+  render() {
+    const tax = { ...OFF, ...house.view.setting(KEY) };
+    const mayNot = house.status.device?.role !== "keeper";
+    return html`<div class="board"><div class="column">
+      <a class="key tight back" href=${placeOf("settings")}>all settings</a>
+      <h1>Sales tax</h1>
+      <p>Whether you must collect it, on what, and how much, your state says: <strong>ask your state</strong>. Many do not tax food such as honey; wax and candles are usually no food. This is off until you switch it on.</p>
+      <fieldset class="plain" ?disabled=${mayNot}>
+        <div class="keyrow two" role="group" aria-label="Sales tax">${[[false, "off"], [true, "on"]].map(([on, words]) => html`
+          <button type="button" class="key" aria-pressed=${tax.on === on} @click=${() => this.#set({ on })}>${words}</button>`)}</div>
+        ${tax.on ? this.#on(tax) : nothing}
+      </fieldset>
+    </div></div>
+    <div class="deck">
+      ${this.done ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${this.error ? notWritten(this.error) : nothing}
+      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : tax.on ? html`
+        <h2 class="where">The rate, in percent</h2>
+        <number-pad point .value=${this.typed ?? String(tax.rate / PER_PERCENT)} .unit=${"%"} .label=${"The rate, in percent"} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
+        <button type="button" class="key say" ?disabled=${this.typed === null || this.typed === ""} @click=${() => this.#rate()}>use this rate</button>` : nothing}
+    </div>`;
+  }
+
+  #on(tax) {
+    const tick = (words, on, act) => html`<label class="tickline"><input type="checkbox" .checked=${on} @change=${({ target }) => act(target.checked)} />${words}</label>`;
+    return html`<h2 class="where">${tax.rate / PER_PERCENT} % is due on</h2>
+      ${goodsKept().filter(({ sold }) => sold).map((good) => tick(nameSaid(good), Boolean(good.taxed), (taxed) => this.#act(() => setGood({ id: good.id, taxed }))))}
+      ${tick("the mailing too", tax.mailing, (mailing) => this.#set({ mailing }))}
+      ${tick("what is mailed to other states too", tax.elsewhere, (elsewhere) => this.#set({ elsewhere }))}
+      <p class="faint">The tax is worked out on the whole order and rounded to the cent, half a cent up. It is said apart in the sentence and on the receipt. Orders already promised keep the rate they were told.</p>`;
+  }
+}
+customElements.define("tax-board", TaxBoard);
