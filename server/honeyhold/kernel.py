@@ -81,6 +81,7 @@ TABLE: dict[str, Work] = {
     "papers.slip": Work("honeyhold.papers.slip", "slip_html"),
     "papers.gathering": Work("honeyhold.papers.gathering", "gathering_html"),
     "papers.heat": Work("honeyhold.papers.heat_sheet", "heat_sheet", needs_atlas=True),
+    "papers.receipt": Work("honeyhold.papers.receipt", "receipt_html"),
     "papers.recall": Work("honeyhold.papers.recall", "recall_html"),
     "papers.label": Work("honeyhold.papers.label", "label_html"),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,8 @@ import pytest
 
 from honeyhold.house import looking
 from honeyhold.house.house import House
+from honeyhold.kernel import atlas, work
+from honeyhold.papers.order_slip import slip
 from honeyhold.records.models import Line, Order
 from honeyhold.sync.hand import Hand
 from records.test_store import old_house
@@ -33,6 +36,14 @@ def row_of(house: House, model: type[Line] | type[Order], **fields: Any) -> Json
     return row
 
 
+def papers_of(house: House, order: str) -> list[str]:
+    """Slip (in a house that wants prices on it) and receipt, as text."""
+    asked = house.slip_request(order)
+    asked["house"] = {**asked["house"], "slip_prices": True}
+    html = [slip(asked, atlas())["html"], work("papers.receipt", asked)["html"]]
+    return [" ".join(re.sub(r"<[^>]+>", " ", page[page.index("<body>") :]).split()) for page in html]
+
+
 def test_a_price_changed_at_nine_leaves_the_order_of_a_minute_before(house: House) -> None:
     """Promised at 8:59 at ten for $25, changed at 9:00 by another device: line, sums on both devices and in the house stay."""
     early, owner = priced(house), device(house, "Tablet")
@@ -50,6 +61,10 @@ def test_a_price_changed_at_nine_leaves_the_order_of_a_minute_before(house: Hous
     assert row_of(house, Order, id=taken.order)["tax_cents"] == tax
     assert owner.view.rows["line"][taken.lines["bar"]]["total_cents"] == 3100
     assert looking.owed_cents(house, late.order) == 4800 + 610 + 264
+    told = {taken.order: ("$3.00 each, 10 for $25.00", "$31.00", "$1.71", "$38.81"), late.order: ("$4.00", "$48.00", "$2.64", "$56.74")}
+    for order, words in told.items():
+        said = papers_of(house, order)
+        assert [one for one in words if any(one not in paper for paper in said)] == []
     assert house.check() == []
 
 

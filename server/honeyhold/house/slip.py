@@ -55,6 +55,7 @@ def _line(records: Records, line: dict[str, Any]) -> dict[str, Any]:
     good = records.shared_rows("good", Good, Good.id == line["good"])[0]
     return {
         "good": good, "units": line["units"], "sure": line["sure"] + line["handed"], "price_cents": line["price_cents"],
+        "steps": line["steps"], "total_cents": line["total_cents"],
         "lots": _lots_left(records, line) if line["handed"] else _lots_picked(records, line),
     }
 

@@ -1,4 +1,4 @@
-"""The packing slip: goes into the box, and guides the hands that pack it. It names no price."""
+"""The packing slip: goes into the box, and guides the hands that pack it. It names no price unless the house wants it to."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Any
 
 from honeyhold.papers import reading
 from honeyhold.papers.cautions import cautions_for
+from honeyhold.papers.costs import cost_facts
 from honeyhold.papers.house_head import house_facts
 from honeyhold.papers.order_facts import line_facts, order_facts, parcel_facts, person_facts
 from honeyhold.papers.page import SIZES, render
@@ -37,6 +38,7 @@ def slip_html(request: Json) -> Json:
         "pieces": sum(line["sent"] for line in lines if line["unit"] == "each"),
         "with_lots": any(line["lots"] for line in lines),
         "parcels": parcel_facts(request),
+        "costs": cost_facts(request) if request["house"].get("slip_prices") is True else None,
         "heat": _heat(request),
         "cautions": cautions_for(
             [line["row"] for line in lines if line["sent"]], reading.texts(request, "cautions")

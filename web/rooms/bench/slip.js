@@ -36,7 +36,8 @@ function slipRequest(order, size) {
   const { house: settings, cartons, carton } = orderRequest(order, view, house.today());
   const lines = view.linesOf(order.id).map((line) => {
     const sure = view.sure(line.id);
-    return { good: view.goods.get(line.good), units: line.units, sure, lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)) };
+    const { price_cents, steps = [], total_cents = null } = line;
+    return { good: view.goods.get(line.good), units: line.units, sure, price_cents, steps, total_cents, lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)) };
   });
   return {
     house: settings, order, person: order.person ? view.people.get(order.person) : null, lines, parcels: view.parcelsOf(order.id), cartons, size,

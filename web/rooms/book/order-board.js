@@ -11,6 +11,7 @@ import "../../parts/undo-key.js";
 import { heatPacked } from "../bench/order-work.js";
 import "./arrival-keys.js";
 import { stateWords } from "./order-row.js";
+import { printReceipt } from "./receipt.js";
 
 /** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
 class OrderBoard extends Part {
@@ -60,6 +61,7 @@ class OrderBoard extends Part {
         ${this.error ? notWritten(this.error) : nothing}
         ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`
           <button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
+        ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
         ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
         ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
         ${open ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>

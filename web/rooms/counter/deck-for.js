@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { amountKeys, dayKeys, goodsKeys, goodsOffered, payKeys, wayKeys } from "./decks.js";
+import { toldOf } from "../../store/reckon.js";
 import { withUnits } from "./draft.js";
 import { nothingSold } from "../../parts/nothing-sold.js";
 import "./deck-number.js";
@@ -44,7 +45,7 @@ function amounts(id, { draft, view, take }) {
   if (!good) return nothingSold();
   const units = draft.lines.find((line) => line.good === id)?.units ?? 0;
   return amountKeys({
-    good, units,
+    good, units, price: toldOf({ good: id, units }, draft.way, draft.amends),
     set: (count) => take({ lines: withUnits(draft, id, count).lines }, count ? `line:${id}` : "more"),
     more: () => take({}, "more"),
     typed: () => take({}, `number:${id}`),

@@ -16,10 +16,10 @@ export const goodsOffered = (view) => [...view.goods.values()]
  * How many of one good: the usual numbers, one less, one more, or something else.
  * @param {{good: object, units: number, set: (units: number) => void, more: () => void, typed: () => void}} keys
  */
-export function amountKeys({ good, units, set, more, typed }) {
+export function amountKeys({ good, units, set, more, typed, price }) {
   const usual = good.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS ? TENS : FEW;
   return html`
-    <h2 class="where">How many ${good.plural || good.name}?</h2>
+    <h2 class="where">How many ${good.plural || good.name}?${price?.steps.length ? html` <small>${priceSaid(price)}</small>` : nothing}</h2>
     <div class="keyrow four" role="group" aria-label="How many ${good.plural || good.name}">
       ${usual.map((count) => html`<button type="button" class="key" aria-pressed=${count === units} @click=${() => set(count)}>${count}</button>`)}
       <button type="button" class="key" aria-label="one less" ?disabled=${!units} @click=${() => set(units - 1)}>−</button>

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { dayOf, personOf, totalOf } from "./draft.js";
+import { taxSaid } from "./prices-said.js";
 
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
 const STOPS = /^[,.]/; // a comma stays with the blank before it: none stands at the head of a line
@@ -18,12 +19,12 @@ export function piecesOf(draft, view, today) {
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };
     const how = draft.pays ? pays : { blank: "pays", words: "in cash" };
-    const money = draft.pays === "later" ? [" and owes ", { ...owes, still: true }, ", to pay "] : [" and pays ", { ...owes, still: true }, " "];
+    const money = draft.pays === "later" ? [" and owes ", { ...owes, still: true }, taxSaid(draft, view) || ",", " to pay "] : [" and pays ", { ...owes, still: true }, taxSaid(draft, view), " "];
     return [who, " ", { blank: "way", words: "here now" }, " takes ", ...goods, ...money, how, "."];
   }
   const name = personOf(draft, view)?.name;
   const who = { blank: "who", words: name || "Who?", open: !name, still: Boolean(draft.amends) };
-  return [who, draft.amends ? " now wants " : " wants ", ...goods, ...wayPieces(draft, view, today), ". They owe ", owes, " and pay ", pays, "."];
+  return [who, draft.amends ? " now wants " : " wants ", ...goods, ...wayPieces(draft, view, today), ". They owe ", owes, taxSaid(draft, view), " and pay ", pays, "."];
 }
 
 function goodsPieces(draft, view) {

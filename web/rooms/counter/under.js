@@ -2,7 +2,9 @@ import { html, nothing } from "lit";
 import { listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
+import { house } from "../../store/house.js";
 import { postingSaid } from "./posting.js";
+import { priceRows } from "./prices-said.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
 
@@ -16,6 +18,7 @@ export function underSentence(now) {
   const posts = draft.way === "post" && draft.lines.length > 0;
   return html`<dl class="under" aria-label="What is known so far">
     ${sureLines(now)}
+    ${priceRows(now, house.today())}
     ${posts ? honeyOff(now, call) : nothing}
     ${posts ? parcelLine(now) : nothing}
     ${posts ? heatLine(now, call) : nothing}

@@ -81,6 +81,7 @@ class HouseBoard extends Part {
         <div class="keyrow three">${[1, 2, 5].map((grams) => html`<button type="button" class="key tight" aria-pressed=${view.setting("scale_division_g", 5) === grams} @click=${() => this.#set("scale_division_g", grams)}>${grams} g</button>`)}</div>
         <h2 class="where">Paper for slips</h2>
         <div class="keyrow two">${[["letter", "letter"], ["a5", "A5"]].map(([size, words]) => html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`)}</div>
+        <div class="keyrow two" role="group" aria-label="Prices on the packing slip">${[[false, "no prices on the slip"], [true, "prices on the slip"]].map(([on, words]) => html`<button type="button" class="key tight" aria-pressed=${(view.setting("slip_prices") === true) === on} @click=${() => this.#set("slip_prices", on)}>${words}</button>`)}</div>
         <h2 class="where">Posting honey</h2>
         <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
           <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>

@@ -1,0 +1,22 @@
+/** The receipt of an order, printed from this device: the figures kept with the order, with or without signal. */
+import { work } from "../../kernel/work.js";
+import { printSheet } from "../../parts/print-sheet.js";
+import { house } from "../../store/house.js";
+
+/** @param {string} id @returns {object} what `papers.receipt` is asked with */
+export function receiptRequest(id) {
+  const { view } = house;
+  const order = view.orders.get(id);
+  const lines = view.linesOf(id).map(({ good, units, price_cents, steps = [], total_cents = null }) => ({ good: view.goods.get(good), units, price_cents, steps, total_cents }));
+  return {
+    house: Object.fromEntries([...view.settings.values()].map(({ id: key, value }) => [key, value])), order, lines, paid_cents: view.paid(id),
+    person: order.person ? view.people.get(order.person) : null, size: view.setting("paper", "letter") === "a5" ? "a5" : "letter", today: house.today(),
+  };
+}
+
+/** @param {string} id @returns {Promise<{op: null}>} when it was handed to the printer */
+export async function printReceipt(id) {
+  const { html } = await work("papers.receipt", receiptRequest(id), { wait_s: 20 });
+  await printSheet(html);
+  return { op: null };
+}
