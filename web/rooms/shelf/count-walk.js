@@ -26,7 +26,7 @@ class CountWalk extends Part {
   /** Every lot of what is sold or packed with, in the order of the shelf; what is weighed is not walked. */
   #stops() {
     const { view } = house;
-    const goods = [...view.goods.values()].filter((good) => !good.hidden && good.unit !== "g" && (good.sold || good.kind === "carton"))
+    const goods = [...view.goods.values()].filter((good) => !good.hidden && good.unit !== "g" && (good.sold || good.kind === "carton" || view.onHand(good.id) > 0))
       .sort((a, b) => Number(a.kind === "carton") - Number(b.kind === "carton") || a.rank - b.rank);
     return goods.flatMap((good) => {
       const lots = view.lotBalance(good.id);
