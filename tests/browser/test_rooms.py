@@ -18,7 +18,7 @@ LAPTOP_PX = {"width": 1440, "height": 900}
 ROOMS = {
     "counter": "wants", "shelf": "On the shelf", "bench": "To pack and to hand over", "melt": "This morning", "melt/pour": "pour", "book": "Find someone",
     "settings": "this device", "settings/first": "First questions", "settings/first/name": "where is it", "settings/first/goods": "wax bar (1 oz)", "settings/first/prices/bar": "cost?", "settings/first/shelf/bar": "on the shelf now", "settings/first/cartons": "another size", "settings/first/molds": "10 bars", "settings/first/honey": "Not yet", "settings/first/help": "nobody", "settings/device": "its share", "settings/devices": "Other devices", "settings/house": "Parcels go on",
-    "settings/melting": "Mould sets", "settings/measures": "Measures", "settings/measures/bar": "with its lid", "settings/prices": "no table yet", "settings/late": "ate entries", "settings/needs": "Needs you", "book/lot/": "Which lot?", "shelf/bar": "free", "shelf/bar/count": "lie there", "shelf/walk": "Count the shelf", "book/season/": "Season",
+    "settings/melting": "Mould sets", "settings/measures": "Measures", "settings/measures/bar": "with its lid", "settings/goods": "What you sell", "settings/goods/add": "Add something", "settings/goods/add/own": "It looks like", "settings/goods/bar": "change the price", "settings/goods/bar/price": "What does it cost?", "settings/tax": "ask your state", "settings/prices": "no table yet", "settings/late": "ate entries", "settings/needs": "Needs you", "book/lot/": "Which lot?", "shelf/bar": "free", "shelf/bar/count": "lie there", "shelf/walk": "Count the shelf", "book/season/": "Season",
 }  # fmt: skip
 SMALLEST_TARGET_PX = 48
 """House rule (fingers that are wet or sticky); WCAG 2.2, 2.5.8 Target Size (Minimum) asks for 24."""

@@ -18,7 +18,7 @@ class BottleDeck extends MakingDeck {
   render() {
     const goods = madeGoods("honey");
     const good = house.view.goods.get(this.good) ?? goods[0];
-    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>No jars yet: put them into <a href=${placeOf("settings", "house")}>Settings</a>.</p>`;
+    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>No jars yet: put them into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
     const { lot, units } = this.source(this.from);
     const jars = this.values.jars ?? 0;
     const net = jars * (good.net_g || 0);

@@ -57,7 +57,7 @@ class PourDeck extends MakingDeck {
 
   render() {
     const good = this.#good;
-    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>Nothing of wax is sold yet: put it into <a href=${placeOf("settings", "house")}>Settings</a>.</p>`;
+    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>Nothing of wax is sold yet: put it into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
     if (this.at !== null) return this.#lookOver(good);
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
