@@ -133,3 +133,23 @@ def getting_out(house: House) -> None:
     house.write_many("bring_in", [[person, GOODS[0]], [order], [line], [movement("bar", 10, "opening"), left]])
     emptied = {"table": "person", "id": "p1", **FORGOTTEN}  # the entry alone: a forgotten person's earlier entries carry no name any more
     house.write("forget_person", [emptied, {"table": "order", "id": "o1", "note": ""}])
+
+
+def prices_told(house: House) -> None:
+    """Ten for $25, a price for what is mailed, one from August on and sales tax; orders told all of it, changed by new and old apps."""
+    keeper = Hand.enrol(house, "Shed phone")
+    mail: Json = {"place": "mail", "since": "", "cents": 350, "steps": []}
+    rules = [mail, {"place": "", "since": "2026-08-01", "cents": 325, "steps": [[10, 2900]]}]
+    bar = {**GOODS[0], "price_cents": 300, "steps": [[10, 2500]], "prices": rules, "taxed": True, "form": "bar", "typical": True}
+    keeper.set_good([bar, *GOODS[1:]], [CARTON])
+    keeper.set_house({"state": "MN", "sales_tax": {"on": True, "rate": 6875, "mailing": True, "elsewhere": False}})
+    keeper.write("buy", OPENING)
+    keeper.exchange(callers={"bar": 10, "pint": 6})
+    ruth = keeper.note_person(name="Ruth Amsel", state="MN", zip="55811")
+    picked = keeper.promise([("bar", 12), ("pint", 1)], person=ruth, way="pick_up")
+    mailed = keeper.promise([("bar", 2)], person=ruth, way="post", posting_cents=610, posting_by="hand")
+    keeper.amend(picked.order, lines=[("bar", 9)])
+    keeper.write("amend", [{"table": "line", "id": mailed.lines["bar"], "units": 1, "was": {"units": 2}}], {})
+    keeper.amend(mailed.order, posting_cents=700)
+    keeper.sell([("pint", 2)])
+    keeper.exchange()

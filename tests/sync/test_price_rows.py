@@ -96,6 +96,22 @@ def test_an_app_that_knows_no_totals_is_given_them(house: House) -> None:
     assert hand.view.rows["order"][taken.order]["tax_cents"] == 138, "the rows that landed say it to every device"
 
 
+def test_two_devices_that_change_one_order_at_once_leave_a_tax_that_fits(house: House) -> None:
+    """Each knows only of its own change; what lands is the tax on both."""
+    hand, other = priced(house), device(house, "Tablet")
+    hand.set_good([{"id": "jar", "price_cents": 900, "taxed": True}])
+    taken = hand.promise([("bar", 12), ("jar", 3)], person=hand.note_person(name="Ruth", state="WI"), way="pick_up")
+    hand.exchange()
+    other.exchange()
+    hand.amend(taken.order, lines=[("bar", 10)])
+    other.amend(taken.order, lines=[("jar", 1)])
+    for one in (hand, other, hand):
+        one.exchange()
+    assert hand.needs_you == other.needs_you == []
+    assert looking.owed_cents(house, taken.order) == 2500 + 900 + 187
+    assert hand.view.rows["order"][taken.order]["tax_cents"] == other.view.rows["order"][taken.order]["tax_cents"] == 187
+
+
 def test_an_order_of_before_there_was_tax_stays_without(house: House) -> None:
     hand = device(house, bars=20)
     taken = hand.promise([("bar", 5)], person=hand.note_person(name="Ruth", state="WI"), way="pick_up")

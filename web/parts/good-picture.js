@@ -80,9 +80,10 @@ const DRAWN = {
       round("lid", cx, floor - tall * 0.84, r * 0.42, r * 0.3, tall * 0.16)];
   },
   comb(x, bottom, l, w, h) {
+    const onTop = ([across, deep]) => p(x + across * l + deep * w * DEPTH.x, bottom - h - deep * w * DEPTH.y);
     const cells = [];
-    for (let row = 0; row < 4; row += 1) for (let column = 0; column < 5; column += 1) cells.push(hexagon((column + 0.6 + (row % 2) / 2) / 6, (row + 0.65) / 4.4));
-    return [box(x, bottom, l, w, h), svg`<g transform="matrix(${p(l, 0, w * DEPTH.x, -w * DEPTH.y, x, bottom - h)})"><path class="cells" vector-effect="non-scaling-stroke" d=${cells.join("")} /></g>`];
+    for (let row = 0; row < 4; row += 1) for (let column = 0; column < 5; column += 1) cells.push(hexagon((column + 0.6 + (row % 2) / 2) / 6, (row + 0.7) / 4.4));
+    return [box(x, bottom, l, w, h), svg`<path class="cells" d=${cells.map((corners) => `M${corners.map(onTop).join("L")}z`).join("")} />`];
   },
   candle(x, bottom, l, w, h) {
     const pair = l < h / 3; // tapers, drawn standing
@@ -98,12 +99,15 @@ const DRAWN = {
   },
 };
 
-const hexagon = (x, y) => `M${[0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.sin(corner * Math.PI / 3), y + 0.1 * Math.cos(corner * Math.PI / 3)].map((one) => one.toFixed(3)).join(" ")).join("L")}z`;
+const hexagon = (x, y) => [0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.sin(corner * Math.PI / 3), y + 0.1 * Math.cos(corner * Math.PI / 3)]);
 
+/** Where L, W and H are measured: round things across their middle, the others along their edges. */
 function marks(form, x, bottom, l, w, h) {
-  const [dx, dy] = [w * DEPTH.x, w * DEPTH.y];
-  const right = x + l + dx + 6;
-  return svg`<g class="measure"><line x1=${x} y1=${bottom + 5} x2=${x + l} y2=${bottom + 5} /><text x=${x + l / 2 - 3} y=${bottom + 17}>L</text>
-    <line x1=${x + l + 4} y1=${bottom + 3} x2=${x + l + dx + 4} y2=${bottom - dy + 3} /><text x=${x + l + dx / 2 + 8} y=${bottom + 10}>W</text>
-    <line x1=${right} y1=${bottom - dy - 4} x2=${right} y2=${bottom - h - dy} /><text x=${right + 4} y=${bottom - dy - h / 2 + 2}>H</text></g>`;
+  const edged = ["bar", "block", "comb"].includes(form);
+  const from = edged ? x : middle(x, l, w) - l / 2;
+  const [dx, dy] = edged ? [w * DEPTH.x, w * DEPTH.y] : [l * 0.3, l * 0.17];
+  const [right, up] = [from + l + (edged ? dx : 0) + 7, edged ? dy : 0];
+  return svg`<g class="measure"><line x1=${from} y1=${bottom + 5} x2=${from + l} y2=${bottom + 5} /><text x=${from + l / 2 - 3} y=${bottom + 17}>L</text>
+    <line x1=${from + l + 4} y1=${bottom + 4} x2=${from + l + dx + 4} y2=${bottom - dy + 4} /><text x=${from + l + dx + 2} y=${bottom + 13}>W</text>
+    <line x1=${right} y1=${bottom - Math.max(up, dy) - 2} x2=${right} y2=${bottom - h - up} /><text x=${right + 4} y=${bottom - up - h / 2}>H</text></g>`;
 }

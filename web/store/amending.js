@@ -65,7 +65,7 @@ function orderRows(now, change, person, taxed) {
   const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};
   if (fields.length === 0 && !('told' in told)) return [];
   return [{ table: 'order', id: now.id, ...Object.fromEntries(fields), ...told,
-    was: Object.fromEntries(fields.map(([field]) => [field, before[field]])) }];
+    was: Object.fromEntries(fields.filter(([field]) => !(field in UNTAXED)).map(([field]) => [field, before[field]])) }]; // the tax follows from the rest
 }
 
 /**

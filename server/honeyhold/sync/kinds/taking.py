@@ -51,23 +51,24 @@ def amend(landing: Landing) -> None:
     for row in landing.of("reservation"):
         belongs(row, order["id"], lines)
     spends_what_it_reserves(landing)
-    _sums_that_were_not_said(landing, order, known)
+    _sums_by_what_was_told(landing, order, known)
 
 
-def _sums_that_were_not_said(landing: Landing, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
-    """An older app changes units or mailing and says no totals: they are those of the price and the tax rate that were told."""
+def _sums_by_what_was_told(landing: Landing, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
+    """Totals and tax of a changed order follow from what it was told and what stands in it by now.
+
+    An older app says neither, and of two devices that change one order at once neither knows what the other did to its sum.
+    """
     after = dict(known)
     for row in landing.of("line"):
         line = after[row["id"]] = {**known.get(row["id"], {}), **row}
-        if "units" in row and "total_cents" not in row and line.get("total_cents") is not None:
+        if row["id"] in known and "units" in row and line.get("total_cents") is not None:
             row["total_cents"] = line["total_cents"] = line_cents(line["units"], line["price_cents"], line["steps"])
     (said,) = landing.of("order") or [{"table": "order", "id": order["id"]}]
-    if not order["tax_rate"] or "tax_cents" in said:
-        return
     cents = order_tax({**order, **said}, list(after.values()))
-    if cents != order["tax_cents"]:
-        if len(said) == 2:
-            landing.rows.append(said)
+    if cents != order["tax_cents"] and len(said) == 2:
+        landing.rows.append(said)
+    if cents != order["tax_cents"] or "tax_cents" in said:
         said["tax_cents"] = cents
 
 
