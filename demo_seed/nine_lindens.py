@@ -31,10 +31,10 @@ SETTINGS: dict[str, Any] = {
 }
 
 # Glass keeps two inches from the walls and one inch from its neighbour: carriers' packing advice.
-GLASS: Row = {"kind": "honey", "upright": True, "glass": True, "wall_mm": 50, "gap_mm": 25, "bears_g": 0}
+GLASS: Row = {"kind": "honey", "form": "jar", "upright": True, "glass": True, "wall_mm": 50, "gap_mm": 25, "bears_g": 0}
 
 GOODS: list[Row] = [
-    {"id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax",
+    {"id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax", "form": "bar",
      "net_g": 28, "gross_g": 30, "gross_sd_mg": 500, "length_mm": 78, "width_mm": 40, "height_mm": 12,
      "wall_mm": 5, "price_cents": 300, "row": 10, "rank": 1},
     {"id": "jar_12", "name": "honey jar (12 oz)", "plural": "honey jars (12 oz)", "short": "12 oz jars", **GLASS,
@@ -46,11 +46,11 @@ GOODS: list[Row] = [
     {"id": "quart", "name": "quart of honey", "plural": "quarts of honey", "short": "quarts", **GLASS,
      "net_g": 1361, "gross_g": 1850, "gross_sd_mg": 15000, "length_mm": 95, "width_mm": 95, "height_mm": 176,
      "liquid_ml": 946, "price_cents": 2500, "row": 6, "rank": 4},
-    {"id": "tub", "name": "tub of creamed honey", "plural": "tubs of creamed honey", "short": "tubs", "kind": "honey",
+    {"id": "tub", "name": "tub of creamed honey", "plural": "tubs of creamed honey", "short": "tubs", "kind": "honey", "form": "tub",
      "net_g": 284, "gross_g": 310, "gross_sd_mg": 4000, "length_mm": 96, "width_mm": 96, "height_mm": 70,
      "upright": True, "wall_mm": 12, "gap_mm": 5, "bears_g": 2000, "liquid_ml": 200, "price_cents": 850, "row": 6, "rank": 5},
     {"id": "block", "name": "candle block (1 lb)", "plural": "candle blocks (1 lb)", "short": "blocks",
-     "kind": "wax", "net_g": 454, "gross_g": 470, "gross_sd_mg": 4000, "length_mm": 152, "width_mm": 78, "height_mm": 44,
+     "kind": "wax", "form": "block", "net_g": 454, "gross_g": 470, "gross_sd_mg": 4000, "length_mm": 152, "width_mm": 78, "height_mm": 44,
      "wall_mm": 5, "price_cents": 2200, "row": 4, "rank": 6},
 ]  # fmt: skip
 

@@ -36,6 +36,15 @@ def test_a_usual_good_that_was_stopped_comes_back_with_its_own_measures(device: 
     assert (row["sold"], row["price_cents"]) == (False, 900) and device.status()["needsYou"] == []
 
 
+def test_something_of_ones_own_begins_as_carefully_as_the_usual_of_its_form(device: Device) -> None:
+    """A jar that nobody measured yet is glass that keeps its distance and bears nothing."""
+    added = device.js("return acts.addGood({name: 'basswood jar', form: 'jar', price_cents: 1100})")
+    row = device.js("return house.view.goods.get(args[0])", added["good"])
+    assert (row["kind"], row["glass"], row["wall_mm"], row["gap_mm"], row["bears_g"]) == ("honey", True, 50, 25, 0)
+    device.exchange()
+    assert device.status()["needsYou"] == []
+
+
 def test_nonsense_is_said_and_nothing_is_written(device: Device) -> None:
     before = device.status()["inHand"]
     for asked in ("acts.addGood({usual: 'barrel'})", "acts.addGood({name: ' '})", "acts.setPrice('bar', -1)", "acts.setPrice('no-such', 100)"):

@@ -126,6 +126,7 @@ def test_renamed_measured_and_never_drawn_as_something_else(board: Device) -> No
     page.locator("input[name=H]").fill("46 mm")
     tap(page, "write it down")
     board.wait_for("house.view.goods.get('block_1lb').height_mm === 46 && !house.view.goods.get('block_1lb').typical")
+    assert board.js("return [house.view.goods.get('block_1lb').net_g, house.view.goods.get('block_1lb').bears_g]") == [454, None]
     go(board, "settings/measures/bar")  # an old good that never said its form
     expect(page.locator(".measure-picture .good-picture")).to_have_attribute("data-form", "bar")
 

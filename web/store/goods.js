@@ -4,7 +4,7 @@ import { known, today } from './known.js';
 import { append } from './log.js';
 import { priceOn, STEPS_MAX, STEP_UNITS_MAX } from './pricing.js';
 import { badDraft } from './trouble.js';
-import { USUAL_GOODS, usualRow } from './usual-goods.js';
+import { FORM_DEFAULTS, USUAL_GOODS, usualRow } from './usual-goods.js';
 import { clean } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
@@ -51,7 +51,7 @@ function newRow({ usual, ...own }) {
   if (own.price_cents !== undefined) cents(own.price_cents);
   const back = { sold: true, hidden: false };
   if (known.view.goods.has(id)) return { table: 'good', ...own, ...texts, id, ...back };
-  const usual_row = found ? usualRow(found) : { kind: 'wax', unit: 'each', row: 1, form: '', plural: texts.name, short: texts.name.slice(0, 30) };
+  const usual_row = found ? usualRow(found) : { kind: 'wax', unit: 'each', row: 1, form: '', ...FORM_DEFAULTS[own.form ?? ''], plural: texts.name, short: texts.name.slice(0, 30) };
   return { table: 'good', ...usual_row, ...own, ...texts, id, ...back };
 }
 

@@ -17,6 +17,15 @@ const WAX = { glass: false, upright: false, wall_mm: 5, gap_mm: 0, bears_g: null
 const FRAGILE = { glass: false, upright: true, wall_mm: 25, gap_mm: 12, bears_g: 0 };
 const ML_PER_G = 1 / 1.42;
 
+/** How a piece of a form is packed until its owner says otherwise: own goods begin with it as usual ones do. @type {Record<string, Record<string, any>>} */
+export const FORM_DEFAULTS = {
+  bar: { ...WAX, kind: 'wax', row: 10 }, block: { ...WAX, kind: 'wax', row: 4 }, candle: { ...WAX, kind: 'wax', bears_g: 0, row: 4 },
+  jar: { ...GLASS, kind: 'honey', row: 6 }, bottle: { ...PLASTIC, bears_g: 0, kind: 'honey', row: 6 }, tub: { ...PLASTIC, kind: 'honey', row: 6 },
+  comb: { ...FRAGILE, kind: 'honey', row: 4 }, bucket: { ...PLASTIC, bears_g: null, kind: 'honey', row: 1 },
+};
+/** Milliliters that so many grams of honey fill. @param {number} net_g */
+export const honeyMl = (net_g) => Math.round(net_g * ML_PER_G);
+
 /**
  * @param {string} id
  * @param {UsualGood['form']} form
@@ -31,7 +40,7 @@ const usual = (id, form, [name, plural, short], [length_mm, width_mm, height_mm]
   kind: 'honey', unit: 'each', row: 6, liquid_ml: 0, ...more,
 });
 /** @param {number} net_g */
-const liquid = (net_g) => ({ liquid_ml: Math.round(net_g * ML_PER_G) });
+const liquid = (net_g) => ({ liquid_ml: honeyMl(net_g) });
 
 /** @type {readonly UsualGood[]} */
 export const USUAL_GOODS = Object.freeze([

@@ -6,8 +6,6 @@ import { notWritten } from "../../parts/not-written.js";
 import { go, placeOf } from "../../parts/route.js";
 import { addGood } from "../../store/acts.js";
 
-const WAX = ["bar", "block", "candle"];
-
 /** Something of one's own: a name, and what it looks like. Price and measures follow. */
 class GoodNew extends Part {
   static properties = { form: { state: true }, error: { state: true } };
@@ -20,10 +18,9 @@ class GoodNew extends Part {
   async #add(event) {
     event.preventDefault();
     const text = (field) => String(new FormData(event.target).get(field)).trim();
-    const wax = WAX.includes(this.form);
     const name = text("name");
     try {
-      const { good } = await addGood({ name, plural: text("plural") || name, form: this.form, kind: wax ? "wax" : "honey", glass: this.form === "jar", upright: !wax, row: this.form === "bar" ? 10 : 6 });
+      const { good } = await addGood({ name, plural: text("plural") || name, form: this.form });
       sayAloud("Added. What does one cost?");
       go("settings", "goods", good, "price");
     } catch (error) {

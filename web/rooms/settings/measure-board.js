@@ -7,7 +7,8 @@ import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { lengthMm, lengthText } from "../../parts/lengths.js";
 import { certificateForm, certificateRow } from "./certificate-form.js";
-import { goodPicture } from "../../parts/good-picture.js";
+import { formOf, goodPicture } from "../../parts/good-picture.js";
+import { FORM_DEFAULTS, honeyMl } from "../../store/usual-goods.js";
 import { measurePicture } from "./measure-picture.js";
 import "../../parts/undo-key.js";
 
@@ -45,7 +46,13 @@ class MeasureBoard extends Part {
 
   #piece(good, sides, weight, form) {
     const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
-    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), upright: form.has("upright"), glass: form.has("glass"), typical: false });
+    const net_g = Math.round(Number(form.get("net")) || 0);
+    if (net_g > weight) throw Object.assign(new Error(`Inside are ${net_g} g, but the whole weighs ${weight} g.`), { remedy: "Put one on the scale with lid and wrap; inside is what the label says." });
+    const glass = form.has("glass");
+    const apart = glass && !good.glass ? { wall_mm: FORM_DEFAULTS.jar.wall_mm, gap_mm: FORM_DEFAULTS.jar.gap_mm } : {};
+    const bears_g = form.has("bare") ? 0 : good.bears_g === 0 ? null : good.bears_g ?? null;
+    const liquid_ml = good.kind === "honey" && formOf(good) !== "comb" ? honeyMl(net_g) : 0;
+    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), net_g, liquid_ml, upright: form.has("upright"), glass, bears_g, ...apart, typical: false });
   }
 
   #carton(good, inner, weight, certificate) {
@@ -83,7 +90,9 @@ class MeasureBoard extends Part {
       <form class="fields split" @submit=${this.#keep} novalidate><fieldset class="plain whole fields split" ?disabled=${mayNot}>
         ${["L", "W", "H"].map((side, at) => html`<label class="write"><span>${words[at]}</span><input class="figures" name=${side} autocomplete="off" placeholder="3 1/4 in, or 83 mm" .value=${sides[at] ?? ""} /></label>`)}
         <label class="write"><span>${carton ? "weight, empty, grams" : "weight with lid and wrap, grams"}</span><input class="figures" name="weight" inputmode="numeric" autocomplete="off" .value=${String((carton ? carton.tare_g : good.gross_g) || "")} /></label>
-        ${carton ? certificateForm(carton) : html`<label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
+        ${carton ? certificateForm(carton) : html`<label class="write"><span>inside, as on the label, grams</span><input class="figures" name="net" inputmode="numeric" autocomplete="off" .value=${String(good.net_g || "")} /></label>
+          <label class="tickline"><input type="checkbox" name="bare" ?checked=${good.bears_g === 0} />nothing may stand on it</label>
+          <label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
           <label class="tickline"><input type="checkbox" name="glass" ?checked=${good.glass} />it is glass</label>`}
         <button class="key say whole">write it down</button></fieldset></form>`;
   }
