@@ -60,7 +60,7 @@ def go(page: Page, house: HouseProcess, place: str) -> Device:
     """Goes to a place as a touch on its name would, with no sentence kept from before."""
     page.goto(f"{house.address}/#settings/needs")
     expect(page.locator("needs-board")).to_be_visible()
-    page.evaluate("localStorage.clear()")
+    page.evaluate("async () => { localStorage.clear(); await (await import('/store/sentences.js')).sentences.drop(); }")
     page.goto(f"{house.address}/#{place}")
     expect(page.locator(f"{place.partition('/')[0]}-room")).to_be_attached()
     return Device(page, house.address, load=False)

@@ -3,6 +3,7 @@
  * The kernel is fetched and started once the page is idle; nothing waits for it.
  */
 
+import { DIED, Queue } from './queue.js';
 import { knockJson } from '../store/doors.js';
 import { known } from '../store/known.js';
 import { current } from '../store/status.js';
@@ -12,6 +13,8 @@ import { current } from '../store/status.js';
 const START_WAIT_MS = 60_000; // without leave to compile, the start never ends by itself
 const STALL_WAIT_MS = 45_000;
 const CONTROL_WAIT_MS = 5_000;
+const RESTART_MS = 1_000; // doubled at each crash
+const RESTARTS_MOST = 5;
 
 /** @type {KernelState} */
 let kernel = { state: 'asleep', done: 0, total: 0, why: '', start_s: null, heap_mb: null };
@@ -20,19 +23,18 @@ let worker = null;
 /** @type {(state: KernelState) => void} */
 let listener = () => {};
 let bound = 0;
-let asked = 0;
-/** @type {Map<number, (reply: any) => void>} */
-const waiting = new Map();
+let crashes = 0;
+const questions = new Queue((asked) => {
+  if (kernel.state !== 'awake' || !worker) return false;
+  worker.postMessage(asked);
+  return true;
+}, crash);
 /** @type {Set<() => void>} */
 const wakers = new Set();
 
 /** No answer, or a refusal; `unknown` tells which. */
 export class WorkError extends Error {
-  /**
-   * @param {boolean} unknown nobody could work it out now: say what is not known and go on
-   * @param {string} message
-   * @param {string} remedy
-   */
+  /** @param {boolean} unknown nobody could work it out now: say what is not known and go on @param {string} message @param {string} remedy */
   constructor(unknown, message, remedy) {
     super(message);
     this.name = 'WorkError';
@@ -44,42 +46,58 @@ export class WorkError extends Error {
 /**
  * @param {string} name such as `bench.plan`
  * @param {Record<string, any>} request
- * @param {{wait_s?: number}} [options]
+ * @param {{wait_s?: number, signal?: AbortSignal}} [options] `signal`: the answer is no longer wanted; a question that still waits for
+ *   its turn is taken out of the queue
  * @returns {Promise<any>} the answer; rejects with a WorkError
  */
-export async function work(name, request, { wait_s = 8 } = {}) {
+export async function work(name, request, { wait_s = 8, signal } = {}) {
   const until = performance.now() + wait_s * 1000;
-  const starting = kernel.state === 'fetching' || kernel.state === 'waking';
-  if (kernel.state !== 'awake' && current.signal !== 'none') {
-    try {
-      return await knockJson(`/api/work/${name}`, { body: request, token: known.identity?.token, wait_s });
-    } catch (error) {
-      const { kind, message, remedy, status } = /** @type {import('../store/trouble.js').HouseError} */ (error);
-      if (kind === 'refused' && status >= 400 && status < 500 && status !== 401) throw new WorkError(false, message, remedy);
-      // else the house is out of reach: the kernel may be awake by now
-    }
+  const left_ms = () => until - performance.now();
+  const ask = async () => unfolded(name, await questions.ask(name, request, left_ms(), signal));
+  if (kernel.state === 'awake' && !questions.overdue) {
+    const told = await ask();
+    if (told !== DIED) return told.answer;
   }
-  if (starting && kernel.state !== 'awake') await woken(until - performance.now());
-  if (kernel.state !== 'awake') throw unknown('Neither this device nor the house can work it out now.');
-  return ask(name, request, until - performance.now());
+  const starting = kernel.state === 'fetching' || kernel.state === 'waking';
+  const told = current.signal === 'none' || signal?.aborted ? null : await askHouse(name, request, Math.max(1, left_ms() / 1000), signal);
+  if (told) return told.answer;
+  if (starting && kernel.state !== 'awake') await woken(left_ms());
+  if (kernel.state !== 'awake' || signal?.aborted) throw unknown('Neither this device nor the house can work it out now.');
+  const late = await ask();
+  if (late === DIED) throw unknown('The kernel stopped in the middle of it.');
+  return late.answer;
 }
+
+/** By what an answer can be had now: when it changes, what was unknown may be known. */
+export const means = () => `${kernel.state === 'awake' && !questions.overdue} ${current.signal !== 'none'}`;
 
 /**
  * @param {string} name
  * @param {Record<string, any>} request
- * @param {number} wait_ms
+ * @param {number} wait_s
+ * @param {AbortSignal | undefined} signal
+ * @returns {Promise<{answer: any} | null>} null when the house is out of reach: the kernel may be awake by then
  */
-async function ask(name, request, wait_ms) {
-  const id = asked += 1;
-  const reply = await new Promise((resolve) => {
-    waiting.set(id, resolve);
-    setTimeout(() => resolve(null), Math.max(0, wait_ms));
-    worker?.postMessage({ id, name, request: JSON.stringify(request) });
-  });
-  waiting.delete(id);
+async function askHouse(name, request, wait_s, signal) {
+  try {
+    return { answer: await knockJson(`/api/work/${name}`, { body: request, token: known.identity?.token, wait_s, signal }) };
+  } catch (error) {
+    const { kind, message, remedy, status } = /** @type {import('../store/trouble.js').HouseError} */ (error);
+    if (kind === 'refused' && status >= 400 && status < 500 && status !== 401) throw new WorkError(false, message, remedy);
+    return null;
+  }
+}
+
+/**
+ * @param {string} name
+ * @param {import('./queue.js').Reply} reply
+ * @returns {{answer: any} | typeof DIED}
+ */
+function unfolded(name, reply) {
+  if (reply === DIED) return DIED;
   if (!reply) throw unknown(`${name} took longer than it may.`);
-  const { answer, problem } = JSON.parse(reply);
-  if (!problem) return answer;
+  const { answer, problem } = JSON.parse(/** @type {string} */ (reply));
+  if (!problem) return { answer };
   throw new WorkError(problem.code === 'defect', problem.detail, problem.remedy);
 }
 
@@ -116,22 +134,34 @@ export async function wakeKernel() {
   await controlled();
   worker = new Worker(new URL('./worker.js', import.meta.url), { type: 'module', name: 'kernel' });
   worker.addEventListener('message', ({ data }) => heard(data));
-  worker.addEventListener('error', (event) => fail(event.message || 'its script could not be loaded'));
+  worker.addEventListener('error', ({ message }) => (kernel.state === 'awake' ? crash(message || 'it broke') : fail(message || 'its script could not be loaded')));
   limit(STALL_WAIT_MS, 'its files did not come');
   worker.postMessage('wake');
 }
 
 /** @param {any} data */
 function heard(data) {
-  if (data.id) {
-    waiting.get(data.id)?.(data.reply);
-  } else if (data.failed) fail(data.failed);
+  if (data.died) crash(data.died);
+  else if (data.id) questions.answered(data);
+  else if (data.failed) fail(data.failed);
   else {
     become(data);
     if (data.state === 'awake') clearTimeout(bound);
     else limit(data.state === 'waking' ? START_WAIT_MS : STALL_WAIT_MS, data.state === 'waking' ? 'it did not start' : 'its files did not come');
     if (data.state === 'awake') [...wakers].forEach((settle) => settle());
+    questions.next();
   }
+}
+
+/**
+ * It died at its work: whoever waits is told and asks the house, and it is started again.
+ * @param {string} why
+ */
+function crash(why) {
+  if (!worker) return;
+  crashes += 1;
+  fail(why);
+  if (crashes <= RESTARTS_MOST) setTimeout(wakeKernel, RESTART_MS * 2 ** (crashes - 1));
 }
 
 /** @param {Partial<KernelState>} fields */
@@ -145,16 +175,13 @@ function fail(why) {
   clearTimeout(bound);
   worker?.terminate();
   worker = null;
-  waiting.forEach((settle) => settle(null));
   become({ state: 'unavailable', why: `Calculations are not available on this device: ${why}.` });
+  questions.die();
   [...wakers].forEach((settle) => settle());
   window.addEventListener('online', () => { wakeKernel(); }, { once: true });
 }
 
-/**
- * @param {number} wait_ms
- * @param {string} why
- */
+/** @type {(wait_ms: number, why: string) => void} */
 function limit(wait_ms, why) {
   clearTimeout(bound);
   bound = window.setTimeout(() => fail(why), wait_ms);

@@ -44,7 +44,7 @@ let answer = null;
 
 self.addEventListener('message', async ({ data }) => {
   if (data !== 'wake') {
-    self.postMessage({ id: data.id, reply: answer?.(data.name, data.request) });
+    reply(data);
     return;
   }
   try {
@@ -53,6 +53,19 @@ self.addEventListener('message', async ({ data }) => {
     self.postMessage({ failed: error instanceof Error ? error.message : String(error) });
   }
 });
+
+/**
+ * What Python itself cannot catch (no memory left, a broken stack) leaves a kernel that answers nothing more: that is said.
+ * @param {{id: number, name: string, request: string}} asked
+ */
+function reply({ id, name, request }) {
+  try {
+    if (!answer) throw new Error('it was asked before it stood');
+    self.postMessage({ id, reply: answer(name, request) });
+  } catch (error) {
+    self.postMessage({ died: error instanceof Error ? error.message : String(error) });
+  }
+}
 
 async function wake() {
   const begun = performance.now();

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { Part } from "./part.js";
+import { Question } from "../kernel/question.js";
 import { work } from "../kernel/work.js";
 
 /**
@@ -9,45 +10,27 @@ import { work } from "../kernel/work.js";
  * The text comes from our own kernel only, so it may be put in the page as it stands.
  */
 export class KernelPicture extends Part {
-  static properties = { name: {}, request: {}, waiting: {}, missing: {}, state: { state: true }, svgs: { state: true } };
+  static properties = { name: {}, request: {}, waiting: {}, missing: {} };
 
-  #asked = "";
+  #drawing = new Question(this, ({ request: [name, request], signal }) => work(name, request, { signal }));
 
   constructor() {
     super();
     this.waiting = "drawing …";
     this.missing = "";
-    this.state = "working";
-    this.svgs = [];
   }
 
   willUpdate() {
-    const asked = JSON.stringify([this.name, this.request]);
-    if (!this.request || asked === this.#asked) return;
-    this.#asked = asked;
-    this.#draw(asked);
-  }
-
-  async #draw(asked) {
-    if (!this.svgs.length) this.state = "working";
-    let svgs = [];
-    let state = "drawn";
-    try {
-      const answer = await work(this.name, this.request);
-      svgs = answer.svgs ?? (answer.svg ? [answer.svg] : []);
-    } catch {
-      state = "failed";
-    }
-    if (asked !== this.#asked) return; // a newer question is on its way
-    this.svgs = svgs;
-    this.state = svgs.length ? state : "failed";
+    this.#drawing.about(this.request ? [this.name, this.request] : null);
   }
 
   render() {
-    if (this.state === "drawn") {
-      return this.svgs.map((svg) => html`<figure class="picture">${unsafeHTML(svg)}</figure>`);
+    const { answer, waits } = this.#drawing;
+    const svgs = answer?.svgs ?? (answer?.svg ? [answer.svg] : []);
+    if (svgs.length) {
+      return svgs.map((svg) => html`<figure class="picture">${unsafeHTML(svg)}</figure>`);
     }
-    const words = this.state === "working" ? this.waiting : this.missing;
+    const words = waits ? this.waiting : this.missing;
     return words ? html`<p class="faint picture-words">${words}</p>` : nothing;
   }
 }

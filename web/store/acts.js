@@ -1,9 +1,9 @@
 /** @file What can happen in a honey house, one function each: it builds the rows of one operation and resolves once it is durable. */
 
-import { checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from './drafts.js';
+import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from './drafts.js';
 import { movements } from './handing.js';
 import { house } from './house.js';
-import { known, shareOf, today } from './known.js';
+import { heldOf, known, shareFor, today } from './known.js';
 import { reckon } from './reckon.js';
 import { append } from './log.js';
 import { withPhoneRead } from './phones.js';
@@ -34,11 +34,12 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
   if (!draft.person) throw badDraft('person', 'Nobody is named.', 'Say who it is for.');
   if (draft.way === 'walk_in') throw badDraft('way', 'A walk-in is sold, not promised.', 'Choose by post or to be picked up.');
   const who = await withPhoneRead(draft.person);
-  await askForMissing(lines, wait_s);
-  const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()),
+  await askForMissing(lines, wait_s, draft.sentence);
+  const ids = { order: draft.sentence ?? crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()),
     reservations: lines.map(() => crypto.randomUUID()) };
   const entry = await written(draft, () => {
-    const { units, spent } = fromShare(lines);
+    const { units, spent } = fromShare(lines, draft.sentence);
+    asWasSaid(draft.said_sure, spent);
     const person = personRows(who, ids.person);
     const sums = reckon({ ...draft, lines });
     const rows = /** @type {Row[]} */ ([...person.rows, orderRow(draft, ids.order, person.id, sums)]);
@@ -49,7 +50,7 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
       }
     });
     rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? 0));
-    return { kind: 'promise', rows, spent, orders: 1 };
+    return { kind: 'promise', rows, spent, orders: 1, sentence: draft.sentence };
   });
   const { rows, spent } = entry.operation;
   const { number, person } = /** @type {Row} */ (rows.find((row) => row.table === 'order'));
@@ -60,12 +61,13 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
  * Asks the house, all goods at once, when the share is too small and the house was in reach a moment ago.
  * @param {{good: string, units: number}[]} lines
  * @param {number} wait_s
+ * @param {string} [sentence]
  */
-async function askForMissing(lines, wait_s) {
+async function askForMissing(lines, wait_s, sentence) {
   if (house.status.signal === 'none' || wait_s <= 0) return;
   const wanted = missing(lines, {});
-  await Promise.all(Object.entries(wanted).filter(([good, units]) => shareOf(good) < units)
-    .map(([good, units]) => house.ask(good, units, wait_s)));
+  await Promise.all(Object.entries(wanted).filter(([good, units]) => shareFor(good, sentence) < units)
+    .map(([good, units]) => house.ask(good, units + heldOf(good, sentence), wait_s)));
 }
 
 /**
@@ -76,9 +78,9 @@ async function askForMissing(lines, wait_s) {
 export async function sell(draft) {
   const lines = checkedLines(draft.lines);
   const who = await withPhoneRead(draft.person);
-  const ids = { order: crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
+  const ids = { order: draft.sentence ?? crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
   const entry = await written(draft, () => {
-    const { spent } = fromShare(lines);
+    const { spent } = fromShare(lines, draft.sentence);
     const person = personRows(who, ids.person);
     /** @type {Units} */
     const taken = {};
@@ -90,7 +92,7 @@ export async function sell(draft) {
       rows.push(...movements(leaving(good, units, undefined, taken), good, 'sold', { order: ids.order, line: ids.lines[i] }));
     });
     rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === 'later' ? 0 : sums.total_cents)));
-    return { kind: 'sell', rows, spent, orders: 1 };
+    return { kind: 'sell', rows, spent, orders: 1, sentence: draft.sentence };
   });
   const number = entry.operation.rows.find((row) => row.table === 'order')?.number;
   return { op: entry.id, order: ids.order, number, short: missing(lines, entry.operation.spent) };

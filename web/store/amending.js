@@ -1,8 +1,8 @@
 /** @file Changing an order that is promised or packed: units fall freely and rise only from this device's share, or wait. */
 
 import { orderNow, reservation } from './acts.js';
-import { checkedLines, missing, personRows } from './drafts.js';
-import { known, shareOf } from './known.js';
+import { asWasSaid, checkedLines, missing, personRows } from './drafts.js';
+import { known, setAside, shareFor } from './known.js';
 import { append } from './log.js';
 import { withPhoneRead } from './phones.js';
 import { lineCents, orderTax } from './pricing.js';
@@ -32,9 +32,12 @@ export async function amend(order, change) {
   const build = () => {
     const now = { ...UNTAXED, ...orderNow(order, ['promised', 'packed']) };
     const person = personRows(who, new_person);
-    const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way) : { rows: [], spent: {} };
+    const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way, change.sentence) : { rows: [], spent: {} };
     const taxed = taxAnew(now, change, lines.rows);
-    return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows], spent: lines.spent };
+    asWasSaid(change.said_sure, Object.fromEntries((wanted || []).map(({ good, units }) => (
+      [good, Math.min(units, setAside(order, good)) + (/** @type {Units} */ (lines.spent)[good] ?? 0)]))));
+    return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows], spent: lines.spent,
+      sentence: change.sentence };
   };
   const entry = build().rows.length ? await append(build) : null;
   const { view } = known;
@@ -88,8 +91,9 @@ function taxAnew(now, change, rows) {
  * @param {import('./shapes.d.ts').DraftLine[]} wanted
  * @param {Map<string, string>} new_ids ids of new lines by good, the same at every try
  * @param {string} way
+ * @param {string} [sentence]
  */
-function lineRows(order, wanted, new_ids, way) {
+function lineRows(order, wanted, new_ids, way, sentence) {
   const { view } = known;
   const lines = /** @type {Line[]} */ (view.grouped('line').get(order) ?? []);
   /** @type {Row[]} */
@@ -99,7 +103,7 @@ function lineRows(order, wanted, new_ids, way) {
   /** @type {Units} */
   const spent = {};
   const raise = (/** @type {{id: string, good: string}} */ line, /** @type {number} */ most) => {
-    const units = Math.min(most, shareOf(line.good) - (spent[line.good] ?? 0));
+    const units = Math.min(most, shareFor(line.good, sentence) - (spent[line.good] ?? 0));
     if (units <= 0) return;
     spent[line.good] = (spent[line.good] ?? 0) + units;
     reservations.push(reservation(order, line, units));

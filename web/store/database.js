@@ -4,16 +4,17 @@
  *
  * keep: small things by name (identity, share, head, marks)   log: [device, seq] -> Entry
  * rows: [table, id] -> mirrored row                           sums: [kind, key, key] -> number
+ * sentences: id -> an order being taken, before it is one (sentences.js)
  */
 
 import { openDB } from 'idb';
 import { HouseError } from './trouble.js';
 
 const NAME = 'honeyhold';
-const VERSION = 1;
+const VERSION = 2;
 const COMMIT_WAIT_MS = 10_000;
 
-/** @typedef {'keep'|'log'|'rows'|'sums'} StoreName */
+/** @typedef {'keep'|'log'|'rows'|'sums'|'sentences'} StoreName */
 /** @typedef {import('idb').IDBPTransaction<any, any, 'readwrite'>} Writing */
 
 /** @type {Promise<import('idb').IDBPDatabase<any>> | null} */
@@ -58,13 +59,10 @@ export function database() {
 
 async function open() {
   const db = await openDB(NAME, VERSION, {
-    upgrade(made) {
-      made.createObjectStore('keep');
-      const log = made.createObjectStore('log', { keyPath: ['device', 'seq'] });
-      log.createIndex('by_id', 'id', { unique: true });
-      log.createIndex('by_state', 'state');
-      made.createObjectStore('rows');
-      made.createObjectStore('sums');
+    upgrade(made, before, _now, tx) {
+      if (before < 1) first(made);
+      made.createObjectStore('sentences', { keyPath: 'id' });
+      tx.objectStore('log').createIndex('by_sentence', 'sentence', { unique: true }); // of one sentence one order, whoever writes it
     },
     blocked() {
       watch.trouble('Another window of Honeyhold is still open in its older form. Close the other windows.');
@@ -80,6 +78,16 @@ async function open() {
     },
   });
   return db;
+}
+
+/** @param {import('idb').IDBPDatabase<any>} made */
+function first(made) {
+  made.createObjectStore('keep');
+  const log = made.createObjectStore('log', { keyPath: ['device', 'seq'] });
+  log.createIndex('by_id', 'id', { unique: true });
+  log.createIndex('by_state', 'state');
+  made.createObjectStore('rows');
+  made.createObjectStore('sums');
 }
 
 /** Lets the next call open the database anew. */

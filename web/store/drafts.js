@@ -1,6 +1,6 @@
 /** @file From a draft to rows: pure building, no writing. Each function reads the view and leaves it as it is. */
 
-import { known, shareOf, today } from './known.js';
+import { known, shareFor, today } from './known.js';
 import { badDraft } from './trouble.js';
 import { clean } from './words.js';
 
@@ -57,15 +57,16 @@ export function checkedLines(lines) {
 }
 
 /**
- * How many units of each line this device's share covers, in order of the lines.
+ * How many units of each line this device's share covers, in order of the lines; what other sentences hold is theirs.
  * @param {{good: string, units: number}[]} lines
+ * @param {string | null} [sentence] the one that becomes this order
  * @returns {{units: number[], spent: Units}}
  */
-export function fromShare(lines) {
+export function fromShare(lines, sentence = null) {
   /** @type {Units} */
   const spent = {};
   const units = lines.map((line) => {
-    const taken = Math.min(line.units, shareOf(line.good) - (spent[line.good] ?? 0));
+    const taken = Math.min(line.units, shareFor(line.good, sentence) - (spent[line.good] ?? 0));
     if (taken > 0) spent[line.good] = (spent[line.good] ?? 0) + taken;
     return Math.max(0, taken);
   });
@@ -112,6 +113,20 @@ export function leaving(good, units, lots, taken = {}) {
   }
   if (left > 0) chosen.push({ lot: null, units: left });
   return chosen;
+}
+
+/**
+ * What was read to the caller as sure must still be so when it is written: else nothing is written, and it is read again.
+ * @param {Units | undefined} said
+ * @param {Units} sure
+ */
+export function asWasSaid(said, sure) {
+  for (const [good, units] of Object.entries(said ?? {})) {
+    if ((sure[good] ?? 0) >= units) continue;
+    const { name, plural } = known.view.goods.get(good) ?? { name: good, plural: good };
+    throw badDraft('sure', `Only ${sure[good] ?? 0} of ${units} ${units === 1 ? name : plural || name} are sure by now: another window or order took the rest.`,
+      'Go back, look at it again and read it anew.');
+  }
 }
 
 /** @param {number} [ahead] */

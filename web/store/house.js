@@ -6,8 +6,9 @@ import { exchangeAll } from './exchange.js';
 import { foldWhenIdle } from './find.js';
 import { enrolled } from './fresh.js';
 import { after, mark } from './log.js';
-import { known, load, loadFirst, now, shareOf, today } from './known.js';
+import { known, load, loadFirst, now, shareFor, shareOf, today } from './known.js';
 import { phonesReady } from './phones.js';
+import { hearOfSentences } from './sentences.js';
 import { keepInTouch } from './signal.js';
 import { after as forgetting } from './removed.js';
 import { current, change, listeners, statusOf } from './status.js';
@@ -70,8 +71,11 @@ export const house = {
     speak();
   },
 
-  /** @param {string} good */
-  share(good) { return shareOf(good); },
+  /**
+   * @param {string} good
+   * @param {string | null} [sentence] given: what this sentence may take of it, the others' left out
+   */
+  share(good, sentence) { return sentence === undefined ? shareOf(good) : shareFor(good, sentence); },
 
   /**
    * Asks the house to let this device hold at least so many units.
@@ -143,7 +147,7 @@ async function begin() {
   else change({ emptied: wasHere.said() });
   const heard_at = known.marks.heard_at;
   change({ started: true, signal: known.identity ? 'working' : 'none', ...(heard_at ? { since: new Date(heard_at) } : {}) });
-  hearOthers(refresh);
+  hearOthers((what) => { (what === 'sentences' ? hearOfSentences : refresh)(); });
   after.append = () => {
     change({});
     speak();

@@ -21,6 +21,8 @@ export const known = {
   view: new View(),
   /** Entries in hand, landed but not yet mirrored, refused, and the latest few: by id, in order. @type {Map<string, Entry>} */
   entries: new Map(),
+  /** Orders being taken on this device, in whichever window, by id. @type {Map<string, import('./shapes.d.ts').Sentence>} */
+  sentences: new Map(),
 };
 
 /** @returns {import('./shapes.d.ts').Marks} */
@@ -47,12 +49,14 @@ export async function loadFirst() {
 
 /** Reads everything from the database. */
 export async function load() {
-  const found = await read(['keep', 'log', 'rows', 'sums'], async (tx) => {
-    const [keep, mirror, entries] = await Promise.all([readKeep(tx), readMirror(tx), readEntries(tx)]);
-    return { ...keep, mirror, entries };
+  const found = await read(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
+    const [keep, mirror, entries, sentences] = await Promise.all([readKeep(tx), readMirror(tx), readEntries(tx),
+      tx.objectStore('sentences').getAll()]);
+    return { ...keep, mirror, entries, sentences };
   });
   Object.assign(known, found);
   known.entries = new Map(found.entries.map((entry) => [entry.id, entry]));
+  known.sentences = new Map(found.sentences.map((sentence) => [sentence.id, sentence]));
   relay();
 }
 
@@ -138,6 +142,36 @@ export function inOrder() {
 export function shareOf(good, share = known.share) {
   return Math.max(0, (share.granted[good] ?? 0) - (share.spent[good] ?? 0));
 }
+
+/**
+ * Units of a good that half-made sentences are holding; what an order being changed has already is not counted twice.
+ * @param {string} good
+ * @param {string | null} [but] the sentence that asks
+ */
+export function heldOf(good, but = null) {
+  let held = 0;
+  for (const { id, draft } of known.sentences.values()) {
+    if (id === but) continue;
+    const units = draft.lines.filter((line) => line.good === good).reduce((sum, line) => sum + line.units, 0);
+    if (units) held += Math.max(0, units - (draft.amends ? setAside(draft.amends, good) : 0));
+  }
+  return held;
+}
+
+/**
+ * What is set aside for an order already, or handed over.
+ * @param {string} order
+ * @param {string} good
+ */
+export const setAside = (order, good) => known.view.linesOf(order).filter((line) => line.good === good)
+  .reduce((sum, line) => sum + known.view.sure(line) + known.view.handed(line), 0);
+
+/**
+ * Units that a sentence may promise: the share less what the other sentences of this device hold.
+ * @param {string} good
+ * @param {string | null} [sentence]
+ */
+export const shareFor = (good, sentence = null) => Math.max(0, shareOf(good) - heldOf(good, sentence));
 
 /** By the house's clock. */
 export function now() {

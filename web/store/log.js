@@ -6,15 +6,15 @@
 import { canonical, sha256 } from './canonical.js';
 import { Raced, read, write } from './database.js';
 import { known, load, now, readKeep, relay, shareOf } from './known.js';
-import { tellOthers, inTurn } from './turn.js';
+import { tellOthers, inTurn, WINDOW } from './turn.js';
 import { HouseError } from './trouble.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 /**
  * What an act wants written, built from what is known: pure, and called again when another tab came first.
- * `orders` is 1 when it uses up one of this device's order numbers.
- * @typedef {{kind: string, rows: Row[], spent?: import('./shapes.d.ts').Units, orders?: 0 | 1}} Intent
+ * `orders` is 1 when it uses up one of this device's order numbers. `sentence`: the sentence that becomes an order by it, once and never again.
+ * @typedef {{kind: string, rows: Row[], spent?: import('./shapes.d.ts').Units, orders?: 0 | 1, sentence?: string}} Intent
  */
 
 const TRIES_MAX = 6;
@@ -50,7 +50,7 @@ export async function append(build) {
 }
 
 /** @param {Intent} intent */
-async function seal({ kind, rows, spent = {}, orders = 0 }) {
+async function seal({ kind, rows, spent = {}, orders = 0, sentence }) {
   const { identity, head } = known;
   if (!identity || known.marks.removed_at) {
     throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it with a code from a keeper.');
@@ -66,7 +66,8 @@ async function seal({ kind, rows, spent = {}, orders = 0 }) {
   const operation = { ...plain, hash: await sha256(canonical(plain)) };
   /** @type {Entry} */
   const entry = { device: identity.device, seq: operation.seq, id: operation.id, operation, state: 'in_hand', position: null,
-    why: '', remedy: '', prior: priorOf(operation.rows), undone: false };
+    why: '', remedy: '', prior: priorOf(operation.rows), undone: false,
+    ...(sentence ? { sentence } : {}) };
   return { entry, orders };
 }
 
@@ -76,8 +77,9 @@ async function seal({ kind, rows, spent = {}, orders = 0 }) {
  */
 async function commit(entry, orders) {
   const { operation } = entry;
-  const { share, head } = await write(['keep', 'log'], async (tx) => {
+  const { share, head } = await write(['keep', 'log', 'sentences'], async (tx) => {
     const keep = await readKeep(tx);
+    await spoken(tx, entry);
     if (keep.identity?.device !== entry.device || keep.head.seq + 1 !== entry.seq || keep.head.hash !== operation.before) {
       throw new Raced();
     }
@@ -93,7 +95,24 @@ async function commit(entry, orders) {
   });
   Object.assign(known, { share, head });
   known.entries.set(entry.id, entry);
+  if (entry.sentence) known.sentences.delete(entry.sentence);
   relay();
+}
+
+/**
+ * A sentence becomes an order in the transaction that ends it: of two windows only one can.
+ * @param {import('./database.js').Writing} tx
+ * @param {Entry} entry
+ */
+async function spoken(tx, { sentence }) {
+  if (!sentence) return;
+  const sentences = tx.objectStore('sentences');
+  const [before, row] = await Promise.all([tx.objectStore('log').index('by_sentence').get(sentence), sentences.get(sentence)]);
+  if (before) throw new HouseError('taken', 'This order is written down already.', 'Look for it in the Book, or start over.');
+  if (row && row.owner !== null && row.owner !== WINDOW) {
+    throw new HouseError('taken', 'This order is being written in another window.', 'Go on there, or take it over here.');
+  }
+  await sentences.delete(sentence);
 }
 
 /**

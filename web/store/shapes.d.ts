@@ -52,7 +52,13 @@ export interface Entry { device: string; seq: number; id: string; operation: Ope
   position: number | null; why: string; remedy: string;
   /** the same rows as they stood before this entry, for undo */
   prior: Row[]; undone: boolean;
-  /** refused and dealt with before the house was put back from a backup */ dealt_with?: boolean }
+  /** refused and dealt with before the house was put back from a backup */ dealt_with?: boolean;
+  /** the sentence that became an order by it */ sentence?: string }
+
+/** An order being taken, before it is one; its id is the order's from the first touch. `owner`: the window that writes it, null when it is
+ * parked. Of the draft the store reads no more than this. */
+export interface Sentence { id: string; owner: string | null; changed_at: string;
+  draft: { lines: DraftLine[]; amends: string | null; [field: string]: any } }
 
 export interface Identity { device: string; token: string; name: string; mark: string; role: 'keeper' | 'helper' }
 export interface Share { granted: Units; spent: Units }
@@ -88,7 +94,8 @@ export interface DraftLine { good: string; units: number; price_cents?: number; 
 export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
   dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number;
   posting_by?: Order['posting_by']; paid_cents?: number; tax_rate?: number; tax_mailing?: boolean;
-  paid_how?: 'cash' | 'check' | 'other'; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
+  paid_how?: 'cash' | 'check' | 'other'; /** the sentence it was; its id becomes the order's */ sentence?: string;
+  /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
 export type Amendment = Partial<Draft>;
 
 export interface NeedsYou { op: string; kind: string; why: string; remedy: string; order: string | null; person: string | null;

@@ -4,7 +4,7 @@ import { notWritten } from "../../parts/not-written.js";
 import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { keepWeighings, weighingsOf } from "./bench-notes.js";
 import "../../parts/undo-key.js";
 
@@ -17,24 +17,20 @@ const SPREAD_CHANGED = 1.25;
  * and written down only after a touch. Property `good`.
  */
 class LearntWeight extends Part {
-  static properties = { good: {}, learnt: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { good: {}, done: { state: true }, error: { state: true } };
 
-  #asked = "";
+  #learning = new Question(this, "bench.learn_mass");
   #before = [];
 
-  async willUpdate() {
+  willUpdate() {
+    this.#learning.about(this.#request(), this.good);
+  }
+
+  #request() {
     const good = house.view.goods.get(this.good);
     const weighings = weighingsOf(this.good);
-    if (!good || weighings.length < WEIGHINGS_LEAST || house.status.device?.role !== "keeper") return;
-    const request = { mass_g: good.gross_g, mass_sd_g: (good.gross_sd_mg || 0) / 1000, weight: BOOK_COUNTS_AS, weighings };
-    const asked = JSON.stringify(request);
-    if (asked === this.#asked) return;
-    this.#asked = asked;
-    try {
-      this.learnt = await work("bench.learn_mass", request);
-    } catch {
-      this.#asked = ""; // the kernel still wakes: asked again when it has
-    }
+    if (!good || weighings.length < WEIGHINGS_LEAST || house.status.device?.role !== "keeper") return null;
+    return { mass_g: good.gross_g, mass_sd_g: (good.gross_sd_mg || 0) / 1000, weight: BOOK_COUNTS_AS, weighings };
   }
 
   async #use(gross_g, gross_sd_mg) {
@@ -42,7 +38,6 @@ class LearntWeight extends Part {
       this.done = await setGood({ id: this.good, gross_g, gross_sd_mg });
       this.#before = weighingsOf(this.good);
       keepWeighings(this.good, []);
-      this.learnt = null;
     } catch (error) {
       this.error = error;
     }
@@ -50,7 +45,6 @@ class LearntWeight extends Part {
 
   #undone = () => {
     keepWeighings(this.good, this.#before);
-    this.#asked = "";
     this.done = null;
   };
 
@@ -58,12 +52,13 @@ class LearntWeight extends Part {
     const good = house.view.goods.get(this.good);
     if (this.done) return html`<p role="status"><strong>The book has learnt it.</strong></p><undo-key .op=${this.done.op} @undone=${this.#undone}></undo-key>`;
     if (this.error) return notWritten(this.error);
-    if (!good || !this.learnt) return nothing;
-    const gross_g = Math.round(this.learnt.mass_g);
-    const gross_sd_mg = Math.max(1, Math.round(this.learnt.mass_sd_g * 1000));
+    const learnt = this.#learning.answer;
+    if (!good || !learnt) return nothing;
+    const gross_g = Math.round(learnt.mass_g);
+    const gross_sd_mg = Math.max(1, Math.round(learnt.mass_sd_g * 1000));
     const spread = Math.max(gross_sd_mg, good.gross_sd_mg || 1) / Math.min(gross_sd_mg, good.gross_sd_mg || 1);
     if (gross_g === good.gross_g && spread < SPREAD_CHANGED) return nothing;
-    const words = `A ${nameSaid(good, 1)} weighs ${this.learnt.mass_g.toFixed(1)} g on your scale, give or take ${this.learnt.mass_sd_g.toFixed(1)} g; the book says ${good.gross_g} g.`;
+    const words = `A ${nameSaid(good, 1)} weighs ${learnt.mass_g.toFixed(1)} g on your scale, give or take ${learnt.mass_sd_g.toFixed(1)} g; the book says ${good.gross_g} g.`;
     return html`<p>${words}</p><button type="button" class="key" @click=${() => this.#use(gross_g, gross_sd_mg)}>use ${gross_g} g from now on</button>`;
   }
 }

@@ -21,6 +21,13 @@ export function orderRequest(order, view, today, now = house.now()) {
   return { ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }), ...chosen };
 }
 
+/** What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order. */
+export function planRequest(order) {
+  const { view } = house;
+  const plans = order?.way === "post" && ["promised", "packed"].includes(order.state) && linesToPack(order, view).length;
+  return plans ? orderRequest(order, view, house.today()) : null;
+}
+
 /** The carton it is packed in, if that is one; before packing the one chosen by hand. @returns {string | null} */
 function cartonOf(order, view) {
   if (order.state === "promised") return noteOf(order.id).carton;

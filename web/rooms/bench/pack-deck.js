@@ -8,7 +8,8 @@ import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
 import { dropNote, keepWeighing, note } from "./bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
-import { linesToPack, linesWaiting, parcelRow } from "./order-work.js";
+import { honeyOff } from "../counter/sureness.js";
+import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
 import { cartonsLow } from "./cartons-low.js";
 import { printSlip } from "./slip.js";
 import "../../parts/undo-key.js";
@@ -17,11 +18,11 @@ import "./scale-deck.js";
 
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
- * Properties: `order` (id), `answer` (of answers.call, or null), `left` (steps not ticked off yet), `note` (of the bench).
+ * Properties: `order` (id), `call` (the question about it), `answer` (its answer, or null), `left` (steps not ticked off yet), `note` (of the bench).
  * Sends `noted` when it has noted something.
  */
 class PackDeck extends Part {
-  static properties = { order: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
+  static properties = { order: {}, call: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
 
   willUpdate(changed) {
     if (changed.has("order")) Object.assign(this, { emptying: false, scale: null, done: null, error: null, slip: null, paying: false });
@@ -90,7 +91,9 @@ class PackDeck extends Part {
     if (order.state === "gone") return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
-      return html`<button type="button" class="key say" ?disabled=${!ready || Boolean(this.answer?.posting_off)} @click=${() => this.#pack(order)}>Packed${this.left && ready ? html`<small>${counted(this.left, "step")} not ticked off yet</small>` : nothing}</button>
+      const working = this.call?.state === "working";
+      return html`<button type="button" class="key say" ?disabled=${!ready || working || honeyOff({ ...order, lines: house.view.linesOf(order.id) }, house.view)} @click=${() => this.#pack(order)}>Packed${
+          working ? html`<small>the carton is still being worked out</small>` : this.left && ready ? html`<small>${counted(this.left, "step")} not ticked off yet</small>` : nothing}</button>
         <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => { this.emptying = true; }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
@@ -101,9 +104,14 @@ class PackDeck extends Part {
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
 
+  /** By the plan made for this very order as it stands; where none can be made, by eye. */
   async #pack(order) {
-    const planned = this.answer?.parcel?.parcels ?? [];
-    const told = this.answer?.heat?.chance_permille ?? null;
+    const present = planRequest(order);
+    this.call?.about(present, order.id); // other lines or another stock since the last drawing: the plan is made anew first
+    if (this.call?.state === "working") return;
+    const answer = this.call?.answerTo(present, order.id);
+    const planned = answer?.parcel?.parcels ?? [];
+    const told = answer?.heat?.chance_permille ?? null;
     const carton = this.note?.carton ?? null; // chosen by hand and packed against the reckoning: what was done is what is kept
     const byEye = [{ carton, told_permille: told, dressing: order.dressing, plan: {}, gross_g: 0, gross_sd_g: 0 }];
     const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;

@@ -6,11 +6,11 @@ import { placeOf } from "../../parts/route.js";
 import { counted, daySaid, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addressSaid } from "../counter/sentence.js";
-import { CallAnswer } from "../counter/call-answer.js";
+import { callQuestion } from "../counter/call-answer.js";
 import { amend } from "../../store/acts.js";
 import { note, noteOf } from "./bench-notes.js";
 import { lotsTaken, withLot } from "./lots.js";
-import { linesToPack, orderRequest } from "./order-work.js";
+import { linesToPack, planRequest } from "./order-work.js";
 import { packOtherwise } from "./otherwise.js";
 import { cartonSaid, heatSaid, minded, waitsSaid } from "./parcel-said.js";
 import { postingAnew } from "./posting-anew.js";
@@ -26,7 +26,7 @@ import "./tick-list.js";
 class ParcelBoard extends Part {
   static properties = { order: {}, place: {}, note: { state: true }, swapping: { state: true }, said: { state: true }, done: { state: true }, error: { state: true } };
 
-  #call = new CallAnswer(() => this.requestUpdate());
+  #call = callQuestion(this);
 
   constructor() {
     super();
@@ -36,8 +36,7 @@ class ParcelBoard extends Part {
   willUpdate(changed) {
     if (changed.has("order") || !this.note) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "", done: null, error: null });
     const order = house.view.orders.get(this.order);
-    const posts = order?.way === "post" && ["promised", "packed"].includes(order.state) && linesToPack(order, house.view).length;
-    this.#call.about(posts ? orderRequest(order, house.view, house.today()) : null);
+    this.#call.about(planRequest(order), this.order);
   }
 
   render() {
@@ -54,7 +53,7 @@ class ParcelBoard extends Part {
         <p class="where">${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
         ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
         ${posts && answer?.parcel?.ok ? html`
-          <kernel-picture name="answers.parcel_picture" .request=${orderRequest(order, view, house.today())} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
+          <kernel-picture name="answers.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         ${this.done?.words ? html`<p role="status"><strong>${this.done.words}</strong></p>` : nothing}
         ${this.done?.op ? html`<undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
@@ -73,7 +72,7 @@ class ParcelBoard extends Part {
       </div></div>
       ${this.swapping ? html`<div class="deck"><lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
           @taken=${({ detail }) => this.#took(order, detail)} @close=${() => { this.swapping = null; }}></lot-deck></div>`
-        : html`<pack-deck class="deck" .order=${order.id} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => { this.note = noteOf(this.order); }}></pack-deck>`}`;
+        : html`<pack-deck class="deck" .order=${order.id} .call=${this.#call} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => { this.note = noteOf(this.order); }}></pack-deck>`}`;
   }
 
   #note(change) {

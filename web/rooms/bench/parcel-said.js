@@ -21,7 +21,7 @@ function goneSaid(order) {
     <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton)?.name ?? "carton by eye"}, ${mailingWeightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
 }
 
-/** The carton, large, and why it is this one. @param {object} call a CallAnswer @param {object} note of the bench */
+/** The carton, large, and why it is this one. @param {object} call the question about it @param {object} note of the bench */
 export function cartonSaid(order, call, note) {
   if (order.state === "gone") return goneSaid(order);
   const { state, answer, why } = call;

@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { gramsOf, mailingWeightSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import "../../parts/number-pad.js";
 
 const OUNCE_G = 28.349523125;
@@ -18,20 +18,20 @@ const DIVISION_OTHERWISE_G = 5;
  * the empty carton that stands on the scale. Sends `weighed` with {grams, division_g}, `close`.
  */
 class ScaleDeck extends Part {
-  static properties = { parcel: {}, planned: {}, pieces: {}, empty_g: {}, empty: { type: Boolean }, parts: { state: true }, fine: { state: true }, typed: { state: true }, said: { state: true } };
+  static properties = { parcel: {}, planned: {}, pieces: {}, empty_g: {}, empty: { type: Boolean }, parts: { state: true }, fine: { state: true }, typed: { state: true } };
 
-  #asked = "";
+  #check = new Question(this, "bench.weigh_check");
 
   constructor() {
     super();
-    Object.assign(this, { parcel: {}, planned: null, pieces: null, empty_g: null, parts: null, fine: PARTS, typed: null, said: null });
+    Object.assign(this, { parcel: {}, planned: null, pieces: null, empty_g: null, parts: null, fine: PARTS, typed: null });
   }
 
   willUpdate() {
     // a bar is an ounce: told by difference, grams serve better
     if (this.parts === null && (this.empty || this.empty_g !== null || house.view.setting("length_unit", "in") === "mm")) this.typed ??= "";
     this.parts ??= Math.round((this.parcel.scale_g || this.parcel.gross_g || 0) / OUNCE_G) * PARTS;
-    this.#check();
+    this.#check.about(this.#request(), this.parcel.id);
   }
 
   /** What the reading can tell apart: the finest step that was touched. */
@@ -39,14 +39,10 @@ class ScaleDeck extends Part {
 
   #grams = () => (this.typed === null ? gramsOf(0, this.parts / PARTS) : Number(this.typed) || 0);
 
-  async #check() {
+  /** What is asked of this very reading. */
+  #request() {
     const scale_g = this.#grams();
-    const request = { parcel: this.planned, pieces: this.pieces, scale_g, division_g: this.#divisionG(), ...(this.empty_g === null ? {} : { empty_g: this.empty_g }) };
-    const asked = JSON.stringify(request);
-    if (!this.planned || !this.pieces || asked === this.#asked) return;
-    this.#asked = asked;
-    const said = await work("bench.weigh_check", request).catch(() => null);
-    if (asked === this.#asked) this.said = said;
+    return !this.planned || !this.pieces ? null : { parcel: this.planned, pieces: this.pieces, scale_g, division_g: this.#divisionG(), ...(this.empty_g === null ? {} : { empty_g: this.empty_g }) };
   }
 
   #step(by) {
@@ -59,10 +55,11 @@ class ScaleDeck extends Part {
 
   render() {
     const grams = this.#grams();
+    const said = this.#check.answer;
     return html`
       <h2 class="where">${this.empty ? "The carton with its dressing, still empty: what does the scale say?" : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`}</h2>
-      ${this.said && !this.empty ? html`<p role="status" class=${this.said.verdict === "as planned" || this.said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${this.said.said}</p>` : nothing}
+      ${said && !this.empty ? html`<p role="status" class=${said.verdict === "as planned" || said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${said.said}</p>` : nothing}
       ${this.typed === null ? html`
         <p class="shown-number" aria-live="polite">${ouncesSaid(this.parts)}</p>
         ${this.#keys(STEPS)}${this.#keys(FINE_STEPS)}` : html`

@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
@@ -14,16 +14,16 @@ const SHOWN = 12;
 
 /** How parcels came beside what was told of them: whom to ask, and what the word of this house is worth. */
 class ArrivalsBoard extends Part {
-  static properties = { found: { state: true }, error: { state: true } };
+  static properties = { error: { state: true } };
 
-  #asked = "";
+  #calibration = new Question(this, "heat.calibration");
 
   willUpdate() {
-    const request = this.#request();
-    const asked = JSON.stringify(request);
-    if (asked === this.#asked || !house.status.started) return;
-    this.#asked = asked;
-    work("heat.calibration", request).then((found) => { this.found = found; }).catch(() => { this.#asked = ""; });
+    this.#calibration.about(house.status.started ? this.#request() : null);
+  }
+
+  get found() {
+    return this.#calibration.answer;
   }
 
   #request() {

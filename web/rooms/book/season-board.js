@@ -5,7 +5,7 @@ import { money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { stageOf } from "../melt/weighing.js";
 import "../../parts/number-pad.js";
 
@@ -13,13 +13,14 @@ const PRESS_CENTS = 48_000;
 
 /** A season to the gram: honey in and where it went, wax in and where it went, what stayed in the cappings, would a press pay. */
 class SeasonBoard extends Part {
-  static properties = { season: {}, sums: { state: true }, press: { state: true }, price: { state: true }, trouble: { state: true } };
+  static properties = { season: {}, price: { state: true } };
 
-  #asked = "";
+  #sums = new Question(this, "trade.season_sums");
+  #press = new Question(this, "trade.press_from_season");
 
   constructor() {
     super();
-    Object.assign(this, { season: "", sums: null, press: null, price: String(PRESS_CENTS / 100), trouble: "" });
+    Object.assign(this, { season: "", price: String(PRESS_CENTS / 100) });
   }
 
   willUpdate() {
@@ -30,28 +31,25 @@ class SeasonBoard extends Part {
       return { id, kind, net_g, price_cents: priceOn(good, "pick_up", house.today()).price_cents, sold };
     });
     const request = { season: year, goods, moved: movedRows(), balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })) };
-    const asked = JSON.stringify([request, this.price]);
-    if (asked === this.#asked) return;
-    this.#asked = asked;
-    this.#ask(request, asked);
+    this.#sums.about(request);
+    const sums = this.#sums.answer;
+    const cents = Math.round(Number(this.price) * 100);
+    this.#press.about(sums?.left_in_wax.honey_g > 0 && cents > 0 ? { season_sums: sums, price_cents: cents } : null);
   }
 
-  async #ask(request, asked) {
-    const sums = await work("trade.season_sums", request).catch((error) => { this.trouble = `${error.message} ${error.remedy ?? ""}`; return null; });
-    const cents = Math.round(Number(this.price) * 100);
-    const press = sums?.left_in_wax.honey_g > 0 && cents > 0 ? await work("trade.press_from_season", { season_sums: sums, price_cents: cents }).catch(() => null) : null;
-    if (asked === this.#asked) Object.assign(this, { sums, press });
+  get press() {
+    return this.#press.answer;
   }
 
   render() {
     const years = [...new Set(movedRows().map(({ year }) => year))].sort((a, b) => b - a);
-    const { sums } = this;
+    const { answer: sums, why, remedy } = this.#sums;
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>Season ${this.season || house.today().slice(0, 4)}</h1>
       ${years.length > 1 ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map((year) => html`
         <a class="key tight" href=${placeOf("book", "season", String(year))}>${year}</a>`)}</div>` : nothing}
-      ${sums ? this.#told(sums) : html`<p class="faint">${this.trouble || "adding up …"}</p>`}
+      ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;
   }
 

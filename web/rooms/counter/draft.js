@@ -1,44 +1,23 @@
 /**
- * The order being taken, before it is one. Kept on this device at every change, so a reload loses nothing.
+ * The order being taken, before it is one; the store keeps it at every change (store/sentences.js).
  *
  * @typedef {{good: string, units: number, settled?: boolean}} DraftLine settled: the keeper chose to let the rest wait, or to sell all the same
  * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
  * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
- *   posting_typed: boolean, posting_by: "" | "table" | "hand", before: object | null, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
+ *   posting_typed: boolean, posting_by: "" | "table" | "hand", priced_for: string | null, posting_open: boolean, before: object | null, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
  *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
 import { reckon } from "../../store/reckon.js";
 import { pricedBefore, typedByHand } from "./posting.js";
 
-const KEY = "honeyhold.draft";
 const ASK_STATE = "ask our state before this honey is posted";
 
 /** @returns {Draft} */
 export const emptyDraft = () => ({
   amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, posting_by: "", posting_typed: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
+  posting_cents: 0, posting_by: "", posting_typed: false, priced_for: null, posting_open: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
 });
-
-/** @returns {Draft} what was kept, or an empty one */
-export function keptDraft() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? "null");
-    return kept && Array.isArray(kept.lines) ? { ...emptyDraft(), ...kept } : emptyDraft();
-  } catch {
-    return emptyDraft();
-  }
-}
-
-/** @param {Draft} draft @returns {boolean} false when this device would not keep it */
-export function keepDraft(draft) {
-  try {
-    localStorage.setItem(KEY, JSON.stringify(draft));
-    return true;
-  } catch {
-    return false;
-  }
-}
 
 /** @param {Draft} draft */
 export const isEmpty = (draft) => !draft.person && !draft.fresh && !draft.lines.length && !draft.amends && draft.way !== "walk_in";
@@ -96,10 +75,12 @@ export function asActed(draft, view, today, heat = "", told = {}) {
   const person = draft.fresh ? { ...draft.fresh, ...(draft.address ?? {}) }
     : draft.person ? { id: draft.person, ...(draft.address ?? {}) } : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = draft;
+  const { lines, tax_rate, tax_mailing } = sumsOf(draft, view); // as they were read, whatever becomes of the prices meanwhile
   const note = draft.ask_state && way === "post" ? [draft.note, ASK_STATE].filter(Boolean).join("; ") : draft.note;
   return {
     person, way, dressing, hold_for_cool, hold_at_counter, note, heat, told,
-    lines: draft.lines.map(({ good, units }) => ({ good, units })),
+    lines: lines.map(({ total_cents, ...line }) => line),
+    tax_rate, tax_mailing,
     leave_on: dayOf(draft, view, today),
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
     posting_cents: way === "post" ? draft.posting_cents : 0,

@@ -14,7 +14,7 @@ export const pricedBefore = (draft, person) => ({ cents: draft.posting_cents, by
 /**
  * The draft's posting by the table, or null when nothing changes. An order being changed is priced anew only when goods, place, way or
  * dressing are others than before; where the table says nothing of it, its price stays.
- * @returns {{posting_cents: number, posting_by: string} | null}
+ * @returns {{posting_cents: number, posting_by: string, priced_for: string, posting_open: boolean} | null}
  */
 export function postingNow(draft, person, parcel) {
   if (!parcel || draft.posting_typed || draft.way !== "post") return null;
@@ -22,8 +22,21 @@ export function postingNow(draft, person, parcel) {
   const kept = before && (before.hangsOn === hangsOn(draft, person) || parcel.posting_cents === null || parcel.posting_cents === undefined);
   const cents = kept ? before.cents : parcel.posting_cents ?? 0; // a new call: a figure for another address or carton must not stay
   const by = kept ? before.by : cents ? "table" : "";
-  return cents === draft.posting_cents && by === draft.posting_by ? null : { posting_cents: cents, posting_by: by };
+  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: hangsOn(draft, person), posting_open: false });
 }
+
+/**
+ * While the table is asked: a price for other goods, another place or dressing is no price of this order. One that was told for the order
+ * being changed stays until another is known.
+ */
+export function postingMeanwhile(draft, person, hasTable) {
+  if (draft.posting_typed || draft.way !== "post" || draft.priced_for === hangsOn(draft, person)) return null;
+  const { cents = 0, by = "" } = (draft.amends ? draft.before : null) ?? {};
+  const open = hasTable && draft.lines.length > 0 && draft.before?.hangsOn !== hangsOn(draft, person);
+  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: null, posting_open: open });
+}
+
+const changed = (draft, fields) => (Object.entries(fields).every(([name, value]) => (draft[name] ?? null) === value) ? null : fields);
 
 /** "posting $7.00 → $9.50 by your table (zone 2 by distance)", or that it stays and why. @returns {string} */
 export function postingSaid(draft, person, parcel) {

@@ -4,15 +4,17 @@ import { sayAloud } from "../../parts/aloud.js";
 import { listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
-import { personOf, totalOf } from "./draft.js";
-import { postingChanged } from "./posting.js";
-import { sentenceAloud } from "./sentence.js";
+import { personOf } from "./draft.js";
 import { whoseItMayBe } from "./sureness.js";
 import "../../parts/undo-key.js";
 
-/** Written down for good. Properties: `done` (what the act resolved with), `draft`. Sends `next` and `undone`. */
+/** Written down for good. Properties: `done` (what the act resolved with), `frozen` (as it was read). Sends `next` and `undone`. */
 class OrderPromised extends Part {
-  static properties = { done: {}, draft: {} };
+  static properties = { done: {}, frozen: {} };
+
+  get draft() {
+    return this.frozen.draft;
+  }
 
   firstUpdated() {
     sayAloud(`${this.#head()}, order ${this.#number()}.`);
@@ -34,7 +36,7 @@ class OrderPromised extends Part {
         <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}${this.#posting()}
           ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the house hears of it by itself.</dd></div>` : nothing}
         </dl>
-        <details class="again"><summary>the sentence again</summary>${sentenceAloud(draft, house.view, house.today())}</details>
+        <details class="again"><summary>the sentence again</summary>${this.frozen.aloud}</details>
       </div></div>
       <div class="deck">
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
@@ -54,12 +56,12 @@ class OrderPromised extends Part {
     if (draft.way !== "walk_in") return nothing;
     const goods = this.#goods(Object.fromEntries(draft.lines.map(({ good, units }) => [good, units])));
     const paid = { check: "by check", later: "still owed" }[draft.pays] ?? "in cash";
-    return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(totalOf(draft, house.view))} ${paid}.</dd></div>`;
+    return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(this.frozen.total_cents)} ${paid}.</dd></div>`;
   }
 
   #posting() {
-    const changed = postingChanged(this.draft);
-    return changed === nothing ? nothing : html`<div><dt>posting</dt><dd>${changed}</dd></div>`;
+    const { posting } = this.frozen;
+    return posting === nothing ? nothing : html`<div><dt>posting</dt><dd>${posting}</dd></div>`;
   }
 
   #sure() {

@@ -14,7 +14,7 @@ const VERY_LONG = 9;
  */
 export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
-  const owes = { blank: "owes", words: money(totalOf(draft, view)) };
+  const owes = { blank: "owes", words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : ""}` };
   const pays = { blank: "pays", words: PAYS[draft.pays] ?? "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };

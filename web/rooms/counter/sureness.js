@@ -16,6 +16,10 @@ function keptFor(order, good, view) {
     .reduce((sum, line) => sum + view.sure(line) + view.handed(line), 0);
 }
 
+/** Whether honey would go by mail though the state was not asked yet; it hangs on the order alone, so it is known before any answer comes. */
+export const honeyOff = ({ way, lines }, view) => way === "post" && !view.setting("posting_honey_asked", false)
+  && lines.some(({ good }) => view.goods.get(good)?.kind === "honey");
+
 /** The request of `answers.call`: rows as they stand, nothing judged here. */
 export function callRequest({ view, today, now, lines, person, way, leave_on, dressing, hold_for_cool, hold_at_counter = false }) {
   const goods = lines.map((line) => view.goods.get(line.good)).filter(Boolean);

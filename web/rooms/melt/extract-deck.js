@@ -2,32 +2,36 @@ import { html, nothing } from "lit";
 import { placeOf } from "../../parts/route.js";
 import { counted, weightSaid } from "../../parts/words.js";
 import { extract } from "../../store/acts.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { MakingDeck } from "./making-deck.js";
 
 const WHOLE = 10; // one decimal of a percent is kept as a whole per mille
 
 /** An extraction day: buckets one by one, cappings, water by refractometer, colour. */
 class ExtractDeck extends MakingDeck {
-  static properties = { buckets: { state: true }, apart: { state: true }, itself: { state: true }, water: { state: true } };
+  static properties = { buckets: { state: true }, apart: { state: true }, itself: { state: true } };
+
+  #moisture = new Question(this, "trade.honey_moisture");
 
   constructor() {
     super();
-    Object.assign(this, { buckets: [], apart: false, itself: true, water: null });
+    Object.assign(this, { buckets: [], apart: false, itself: true });
   }
 
   willUpdate(changed) {
     super.willUpdate?.(changed);
-    if (changed.has("values") || changed.has("itself")) this.#moisture();
+    this.#moisture.about(this.#reading());
   }
 
   /** Water as the house's Python corrects it; the reading itself while that is not awake. */
-  async #moisture() {
+  get water() {
+    const { answer, state, why } = this.#moisture;
+    return answer ?? (state === "unknown" ? { words: "" } : state === "refused" ? { words: why } : null);
+  }
+
+  #reading() {
     const { reading, warmth } = this.values;
-    this.water = null;
-    if (!reading) return;
-    const request = { reading_percent: reading, temperature_c: this.itself ? 20 : Math.round(((warmth ?? 68) - 32) * 50 / 9) / 10, corrects_itself: this.itself };
-    this.water = await work("trade.honey_moisture", request).catch((error) => ({ words: error.unknown ? "" : error.message }));
+    return !reading ? null : { reading_percent: reading, temperature_c: this.itself ? 20 : Math.round(((warmth ?? 68) - 32) * 50 / 9) / 10, corrects_itself: this.itself };
   }
 
   #bucket = () => {

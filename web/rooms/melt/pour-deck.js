@@ -3,7 +3,7 @@ import { placeOf } from "../../parts/route.js";
 import { clockSaid, counted, nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { make, pour as writePour } from "../../store/acts.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { MakingDeck } from "./making-deck.js";
 import { gramsFor, madeGoods, ownPours, stagesKnown } from "./weighing.js";
 import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
@@ -12,19 +12,19 @@ const USUAL_S = { true: 25 * 60, false: 45 * 60 }; // until the kernel is awake;
 
 /** Sticky hands: a large key for each mould set with its next step; the tray; then the good ones to the shelf as a lot. */
 class PourDeck extends MakingDeck {
-  static properties = { pour: { state: true }, cooling: { state: true }, at: { state: true }, weighing: { state: true } };
+  static properties = { pour: { state: true }, at: { state: true }, weighing: { state: true } };
 
   #tick = 0;
+  #cooling = new Question(this, "trade.cooling_time");
 
   constructor() {
     super();
-    Object.assign(this, { pour: keptPour(house.view.setting("mould_sets", 1)), cooling: null, at: null, weighing: false });
+    Object.assign(this, { pour: keptPour(house.view.setting("mould_sets", 1)), at: null, weighing: false });
   }
 
   connectedCallback() {
     super.connectedCallback();
     this.#tick = setInterval(() => this.requestUpdate(), 1000);
-    this.#learn();
   }
 
   disconnectedCallback() {
@@ -32,8 +32,13 @@ class PourDeck extends MakingDeck {
     clearInterval(this.#tick);
   }
 
-  async #learn() {
-    this.cooling = await work("trade.cooling_time", { pours: ownPours(), fan: this.pour.fan }).catch(() => null);
+  willUpdate(changed) {
+    super.willUpdate(changed);
+    this.#cooling.about({ pours: ownPours(), fan: this.pour.fan });
+  }
+
+  get cooling() {
+    return this.#cooling.answer;
   }
 
   #set(pour) {
@@ -48,7 +53,6 @@ class PourDeck extends MakingDeck {
 
   #fan = () => {
     this.#set({ ...this.pour, fan: !this.pour.fan });
-    this.#learn();
   };
 
   get #good() {

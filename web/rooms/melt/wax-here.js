@@ -3,29 +3,28 @@ import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
+import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
 import { madeGoods, ownPours, STAGES, waxRequest } from "./weighing.js";
 import "../shelf/melt-by.js";
 
+const COOL_S = 2700; // until this house's own pours have told
+
 /** What can be poured this morning, when to melt and to bottle, and what lies at each stage with the step that empties it. */
 class WaxHere extends Part {
-  static properties = { here: { state: true } };
-
-  #asked = "";
+  #question = new Question(this, async ({ request: { good, pours }, signal }) => {
+    const cooling = await work("trade.cooling_time", pours, { signal }).catch(() => null);
+    return work("trade.wax_here", waxRequest(good, cooling?.cool_s ?? COOL_S), { signal });
+  });
 
   willUpdate() {
     const good = madeGoods("wax")[0];
-    if (!good) return;
-    const asked = JSON.stringify(waxRequest(good, 2700));
-    if (asked === this.#asked) return;
-    this.#asked = asked;
-    this.#ask(good, asked);
+    const pours = { pours: ownPours(), fan: Boolean(house.view.setting("fan", false)) };
+    this.#question.about(good ? { good, pours, lying: waxRequest(good, COOL_S) } : null);
   }
 
-  async #ask(good, asked) {
-    const cooling = await work("trade.cooling_time", { pours: ownPours(), fan: Boolean(house.view.setting("fan", false)) }).catch(() => null);
-    const here = await work("trade.wax_here", waxRequest(good, cooling?.cool_s ?? 2700)).catch(() => null);
-    if (asked === this.#asked) this.here = here;
+  get here() {
+    return this.#question.answer;
   }
 
   render() {

@@ -1,29 +1,26 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { house } from "../../store/house.js";
-import { work } from "../../kernel/work.js";
+import { Question } from "../../kernel/question.js";
 import { perUnitMg } from "../melt/weighing.js";
 import "../../parts/picture.js";
 
 /** "melt by Thursday, 9 pours", or how long it lasts where nothing is due. Hidden while the work behind it is not there. Property `good`. */
 class MeltBy extends Part {
-  static properties = { good: {}, brief: { type: Boolean }, answer: { state: true } };
+  static properties = { good: {}, brief: { type: Boolean } };
 
-  #asked = "";
+  #question = new Question(this, "trade.melt_by");
 
   willUpdate() {
     const { view } = house;
     const good = view.goods.get(this.good);
-    const request = good ? meltRequest(good, view, house.today()) : null;
-    const asked = JSON.stringify(request);
-    if (!good || asked === this.#asked) return;
-    this.#asked = asked;
-    work("trade.melt_by", request).then((answer) => { if (asked === this.#asked) this.answer = answer; }, () => { if (asked === this.#asked) this.answer = null; });
+    this.#question.about(good ? meltRequest(good, view, house.today()) : null);
   }
 
   render() {
-    if (!this.answer?.words) return nothing;
-    const { words, run_down, melt_by, why, due, record } = this.answer;
+    const { answer } = this.#question;
+    if (!answer?.words) return nothing;
+    const { words, run_down, melt_by, why, due, record } = answer;
     if (this.brief && !due) return nothing; // a good with plenty of it needs no line
     const good = house.view.goods.get(this.good);
     const [, verb, by, rest] = /^(melt|bottle|usually) ((?:by|lasts) )?(.*)$/i.exec(words) ?? [null, "melt", "", words];

@@ -1,0 +1,232 @@
+"""What was on the screen at the moment of the touch is what stands in the operation: slow answers, two windows, a call in between."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+from browser.packing import season
+from browser.slow_line import SlowLine
+from sync.houses import movement
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"width": 390, "height": 844}
+LONG_MS = 60_000
+DULUTH = {"street": "41 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
+PHOENIX = {"street": "7 Ocotillo Way", "city": "Phoenix", "state": "AZ", "zip": "85004"}
+TABLE = "up to oz,zone 1,zone 5,zone 8\n16,6.00,9.00,12.00\n400,8.00,14.00,21.00\n"
+NEW_ORDERS = "return [...house.view.orders.values()].filter((o) => o.number.startsWith(`${house.status.device.mark}-`))"
+OWN_SENTENCES = """const { read } = await import('/store/database.js');
+    return (await read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).map(({ id, owner, draft }) => ({ id, owner, lines: draft.lines, amends: draft.amends }))"""
+
+
+@pytest.fixture(scope="module")
+def stocked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The demo house with bars for every device of this file."""
+    house = HouseProcess(tmp_path_factory.mktemp("read") / "data", lambda house: (season(house), house.write("buy", [movement("bar", 2000, "opening")])))
+    house.start()
+    yield house
+    house.stop()
+
+
+@pytest.fixture
+def line(stocked: HouseProcess) -> Iterator[SlowLine]:
+    """No kernel here: every answer comes from the main computer, over this line."""
+    slow = SlowLine(stocked)
+    yield slow
+    slow.let_go()
+    slow.close()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    made = chromium.new_context(viewport=PHONE, has_touch=True)  # type: ignore[arg-type]
+    made.set_default_timeout(20_000)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def phone(context: BrowserContext, stocked: HouseProcess, line: SlowLine) -> Device:
+    device = Device(context.new_page(), line.address)
+    device.enrol(stocked.code(), "Shed phone")
+    device.hold(20)
+    return device
+
+
+def compose(device: Device, units: int = 10, place: dict[str, str] = DULUTH, way: str = "post") -> Page:
+    """A call as far as the sentence, as a version before this one would have kept it."""
+    fresh = {"name": "Orla", "phone": "", "unit": "", **place}
+    kept: dict[str, Any] = {"fresh": fresh, "lines": [{"good": "bar", "units": units, "settled": True}], "way": way, "started": 1}
+    device.js("localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", kept)
+    device.page.goto(f"{device.address}/#counter")
+    device.page.reload()
+    device.load()
+    expect(device.page.locator("counter-room .sentence")).to_contain_text("Orla")
+    return device.page
+
+
+def move_to(page: Page, place: dict[str, str]) -> None:
+    """The caller says another address."""
+    page.locator("[data-blank=where]").click()
+    for name, words in place.items():
+        page.locator(f"deck-where input[name={name}]").fill(words)
+    page.locator("deck-where button.on").click()
+
+
+def test_promised_at_once_after_another_place_keeps_nothing_of_the_first(phone: Device, line: SlowLine) -> None:
+    page = compose(phone)
+    expect(page.locator("counter-room dl.under dt", has_text="heat")).to_be_visible(timeout=LONG_MS)
+    expect(page.locator("counter-room dl.under")).to_contain_text("By the", timeout=LONG_MS)
+    line.hold()
+    move_to(page, PHOENIX)
+    key = page.locator("counter-room .key.say")
+    expect(key).to_contain_text("without")
+    expect(page.locator("counter-room dl.under")).not_to_contain_text("By the")
+    key.click()
+    expect(page.locator("read-back")).to_contain_text("Phoenix")
+    expect(page.locator("read-back .tell")).to_contain_text("not known yet")
+    read = page.locator("read-back .board").inner_text()
+    line.let_go()
+    page.wait_for_timeout(300)  # an answer that comes now must change nothing: there is no state to wait for
+    assert page.locator("read-back .board").inner_text() == read
+    page.locator("read-back .key.say").click()
+    expect(page.locator("order-promised h1")).to_have_text("Promised")
+    [order] = phone.js(NEW_ORDERS)
+    assert (order["heat"], order["told"]) == ("not known when promised", {})
+
+
+def test_a_promised_order_never_comes_back_as_a_draft(phone: Device, line: SlowLine) -> None:
+    """The table's price comes after the promise: the order keeps what was read, and the next call finds an empty sentence."""
+    phone.js("await acts.setHouse('posting_prices', args[0])", TABLE)
+    line.hold()
+    page = compose(phone)
+    expect(page.locator("counter-room .sentence")).to_contain_text("and postage")
+    page.locator("counter-room .key.say").click()
+    page.locator("read-back .key.say").click()
+    expect(page.locator("order-promised h1")).to_have_text("Promised")
+    before = len(line.answered)
+    line.let_go()
+    page.wait_for_function("() => true")
+    phone.js("await (await import('/kernel/work.js')).work('trade.melt_by', {}).catch(() => {})")  # asked last, answered last
+    assert len(line.answered) > before
+    assert phone.js(OWN_SENTENCES) == []
+    [order] = phone.js(NEW_ORDERS)
+    assert order["posting_cents"] == 0
+    page.reload()
+    phone.load()
+    expect(page.locator("counter-room h1")).to_have_text("Next call")
+    expect(page.locator("counter-room [data-blank=who]")).to_have_text("Who?")
+
+
+def bars_only(device: Device, units: int) -> str:
+    """An order by mail of so many bars and nothing else, promised here."""
+    person = {"name": f"Caller {units}", "phone": "", **DULUTH}
+    return str(device.js("await house.ask('bar', args[1], 5); return (await acts.promise({ person: args[0], way: 'post', leave_on: house.today(), lines: [{ good: 'bar', units: args[1] }] })).order", person, units))
+
+
+def test_the_bench_packs_by_no_other_orders_plan(phone: Device, line: SlowLine) -> None:
+    large, small = bars_only(phone, 40), bars_only(phone, 2)
+    page = phone.page
+    page.goto(f"{line.address}/#bench/{large}")
+    expect(page.locator("parcel-board h1.carton")).to_be_visible(timeout=LONG_MS)
+    line.hold()
+    page.goto(f"{line.address}/#bench/{small}")
+    expect(page.locator("parcel-board")).to_contain_text("Caller 2")
+    packed = page.locator("pack-deck .key.say")
+    packed.evaluate("(key) => key.click()")  # the thumb is faster than the answer
+    line.let_go()
+    if phone.js("return house.view.orders.get(args[0]).state", small) == "promised":
+        packed.click(timeout=LONG_MS)
+    phone.wait_for(f"house.view.orders.get('{small}').state === 'packed'")
+    [parcel] = phone.js("return house.view.parcelsOf(args[0])", small)
+    assert parcel["plan"]["contents"] == {"bar": 2} and parcel["gross_g"] < 500
+
+
+def test_two_windows_take_one_order_once(phone: Device, line: SlowLine, context: BrowserContext) -> None:
+    page = compose(phone, way="pick_up")
+    other = Device(context.new_page(), f"{line.address}/#counter")
+    expect(other.page.locator(".parked")).to_contain_text("being written in another window")
+    other.page.locator(".parked .key").click()
+    expect(other.page.locator("counter-room .sentence")).to_contain_text("Orla")
+    expect(page.get_by_role("alert")).to_contain_text("being written in another window now")
+    expect(page.locator("counter-room .key.say")).to_have_count(0)
+    other.page.locator("counter-room .key.say").click()
+    other.page.locator("read-back .key.say").click()
+    expect(other.page.locator("order-promised h1")).to_have_text("Promised")
+    assert len(other.js(NEW_ORDERS)) == 1
+    expect(page.locator(".parked")).to_have_count(0)
+
+
+def test_one_sentence_becomes_one_order_whoever_writes_it(phone: Device, line: SlowLine, context: BrowserContext) -> None:
+    """Both windows believe it is theirs and promise it in the same moment: the device writes one of them."""
+    other = Device(context.new_page(), line.address)
+    phone.js("window.sentence = args[0]", "0b8f2f0a-6d9c-4c0e-9c3a-5c8f5b1d7e11")
+    promise = """return acts.promise({ sentence: args[0], person: { name: 'Orla', phone: '' }, way: 'pick_up', lines: [{ good: 'bar', units: 2 }] })
+        .then(({ order }) => order, (error) => error.kind)"""
+    sentence = phone.js("return window.sentence")
+    both = [device.page.evaluate_handle(f"(args) => (async () => {{ {promise} }})()", [sentence]) for device in (phone, other)]
+    assert sorted(one.json_value() for one in both) == sorted([sentence, "taken"])
+    assert phone.js(promise, sentence) == "taken"
+    assert len([order for order in phone.js(NEW_ORDERS) if order["id"] == sentence]) == 1
+
+
+def test_two_calls_at_once(phone: Device) -> None:
+    """One is put on hold for another; both hold their bars, also after a reload, and neither is lost."""
+    share = phone.js("return house.share('bar')")
+    page = compose(phone, way="pick_up", units=10)
+    page.get_by_role("button", name="another call").click()
+    expect(page.locator(".parked")).to_contain_text("10 wax bars")
+    page.get_by_role("button", name="someone is here now").click()
+    page.get_by_role("button", name="5", exact=True).click()
+    expect(page.locator("counter-room .sentence")).to_contain_text("Someone")
+    phone.js("await (await import('/store/sentences.js')).sentences.settled()")
+    page.reload()
+    phone.load()
+    expect(page.locator("counter-room .sentence")).to_contain_text("5 wax bars")
+    mine = phone.js("return (await import('/store/sentences.js')).sentences.mine.id")
+    assert phone.js("return house.share('bar', args[0])", mine) == share - 10
+    assert phone.js("return (await import('/store/wishes.js')).wishes(house.today()).callers.bar") == 15
+    assert phone.js("return (await import('/store/turn.js')).betweenOrders(async () => {})") is False
+    page.locator(".parked .key").click()
+    expect(page.locator("counter-room .sentence")).to_contain_text("10 wax bars")
+    page.locator("counter-room .key.say").click()
+    page.locator("read-back .key.say").click()
+    page.get_by_role("button", name="Next call").click()
+    expect(page.locator(".parked")).to_contain_text("5 wax bars")
+    page.locator(".parked .key").click()
+    page.locator("counter-room").get_by_role("button", name="start over").click()
+    phone.wait_for("(await import('/store/database.js')).read(['sentences'], (tx) => tx.objectStore('sentences').count()).then((n) => n === 0)")
+    assert phone.js("return (await import('/store/turn.js')).betweenOrders(async () => {})") is True
+
+
+def test_changing_an_order_puts_a_half_made_sentence_on_hold(phone: Device, line: SlowLine) -> None:
+    order = bars_only(phone, 3)
+    page = compose(phone, way="pick_up", units=7)
+    page.goto(f"{line.address}/#counter/change/{order}")
+    expect(page.locator("counter-room h1")).to_contain_text("Changing order")
+    expect(page.locator(".parked")).to_contain_text("7 wax bars")
+    page.locator(".parked .key").click()
+    expect(page.locator("counter-room .sentence")).to_contain_text("7 wax bars")
+    expect(page.locator(".parked")).to_contain_text("Changing order")
+
+
+def test_less_is_sure_by_now_than_was_read(phone: Device) -> None:
+    """Another window promised the rest meanwhile: nothing is written, and it says what to do."""
+    page = compose(phone, way="pick_up", units=10)
+    page.locator("counter-room .key.say").click()
+    phone.js("known.share = { granted: known.share.granted, spent: { ...known.share.spent, bar: known.share.granted.bar - 4 } };"
+             "const { write } = await import('/store/database.js'); await write(['keep'], (tx) => tx.objectStore('keep').put(known.share, 'share'))")  # fmt: skip
+    phone.page.context.set_offline(True)
+    phone.js("await house.exchange()")
+    page.locator("read-back .key.say").click()
+    expect(page.get_by_role("alert")).to_contain_text("Only 4 of 10 wax bars are sure by now")
+    assert phone.js(NEW_ORDERS) == []
+    assert json.dumps(phone.js(OWN_SENTENCES)).count('"bar"') == 1

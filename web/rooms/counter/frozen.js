@@ -1,0 +1,67 @@
+/** The sentence as it stood when it was touched to be read: what is spoken, shown and written from then on. Nothing that comes later changes it. */
+import { html, nothing } from "lit";
+import { verdictSaid } from "../../parts/heat-words.js";
+import { listed, unitsSaid } from "../../parts/words.js";
+import { asActed, totalOf } from "./draft.js";
+import { postingChanged } from "./posting.js";
+import { sentenceAloud } from "./sentence.js";
+import { surenessOf } from "./sureness.js";
+
+export const NOT_KNOWN = "not known when promised";
+const HEAT_MOST = 200;
+
+/** What an order by mail still waits to be told, in the words of the key. @param {import("../../kernel/question.js").Question} call @returns {string} */
+export function stillOut(call) {
+  if (!call.waits) return "";
+  return call.answer?.parcel ? "heat" : "the carton and heat";
+}
+
+/**
+ * @param {{draft: import('./draft.js').Draft, view, today: string, share: (good: string) => number, call: import("../../kernel/question.js").Question}} now
+ * @param {string} sentence its id
+ */
+export function freeze({ draft: live, view, today, share, call }, sentence) {
+  const draft = structuredClone(live);
+  const answer = draft.way === "post" ? structuredClone(call.answer) : null;
+  const found = draft.lines.map((line) => surenessOf(line, draft, view, share(line.good)));
+  const heat = heatWords(draft, answer);
+  const acted = { ...asActed(draft, view, today, heat, answer?.told ?? {}), sentence, said_sure: sureUnits(draft, found) };
+  return deeply({ id: sentence, draft, acted, heat: answer?.heat ?? null, parcel: answer?.parcel ?? null, without: draft.way === "post" ? stillOut(call) : "",
+    total_cents: totalOf(draft, view), aloud: sentenceAloud(draft, view, today), rest: waitingSaid(draft, found, view), posting: postingChanged(draft) });
+}
+
+/** One sentence for the order's own record of what the caller was told. */
+function heatWords(draft, answer) {
+  if (draft.way !== "post") return "";
+  const { heat } = answer ?? {};
+  return heat ? [verdictSaid(heat), heat.chance_words, heat.when_words].filter(Boolean).join(", ").slice(0, HEAT_MOST) : NOT_KNOWN;
+}
+
+const sureUnits = (draft, found) => (draft.way === "walk_in" ? {} : Object.fromEntries(found.map(({ good, sure }) => [good, sure])));
+
+function waitingSaid(draft, found, view) {
+  const rest = draft.way === "walk_in" ? [] : found.filter((one) => one.rest);
+  return { words: listed(rest.map((one) => unitsSaid(view.goods.get(one.good) ?? { name: one.good }, one.rest))), one: rest.length === 1 && rest[0].rest === 1 };
+}
+
+/** What the caller must hear before they agree. */
+export function toTell({ posting, rest, heat, without }) {
+  return html`
+    ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
+    ${rest.words ? html`<p class="tell">Of these, <strong>${rest.words}</strong> ${rest.one ? "waits" : "wait"} for the next pour. We ring when they are there.</p>` : nothing}
+    ${heat && !heat.harmless ? html`<p class="tell">On the way <strong>${verdictSaid(heat)}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}
+    ${without ? html`<p class="tell">Read without ${without}: not known yet.</p>` : nothing}`;
+}
+
+/** Plain data is frozen to the bottom; what lit made of it is a picture already. */
+function deeply(frozen) {
+  const still = (value) => {
+    if (value && typeof value === "object" && !Object.isFrozen(value)) {
+      Object.freeze(value);
+      Object.values(value).forEach(still);
+    }
+    return value;
+  };
+  for (const name of ["draft", "acted", "heat", "parcel", "rest"]) still(frozen[name]);
+  return Object.freeze(frozen);
+}
