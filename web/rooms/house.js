@@ -2,6 +2,7 @@ import { html } from "lit";
 import { Part } from "../parts/part.js";
 import { wearKeptDress } from "../parts/dress.js";
 import { walkDue, walkPlace } from "../parts/first-questions.js";
+import { arrived, nameThePage, titleIn } from "../parts/moving.js";
 import { go, placeOf, ROOMS, whereNow } from "../parts/route.js";
 import { stateSaid } from "../parts/state.js";
 import { house } from "../store/house.js";
@@ -40,6 +41,7 @@ class HoneyHouse extends Part {
   static properties = { at: { state: true }, trouble: { state: true } };
 
   #led = false;
+  #place = location.hash || placeOf("counter");
 
   constructor() {
     super();
@@ -62,15 +64,22 @@ class HoneyHouse extends Part {
   }
 
   #moved = () => {
-    const before = this.at.room;
+    const before = this.#place;
+    this.#place = location.hash || placeOf("counter");
+    const { room } = this.at;
     this.at = whereNow();
-    if (before === this.at.room) return;
-    this.#open(this.at.room);
-    this.updateComplete.then(() => document.getElementById("room")?.focus({ preventScroll: true }));
+    const opened = room === this.at.room ? this.updateComplete : this.#open(this.at.room);
+    opened.then(() => arrived(before, this.#place, NAMES[this.at.room], document.getElementById("room")));
   };
 
-  /** A new honey house is asked its first questions, once after each start: who leaves them is not sent back. */
   updated() {
+    const main = document.getElementById("room");
+    if (main) requestAnimationFrame(() => nameThePage(titleIn(main), NAMES[this.at.room]));
+    this.#lead();
+  }
+
+  /** A new honey house is asked its first questions, once after each start: who leaves them is not sent back. */
+  #lead() {
     const { status, view } = house;
     if (this.#led || !status.enrolled || this.at.room !== "counter" || this.at.path.length) return;
     if (!walkDue(view) || (location.hash && view.goods.size)) return;
