@@ -102,6 +102,33 @@ def test_it_wakes_without_the_house_once_its_files_are_here(awake: Device, open_
     open_gate.mishap = lambda _path: None
 
 
+@pytest.mark.parametrize("death", ["self.close()", "setTimeout(() => { throw new Error('out of memory') })"])
+def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(awake: Device, open_gate: Gate, death: str) -> None:
+    """It goes without a word, or with an error: the next questions are answered by the house, and soon by a new kernel."""
+    awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
+    asked: list[str] = []
+    open_gate.mishap = asked.append
+    awake.page.workers[0].evaluate(f"() => {{ {death} }}")
+    awake.js("await kernel.work('trade.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
+    awake.wait_for("kernel.means().startsWith('false')", 30)
+    same(awake.js("return kernel.work('trade.melt_by', args[0])", MELT_BY), work("trade.melt_by", MELT_BY))
+    assert "/api/work/trade.melt_by" in asked
+    open_gate.mishap = lambda _path: None
+    awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
+    same(awake.js("return kernel.work('trade.melt_by', args[0])", MELT_BY), work("trade.melt_by", MELT_BY))
+
+
+def test_a_question_that_is_no_longer_asked_leaves_the_queue(awake: Device) -> None:
+    """The newest is answered after the one in hand, not after all that were asked in between."""
+    told = awake.js("""const { Queue } = await import('/kernel/queue.js'); const sent = [];
+        const queue = new Queue((asked) => { sent.push(asked); return true; }, () => {});
+        const first = queue.ask('a', {}, 5000), giveUp = new AbortController();
+        const between = queue.ask('b', {}, 5000, giveUp.signal), last = queue.ask('c', {}, 5000);
+        giveUp.abort(); queue.answered({ id: sent[0].id, reply: '1' }); queue.answered({ id: sent[1].id, reply: '2' });
+        return [await first, await between, await last, sent.map(({ name }) => name)]""")
+    assert told == ["1", None, "2", ["a", "c"]]
+
+
 def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> None:
     """Neither can be asked: it says so soon, and an order is taken all the same."""
     gate.mishap = lambda _path: "shut"

@@ -21,7 +21,9 @@ PHONE = {"width": 390, "height": 844}
 LONG_MS = 60_000
 DULUTH = {"street": "41 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
 PHOENIX = {"street": "7 Ocotillo Way", "city": "Phoenix", "state": "AZ", "zip": "85004"}
-TABLE = "up to oz,zone 1,zone 5,zone 8\n16,6.00,9.00,12.00\n400,8.00,14.00,21.00\n"
+TABLE = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
+    f"price,ground,{zone},{up_to},,,{100 * zone + cents},\n" for zone in range(1, 10) for up_to, cents in ((16, 700), (48, 950), (400, 1800))
+)
 NEW_ORDERS = "return [...house.view.orders.values()].filter((o) => o.number.startsWith(`${house.status.device.mark}-`))"
 OWN_SENTENCES = """const { read } = await import('/store/database.js');
     return (await read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).map(({ id, owner, draft }) => ({ id, owner, lines: draft.lines, amends: draft.amends }))"""
@@ -230,3 +232,21 @@ def test_less_is_sure_by_now_than_was_read(phone: Device) -> None:
     expect(page.get_by_role("alert")).to_contain_text("Only 4 of 10 wax bars are sure by now")
     assert phone.js(NEW_ORDERS) == []
     assert json.dumps(phone.js(OWN_SENTENCES)).count('"bar"') == 1
+
+
+def test_an_order_that_is_there_already_needs_nobody(phone: Device, chromium: Browser, stocked: HouseProcess, line: SlowLine) -> None:
+    """The same sentence reached the main computer from elsewhere (a copied profile): it stays one order, and nobody is alarmed."""
+    sentence = "3f0d7c1e-52a4-4c0e-8c3a-5c8f5b1d7e22"
+    promise = """return acts.promise({ sentence: args[0], person: { name: 'Orla', phone: '' }, way: 'pick_up', lines: [{ good: 'bar', units: 2 }] })"""
+    phone.js(promise, sentence)
+    assert phone.exchange()
+    made = chromium.new_context()
+    other = Device(made.new_page(), line.address)
+    other.enrol(stocked.code(), "Copy")
+    other.hold(5)
+    other.js(promise, sentence)
+    assert other.exchange()
+    status = other.status()
+    assert (status["needsYou"], status["inHand"]) == ([], 0)
+    assert other.js("return [...house.view.orders.values()].filter((o) => o.id === args[0]).length", sentence) == 1
+    made.close()

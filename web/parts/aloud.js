@@ -6,6 +6,8 @@
  */
 export function sayAloud(words, urgent = false) {
   const place = document.getElementById(urgent ? "aloud-now" : "aloud");
-  if (!place || place.textContent === words) return;
-  place.textContent = words;
+  if (!place) return;
+  const spoken = document.createElement("p"); // a new element is news, though the words be the same as before
+  spoken.textContent = words;
+  place.replaceChildren(spoken);
 }

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { sayAloud } from "./aloud.js";
+import { restUnderFinger } from "./resting.js";
 import { undo, undoable } from "../store/acts.js";
 import { house } from "../store/house.js";
 
@@ -32,13 +33,21 @@ export class UndoKey extends Part {
     clearInterval(this.#tick);
   }
 
+  #busy = false;
+
   async #undo() {
+    if (this.#busy) return;
+    this.#busy = true;
+    const over = restUnderFinger(); // what was undone can be done again where the key for it comes back
     try {
       await undo(this.op);
       sayAloud("Undone.");
       this.dispatchEvent(new CustomEvent("undone", { bubbles: true }));
     } catch (error) {
       this.trouble = `${error.message} ${error.remedy ?? ""}`;
+    } finally {
+      this.#busy = false;
+      over();
     }
   }
 

@@ -138,7 +138,7 @@ async function lay(answer, before) {
     const { epoch, cursor, short, pool, covered_to } = answer;
     const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, heard_at: new Date().toISOString(), turned_away: null };
     const puts = [...touched.values()].map(({ store, key, value }) => tx.objectStore(store).put(value, key));
-    const entries = await settled(tx, answer, keep.identity?.device ?? '');
+    const entries = await settled(tx, answer, keep.identity?.device ?? '', (order) => mirror.tables.order.has(order));
     await Promise.all([...puts, ...entries.map((entry) => tx.objectStore('log').put(entry)),
       tx.objectStore('keep').put(share, 'share'), tx.objectStore('keep').put(marks, 'marks')]);
     await forgotten(tx, left);
@@ -155,9 +155,10 @@ async function lay(answer, before) {
  * @param {import('./database.js').Writing} tx
  * @param {Answer} answer
  * @param {string} device
+ * @param {(order: string) => boolean} there whether the house has an order
  * @returns {Promise<Entry[]>}
  */
-async function settled(tx, answer, device) {
+async function settled(tx, answer, device, there) {
   /** @type {Map<string, Partial<Entry>>} */
   const told = new Map();
   for (const { id, position } of answer.changes.filter((change) => change.device === device)) {
@@ -169,6 +170,8 @@ async function settled(tx, answer, device) {
   const entries = await Promise.all([...told].map(async ([id, fields]) => {
     const entry = /** @type {Entry | undefined} */ (await log.get(id));
     if (!entry || (entry.state === 'set_aside' && fields.state === 'refused')) return null;
+    // the very sentence is an order there already, taken once and no more: nothing for anybody to do
+    if (fields.state === 'refused' && entry.sentence && there(entry.sentence)) return { ...entry, ...fields, state: /** @type {const} */ ('set_aside') };
     return { ...entry, ...fields, ...(entry.dealt_with && fields.state === 'refused' ? { state: /** @type {const} */ ('set_aside') } : {}) };
   }));
   return entries.filter((entry) => entry !== null);

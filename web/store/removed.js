@@ -46,14 +46,14 @@ export async function turnedAway(error) {
  */
 async function forgetMirror() {
   if (known.marks.removed_at) return false;
-  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+  await write(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
     const keep = tx.objectStore('keep');
     const { identity, marks } = await readKeep(tx);
     const log = tx.objectStore('log');
     const entries = /** @type {Entry[]} */ (await log.getAll());
     const held = entries.filter(({ state, device }) => !DONE.includes(state) && device === identity?.device);
     await Promise.all([
-      tx.objectStore('rows').clear(), tx.objectStore('sums').clear(), keep.delete('took'), keep.delete('forgotten'),
+      tx.objectStore('rows').clear(), tx.objectStore('sums').clear(), tx.objectStore('sentences').clear(), keep.delete('took'), keep.delete('forgotten'),
       keep.put({ granted: {}, spent: {} }, 'share'),
       // the epoch and the cursor stay those that were: nothing is fetched anew, and the entries are offered as they are
       keep.put({ ...noMarks(), epoch: marks.epoch, cursor: marks.cursor ?? 0, shape: Infinity, removed_at: new Date().toISOString() }, 'marks'),
@@ -68,13 +68,13 @@ async function forgetMirror() {
 
 /** Nothing is left to hand in, and a backup holds all of it: the log and the key go too. */
 async function forgetAll() {
-  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+  await write(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
     const keep = tx.objectStore('keep');
     const { marks } = await readKeep(tx);
     const log = tx.objectStore('log');
     const entries = /** @type {Entry[]} */ (await log.getAll());
     const unheard = entries.filter(({ state }) => state === 'earlier');
-    await Promise.all([keep.clear(), log.clear(), tx.objectStore('rows').clear(), tx.objectStore('sums').clear()]);
+    await Promise.all([keep.clear(), log.clear(), ...['rows', 'sums', 'sentences'].map((name) => tx.objectStore(/** @type {'rows'} */ (name)).clear())]);
     await Promise.all([keep.put({ ...noMarks(), removed_at: marks.removed_at ?? new Date().toISOString() }, 'marks'),
       ...unheard.map((entry) => log.put(entry))]);
   });
@@ -87,7 +87,7 @@ async function stillHere() {
   return read(['log'], async (tx) => tx.objectStore('log').index('by_state').count('in_hand'));
 }
 
-/** Half-written sentences, counts and notes lie outside the database. */
+/** Counts and notes lie outside the database, and the half-written sentence of a version before. */
 function forgetDrafts() {
   for (const storage of [() => localStorage, () => sessionStorage]) {
     try {

@@ -1,12 +1,11 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
 import { keepWeighings, weighingsOf } from "./bench-notes.js";
-import "../../parts/undo-key.js";
 
 const WEIGHINGS_LEAST = 3;
 const BOOK_COUNTS_AS = 4; // pieces that the book's own figure weighs as much as
@@ -17,7 +16,9 @@ const SPREAD_CHANGED = 1.25;
  * and written down only after a touch. Property `good`.
  */
 class LearntWeight extends Part {
-  static properties = { good: {}, done: { state: true }, error: { state: true } };
+  static properties = { good: {} };
+
+  #act = new Act(this);
 
   #learning = new Question(this, "bench.learn_mass");
   #before = [];
@@ -34,24 +35,19 @@ class LearntWeight extends Part {
   }
 
   async #use(gross_g, gross_sd_mg) {
-    try {
-      this.done = await setGood({ id: this.good, gross_g, gross_sd_mg });
-      this.#before = weighingsOf(this.good);
-      keepWeighings(this.good, []);
-    } catch (error) {
-      this.error = error;
-    }
+    if (!await this.#act.run(() => setGood({ id: this.good, gross_g, gross_sd_mg }), "The book has learnt it.")) return;
+    this.#before = weighingsOf(this.good);
+    keepWeighings(this.good, []);
   }
 
   #undone = () => {
     keepWeighings(this.good, this.#before);
-    this.done = null;
+    this.requestUpdate();
   };
 
   render() {
     const good = house.view.goods.get(this.good);
-    if (this.done) return html`<p role="status"><strong>The book has learnt it.</strong></p><undo-key .op=${this.done.op} @undone=${this.#undone}></undo-key>`;
-    if (this.error) return notWritten(this.error);
+    if (this.#act.done || this.#act.error) return this.#act.outcome({ undone: this.#undone });
     const learnt = this.#learning.answer;
     if (!good || !learnt) return nothing;
     const gross_g = Math.round(learnt.mass_g);

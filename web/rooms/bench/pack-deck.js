@@ -1,7 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -12,7 +11,6 @@ import { honeyOff } from "../counter/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
 import { cartonsLow } from "./cartons-low.js";
 import { printSlip } from "./slip.js";
-import "../../parts/undo-key.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
 
@@ -22,20 +20,20 @@ import "./scale-deck.js";
  * Sends `noted` when it has noted something.
  */
 class PackDeck extends Part {
-  static properties = { order: {}, call: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, done: { state: true }, error: { state: true }, slip: { state: true }, paying: { state: true } };
+  static properties = { order: {}, call: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, slip: { state: true }, paying: { state: true } };
+
+  #doing = new Act(this);
 
   willUpdate(changed) {
-    if (changed.has("order")) Object.assign(this, { emptying: false, scale: null, done: null, error: null, slip: null, paying: false });
+    if (!changed.has("order")) return;
+    this.#doing.about(this.order);
+    Object.assign(this, { emptying: false, scale: null, slip: null, paying: false });
   }
 
   async #act(act, words) {
-    try {
-      const { op } = await act();
-      Object.assign(this, { done: { op, words }, error: null, scale: null, slip: null, paying: false });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+    const done = await this.#doing.run(act, words);
+    if (done) Object.assign(this, { scale: null, slip: null, paying: false });
+    return done;
   }
 
   render() {
@@ -47,11 +45,10 @@ class PackDeck extends Part {
     if (this.scale) {
       return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
         @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => { this.scale = null; }}></scale-deck>
-        ${this.error ? notWritten(this.error) : nothing}`;
+        ${this.#doing.outcome()}`;
     }
     return html`
-      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#doing.outcome()}
       ${this.slip?.words ? html`<p role="status">${this.slip.words} ${this.slip.address ? html`<a class="key tight" href=${this.slip.address} target="_blank">open the slip</a>` : nothing}</p>` : nothing}
       ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
   }
@@ -69,8 +66,8 @@ class PackDeck extends Part {
   async #weighed(parcel, { grams, division_g }) {
     const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
-    await this.#act(() => weigh(parcel.id, grams), `Weighed: ${mailingWeightSaid(grams)}.`);
-    if (this.error || empty_g === null || contents.length !== 1) return;
+    const done = await this.#act(() => weigh(parcel.id, grams), `Weighed: ${mailingWeightSaid(grams)}.`);
+    if (!done || empty_g === null || contents.length !== 1) return;
     const [[good, count]] = contents;
     keepWeighing(good, { parcel: parcel.id, count, net_g: grams - empty_g, division_g });
   }
@@ -117,7 +114,9 @@ class PackDeck extends Part {
     const parcels = planned.length ? planned.map((parcel) => parcelRow(parcel, order.dressing, told)) : byEye;
     await this.#act(() => pack(order.id, { parcels }), "Packed. Put it on the scale.");
     const low = cartonsLow(house.view, house.today()).filter(({ id }) => parcels.some((parcel) => parcel.carton === id));
-    if (this.done && low.length) this.done = { ...this.done, words: `${this.done.words} Cartons run low: ${low.map(({ words }) => words).join("; ")}.` };
+    const { done } = this.#doing;
+    if (done && low.length) done.words += ` Cartons run low: ${low.map(({ words }) => words).join("; ")}.`;
+    this.requestUpdate();
   }
 
   async #print(order) {

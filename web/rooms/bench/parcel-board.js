@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, daySaid, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -17,24 +17,25 @@ import { postingAnew } from "./posting-anew.js";
 import { leftOf, tickRows, ticksOf } from "./tick-rows.js";
 import "../../parts/heat-pictures.js";
 import "../../parts/picture.js";
-import "../../parts/undo-key.js";
 import "./lot-deck.js";
 import "./pack-deck.js";
 import "./tick-list.js";
 
 /** One order opened large: its carton, the drawing, the steps to tick off with their lots, heat, and the keys of its next step. */
 class ParcelBoard extends Part {
-  static properties = { order: {}, place: {}, note: { state: true }, swapping: { state: true }, said: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { order: {}, place: {}, note: { state: true }, swapping: { state: true }, said: { state: true } };
 
   #call = callQuestion(this);
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { note: null, swapping: null, said: "", done: null, error: null });
+    Object.assign(this, { note: null, swapping: null, said: "" });
   }
 
   willUpdate(changed) {
-    if (changed.has("order") || !this.note) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "", done: null, error: null });
+    if (changed.has("order") || !this.note) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "" });
+    this.#act.about(this.order);
     const order = house.view.orders.get(this.order);
     this.#call.about(planRequest(order), this.order);
   }
@@ -50,14 +51,12 @@ class ParcelBoard extends Part {
     return html`
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
-        <p class="where">${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
+        <p class="where" data-title>${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
         ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
         ${posts && answer?.parcel?.ok ? html`
           <kernel-picture name="answers.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
-        ${this.done?.words ? html`<p role="status"><strong>${this.done.words}</strong></p>` : nothing}
-        ${this.done?.op ? html`<undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-        ${this.error ? notWritten(this.error) : nothing}
+        ${this.#act.outcome()}
         ${rows.length ? html`<tick-list .rows=${rows} .note=${this.note} @counts=${({ detail }) => this.#note({ counts: detail })} @swap=${({ detail }) => { this.swapping = detail; }}></tick-list>` : nothing}
         ${this.said ? html`<p role="status" class="heed">${this.said}</p>` : nothing}
         <dl class="under">
@@ -87,8 +86,8 @@ class ParcelBoard extends Part {
     const there = house.view.lotBalance(slice.good).find((one) => one.lot === lot)?.units ?? 0;
     const most = lot === run.lot || lot === null ? run.units : Math.min(run.units, there - inAll);
     if (most <= 0) {
-      Object.assign(this, { swapping: null, error: { message: `No more of ${lot} lies here by the book.`, remedy: "Count that lot on the Shelf, then choose it again." } });
-      return;
+      this.swapping = null;
+      return void this.#act.failed({ message: `No more of ${lot} lies here by the book.`, remedy: "Count that lot on the Shelf, then choose it again." });
     }
     const runs = lotsTaken(lines.find(({ line }) => line === slice.line), this.note, house.view);
     this.#note({
@@ -97,7 +96,8 @@ class ParcelBoard extends Part {
     });
     this.said = most < run.units ? `Only ${most} of ${lot} ${most === 1 ? "lies" : "lie"} here by the book: the other ${counted(run.units - most, "piece")} as planned.` : "";
     if (this.said) sayAloud(this.said);
-    Object.assign(this, { swapping: null, error: null });
+    this.swapping = null;
+    this.#act.clear();
   }
 
   #choose = async (carton) => {
@@ -110,15 +110,11 @@ class ParcelBoard extends Part {
   /** Packed otherwise: what posting costs then is asked before it is written down, so that both are one entry. */
   async #otherwise(change) {
     const order = house.view.orders.get(this.order);
-    try {
+    await this.#act.run(async () => {
       const posting = await postingAnew(order, change, this.note.carton);
-      const { op } = await amend(order.id, { ...change, ...posting.change });
-      if (this.order !== order.id) return;
-      Object.assign(this, { done: op || posting.words ? { op, words: posting.words } : null, error: null });
-      if (posting.words) sayAloud(posting.words);
-    } catch (error) {
-      Object.assign(this, { done: null, error });
-    }
+      return { ...await amend(order.id, { ...change, ...posting.change }), posting: posting.words };
+    }, ({ posting }) => posting, { focus: false });
+    if (this.order !== order.id) this.#act.clear();
   }
 }
 customElements.define("parcel-board", ParcelBoard);

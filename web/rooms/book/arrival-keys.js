@@ -1,30 +1,25 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { arrive } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 
 export const CAME = [["fine", "fine"], ["dented", "dents"], ["slumped", "lost shape"], ["run", "melted"], ["leaked", "leaked"], ["lost", "never came"]];
 export const cameSaid = (word) => (CAME.find(([name]) => name === word) ?? ["", "not heard yet"])[1];
 
 /** How each parcel of an order came, as the receiver tells it: one touch a parcel. Property `order`: an id. */
 class ArrivalKeys extends Part {
-  static properties = { order: {}, done: { state: true }, error: { state: true } };
+  static properties = { order: {} };
+
+  #act = new Act(this);
 
   willUpdate(changed) {
-    if (changed.has("order")) Object.assign(this, { done: null, error: null });
+    if (changed.has("order")) this.#act.about(this.order);
   }
 
-  async #heard(parcel, word) {
-    try {
-      const { op } = await arrive(parcel.id, parcel.arrived === word ? "" : word);
-      Object.assign(this, { done: op, error: null });
-      sayAloud(parcel.arrived === word ? "Taken back." : `It came: ${cameSaid(word)}.`);
-    } catch (error) {
-      this.error = error;
-    }
+  #heard(parcel, word) {
+    const back = parcel.arrived === word;
+    return this.#act.run(() => arrive(parcel.id, back ? "" : word), back ? "Taken back." : `It came: ${cameSaid(word)}.`, { focus: false });
   }
 
   render() {
@@ -34,8 +29,7 @@ class ArrivalKeys extends Part {
       <h2 class="where">How did ${parcels.length > 1 ? `box ${parcel.part}` : "it"} come?</h2>
       <div class="keyrow three">${CAME.map(([word, said]) => html`
         <button type="button" class="key tight" aria-pressed=${parcel.arrived === word} @click=${() => this.#heard(parcel, word)}>${said}</button>`)}</div>`)}
-      ${this.done ? html`<undo-key .op=${this.done} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}`;
+      ${this.#act.outcome()}`;
   }
 }
 customElements.define("arrival-keys", ArrivalKeys);

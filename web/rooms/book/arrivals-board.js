@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { Question } from "../../kernel/question.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { daySaid, dayShort } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -14,8 +13,7 @@ const SHOWN = 12;
 
 /** How parcels came beside what was told of them: whom to ask, and what the word of this house is worth. */
 class ArrivalsBoard extends Part {
-  static properties = { error: { state: true } };
-
+  #act = new Act(this);
   #calibration = new Question(this, "heat.calibration");
 
   willUpdate() {
@@ -32,14 +30,13 @@ class ArrivalsBoard extends Part {
     return { parcels, since: house.view.setting("heat_offset", null)?.since ?? "" };
   }
 
-  async #learn() {
+  #shift(shift_permille, words) {
+    return this.#act.run(() => setHouse("heat_offset", { shift_permille, since: house.today() }), words);
+  }
+
+  #learn() {
     const before = house.view.setting("heat_offset", null)?.shift_permille ?? 0;
-    try {
-      await setHouse("heat_offset", { shift_permille: before + this.found.shift_permille, since: house.today() });
-      sayAloud("Learnt. Chances told from now on are this house's own.");
-    } catch (error) {
-      this.error = error;
-    }
+    return this.#shift(before + this.found.shift_permille, "Learnt. Chances told from now on are this house's own.");
   }
 
   render() {
@@ -53,7 +50,7 @@ class ArrivalsBoard extends Part {
       <h1>How did they come?</h1>
       ${this.found?.heard ? html`<kernel-picture name="heat.calibration_picture" .request=${this.#request()} missing="No drawing now."></kernel-picture>` : html`<p>${this.found?.words ?? ""} <span class="faint">${this.found?.enough_words ?? ""}</span></p>`}
       ${this.#offset()}
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       <h2 class="where">Not heard of yet: ask when they ring</h2>
       ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">All that has gone was heard of.</p>`}
       ${heard.length ? html`<h2 class="where">Heard of</h2><ol>${heard.map((order) => this.#row(order))}</ol>` : nothing}
@@ -66,7 +63,7 @@ class ArrivalsBoard extends Part {
     const keeper = house.status.device?.role === "keeper";
     const learn = this.found?.enough && !this.found.fits && keeper;
     return html`${own?.shift_permille ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
-        ${keeper ? html`<button type="button" class="key tight" @click=${() => setHouse("heat_offset", { shift_permille: 0, since: house.today() })}>tell the plain ones again</button>` : nothing}</p>` : nothing}
+        ${keeper ? html`<button type="button" class="key tight" @click=${() => this.#shift(0, "The plain chances are told again.")}>tell the plain ones again</button>` : nothing}</p>` : nothing}
       ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${this.found.shift_permille > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
   }
 

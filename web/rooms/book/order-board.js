@@ -1,13 +1,11 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { letGo, pay } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 import { heatPacked } from "../bench/order-work.js";
 import "./arrival-keys.js";
 import { stateWords } from "./order-row.js";
@@ -15,20 +13,12 @@ import { printReceipt } from "./receipt.js";
 
 /** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
 class OrderBoard extends Part {
-  static properties = { order: {}, done: { state: true }, error: { state: true } };
+  static properties = { order: {} };
+
+  #act = new Act(this);
 
   willUpdate(changed) {
-    if (changed.has("order")) Object.assign(this, { done: null, error: null });
-  }
-
-  async #act(act, words) {
-    try {
-      const { op } = await act();
-      Object.assign(this, { done: { op, words }, error: null });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+    if (changed.has("order")) this.#act.about(this.order);
   }
 
   render() {
@@ -44,6 +34,7 @@ class OrderBoard extends Part {
         <p class="where">order ${order.number} · taken ${dayShort(order.taken_on)}</p>
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
         <p>${stateWords(order, house.today())}</p>
+        ${this.#act.outcome()}
         <dl class="under">
           ${view.linesOf(order.id).map((line, place) => this.#line(line, place))}
           ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
@@ -57,15 +48,13 @@ class OrderBoard extends Part {
         </dl>
       </div></div>
       <div class="deck">
-        ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-        ${this.error ? notWritten(this.error) : nothing}
         ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`
-          <button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
-        ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
+          <button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
+        ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
         ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
-        ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
+        ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
         ${open ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
-          <button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>` : nothing}
+          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>` : nothing}
       </div>`;
   }
 

@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { addressFields, addressTrouble, addressWritten, troubleSaid } from "../../parts/address-form.js";
-import { notWritten } from "../../parts/not-written.js";
 import { go, placeOf } from "../../parts/route.js";
 import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -13,10 +12,15 @@ import "./person-out.js";
 
 /** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
 class PersonBoard extends Part {
-  static properties = { person: {}, typed: {}, trouble: { state: true }, error: { state: true }, said: { state: true } };
+  static properties = { person: {}, typed: {}, trouble: { state: true } };
+
+  #act = new Act(this);
 
   willUpdate(changed) {
-    if (changed.has("person")) Object.assign(this, { trouble: "", error: null, said: "" });
+    if (changed.has("person")) {
+      this.trouble = "";
+      this.#act.about(this.person);
+    }
   }
 
   async #save(event) {
@@ -31,15 +35,9 @@ class PersonBoard extends Part {
     else if (trouble) this.trouble = trouble;
     else this.trouble = anyAddress ? addressTrouble(address) : "";
     if (this.trouble) return;
-    try {
-      const known = this.person !== "new";
-      const { person } = await savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address });
-      Object.assign(this, { said: "Written down.", error: null });
-      sayAloud("Written down.");
-      if (!known) go("book", "person", person);
-    } catch (error) {
-      this.error = error;
-    }
+    const known = this.person !== "new";
+    const done = await this.#act.run(() => savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address }), "Written down.");
+    if (done && !known) go("book", "person", done.person);
   }
 
   render() {
@@ -61,7 +59,7 @@ class PersonBoard extends Part {
         <label class="write whole"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>
         ${addressFields(person)}
         <label class="write whole"><span>note</span><textarea name="note" .value=${person.note ?? ""}></textarea></label>
-        <div class="whole">${troubleSaid(this.trouble)}${this.error ? notWritten(this.error) : nothing}${this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}</div>
+        <div class="whole">${troubleSaid(this.trouble)}${this.#act.outcome()}</div>
         <button class="key on whole">write it down</button>
       </form>
       ${known && !known.hidden ? html`<person-out .person=${known}></person-out>` : nothing}

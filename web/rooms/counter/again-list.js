@@ -1,27 +1,27 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { verdictSaid } from "../../parts/heat-words.js";
-import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { amend } from "../../store/acts.js";
 import { onAgain, toTell } from "../again.js";
 import { noteOf } from "../bench/bench-notes.js";
 import { postingAnew } from "../bench/posting-anew.js";
-import "../../parts/undo-key.js";
 
 const ENOUGH = 2;
 
 /** What the morning's asking found: which parcel to dress otherwise, move or hold, and one key to do so. */
 export class AgainList extends Part {
-  static properties = { all: { type: Boolean }, done: { state: true }, error: { state: true } };
+  static properties = { all: { type: Boolean } };
+
+  #act = new Act(this);
 
   #end = null;
 
   constructor() {
     super();
-    Object.assign(this, { all: false, done: null, error: null });
+    this.all = false;
   }
 
   connectedCallback() {
@@ -34,28 +34,23 @@ export class AgainList extends Part {
     this.#end?.();
   }
 
-  async #write(order, change, words) {
-    try {
-      const dressed = change.dressing && change.dressing !== order.dressing;
+  #write(order, change, words) {
+    const dressed = change.dressing && change.dressing !== order.dressing;
+    return this.#act.run(async () => {
       const posting = dressed ? await postingAnew(order, change, noteOf(order.id).carton) : { change: {}, words: "" };
-      const { op } = await amend(order.id, { ...change, ...posting.change });
-      Object.assign(this, { done: op ? { op, words: [words, posting.words].filter(Boolean).join(" ") } : null, error: null });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+      return { ...await amend(order.id, { ...change, ...posting.change }), posting: posting.words };
+    }, ({ posting }) => [words, posting].filter(Boolean).join(" "));
   }
 
   render() {
     const tell = toTell();
-    if (!tell.length && !this.done) return nothing;
+    if (!tell.length && !this.#act.done && !this.#act.error) return nothing;
     if (!this.all) return this.#briefly(tell);
     return html`<section class="again" aria-label="Heat looked at again">
       ${tell.length ? html`<h2 class="where">Heat looked at again this morning</h2>` : nothing}
       ${tell.slice(0, ENOUGH).map(({ order, answer }) => this.#told(order, answer))}
       ${tell.length > ENOUGH ? html`<details><summary>${tell.length - ENOUGH} more</summary>${tell.slice(ENOUGH).map(({ order, answer }) => this.#told(order, answer))}</details>` : nothing}
-      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
     </section>`;
   }
 

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { firstNote } from "../../parts/nothing-sold.js";
+import { restUnderFinger } from "../../parts/resting.js";
 import { go } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
@@ -131,7 +132,8 @@ class CounterRoom extends Part {
     if (this.path.length) go("counter");
   };
 
-  #readIt = async () => {
+  #readIt = () => {
+    restUnderFinger()(); // the key that promises comes up where this one was
     if (!sentences.mine) this.#keep();
     this.frozen = freeze({ draft: this.draft, view: house.view, today: house.today(), share: this.#share, call: this.#call }, this.#id());
     this.step = "aloud";

@@ -1,36 +1,34 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
-import "../../parts/undo-key.js";
 import "./weigh-walk.js";
 
 /** What every deck of Melt has: figures to enter, one act, what was done with its undo, what went wrong. */
 export class MakingDeck extends Part {
-  static properties = { values: { state: true }, done: { state: true }, error: { state: true }, lot: { state: true } };
+  static properties = { values: { state: true }, lot: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { values: {}, done: null, error: null, lot: undefined });
+    Object.assign(this, { values: {}, lot: undefined });
   }
 
   /** The deck of another stage begins empty. */
   willUpdate(changed) {
-    if (changed.has("from") && changed.get("from") !== undefined) Object.assign(this, { values: {}, done: null, error: null, lot: undefined });
+    if (!changed.has("from") || changed.get("from") === undefined) return;
+    this.#act.clear();
+    Object.assign(this, { values: {}, lot: undefined });
   }
 
   put = ({ detail: { key, value } }) => { this.values = { ...this.values, [key]: value }; };
 
   /** Writes the act down and says what to write on what was made. */
   async act(write, words) {
-    try {
-      const { op, lots } = await write();
-      Object.assign(this, { done: { op, lots: lots ?? [], words }, error: null, values: {}, lot: undefined });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+    const done = await this.#act.run(write, words);
+    if (done) Object.assign(this, { values: {}, lot: undefined });
+    return done;
   }
 
   /** Lots of a stage to choose from, the oldest chosen. */
@@ -49,10 +47,7 @@ export class MakingDeck extends Part {
   }
 
   outcome() {
-    return html`
-      ${this.error ? notWritten(this.error) : nothing}
-      ${this.done ? html`<div class="state" role="status"><p><strong>${this.done.words}</strong></p>
-        ${this.done.lots.length ? html`<p>Write on it: ${this.done.lots.map((code) => html`<strong class="figures"> ${code}</strong>`)}</p>` : nothing}
-        <undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key></div>` : nothing}`;
+    const lots = this.#act.done?.lots ?? [];
+    return this.#act.outcome({ more: lots.length ? html`<p>Write on it: ${lots.map((code) => html`<strong class="figures"> ${code}</strong>`)}</p>` : nothing });
   }
 }

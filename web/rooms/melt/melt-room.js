@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
@@ -20,11 +20,13 @@ const LOTS_SHOWN = 12;
 
 /** From the comb to the shelf: what lies at each stage, what can be poured, and the deck of the step in hand. */
 class MeltRoom extends Part {
-  static properties = { path: {}, error: { state: true } };
+  static properties = { path: {} };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { path: [], error: null });
+    this.path = [];
     new WideWatch(this);
   }
 
@@ -68,17 +70,10 @@ class MeltRoom extends Part {
     return html`<div class="state"><p><strong>Wax and honey are not kept by weight yet.</strong></p>
       <p class="todo">With buckets, cappings and wax weighed at each step, the book says what can be poured, and what is lost.</p>
       ${keeper ? html`<button type="button" class="key on" @click=${this.#add}>keep them by weight</button>` : html`<p>A keeper can begin with it here.</p>`}
-      ${this.error ? notWritten(this.error) : nothing}</div>`;
+      ${this.#act.outcome()}</div>`;
   }
 
-  #add = async () => {
-    try {
-      await addStages(missingStages());
-      this.error = null;
-    } catch (error) {
-      this.error = error;
-    }
-  };
+  #add = () => this.#act.run(() => addStages(missingStages()), "Written down.");
 
   #lots() {
     const { view } = house;

@@ -119,8 +119,7 @@ class PourDeck extends MakingDeck {
     const back_g = Math.min(gramsFor(good, specked), poured_g - 1);
     const write = stagesKnown() ? () => writePour({ good: good.id, units, specked, poured_g, back_g: specked ? back_g : 0, measures })
       : () => make({ lots: [{ good: good.id, units, measures: { ...measures, poured: units + specked, specked } }] });
-    await this.act(write, `${unitsSaid(good, units)} on the shelf${specked ? `, ${specked} to melt again` : ""}.`);
-    if (this.error) return;
+    if (!await this.act(write, `${unitsSaid(good, units)} on the shelf${specked ? `, ${specked} to melt again` : ""}.`)) return;
     const { sets, fan, item } = this.pour;
     this.#set({ ...freshPour(sets.length, fan, item), sets });
     this.weighing = false;

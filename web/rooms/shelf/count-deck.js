@@ -1,36 +1,29 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { buy, count, takeAway } from "../../store/acts.js";
 import { unitsSaid } from "../../parts/words.js";
 import "../../parts/number-pad.js";
-import "../../parts/undo-key.js";
 
 const TAKEN = [["specked", "specked"], ["broken", "broken"], ["spoiled", "spoiled"], ["gift", "given away"], ["lost", "lost"], ["fed", "fed to the bees"]];
 
 /** Count by hand, lot by lot; or say what was taken away. The shelf is right, even when promises are then short. Sends `done`. */
 class CountDeck extends Part {
-  static properties = { good: {}, lot: { state: true }, text: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { good: {}, lot: { state: true }, text: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { lot: undefined, text: "", done: null, error: null });
+    Object.assign(this, { lot: undefined, text: "" });
   }
 
   #lots = () => house.view.lotBalance(this.good);
 
-  async #act(act, words) {
-    try {
-      const { op } = await act();
-      this.done = { op, words };
-      this.text = "";
-      this.error = null;
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+  async #write(write, words) {
+    const done = await this.#act.run(write, ({ op }) => (op ? words : `${words} The book said the same.`));
+    if (done) this.text = "";
   }
 
   render() {
@@ -41,17 +34,16 @@ class CountDeck extends Part {
     const book = lots.find((found) => found.lot === lot)?.units ?? 0;
     const inGrams = good.unit === "g";
     return html`
+      ${this.#act.outcome()}
       ${lots.length > 1 ? html`<div class="keyrow" role="group" aria-label="Which lot">${lots.map((found) => html`
         <button type="button" class="key tight" aria-pressed=${found.lot === lot} @click=${() => { this.lot = found.lot; }}>${found.lot ?? "no lot"}<small>${found.units} by the book</small></button>`)}</div>` : nothing}
       <h2 class="where">How many ${inGrams ? "grams " : ""}${lot ? `of ${lot} ` : ""}lie there? The book says ${book}.</h2>
       <number-pad .value=${this.text} .unit=${inGrams ? "g" : good.short || good.plural} .label=${"seen"} @change=${({ detail }) => { this.text = detail; }}></number-pad>
-      <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#act(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
-      ${good.kind === "carton" ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#act(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>` : html`
+      <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#write(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
+      ${good.kind === "carton" ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#write(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>` : html`
       <h2 class="where">Or take that many away:</h2>
       <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(([reason, words]) => html`
-        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#act(() => takeAway(this.good, lot, units, reason), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
-      ${this.error ? notWritten(this.error) : nothing}
-      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong>${this.done.op ? "" : " The book said the same."}</p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#write(() => takeAway(this.good, lot, units, reason), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
       <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("done"))}>done counting</button>`;
   }
 }

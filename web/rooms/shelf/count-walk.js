@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, dayShort, unitsSaid } from "../../parts/words.js";
@@ -15,12 +15,14 @@ const KEY = "honeyhold.walk";
 
 /** The walk along the shelf: good by good, lot by lot; a difference is explained before the next. Kept on this device until it is done. */
 class CountWalk extends Part {
-  static properties = { text: { state: true }, found: { state: true }, error: { state: true } };
+  static properties = { text: { state: true }, found: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
     const kept = keptWalk(house.today());
-    Object.assign(this, { found: kept.found, text: "", error: null });
+    Object.assign(this, { found: kept.found, text: "" });
   }
 
   /** Every lot of what is sold or packed with, in the order of the shelf; what is weighed is not walked. */
@@ -43,15 +45,13 @@ class CountWalk extends Part {
   async #seen(stop, reason) {
     const units = Number(this.text);
     const gap = units - stop.units;
-    try {
-      const { op } = gap < 0 && reason !== "counted" ? await takeAway(stop.good.id, stop.lot, -gap, reason) : await count(stop.good.id, stop.lot, units);
-      this.found = [...this.found, { good: stop.good.id, lot: stop.lot, gap, reason: gap ? reason : null, op }];
-      Object.assign(this, { text: "", error: null });
-      keepWalk(house.today(), this.found);
-      sayAloud(gap ? `${unitsSaid(stop.good, Math.abs(gap))} ${gap > 0 ? "more" : "fewer"} than the book.` : "As the book says.");
-    } catch (error) {
-      this.error = error;
-    }
+    const write = () => (gap < 0 && reason !== "counted" ? takeAway(stop.good.id, stop.lot, -gap, reason) : count(stop.good.id, stop.lot, units));
+    const words = gap ? `${unitsSaid(stop.good, Math.abs(gap))} ${gap > 0 ? "more" : "fewer"} than the book.` : "As the book says.";
+    const done = await this.#act.run(write, words, { focus: false });
+    if (!done) return;
+    this.found = [...this.found, { good: stop.good.id, lot: stop.lot, gap, reason: gap ? reason : null, op: done.op }];
+    this.text = "";
+    keepWalk(house.today(), this.found);
   }
 
   #again = () => {
@@ -83,7 +83,7 @@ class CountWalk extends Part {
       ${gap < 0 ? html`<h2 class="where">${-gap} fewer than the book. Why?</h2>
         <div class="keyrow two">${WHY.map(([reason, words]) => html`<button type="button" class="key tight" @click=${() => this.#seen(stop, reason)}>${words}</button>`)}</div>` : nothing}
       ${gap > 0 ? html`<button type="button" class="key on" @click=${() => this.#seen(stop, "counted")}>${gap} more than the book: write them down</button>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}`;
+      ${this.#act.error ? notWritten(this.#act.error) : nothing}`;
   }
 
   /** What was found, with its undo, and whose promise it hurts. */

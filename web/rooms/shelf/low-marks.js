@@ -1,35 +1,30 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 import { lastingSaid, lowMark, usedOfLate } from "../bench/cartons-low.js";
-import "../../parts/undo-key.js";
 
 const MARKS = [0, 5, 10, 20];
 
 /** At how many cartons to be told that they run low. Property `good`: the carton's id. A keeper sets it, and may take it back. */
 class LowMarks extends Part {
-  static properties = { good: {}, done: { state: true }, error: { state: true } };
+  static properties = { good: {} };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { good: "", done: null, error: null });
+    this.good = "";
   }
 
   willUpdate(changed) {
-    if (changed.has("good")) Object.assign(this, { done: null, error: null });
+    if (changed.has("good")) this.#act.about(this.good);
   }
 
-  async #mark(units) {
-    try {
-      this.done = await setHouse("carton_low", { ...(house.view.setting("carton_low", {}) || {}), [this.good]: units });
-      this.error = null;
-      sayAloud(`Told from ${units} on.`);
-    } catch (error) {
-      Object.assign(this, { done: null, error });
-    }
+  #mark(units) {
+    const marks = { ...(house.view.setting("carton_low", {}) || {}), [this.good]: units };
+    return this.#act.run(() => setHouse("carton_low", marks), `Written down: told from ${units} on.`);
   }
 
   render() {
@@ -44,8 +39,7 @@ class LowMarks extends Part {
         <button type="button" class="key tight" aria-pressed=${marked === units} ?disabled=${mayNot} @click=${() => this.#mark(units)}>${units}</button>`)}</div>
       ${MARKS.includes(marked) ? nothing : html`<p class="faint">Now at ${marked}.</p>`}
       ${mayNot ? html`<p class="faint">Only a keeper's device may change this.</p>` : nothing}
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}`;
+      ${this.#act.outcome()}`;
   }
 }
 customElements.define("low-marks", LowMarks);

@@ -1,0 +1,104 @@
+"""A finger that comes down twice: one payment and no undo, one cancellation and no order taken again, no promise that was not read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"width": 390, "height": 844}
+PACES_MS = (60, 100, 160)
+"""How far apart the two halves of a double tap came when it was seen to write a payment and its undoing."""
+KINDS = "return [...known.entries.values()].map((entry) => entry.operation.kind)"
+
+
+@pytest.fixture(scope="module")
+def device(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+    context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
+    context.set_default_timeout(15_000)
+    made = Device(context.new_page(), house_server.address)
+    made.enrol(house_server.code(), "Shed phone")
+    made.hold(60)
+    yield made
+    context.close()
+
+
+def tap_twice(page: Page, key: Locator, pace_ms: int) -> None:
+    """Two taps at one place, as far apart as a finger makes them: the pace is the test's subject, not a wait."""
+    key.scroll_into_view_if_needed()
+    box = key.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.touchscreen.tap(x, y)
+    page.wait_for_timeout(pace_ms)
+    page.touchscreen.tap(x, y)
+
+
+def opened(device: Device, order: str) -> Page:
+    device.page.goto(f"{device.address}/#book/order/{order}")
+    expect(device.page.locator("order-board h1")).to_be_visible()
+    return device.page
+
+
+@pytest.mark.parametrize("pace_ms", PACES_MS)
+def test_a_payment_is_written_once_and_not_taken_back(device: Device, pace_ms: int) -> None:
+    order = device.promise(1, f"Payer {pace_ms}", way="pick_up")["order"]
+    page = opened(device, order)
+    tap_twice(page, page.get_by_role("button", name="paid in cash"), pace_ms)
+    expect(page.locator("order-board .done")).to_contain_text("paid")
+    device.page.locator("order-board undo-key button:not([data-resting])").wait_for()  # whatever was to come has come
+    assert device.js("return [house.view.paid(args[0]), house.view.owed(args[0])]", order) == [250, 0]
+    assert device.js(KINDS).count("pay") == PACES_MS.index(pace_ms) + 1
+
+
+@pytest.mark.parametrize("pace_ms", PACES_MS)
+def test_a_canceled_order_stays_canceled(device: Device, pace_ms: int) -> None:
+    before = len(device.js("return [...house.view.orders.keys()]"))
+    order = device.promise(1, f"Caller {pace_ms}", way="pick_up")["order"]
+    page = opened(device, order)
+    tap_twice(page, page.locator("order-board .deck > button.key.undo"), pace_ms)
+    device.wait_for(f"house.view.orders.get('{order}').state === 'let_go'")
+    page.locator("order-board undo-key button:not([data-resting])").wait_for()
+    assert len(device.js("return [...house.view.orders.keys()]")) == before + 1
+
+
+def test_an_undone_payment_is_not_paid_again(device: Device) -> None:
+    """The key that pays comes back where the finger undid."""
+    order = device.promise(1, "Third", way="pick_up")["order"]
+    page = opened(device, order)
+    page.get_by_role("button", name="paid in cash").tap()
+    undo = page.locator("order-board undo-key button:not([data-resting])")
+    undo.wait_for()
+    tap_twice(page, undo, 100)
+    page.locator("order-board .deck button:not([data-resting])", has_text="paid in cash").wait_for()
+    assert device.js("return house.view.paid(args[0])", order) == 0
+
+
+def test_nothing_is_promised_that_was_not_read(device: Device) -> None:
+    """The key that promises comes up under the finger that asked to read it back."""
+    draft = {"fresh": {"name": "Fourth", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
+    device.js("localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
+    page = device.page
+    page.goto(f"{device.address}/#counter")
+    page.reload()
+    device.load()
+    tap_twice(page, page.locator("counter-room .deck > .key.say"), 60)
+    page.locator("read-back .key.say:not([data-resting])").wait_for()
+    assert "Fourth" not in str(device.js("return [...house.view.people.values()].map(({ name }) => name)"))
+    page.locator("read-back .key.say").tap()
+    expect(page.locator("order-promised h1")).to_have_text("Promised")
+
+
+def test_the_same_words_said_twice_are_spoken_twice(device: Device) -> None:
+    """A live region speaks what is added to it: each time there is something new in it."""
+    heard = device.js("""const { sayAloud } = await import('/parts/aloud.js'); const heard = [];
+        const watch = new MutationObserver((all) => heard.push(...all.flatMap(({ addedNodes }) => [...addedNodes].map((one) => one.textContent))));
+        watch.observe(document.getElementById('aloud'), { childList: true });
+        sayAloud('Undone.'); sayAloud('Undone.'); await new Promise(requestAnimationFrame); return heard""")
+    assert heard == ["Undone.", "Undone."]

@@ -1,0 +1,95 @@
+import { html, nothing } from "lit";
+import { sayAloud } from "./aloud.js";
+import { notWritten } from "./not-written.js";
+import { restUnderFinger } from "./resting.js";
+import "./undo-key.js";
+
+/**
+ * What is done on a board: once however often it is touched, said when it is written down, undone by a key that is never under the finger, and
+ * told with its remedy when it is not. One of them for an element; `outcome()` is drawn where it is to be read.
+ */
+export class Act {
+  busy = false;
+  /** What the act resolved with, and its words. @type {({words: string, op?: string | null} & Record<string, any>) | null} */
+  done = null;
+  /** @type {any} */
+  error = null;
+  #subject = "";
+
+  /** @param {import("lit").ReactiveControllerHost & HTMLElement} host */
+  constructor(host) {
+    this.host = host;
+    host.addController(this);
+  }
+
+  hostConnected() {}
+
+  /**
+   * @template T
+   * @param {() => Promise<T>} write one of the acts
+   * @param {string | ((done: T) => string)} words what is said when it is written down
+   * @param {{focus?: boolean}} [options] `focus`: the keyboard goes to what was done, unless one goes on working where one is
+   * @returns {Promise<T | null>} null when it was not written, or another is under way
+   */
+  async run(write, words, { focus = true } = {}) {
+    if (this.busy) return null;
+    const over = restUnderFinger();
+    Object.assign(this, { busy: true, error: null });
+    this.host.requestUpdate();
+    try {
+      const done = await write();
+      this.done = { .../** @type {any} */ (done), words: typeof words === "function" ? words(done) : words };
+      if (this.done.words) sayAloud(this.done.words);
+      if (focus) this.#focus();
+      return done;
+    } catch (error) {
+      this.failed(error);
+      return null;
+    } finally {
+      this.busy = false;
+      over();
+      this.host.requestUpdate();
+    }
+  }
+
+  /** Something stands in the way before anything is written. @param {any} error */
+  failed(error) {
+    Object.assign(this, { done: null, error });
+    sayAloud(`Not written down. ${error.message}`, true);
+    this.host.requestUpdate();
+  }
+
+  /** Another thing is on the board now: what was done with the one before is not told any more. @param {string} subject */
+  about(subject) {
+    if (subject !== this.#subject) this.clear();
+    this.#subject = subject;
+  }
+
+  clear() {
+    if (this.done || this.error) Object.assign(this, { done: null, error: null });
+  }
+
+  /**
+   * @param {{undo?: string, undone?: () => void, more?: unknown}} [options] `undo`: what undoing means; `more`: what else is to be told of it
+   */
+  outcome({ undo = "undo", undone, more = nothing } = {}) {
+    const { done, error } = this;
+    const back = () => {
+      this.clear();
+      undone?.();
+      this.host.requestUpdate();
+    };
+    return html`${error ? notWritten(error) : nothing}
+      ${done?.words ? html`<p role="status" class="done" tabindex="-1"><strong>${done.words}</strong></p>` : nothing}${done ? more : nothing}
+      ${done?.op ? html`<undo-key .op=${done.op} .words=${undo} @undone=${back}></undo-key>` : nothing}`;
+  }
+
+  /** Where the key was that did it there may be none any more. */
+  #focus() {
+    this.host.updateComplete.then(() => {
+      const here = document.activeElement;
+      const lost = !here || here === document.body || !here.checkVisibility();
+      if (lost) /** @type {HTMLElement | null} */ (this.host.querySelector(".done"))?.focus({ preventScroll: true });
+    });
+  }
+}

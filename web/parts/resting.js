@@ -1,0 +1,61 @@
+/**
+ * The place where a finger just did something rests: nothing there answers for a moment, so that the second half of a double tap does not hit
+ * the key that came up under it (the one that undoes, or does it again). Other places answer as ever.
+ */
+const QUIET_MS = 700; // a double tap by wet fingers takes up to half a second (common practice, no source)
+const REACH_PX = 48;
+const MARK = "data-resting";
+const KEYS = "button, a, summary, [role=checkbox]";
+
+/** Where the finger was last; null after a key of the keyboard. @type {{x: number, y: number} | null} */
+let touched = null;
+/** @type {{x: number, y: number, until: number}[]} */
+let places = [];
+let marking = false;
+
+addEventListener("pointerdown", ({ clientX, clientY }) => { touched = { x: clientX, y: clientY }; }, { capture: true });
+addEventListener("keydown", (event) => {
+  touched = null;
+  if (event.repeat && event.key === "Enter") event.preventDefault(); // a key held down is one touch
+}, { capture: true });
+addEventListener("click", (event) => {
+  if (event.detail === 0 || !near(event.clientX, event.clientY)) return; // pressed by the keyboard or a screen reader
+  event.stopImmediatePropagation();
+  event.preventDefault();
+}, { capture: true });
+
+/**
+ * Lets the place of the last touch rest from now on.
+ * @returns {() => void} what was begun there is over: it rests a moment more
+ */
+export function restUnderFinger() {
+  if (!touched) return () => {};
+  const place = { ...touched, until: Infinity };
+  places.push(place);
+  if (!marking) mark();
+  return () => { place.until = performance.now() + QUIET_MS; };
+}
+
+const near = (x, y) => places.some((place) => place.until > performance.now() && Math.hypot(place.x - x, place.y - y) <= REACH_PX);
+
+/** Keys that rest are seen to rest, and are told to assistive technology as not to be used now. */
+function mark() {
+  places = places.filter(({ until }) => until > performance.now());
+  marking = places.length > 0;
+  const resting = new Set(places.flatMap(keysAt));
+  for (const key of document.querySelectorAll(`[${MARK}]`)) if (!resting.has(key)) wake(key);
+  for (const key of resting) {
+    key.setAttribute(MARK, "");
+    key.setAttribute("aria-disabled", "true");
+  }
+  if (marking) requestAnimationFrame(mark);
+}
+
+function wake(key) {
+  key.removeAttribute(MARK);
+  key.removeAttribute("aria-disabled");
+}
+
+const keysAt = ({ x, y }) => [[0, 0], [-REACH_PX, 0], [REACH_PX, 0], [0, -REACH_PX], [0, REACH_PX]]
+  .flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
+  .map((found) => found.closest(KEYS)).filter(Boolean);
