@@ -9,8 +9,8 @@ import { change, listeners } from './status.js';
 import { keepForWindow, tellOthers, WINDOW } from './turn.js';
 import { HouseError } from './trouble.js';
 
-/** @typedef {import('./shapes.d.ts').Sentence} Sentence */
-/** @typedef {{row: Sentence, kept: boolean, unsaved: boolean, giveUp: () => void}} Mine `kept`: the database has it */
+/** @typedef {import('./shapes.d.ts').Sentence} Sentence
+ * @typedef {{row: Sentence, kept: boolean, unsaved: boolean, giveUp: () => void}} Mine `kept`: the database has it */
 
 const SAME_TAB_WAIT_MS = 1_500; // a page that is loaded again gives its lock back a little later
 
@@ -114,7 +114,7 @@ function begin(draft) {
   return made;
 }
 
-/** This window has none any more. @returns {Mine} what it had */
+/** @returns {Mine} what this window had and has no more */
 function leave() {
   const left = /** @type {Mine} */ (mine);
   mine = null;
@@ -169,7 +169,7 @@ function save(now) {
   return saving;
 }
 
-/** @param {boolean} unkept */
+/** @type {(unkept: boolean) => void} */
 function tell(unkept) {
   if (sentences.unkept !== unkept) change({});
   sentences.unkept = unkept;
@@ -182,7 +182,6 @@ function lose(id) {
   sentences.taken_away = true;
   hearOfSentences();
 }
-
 /** What is whose by now; called when another window has written, too. */
 export async function hearOfSentences() {
   await loadSentences().catch(() => {}); // the trouble is told by the database

@@ -61,8 +61,8 @@ function atTheDoor({ draft, take }) {
 /** No blank is open: what one may add, and the way to begin anew. */
 function closed({ draft, take, clear, park }) {
   return html`<div class="keyrow three">
-    <button type="button" class="key" @click=${() => take({}, "more")}>something else</button>
-    <button type="button" class="key" @click=${park}>another call<small>this one on hold</small></button>
-    <button type="button" class="key undo" @click=${clear}>${draft.amends ? "leave it as it was" : "start over"}</button>
+    <button type="button" class="key tight" @click=${() => take({}, "more")}>something else</button>
+    <button type="button" class="key tight" @click=${park}>another call<small>this one on hold</small></button>
+    <button type="button" class="key tight undo" @click=${clear}>${draft.amends ? "leave it as it was" : "start over"}</button>
   </div>`;
 }

@@ -1,11 +1,9 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 
 const SETS = [1, 2, 3, 4, 6].map((sets) => [sets, String(sets)]);
 const HOURS = [[2, "2 hours"], [3, "3 hours"], [4, "4 hours"], [6, "6 hours"]];
@@ -14,22 +12,10 @@ const CHANCES = [[10, "1 in 10"], [20, "1 in 20"], [50, "1 in 50"], [100, "1 in 
 
 /** What a morning of melting can do here, and how seldom somebody may go without: what "melt by" reckons with. Keepers only. */
 class MeltingBoard extends Part {
-  static properties = { done: { state: true }, error: { state: true } };
+  #act = new Act(this);
 
-  constructor() {
-    super();
-    Object.assign(this, { done: null, error: null });
-  }
-
-  async #set(key, value) {
-    if (house.view.setting(key, null) === value) return;
-    try {
-      this.done = await setHouse(key, value);
-      this.error = null;
-      sayAloud("Written down.");
-    } catch (error) {
-      this.error = error;
-    }
+  #set(key, value) {
+    if (house.view.setting(key, null) !== value) this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
   }
 
   #keys(key, fallback, choices) {
@@ -55,8 +41,7 @@ class MeltingBoard extends Part {
         ${this.#keys("short_one_in", 20, CHANCES)}
         <p class="faint">The rarer, the earlier the Shelf says “melt by”, and the more bars lie there.</p>
       </fieldset>
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
     </div></div>`;
   }
 }
