@@ -14,7 +14,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 ROOT = Path(__file__).resolve().parent.parent
-BIN = ROOT / ".venv/bin"
+BIN = ROOT / ".venv" / ("Scripts" if os.name == "nt" else "bin")
 RESULTS = ROOT / ".setup"
 PYTHON_FOLDERS = ("server", "tests", "demo_seed", "scripts")
 NO_TESTS = 5

@@ -8,5 +8,7 @@ from pathlib import Path
 
 OWN = Path(__file__).resolve().parent.parent / ".venv"
 
-if (OWN / "bin/python").exists() and Path(sys.prefix) != OWN:
-    os.execv(OWN / "bin/python", [str(OWN / "bin/python"), *sys.argv])
+PYTHON = OWN / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+if PYTHON.exists() and Path(sys.prefix) != OWN:
+    os.execv(PYTHON, [str(PYTHON), *sys.argv])

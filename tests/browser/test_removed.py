@@ -20,6 +20,7 @@ ALL_KEPT = """const { openDB } = await import('idb'); const db = await openDB('h
   for (const store of db.objectStoreNames) all[store] = await db.getAll(store);
   const caught = []; for (const name of await caches.keys()) for (const { url } of await (await caches.open(name)).keys()) caught.push(url);
   db.close(); return { all, local: { ...localStorage }, session: { ...sessionStorage }, caught };"""
+LONG_MS = 30_000
 PLACES = ("counter", "shelf", "bench", "book", "settings", "settings/devices")
 SECRETS = ("Orla Tennick", "Ruth Amsel", "Heron Sill", "2185550114", "Half Written")
 
@@ -60,7 +61,7 @@ def test_a_removed_device_forgets_and_hands_in_what_it_had_not_sent(
     lose(device, other_device)
     with page.expect_event("load"):  # it hears of it, hands in, forgets, and starts anew with nothing in memory
         page.context.set_offline(False)
-    expect(page.locator("enrol-board")).to_contain_text("This device was removed")
+    expect(page.locator("enrol-board")).to_contain_text("This device was removed", timeout=LONG_MS)
     device.load()
     now = kept(device)
     assert now["all"]["rows"] == [] and now["all"]["sums"] == []
@@ -131,7 +132,7 @@ def test_a_device_that_was_away_when_it_was_removed_hears_it_at_its_start(
         " await house.call(`/api/devices/${gone.id}/lost`, { method: 'POST' })"
     )
     device.page.goto(f"{device.address}/#book")
-    expect(device.page.locator("enrol-board")).to_contain_text("This device was removed")
+    expect(device.page.locator("enrol-board")).to_contain_text("This device was removed", timeout=LONG_MS)
     assert "Ruth Amsel" not in device.page.content()
 
 

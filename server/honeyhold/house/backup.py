@@ -29,7 +29,9 @@ def verified_copy(records: Records, folder: Path, now: datetime, name: str = "ho
 
 
 def _onto_the_disk(folder: Path) -> None:
-    """The new name is on the disk too before anybody relies on the backup."""
+    """The new name is on the disk too before anybody relies on the backup; Windows opens no folder, and keeps names by itself."""
+    if os.name == "nt":
+        return
     place = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(place)

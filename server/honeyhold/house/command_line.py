@@ -148,7 +148,8 @@ def _as_asked(house: House, asked: argparse.Namespace) -> None:
 
 def _tell_of_an_older_demo(asked: argparse.Namespace) -> None:
     """Older versions played the demo into the folder that is meant for the real house."""
-    if asked.demo and asked.data is None and file_is_demo(Path(DATA) / FILE_NAME):
+    folder = asked.data or Path(DEMO_DATA)
+    if asked.demo and folder.name == DEMO_DATA and file_is_demo(folder.with_name(DATA) / FILE_NAME):
         print(f"An older demo lies in {DATA}, where your own house belongs. This one plays in {DEMO_DATA}; delete {DATA} when you like.")
 
 

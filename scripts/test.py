@@ -1,0 +1,30 @@
+"""Sets up what the tests need and runs every check; with arguments, these tests alone.
+
+    scripts/test                         everything
+    scripts/test tests/bench -k wall     these tests alone
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+
+def main() -> int:
+    """Sets up, then tests."""
+    import set_up
+    import set_up_steps as steps
+
+    if set_up.main(["--tests"]):
+        return 1
+    os.chdir(steps.ROOT)
+    wanted = ["-m", "pytest", *sys.argv[1:]] if sys.argv[1:] else ["scripts/every_check.py"]
+    return subprocess.call([str(steps.VENV_PYTHON), *wanted])
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,186 @@
+"""The set-up on machines that lack things: no fcntl, no bash, no root, no apt-get, no network, no rights; another system's folders."""
+
+from __future__ import annotations
+
+import builtins
+import importlib.util
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+SCRIPTS = Path(__file__).resolve().parent.parent / "scripts"
+NAMES = ("alone", "set_up_steps", "system_parts", "set_up", "run")
+
+
+@pytest.fixture
+def scripts(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, ModuleType]]:
+    """The scripts, loaded afresh, as a machine would that has no fcntl."""
+    yield from _loaded(monkeypatch)
+
+
+def _loaded(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, ModuleType]]:
+    monkeypatch.syspath_prepend(str(SCRIPTS))
+    whole = builtins.__import__
+
+    def without_fcntl(name: str, *rest: Any, **more: Any) -> Any:
+        if name == "fcntl":
+            raise ImportError("no fcntl here")
+        return whole(name, *rest, **more)
+
+    for name in (*NAMES, "fcntl"):
+        monkeypatch.delitem(sys.modules, name, raising=False)
+    with monkeypatch.context() as during:
+        during.setattr(builtins, "__import__", without_fcntl)
+        found = {name: importlib.import_module(name) for name in NAMES}
+    yield found
+    for name in NAMES:
+        sys.modules.pop(name, None)
+
+
+def test_every_script_of_the_set_up_is_imported_without_fcntl(scripts: dict[str, ModuleType]) -> None:
+    assert set(scripts) == set(NAMES)
+
+
+class FakeMsvcrt(ModuleType):
+    """Windows' locks, remembered; busy the first time."""
+
+    LK_LOCK, LK_UNLCK = 1, 0
+
+    def __init__(self) -> None:
+        super().__init__("msvcrt")
+        self.calls: list[int] = []
+
+    def locking(self, _file: int, mode: int, _count: int) -> None:
+        self.calls.append(mode)
+        if len(self.calls) == 1:
+            raise OSError("busy")
+
+
+def test_two_starts_take_turns_by_windows_own_locks(
+    scripts: dict[str, ModuleType], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    windows = FakeMsvcrt()
+    monkeypatch.setattr(scripts["alone"], "_module", lambda name: windows if name == "msvcrt" else None)
+    with scripts["alone"].alone(tmp_path / "lock"):
+        assert windows.calls == [1, 1]
+    assert windows.calls == [1, 1, 0]
+
+
+def test_without_any_locks_it_says_so_and_goes_on(
+    scripts: dict[str, ModuleType], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(scripts["alone"], "_module", lambda _name: None)
+    with scripts["alone"].alone(tmp_path / "lock"):
+        assert "do not start Honeyhold twice" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("output", "remedy"),
+    [
+        ("WARNING: Retrying ... NewConnectionError(... [Errno -3] Temporary failure in name resolution", "offline"),
+        ("npm error code ENOTFOUND\nnpm error network request failed", "offline"),
+        ("ERROR: Could not install packages due to an OSError: [Errno 13] Permission denied: '/x'", "rights"),
+        ("OSError: [Errno 28] No space left on device", "full"),
+        ("ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM THE REQUIREMENTS FILE.", "hash"),
+    ],
+)
+def test_a_trouble_that_is_known_says_its_own_remedy(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, output: str, remedy: str
+) -> None:
+    steps = scripts["set_up_steps"]
+    failed = subprocess.CompletedProcess(["pip"], 1, stdout="Traceback (most recent call last):\n" + output)
+    monkeypatch.setattr(steps.subprocess, "run", lambda *_a, **_k: failed)
+    with pytest.raises(steps.SetUpTrouble) as trouble:
+        steps.run(["pip"], "Do something else.")
+    assert str(trouble.value) == steps.REMEDIES[remedy] and "Traceback" not in str(trouble.value)
+
+
+def test_any_other_trouble_shows_its_last_lines(scripts: dict[str, ModuleType]) -> None:
+    steps = scripts["set_up_steps"]
+    with pytest.raises(steps.SetUpTrouble, match=r"(?s)strange thing.*Do something else"):
+        steps.run([sys.executable, "-c", "print('a strange thing'); raise SystemExit(3)"], "Do something else.")
+
+
+def test_without_root_it_says_exactly_what_to_install(scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = scripts["system_parts"]
+    monkeypatch.setattr(parts.shutil, "which", lambda name: "/usr/bin/apt-get" if name == "apt-get" else None)
+    monkeypatch.setattr(parts.os, "geteuid", lambda: 1000)
+    with pytest.raises(parts.SetUpTrouble, match=r"`sudo apt-get install .*chromium poppler-utils libnss3-tools`"):
+        parts.install_programs()
+
+
+@pytest.mark.parametrize(("system", "name", "told"), [("darwin", "posix", "brew install pango"), ("win32", "nt", "for Windows"),
+                                                      ("linux", "posix", "dnf install pango")])  # fmt: skip
+def test_on_other_systems_it_says_what_to_install_there(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, system: str, name: str, told: str
+) -> None:
+    parts = scripts["system_parts"]
+    monkeypatch.setattr(parts.sys, "platform", system)
+    monkeypatch.setattr(parts.shutil, "which", lambda _name: None)
+    words = _under(name, parts)
+    assert told in words and "apt-get" not in words
+
+
+def _under(name: str, parts: ModuleType) -> str:
+    """The words under another system's name; `os.name` is put back before anything else looks at it."""
+    before, os.name = os.name, name
+    try:
+        return str(parts.by_hand(["libpango-1.0-0"]))
+    finally:
+        os.name = before
+
+
+def test_on_windows_the_environments_programs_lie_in_scripts(monkeypatch: pytest.MonkeyPatch) -> None:
+    before, os.name = os.name, "nt"
+    try:
+        spec = importlib.util.spec_from_file_location("steps_on_windows", SCRIPTS / "set_up_steps.py")
+        assert spec and spec.loader
+        source = (SCRIPTS / "set_up_steps.py").read_text(encoding="utf-8")
+    finally:
+        os.name = before
+    line = next(line for line in source.splitlines() if line.startswith("BIN = "))
+    place = next(line for line in source.splitlines() if line.startswith("VENV_PYTHON = "))
+
+    class Windows:
+        name = "nt"
+
+    told: dict[str, Any] = {"os": Windows, "VENV": Path("venv")}
+    exec(f"{line}\n{place}", told)
+    assert told["VENV_PYTHON"] == Path("venv/Scripts/python.exe")
+
+
+def test_a_folder_that_cannot_be_written_is_said_plainly(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("no folder")
+    monkeypatch.setattr(scripts["set_up"], "STAMPS", blocked / ".setup")
+    assert scripts["set_up"].main([]) == 1
+    told = capsys.readouterr().err
+    assert "Nothing can be written" in told and "root is never needed" in told
+
+
+@pytest.mark.parametrize(
+    ("given", "became"),
+    [
+        ([], ["serve", "--data", "R/data"]),
+        (["--demo", "--today", "2027-07-23"], ["serve", "--demo", "--today", "2027-07-23", "--data", "R/data-demo"]),
+        (["--data", "x y"], ["serve", "--data", "x y"]),
+        (["code", "--role", "helper"], ["code", "--role", "helper", "--data", "R/data"]),
+        (["service", "install"], ["service", "install"]),
+    ],
+)
+def test_what_is_typed_becomes_a_command(scripts: dict[str, ModuleType], given: list[str], became: list[str]) -> None:
+    assert scripts["run"].arguments(given, Path("R")) == [one.replace("R/", f"R{os.sep}") for one in became]
+
+
+def test_bash_is_only_a_thin_caller() -> None:
+    for name in ("run", "test"):
+        lines = [line for line in (SCRIPTS / name).read_text("utf-8").splitlines() if line and not line.startswith("#")]
+        assert len(lines) <= 4 and lines[-1].endswith(f'scripts/{name}.py" "$@"')
