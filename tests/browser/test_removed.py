@@ -123,7 +123,6 @@ def test_a_problem_of_another_sort_wipes_nothing(device: Device) -> None:
 def test_a_device_that_was_away_when_it_was_removed_hears_it_at_its_start(
     device: Device, other_device: Device, house_server: HouseProcess
 ) -> None:
-    device.wait_for_shell()
     device.promise(1, "Ruth Amsel")
     device.exchange()
     device.page.goto("about:blank")

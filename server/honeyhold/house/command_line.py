@@ -1,4 +1,4 @@
-"""`honeyhold serve | code | backup | restore | check`: the house from the command line."""
+"""`honeyhold serve | code | export | import | backup | restore | check | service | update`: the house from the command line."""
 
 from __future__ import annotations
 
@@ -96,6 +96,33 @@ def bring_in(asked: argparse.Namespace) -> None:
     print("\n".join(wrong) or told)
 
 
+def service(asked: argparse.Namespace) -> None:
+    """What starts the house at boot."""
+    from honeyhold.house.service import manage
+
+    print(manage(asked.action, asked.data or ROOT / DATA, ROOT, asked.devices))
+
+
+def update(asked: argparse.Namespace) -> None:
+    """A newer version, with a backup first and a way back."""
+    from honeyhold.house import service as at_boot
+    from honeyhold.house import updating
+
+    data = asked.data or ROOT / DATA
+    if at_boot.is_installed():
+        at_boot.manage("stop", data, ROOT)
+    try:
+        if asked.back:
+            print(updating.back(ROOT))
+        else:
+            with closing(House.open(data)) as house:  # held by a house that runs: that is said, and nothing is changed
+                made = house.backup()
+            print(updating.forward(ROOT, made))
+    finally:
+        if at_boot.is_installed():
+            at_boot.manage("start", data, ROOT)
+
+
 def _folder(asked: argparse.Namespace) -> Path:
     """The records a command is about. Raises `NoRecords`."""
     folder: Path = asked.data or Path(DEMO_DATA if asked.demo else DATA)
@@ -186,6 +213,14 @@ def _parser() -> argparse.ArgumentParser:
     exported.add_argument("file", type=Path, nargs="?", help="default: honeyhold-DAY.zip here")
     exported.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
     command("import", bring_in, "Reads an export into an empty house.").add_argument("file", type=Path)
+    from honeyhold.house.service import ACTIONS
+
+    kept_up = command("service", service, "Starts the house with the machine, without root.", None)
+    kept_up.add_argument("action", choices=ACTIONS, help="text prints what would be written")
+    kept_up.add_argument("--devices", action="store_true", help="also opens it to phones and tablets, as with serve")
+    command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
+        "--back", action="store_true", help="the version before the last update"
+    )
     command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
     command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
     command("check", check, "Adds every sum up again.")
