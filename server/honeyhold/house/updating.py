@@ -44,7 +44,7 @@ def back(root: Path) -> str:
     try:
         noted: dict[str, Any] = json.loads((root / ".setup" / NOTE).read_text(encoding="utf-8"))
     except (OSError, ValueError):
-        raise NoUpdate("No update is noted here.", "Choose a version by hand: git log, then git checkout.") from None
+        raise NoUpdate("No update is noted here.", "Choose a version by hand: git log, then git switch --detach.") from None
     _git(root, "reset", "--keep", str(noted["before"]))
     _set_up(root)
     return (
