@@ -45,7 +45,9 @@ def test_ten_bars_and_a_jar_are_put_into_the_smallest_carton_that_holds_them() -
 def test_wax_to_the_desert_in_july_is_flagged_and_to_duluth_in_october_is_not() -> None:
     desert = kernel.work("answers.call", asked({"bar": 10}, "85281"))
     assert desert["heat"]["harmless"] is False and desert["heat"]["verdict"] in ("dented", "slumped", "run")
-    assert desert["advice"] is None and "wait for cooler weather" in desert["none_words"]
+    assert desert["advice"]["hold"] and "held at the post office counter" in desert["advice"]["words"]
+    nowhere = kernel.work("answers.call", asked({"bar": 10}, "85281", house={**SETTINGS, "hold_allowed": False}))
+    assert nowhere["advice"] is None and "wait for cooler weather" in nowhere["none_words"]
     duluth = kernel.work("answers.call", asked({"bar": 10}, "55811", MONDAY_IN_OCTOBER))
     assert duluth["heat"]["harmless"] is True and duluth["heat"]["verdict"] == "firm"
 

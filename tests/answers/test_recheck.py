@@ -69,7 +69,8 @@ def test_an_order_that_was_never_told_of_heat_is_told_only_of_harm() -> None:
 
 
 def test_where_nothing_helps_it_is_to_wait() -> None:
-    request = asked({"bar": 10}, "85281", TUESDAY, today=MONDAY_IN_JULY, who="Dez Ito", told=told(True, 3))
+    house = {**SETTINGS, "hold_allowed": False}
+    request = asked({"bar": 10}, "85281", TUESDAY, today=MONDAY_IN_JULY, who="Dez Ito", told=told(True, 3), house=house)
     found = kernel.work("answers.recheck", request)
     assert found["words"].startswith("Ito's Tuesday parcel: now wait for cooler weather: about") and found["proposed"] is None
     assert found["do"] == {"leave_on": None, "hold_at_counter": False, "hold_for_cool": True, "dressing": "plain"}
@@ -78,7 +79,8 @@ def test_where_nothing_helps_it_is_to_wait() -> None:
 def test_an_order_that_waits_for_cool_gets_a_day_or_is_told_when() -> None:
     cool = again(160, {}, leave_on=None, hold_for_cool=True)
     assert cool["change"] == "cool" and cool["proposed"] and "it may go" in cool["words"] and cool["do"]["hold_for_cool"] is False
-    request = asked({"bar": 10}, "85281", MONDAY_IN_JULY, hold_for_cool=True, who="Ruth Hale")
+    house = {**SETTINGS, "hold_allowed": False}
+    request = asked({"bar": 10}, "85281", MONDAY_IN_JULY, hold_for_cool=True, who="Ruth Hale", house=house)
     hot = kernel.work("answers.recheck", {**request, "leave_on": None})
     assert hot["change"] == "" and hot["words"].startswith("Hale's parcel waits: cooler weather: about")
     october = asked({"bar": 10}, "55811", MONDAY_IN_OCTOBER, hold_for_cool=True, who="")
@@ -94,7 +96,7 @@ def test_where_nothing_is_known_nothing_is_told(zip_code: str) -> None:
 
 
 def test_held_at_the_counter_is_told_as_such() -> None:
-    request = asked({"bar": 10, "jar_12": 1}, "55811")
+    request = asked({"bar": 10, "jar_12": 1}, "78704")
     door, held = (kernel.work("answers.call", {**request, "hold_at_counter": hold}) for hold in (False, True))
     assert held["told"]["hold"] is True and held["heat"]["chance_permille"] < door["heat"]["chance_permille"]
     cell = next(c for c in door["days"][0]["cells"] if c["dressing"] == "plain" and c["hold"])

@@ -29,14 +29,11 @@ def rank(answer: dict[str, Any]) -> tuple[int, int]:
 def test_plain_paper_to_phoenix_in_july_is_flagged_and_duluth_in_october_is_not() -> None:
     phoenix = advise(ask("85001", "2026-07-20"))
     assert not phoenix["asked"]["harmless"] and phoenix["asked"]["chance_permille"] > 300
-    assert phoenix["asked"]["when"]["air_f"] > 110
-    assert phoenix["advice"] is None
-    door, _, counter = phoenix["none_words"].partition(", or ")
-    assert door.split()[:5] == ["wait", "for", "cooler", "weather:", "about"]
-    assert door.split()[-1] in ("October", "November", "December")
-    assert counter.split()[1] in ("October", "November") and counter.endswith(
-        "held at the post office counter"
-    )
+    assert phoenix["asked"]["when"]["air_f"] > 105
+    assert phoenix["advice"]["hold"] and phoenix["advice"]["extra_cents"] == 0  # held is free, before a cold pack
+    nowhere = advise({**ask("85001", "2026-07-20"), "hold_allowed": False})
+    assert nowhere["advice"] is None and nowhere["none_words"].split()[:5] == ["wait", "for", "cooler", "weather:", "about"]
+    assert nowhere["none_words"].split()[-1] in ("October", "November", "December")
     duluth = advise(ask("55811", "2026-10-14"))
     assert duluth["asked"]["verdict"] == "firm" and duluth["asked"]["harmless"]
     assert duluth["advice"]["words"] == "send it Wednesday, plain" and duluth["none_words"] == ""
@@ -100,7 +97,7 @@ def test_the_advice_is_the_cheapest_harmless_cell() -> None:
 
 
 def test_a_house_that_accepts_more_gets_the_plainer_advice() -> None:
-    strict, easy = (advise({**ask("55811", "2026-07-22"), "accept_permille": accept}) for accept in (5, 600))
+    strict, easy = (advise({**ask("78704", "2026-07-22"), "accept_permille": accept}) for accept in (5, 600))
     assert easy["advice"]["extra_cents"] == 0 and easy["advice"]["dressing"] == "plain"
     assert strict["advice"] is None or strict["advice"]["extra_cents"] > 0 or strict["advice"]["hold"]
 
@@ -286,7 +283,8 @@ def test_a_glance_at_one_draw_in_four_never_changes_what_is_harmless() -> None:
     for _ in range(60):
         to = prefixes[numbers.whole() % len(prefixes)] + "01"
         on = post_day_after(date(2026, 5, 15) + timedelta(days=numbers.whole() % 130), 0)
-        question = check(ask(to, on.isoformat(), [BARS] if numbers.whole() % 2 else [BARS, JARS]))
+        request = ask(to, on.isoformat(), [BARS] if numbers.whole() % 2 else [BARS, JARS], hold_allowed=False)
+        question = check({**request, "thresholds": {"wax_mark_c": 40.0}})
         weather = weather_for(question)
         for name in question.dressings:
             dressed = Dressed(question, name)

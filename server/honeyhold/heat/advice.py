@@ -175,7 +175,9 @@ def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict
     """Answer for the day and dressing asked; a day without post counts as the next one with post."""
     on = post_day_after(question.asked_day, 0)
     hold = question.hold
-    courses = dressed.courses(weather.trips(on, dressed.box, hold)) if hold else dressed.courses_on(weather, on)
+    courses = dressed.courses_on(weather, on)
+    if hold:
+        courses = dressed.courses(weather.trips(on, dressed.box, hold, len(courses)))
     judged = judge(courses, dressed.limits, question.accept_permille, held=hold)
     range_of = []
     for properties in (SLOW, QUICK):

@@ -96,16 +96,19 @@ def blended_day(climate: Mapping[str, Any], state: str, on: date, issued: date, 
     return Day(high, low, sqrt(1 / (trust + doubt)), None if sky is None else sky / 100, True)
 
 
-def day_chain(steps: Sequence[Sequence[float]]) -> list[list[float]]:
-    """Turn independent normal numbers, one row for each draw, into rows whose neighbours correlate by
-    DAY_TO_DAY (first-order).
+def day_chain(steps: Sequence[Sequence[float]], anchor: int = 0) -> list[list[float]]:
+    """Turn independent normal numbers, one row for each draw, into rows whose neighbours correlate by DAY_TO_DAY (first-order).
+
+    The day `anchor` keeps its own number; the days after and before it hang on it, which is the same law either way.
     """
     fresh = sqrt(1 - DAY_TO_DAY**2)
     rows = []
     for row in steps:
-        chained = [row[0]]
-        for number in row[1:]:
-            chained.append(DAY_TO_DAY * chained[-1] + fresh * number)
+        chained = list(row)
+        for day in range(anchor + 1, len(row)):
+            chained[day] = DAY_TO_DAY * chained[day - 1] + fresh * row[day]
+        for day in range(anchor - 1, -1, -1):
+            chained[day] = DAY_TO_DAY * chained[day + 1] + fresh * row[day]
         rows.append(chained)
     return rows
 

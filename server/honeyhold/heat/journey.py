@@ -14,7 +14,7 @@ from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.parcel import USUAL, Packed, Properties, pack_parcel
 from honeyhold.heat.request import Question
 from honeyhold.heat.stops import last_stop
-from honeyhold.heat.weather import Trip, Weather
+from honeyhold.heat.weather import MORE_NEAR, Trip, Weather
 
 HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
 FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
@@ -23,6 +23,7 @@ FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance round
 GLANCE_EVERY, GLANCE_FROM = 4, 2
 PLAINLY_PERMILLE = 300
 PLAIN_ACCEPT_PERMILLE = 100
+NEAR_FROM, NEAR_TO = 0.05, 3.5  # a chance within these times what the house accepts is near it
 
 
 @dataclass(frozen=True)
@@ -210,10 +211,20 @@ class Dressed:
         self._kept: dict[date, list[Course]] = {}
 
     def courses_on(self, weather: Weather, leave_on: date) -> list[Course]:
-        """Carry the parcel along every draw of a day of leaving; kept, since the day asked about is looked at twice."""
+        """Carry the parcel along the draws of a day of leaving, more of them where the verdict is near; kept, since the day asked
+        about is looked at twice.
+        """
         if leave_on not in self._kept:
-            self._kept[leave_on] = self.courses(weather.trips(leave_on, self.box))
+            self._kept[leave_on] = self._enough(weather, leave_on, self.courses(weather.trips(leave_on, self.box)))
         return self._kept[leave_on]
+
+    def _enough(self, weather: Weather, leave_on: date, courses: list[Course]) -> list[Course]:
+        """Give the courses, and those of more draws where the chance is near what the house accepts: noise must not decide."""
+        accept = self.question.accept_permille
+        if not any(NEAR_FROM * accept <= one.permille <= NEAR_TO * accept for one in self._judge(courses)):
+            return courses
+        more = range(weather.count, MORE_NEAR * weather.count)
+        return courses + [self._course(weather.trip(leave_on, index, self.box)) for index in more]
 
     def courses(self, trips: Sequence[Trip]) -> list[Course]:
         """Carry the parcel along every trip."""
@@ -232,9 +243,10 @@ class Dressed:
         if plain:
             return plain
         if leave_on not in self._kept:
-            count = len(weather.draws.even)
+            count = weather.count
             others = {index: self._course(weather.trip(leave_on, index, self.box)) for index in range(count) if index not in glanced}
-            self._kept[leave_on] = [(glanced.get(index) or others[index]) for index in range(count)]
+            courses = [(glanced.get(index) or others[index]) for index in range(count)]
+            self._kept[leave_on] = self._enough(weather, leave_on, courses)
         return self.judged_fully(weather, leave_on)
 
     def judged_fully(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:

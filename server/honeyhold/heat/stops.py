@@ -43,8 +43,9 @@ SURROUNDINGS = {
     # Pale roof, little wind: 16 K at 900 W/m2 under the roof; a parcel among others stands in about 6 tenths
     # of that.
     "van": Surroundings("in the van", 1.0, 0.6 * box_gain(0.5, 0.35, 10.0)),
-    "depot": Surroundings("in the depot", 1.0, 0.003),  # a shed with open doors, our own estimate
-    "road": Surroundings("on the road", 1.0, 0.006),  # a moving trailer, our own estimate
+    # Shares of outdoor air fitted by `scripts/fit_heat` to what mailed loggers met; see the README.
+    "depot": Surroundings("in the depot", 0.3, 0.003),
+    "road": Surroundings("on the road", 0.4, 0.003),
     "counter": Surroundings("at the post office counter", 0.0, 0.0),
     "home": Surroundings("indoors", 0.0, 0.0),
 }
@@ -141,18 +142,21 @@ def _stay(name: str, mailbox: str) -> tuple[str, Surroundings]:
 
 def air_around(
     stops: Sequence[Stop], leave_hour: int, outdoor: tuple[Sequence[float], Sequence[float]],
-    sunshine: tuple[Sequence[float], Sequence[float]], sun_gain: float,
+    sunshine: tuple[Sequence[float], Sequence[float]], sun_gain: float, airy: float = 1.0,
 ) -> tuple[list[float], list[float]]:  # fmt: skip
     """Give the air around the parcel and the air outdoors where it is, at every hour mark from leaving to the
     end of the last stop.
 
     `outdoor` (C) and `sunshine` (W/m2) are hourly from midnight of the day of leaving, at the origin and at
-    the destination; `sun_gain` scales every gain (how sunny the box stands).
+    the destination; `sun_gain` scales every gain (how sunny the box stands), `airy` how much of the outdoor air
+    gets into sheds and trailers (some are cooled, some stand open).
     """
     around: list[float] = []
     outside: list[float] = []
     for stop in stops:
         share, gain = stop.around.outdoors, stop.around.sun_k_per_w_m2 * sun_gain
+        if share < 1:
+            share = min(1.0, share * airy)
         still = (1 - share) * INDOORS_C
         along = stop.along_from
         step = (stop.along_to - along) / (stop.to_hour - stop.from_hour)

@@ -29,7 +29,9 @@ def trip(request: Any) -> dict[str, Any]:
     weather = weather_for(question)
     dressed = Dressed(question, question.asked_dressing)
     on = post_day_after(question.asked_day, 0)
-    courses = dressed.courses(weather.trips(on, dressed.box, question.hold))
+    courses = dressed.courses_on(weather, on)
+    if question.hold:
+        courses = dressed.courses(weather.trips(on, dressed.box, question.hold, len(courses)))
     judged = judge(courses, dressed.limits, question.accept_permille, held=question.hold)
     when = hottest(question, courses, dressed, judged, on)
     shown = _typical(courses)

@@ -26,11 +26,13 @@ from honeyhold.heat.words import MONTHS
 
 DAYS_ON_END = 22  # the longest way: 8 postal days across Sundays and holidays, and the night after
 FORECAST_OLD_DAYS = 2
+MORE_NEAR = 5  # so many times the draws where a verdict lies near what the house accepts
 NO_AIR_C = -100.0  # stands for the hours of a draw that has ended
 # How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share
 # of parcels above 40 C in summer over the country is about the quarter that a mail-order survey found (USP
 # 1997).
-SUN_LEAST, SUN_MOST = 0.25, 1.25
+SUN_LEAST, SUN_MOST = 0.0, 1.0
+AIRY_LEAST, AIRY_MOST = 0.4, 1.6  # how much the sheds and trailers of one way differ from the middle, our own estimate
 
 
 @dataclass(frozen=True)
@@ -44,19 +46,46 @@ class Draws:
     even: list[tuple[float, ...]]
 
 
+# Steps of a Kronecker sequence in six dimensions, 1 / g, 1 / g**2, ...: g the root of g**7 = g + 1 (Roberts 2018, from Niederreiter's
+# quasi-random sequences). Any first part of it fills the unit cube evenly, so that more draws go on where fewer ended.
+ROOT = 1.0 / 0.8986537126286992
+STEPS = tuple(1.0 / ROOT**power for power in range(1, 7))
+BLOCK = 40  # minor numbers are stratified within so many draws on end
+
+
 @lru_cache(maxsize=8)
-def make_draws(seed: int, count: int) -> Draws:
-    """Make the numbers for `count` draws from a seed; kept, since every question asks for the same ones."""
+def make_draws(seed: int, count: int, anchor: int = 4) -> Draws:
+    """Make the numbers for `count` draws from a seed; kept, since every question asks for the same ones.
+
+    What decides most moves together through a quasi-random sequence that the seed shifts: the heat of the day of arrival (`anchor`
+    days on), days on the way, hours, sunniness and sheds. Days before and after it hang on it; those and the clouds are stratified.
+    """
     numbers = Numbers(seed)
-    quantile = {share: normal_quantile(share) for share in ((index + 0.5) / count for index in range(count))}
+    shifts = [(numbers.whole() >> 11) / 2**53 for _ in STEPS]
+    points = [[(shift + step * index) % 1.0 for shift, step in zip(shifts, STEPS, strict=True)] for index in range(count)]
 
-    def chains() -> list[list[float]]:
-        columns = [[quantile[share] for share in numbers.strata(count)] for _ in range(DAYS_ON_END)]
-        return day_chain(list(zip(*columns, strict=True)))
+    def minor() -> list[float]:
+        shares: list[float] = []
+        while len(shares) < count:
+            shares += numbers.strata(BLOCK)
+        return shares[:count]
 
-    origin, target = chains(), chains()
-    even = list(zip(*(numbers.strata(count) for _ in range(5)), strict=True))
+    def chains(anchors: list[float] | None) -> list[list[float]]:
+        columns = [[_quantile(share) for share in minor()] for _ in range(DAYS_ON_END)]
+        if anchors is not None:
+            columns[anchor] = [_quantile(share) for share in anchors]
+        return day_chain(list(zip(*columns, strict=True)), anchor)
+
+    target = chains([point[0] for point in points])
+    origin = chains(None)
+    cover = minor()
+    even: list[tuple[float, ...]] = [(point[1], point[2], point[3], cover[index], point[4], point[5]) for index, point in enumerate(points)]
     return Draws(origin, target, even)
+
+
+@lru_cache(maxsize=4096)
+def _quantile(share: float) -> float:
+    return normal_quantile(min(max(share, 1e-6), 1 - 1e-6))
 
 
 @dataclass(frozen=True)
@@ -120,8 +149,9 @@ class Weather:
         self.outlook = read_outlook(question)
         self.ends = {"from": question.origin, "to": question.target}
         self.transit = transit_days(question.origin["place"], question.target["place"])
-        self.draws = make_draws(question.seed, question.draws)
-        chains = self.draws.at_target
+        self.count = question.draws
+        self.draws = make_draws(question.seed, MORE_NEAR * question.draws, min(self.transit[1], DAYS_ON_END - 1))
+        chains = self.draws.at_target[: self.count]
         # By what happens at the destination in the days in which a parcel arrives.
         self.hottest_first = sorted(range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index))
         self._days: dict[tuple[str, date], Day] = {}
@@ -159,9 +189,12 @@ class Weather:
         expected = self._expected(end, days)
         return hours_of(expected, z[: len(days)], summer_hour(self.ends[end]["place"]["tz"], days[0]))
 
-    def trips(self, leave_on: date, box: str, hold: bool = False) -> list[Trip]:
-        """Give all draws of a day of leaving, which must be a day with post, to the place where the parcel ends (`box`)."""
-        return [self.trip(leave_on, index, box, hold) for index in range(len(self.draws.even))]
+    def trips(self, leave_on: date, box: str, hold: bool = False, count: int | None = None) -> list[Trip]:
+        """Give the draws of a day of leaving, which must be a day with post, to the place where the parcel ends (`box`).
+
+        As many as the question asks for, or `count` of them, at most MORE_NEAR times as many.
+        """
+        return [self.trip(leave_on, index, box, hold) for index in range(self.count if count is None else count)]
 
     def half(self, leave_on: date, box: str, hold: bool = False) -> list[Trip]:
         """Give every second draw, from the hottest to the coolest: enough to name a verdict."""
@@ -187,16 +220,16 @@ class Weather:
 
     def passing_trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving that is looked at once."""
-        on_way, hour, home, cover, sunny = self.draws.even[index]
+        on_way, hour, home, cover, sunny, airy = self.draws.even[index]
         luck = luck_of((on_way, hour, home), self.transit)
-        sky = (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny)
+        sky = (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny, AIRY_LEAST + (AIRY_MOST - AIRY_LEAST) * airy)
         return self._trip_with(leave_on, luck, index, (box, hold), sky)
 
-    def _trip_with(self, leave_on: date, luck: Luck, index: int, to: tuple[str, bool], sky: tuple[float, float]) -> Trip:
-        """Give the trip of one draw under a luck; `sky` is cloud cover 0..1 and how sunny the boxes stand (1:
-        as tabled).
+    def _trip_with(self, leave_on: date, luck: Luck, index: int, to: tuple[str, bool], sky: tuple[float, float, float]) -> Trip:
+        """Give the trip of one draw under a luck; `sky` is cloud cover 0..1, how sunny the boxes stand and how
+        airy the sheds are (1: as tabled).
         """
-        cover, sun_gain = sky
+        cover, sun_gain, airy = sky
         question = self.question
         stops = stops_of(leave_on, question.leave_hour, luck, *to)
         marks = stops[-1].to_hour
@@ -204,7 +237,7 @@ class Weather:
         z_origin, z_target = self.draws.at_origin[index], self.draws.at_target[index]
         outdoor = (self._outdoor("from", days, z_origin), self._outdoor("to", days, z_target))
         sunshine = (self._sunshine("from", days, cover), self._sunshine("to", days, cover))
-        around, outside = air_around(stops, question.leave_hour, outdoor, sunshine, sun_gain)
+        around, outside = air_around(stops, question.leave_hour, outdoor, sunshine, sun_gain, airy)
         arrival = (post_day_after(leave_on, luck.post_days) - leave_on).days
         hold_hour = 24 * arrival - question.leave_hour + 8
         return Trip(stops, around, outside, hold_hour)
