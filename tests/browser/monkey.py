@@ -89,7 +89,7 @@ class Thumbs:
         self.pulled: dict[int, bool] = {}
         for name in ("Shed phone", "Kitchen tablet"):
             context = browser.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
-            context.set_default_timeout(15_000)
+            context.set_default_timeout(60_000)
             stack.callback(context.close)
             if planted:
                 context.route(f"**{PLANTED[planted][0]}", lambda route: _mutated(route, *PLANTED[planted][1:]))

@@ -75,7 +75,7 @@ def desk(chromium: Browser, folder: Path) -> Iterator[tuple[Device, SlowLine]]:
     house.start()
     line = SlowLine(house)
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="block")
-    context.set_default_timeout(30_000)
+    context.set_default_timeout(60_000)
     try:
         device = Device(context.new_page(), line.address)
         device.enrol(house.code(), "Shed phone")

@@ -21,7 +21,7 @@ KINDS = "return [...known.entries.values()].map((entry) => entry.operation.kind)
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
     context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(60_000)
     made = Device(context.new_page(), house_server.address)
     made.enrol(house_server.code(), "Shed phone")
     made.hold(60)

@@ -50,7 +50,7 @@ def line(stocked: HouseProcess) -> Iterator[SlowLine]:
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
     made = chromium.new_context(viewport=PHONE, has_touch=True)  # type: ignore[arg-type]
-    made.set_default_timeout(20_000)
+    made.set_default_timeout(60_000)
     yield made
     made.close()
 
