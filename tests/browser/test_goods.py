@@ -98,3 +98,20 @@ def test_a_walk_in_pays_the_sum_with_its_tax_and_a_changed_way_asks_the_tax_anew
     assert owed(device, order) == 2638
     device.js("await acts.undo(args[0]); await house.exchange()", change["op"])
     assert owed(device, order) == 2500 and device.status()["needsYou"] == []
+
+
+def test_a_price_by_place_and_from_a_day_on(device: Device) -> None:
+    """Mailed pints cost more at once; a price of next year counts next year; what counts from now takes the place of what began before."""
+    device.js("await acts.setPrices('pint', {place: 'mail', cents: 1500}); await acts.setPrices('pint', {since: '2099-01-01', cents: 9900, steps: [[6, 50000]]})")
+    draft = {"lines": [{"good": "pint", "units": 1}], "way": "pick_up"}
+    picked = device.js("return (await acts.promise({...args[0], person: {name: 'Ruth Amsel', phone: ''}})).order", draft)
+    mailed = device.js("return (await acts.promise({...args[0], way: 'post', person: {name: 'Noor Amin', phone: ''}})).order", draft)
+    assert (owed(device, picked), owed(device, mailed)) == (1400, 1500)
+    device.js("await acts.setPrices('pint', {place: 'mail', cents: 1600})")
+    assert device.js("return acts.pricesOf(house.view.goods.get('pint')).map(({place, since, cents}) => [place, since, cents])") == [
+        ["", "", 1400], ["", "2099-01-01", 9900], ["mail", "", 1600],
+    ]  # fmt: skip
+    device.js("await acts.dropPrice('pint', {place: '', since: '2099-01-01'}); await acts.setPrice('pint', 1450); await house.exchange()")
+    assert device.js("return acts.pricesOf(house.view.goods.get('pint')).map(({cents}) => cents)") == [1450, 1600]
+    assert (owed(device, picked), owed(device, mailed)) == (1400, 1500) and device.status()["needsYou"] == []
+    device.js("await acts.dropPrice('pint', {place: 'mail', since: ''}); await acts.setPrice('pint', 1400); await house.exchange()")

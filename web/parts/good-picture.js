@@ -10,6 +10,7 @@ const SHAPES = {
   bar: [78, 40, 12], block: [152, 78, 44], jar: [80, 80, 132], bottle: [70, 62, 180], tub: [100, 100, 80], comb: [112, 112, 44], candle: [78, 78, 155],
   bucket: [305, 305, 375],
 };
+const EDGED = ["bar", "block", "comb"];
 const WORDS = { bar: "a bar", block: "a block", jar: "a jar", bottle: "a bottle", tub: "a tub", comb: "comb in a box", candle: "a candle", bucket: "a bucket" };
 export const FORMS = Object.keys(SHAPES);
 
@@ -32,7 +33,8 @@ export function goodPicture(good, { measured = false } = {}) {
   const scale = Math.min((BOX_PX.width - 2 * MARGIN_PX) / (sides[0] + sides[1] * DEPTH.x), (BOX_PX.height - 2 * MARGIN_PX) / (sides[2] + sides[1] * DEPTH.y));
   const [l, w, h] = sides.map((side) => side * scale);
   const x = (BOX_PX.width - l - w * DEPTH.x) / 2;
-  const bottom = BOX_PX.height - MARGIN_PX;
+  const edged = EDGED.includes(form);
+  const bottom = (BOX_PX.height + h + (edged ? w * DEPTH.y : 0)) / 2;
   const said = `${WORDS[form]}${good.length_mm ? `, ${good.length_mm} × ${good.width_mm} × ${good.height_mm} mm` : ""}`;
   return html`<svg class="good-picture" data-form=${form} viewBox="0 0 ${BOX_PX.width + more} ${BOX_PX.height + more / 2}" role="img" aria-label=${said}>
     <g stroke-linejoin="round" stroke-width="1.6">${DRAWN[form](x, bottom, l, w, h)}</g>${measured ? marks(form, x, bottom, l, w, h) : ""}</svg>`;
@@ -103,7 +105,7 @@ const hexagon = (x, y) => [0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.s
 
 /** Where L, W and H are measured: round things across their middle, the others along their edges. */
 function marks(form, x, bottom, l, w, h) {
-  const edged = ["bar", "block", "comb"].includes(form);
+  const edged = EDGED.includes(form);
   const from = edged ? x : middle(x, l, w) - l / 2;
   const [dx, dy] = edged ? [w * DEPTH.x, w * DEPTH.y] : [l * 0.3, l * 0.17];
   const [right, up] = [from + l + (edged ? dx : 0) + 7, edged ? dy : 0];

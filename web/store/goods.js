@@ -75,7 +75,8 @@ export function pricesOf({ price_cents = 0, steps, prices }) {
 }
 
 /**
- * A price at a place, from a day on; what is left out stays as it counts there now. A day that has come is now.
+ * A price at a place, from a day on; a day that has come is now. What is left out stays as it was; a new place or day begins without
+ * quantities, so that none is forgotten there.
  * @param {string} good
  * @param {{place?: Place, since?: string, cents?: number, steps?: Steps}} change
  */
@@ -84,12 +85,23 @@ export async function setPrices(good, { place = '', since: day = '', ...change }
   const now = today();
   const since = day > now ? day : '';
   const there = ruleAt(row, place, day || now);
-  const rule = { place, since, cents: cents(change.cents ?? there.cents), steps: stepsRight(change.steps ?? there.steps) };
+  const rule = { place, since, cents: cents(change.cents ?? there.cents), steps: stepsRight(change.steps ?? stepsAt(row, place, since)) };
   const others = (row.prices ?? []).filter((one) => one.place !== place || (since ? one.since !== since : one.since > now));
   const fields = place || since ? { prices: [...others, rule] } : { price_cents: rule.cents, steps: rule.steps, prices: others };
   if ((fields.prices ?? []).length > RULES_MAX) throw badDraft('prices', `${fields.prices.length} prices are too many.`, 'Take an old one away first.');
   const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: row.id, ...fields }] }));
   return { op: entry.id };
+}
+
+/**
+ * The quantities of the price at a place that a change from a day on would change; none where that place or day has no price yet.
+ * @param {Good} good
+ * @param {Place} place
+ * @param {string} since empty: from now
+ */
+export function stepsAt(good, place, since) {
+  const rules = pricesOf(good).filter((rule) => rule.place === place && (since ? rule.since === since : rule.since <= today()));
+  return rules.at(-1)?.steps ?? [];
 }
 
 /** @param {string} good @param {{place: Place, since: string}} rule which is taken away */
@@ -103,8 +115,7 @@ export async function dropPrice(good, { place, since }) {
 /** @param {Good} good @param {Place} place @param {string} day */
 function ruleAt(good, place, day) {
   const prices = (good.prices ?? []).filter((one) => !one.place || one.place === place);
-  const { price_cents, steps } = priceOn({ ...good, prices }, place === 'mail' ? 'post' : 'pick_up', day);
-  return { cents: price_cents, steps };
+  return { cents: priceOn({ ...good, prices }, place === 'mail' ? 'post' : 'pick_up', day).price_cents };
 }
 
 /** @param {Steps} steps @returns {Steps} by units, each number once */

@@ -5,7 +5,7 @@ import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { dayAfter, dayShort, money, nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { dropPrice, pricesOf, setPrices } from "../../store/acts.js";
+import { dropPrice, pricesOf, setPrices, stepsAt } from "../../store/acts.js";
 import { priceSaid } from "../../store/pricing.js";
 import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
@@ -48,13 +48,11 @@ class GoodPrices extends Part {
 
   /** The steps of the price that is being changed. */
   #steps(good) {
-    const rules = pricesOf(good);
-    const mine = rules.filter(({ place, since }) => place === this.place && since <= (this.since || house.today())).at(-1);
-    return (mine ?? rules[0]).steps;
+    return stepsAt(good, this.place, this.since);
   }
 
   #chips(words, now, choices, set) {
-    return html`<h2 class="where">${words}</h2><div class="keyrow three" role="group" aria-label=${words}>${choices.map(([value, said]) => html`
+    return html`<div class="keyrow three" role="group" aria-label=${words}>${choices.map(([value, said]) => html`
       <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => set(value)}>${said}</button>`)}</div>`;
   }
 
@@ -67,13 +65,13 @@ class GoodPrices extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings", "goods", good.id)}>${nameSaid(good, 1)}</a>
       <h1>What does it cost?</h1>
+      ${this.#chips("Sold", this.place, PLACES, (value) => { this.place = value; })}
+      ${this.#chips("It counts", this.since, days, (value) => { this.since = value; })}
+      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => { this.since = target.value; }} /></label>
       <dl class="under">${pricesOf(good).map((rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
         ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#act(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
         ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`)}</dl>
       ${pricesOf(good).some(({ steps }) => steps.length) ? html`<p class="faint">Fewer never cost more: one less than a full number costs at most as much as the full number.</p>` : nothing}
-      ${this.#chips("Sold", this.place, PLACES, (value) => { this.place = value; })}
-      ${this.#chips("It counts", this.since, days, (value) => { this.since = value; })}
-      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => { this.since = target.value; }} /></label>
       <p class="faint">The price of the day on which the order is taken counts. Orders already promised keep what they were told.</p>
     </div></div>
     <div class="deck">
@@ -94,7 +92,7 @@ class GoodPrices extends Part {
     return html`<h2 class="where">${heading}</h2>
       <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!this.typed} @click=${() => this.#write(good)}>write it down</button>
-        ${this.what === "one" ? html`<button type="button" class="key" @click=${() => { this.what = "many"; this.typed = ""; }}>so many for …</button>` : html`<button type="button" class="key quiet" @click=${() => { this.what = "one"; this.typed = ""; }}>only one</button>`}</div>`;
+        ${this.what === "one" ? html`<button type="button" class="key" @click=${() => { this.what = "many"; this.typed = ""; }}>some together</button>` : html`<button type="button" class="key quiet" @click=${() => { this.what = "one"; this.typed = ""; }}>only one</button>`}</div>`;
   }
 }
 customElements.define("good-prices", GoodPrices);

@@ -17,7 +17,7 @@ import { standsSaid } from "./stands-said.js";
 
 /** What you sell: each with its picture and price; to add, put in order, stop and bring back. Property `path`: what follows in the address. */
 class GoodsBoard extends Part {
-  static properties = { path: {}, moving: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { path: { hasChanged: (now, before) => String(now) !== String(before) }, moving: { state: true }, done: { state: true }, error: { state: true } };
 
   constructor() {
     super();
