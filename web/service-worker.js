@@ -7,25 +7,28 @@ const worker = /** @type {any} */ (self);
 worker.importScripts('/shell-list.js'); // self.SHELL = {version, files: {address: 'sha256-...'}}
 const shell = /** @type {{version: string, files: Record<string, string>}} */ (worker.SHELL);
 const SHELL_CACHE = `shell-${shell.version}`;
+const WHOLE = '/shell-is-whole'; // laid into the cache last: without it the cache is what a failed filling left behind
 const KERNEL_CACHE = 'kernel';
 const SHELL_FOLDERS = ['rooms', 'parts', 'store', 'look', 'lib'];
 
 worker.addEventListener('install', (/** @type {any} */ event) => {
   event.waitUntil(fillShell());
-  // Where the browser can, it takes these from the cache by itself, without waking this worker: a start is a third quicker.
-  event.addRoutes?.({
-    condition: { or: SHELL_FOLDERS.map((folder) => ({ urlPattern: { pathname: `/${folder}/*` } })) },
-    source: { cacheName: SHELL_CACHE },
-  });
+  // Where the browser can, it takes these from the cache by itself, without waking this worker: a start is a third quicker. What is
+  // asked of the server goes there straight: a worker that is being woken cannot hand over.
+  event.addRoutes?.([
+    { condition: { urlPattern: { pathname: '/api/*' } }, source: 'network' },
+    { condition: { or: SHELL_FOLDERS.map((folder) => ({ urlPattern: { pathname: `/${folder}/*` } })) }, source: { cacheName: SHELL_CACHE } },
+  ]);
 });
 
 worker.addEventListener('activate', (/** @type {any} */ event) => {
   event.waitUntil(dropOldShells());
 });
 
-// A new version waits until every page is closed, or until a page says so between two orders.
+// A new version waits until every page is closed, or until a page says so between two orders (store/update.js).
 worker.addEventListener('message', (/** @type {any} */ event) => {
   if (event.data === 'take over') worker.skipWaiting();
+  else event.ports[0]?.postMessage('awake');
 });
 
 worker.addEventListener('fetch', (/** @type {any} */ event) => {
@@ -37,15 +40,23 @@ worker.addEventListener('fetch', (/** @type {any} */ event) => {
   else if (pathname.startsWith('/kernel/built/')) event.respondWith(fromKernel(event.request));
 });
 
-/** All of the shell, or nothing: one file that cannot be had, or is not what it must be, fails the whole installation. */
+/**
+ * All of the shell, or nothing: one file that cannot be had, or is not what it must be, fails the whole installation. The cache has a
+ * name of its own for each version (the worker's bytes count too), so the one in use is never touched: not by a release whose name
+ * is there already, whole, either.
+ */
 async function fillShell() {
-  const requests = Object.entries(shell.files)
-    .map(([address, integrity]) => new Request(address, { integrity, cache: 'no-cache' }));
+  const whole = await caches.match(WHOLE, { cacheName: SHELL_CACHE });
+  if (!whole) await caches.delete(SHELL_CACHE);
   const cache = await caches.open(SHELL_CACHE);
+  const kept = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname));
+  const requests = Object.entries(shell.files).filter(([address]) => !kept.has(address))
+    .map(([address, integrity]) => new Request(address, { integrity, cache: 'no-cache' }));
   try {
     await cache.addAll(requests);
+    await cache.put(WHOLE, new Response(shell.version));
   } catch (error) {
-    await caches.delete(SHELL_CACHE);
+    if (!whole) await caches.delete(SHELL_CACHE);
     throw error;
   }
 }

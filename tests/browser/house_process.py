@@ -141,7 +141,8 @@ class Gate(http.server.ThreadingHTTPServer):
     """Stands between the devices and the house. What it does to a request is decided by `mishap(path)`:
 
     None lets it through; "shut" closes the line before, "lost answer" after the house has answered; "half an answer" cuts it.
-    The kernel's large files come through only when `kernel` is set: most tests have no use for them. `changed` names web files (by address) that get a comment more, as if a new version had been put on the house.
+    The kernel's large files come through only when `kernel` is set: most tests have no use for them. `changed` names web files (by address) that get a comment more, as if a new version had been put on the house; `edition`
+    tells one such version from the next.
     """
 
     daemon_threads = True
@@ -152,6 +153,7 @@ class Gate(http.server.ThreadingHTTPServer):
         self.house_port = house.port
         self.mishap: Callable[[str], str | None] = lambda _path: None
         self.changed: set[str] = set()
+        self.edition = ""
         self.kernel = False
         self.fired: list[str] = []
         threading.Thread(target=self.serve_forever, args=(0.05,), daemon=True).start()
@@ -160,6 +162,11 @@ class Gate(http.server.ThreadingHTTPServer):
     def address(self) -> str:
         """Where the gate is, without a slash at the end."""
         return f"http://127.0.0.1:{self.server_address[1]}"
+
+    @property
+    def comment(self) -> bytes:
+        """What the changed files end with."""
+        return f"\n// a later version {self.edition}".rstrip().encode() + b"\n"
 
     def handle_error(self, request: Any, client_address: Any) -> None:
         """A line that broke is this gate's business, not news."""
@@ -209,7 +216,7 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
 
     def _altered(self, gate: Gate, body: bytes) -> bytes:
         if self.path in gate.changed:
-            return body + b"\n// a later version\n"
+            return body + gate.comment
         if self.path != "/shell-list.js" or not gate.changed:
             return body
         start, end = body.index(b"{"), body.rindex(b"}") + 1
@@ -217,10 +224,10 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
         for address in gate.changed:
             connection = http.client.HTTPConnection("127.0.0.1", gate.house_port, timeout=10)
             connection.request("GET", address)
-            text = connection.getresponse().read() + b"\n// a later version\n"
+            text = connection.getresponse().read() + gate.comment
             connection.close()
             shell["files"][address] = "sha256-" + base64.b64encode(hashlib.sha256(text).digest()).decode()
-        shell["version"] += "-later"
+        shell["version"] += f"-later{gate.edition}"
         return body[:start] + json.dumps(shell).encode() + body[end:]
 
     def _pass_on(self, answer: http.client.HTTPResponse, body: bytes, mishap: str | None) -> None:

@@ -4,8 +4,8 @@ import { betweenOrders } from './turn.js';
 
 const INSTALL_AGAIN_MS = 15_000;
 const BETWEEN_ORDERS_MS = 2_000;
-const ASK_AGAIN_MS = 600;
-const ASKED_MOST = 12;
+const AWAKE_WAIT_MS = 2_000;
+const HAND_OVER_WAIT_MS = 5_000;
 
 /** Whether anybody has begun anything on this page. */
 let touched = false;
@@ -73,14 +73,33 @@ async function register() {
 export async function takeOver() {
   const waiting = registration?.waiting;
   if (!waiting) return false;
-  return betweenOrders(async () => {
-    let changed = false;
-    navigator.serviceWorker.addEventListener('controllerchange', () => { changed = true; }, { once: true });
-    for (let asked = 0; !changed && asked < ASKED_MOST; asked += 1) {
-      // the old worker hands over when it is idle, and looks whether it is only after something was said to it
-      waiting.postMessage('take over');
-      navigator.serviceWorker.controller?.postMessage('hand over');
-      await new Promise((resolve) => { setTimeout(resolve, ASK_AGAIN_MS); });
-    }
+  return betweenOrders(() => handedOver(waiting));
+}
+
+/**
+ * The browser asks the old worker to go in the one moment in which the new one says it will not wait any longer, and only if the old
+ * one is running then: one that sleeps goes at once, but one that is just waking is never asked again, and stays. So both are awake
+ * before it is said, it is said once, and nothing is said to the old one afterwards.
+ * @param {ServiceWorker} waiting
+ */
+async function handedOver(waiting) {
+  const changed = new Promise((resolve) => {
+    navigator.serviceWorker.addEventListener('controllerchange', resolve, { once: true });
+  });
+  await awake(waiting);
+  if (registration?.active) await awake(registration.active);
+  waiting.postMessage('take over');
+  await Promise.race([changed, new Promise((resolve) => { setTimeout(resolve, HAND_OVER_WAIT_MS); })]);
+}
+
+/**
+ * @param {ServiceWorker} worker woken; one of an earlier version does not answer, but is awake by the end of the wait
+ */
+function awake(worker) {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = resolve;
+    setTimeout(resolve, AWAKE_WAIT_MS);
+    worker.postMessage('are you awake', [port2]);
   });
 }

@@ -13,6 +13,7 @@ from pathlib import Path
 from honeyhold.api.page import page_text
 
 OWN_FOLDERS = ("store", "kernel", "rooms", "parts", "look")
+WORKER = "service-worker.js"
 OWN_ENDINGS = (".js", ".css", ".svg", ".png", ".webmanifest")
 IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["']([^"']+)["']""")
 IMPORT_MAP = re.compile(r'<script type="importmap">(.*?)</script>', re.DOTALL)
@@ -45,9 +46,10 @@ class Shell:
         return self._page
 
     def script(self) -> str:
-        """What `/shell-list.js` says."""
+        """What `/shell-list.js` says. The worker that keeps the files is part of the version, though it keeps not itself."""
         files = self.addresses()
-        version = sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()[:16]
+        worker = _integrity((self._web / WORKER).read_bytes())
+        version = sha256(json.dumps([files, worker], sort_keys=True).encode()).hexdigest()[:16]
         return f"self.SHELL = {json.dumps({'version': version, 'files': files}, indent=1, sort_keys=True)};\n"
 
 
