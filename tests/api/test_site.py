@@ -98,6 +98,14 @@ def test_the_version_changes_with_any_file(browser: FlaskClient, web: Path) -> N
     assert browser.get("/shell-list.js").data != before
 
 
+def test_the_version_changes_with_the_worker_that_keeps_the_files(browser: FlaskClient, web: Path) -> None:
+    """Otherwise a release of the worker alone fills the very cache that is in use."""
+    before = browser.get("/shell-list.js").get_data(as_text=True)
+    (web / "service-worker.js").write_text("importScripts('/shell-list.js'); // mended", "utf-8")
+    after = browser.get("/shell-list.js").get_data(as_text=True)
+    assert after != before and '"/service-worker.js"' not in after
+
+
 def test_only_the_import_map_may_run_inline(browser: FlaskClient) -> None:
     policy = browser.get("/").headers["Content-Security-Policy"]
     inline = '{"imports": {"idb": "/lib/idb/build/index.js"}}'

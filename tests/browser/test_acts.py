@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 
 import pytest
@@ -9,6 +10,7 @@ from playwright.sync_api import Browser
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
 
@@ -57,6 +59,7 @@ def test_an_order_from_the_call_to_the_doorstep(device: Device, house_server: Ho
         "acts.setHouse('closing_words', 'Thank you')",
         "acts.setGood({ id: 'bar', price_cents: 275 })",
         "acts.noteLot({ id: 'W26-204-1', note: 'pale' })",
+        "acts.promise({ person: { name: 'Nils' }, way: 'post', lines: [{ good: 'bar', units: 3 }], paid_cents: 500, paid_how: 'check' })",
     ],
 )
 def test_each_act_can_be_undone(desk: Device, act: str) -> None:
@@ -70,6 +73,67 @@ def test_each_act_can_be_undone(desk: Device, act: str) -> None:
     assert desk.exchange()
     assert desk.js(BARS) == before
     assert desk.status()["needsYou"] == []
+
+
+ON_AN_ORDER = {
+    "let_go": "return (await acts.letGo(args[0])).op",
+    "amend": "return (await acts.amend(args[0], { lines: [{ good: 'bar', units: 1 }, { good: 'pint', units: 1 }], note: 'and a jar' })).op",
+    "pack": "return (await acts.pack(args[0], { parcels: [{ carton: null, gross_g: 200 }] })).op",
+    "pay": "return (await acts.pay(args[0], 500, 'cash')).op",
+}
+STANDING = """const order = house.view.orders.get(args[0]);
+  return [order.state, order.note, house.view.paid(args[0]), house.view.parcelsOf(args[0]).length, house.view.onHand('bar'),
+    house.view.linesOf(args[0]).map((line) => [line.good, line.units, house.view.sure(line), house.view.waiting(line)])];"""
+
+
+@pytest.mark.parametrize("act", ON_AN_ORDER)
+def test_what_was_done_to_an_order_can_be_undone(desk: Device, act: str) -> None:
+    """One entry; the order stands as it stood, under its number, with all its bars."""
+    desk.hold(12)
+    order = desk.promise(3)["order"]
+    before = desk.js(STANDING, order)
+    op = desk.js(ON_AN_ORDER[act], order)
+    assert desk.js(STANDING, order) != before
+    assert len(desk.js("return acts.undo(args[0])", op)["ops"]) == 1
+    assert desk.js(STANDING, order) == before
+    assert desk.exchange()
+    assert desk.js(STANDING, order) == before and desk.status()["needsYou"] == []
+
+
+def test_two_windows_undo_the_same_sale_once(desk: Device) -> None:
+    """Both keys touched in the same breath: one brings four bars and the money back, the other says that it was done."""
+    window = Device(desk.page.context.new_page(), desk.address)
+    sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 4 }], pays: 'cash' })")
+    bars = desk.js("return house.view.onHand('bar')")
+    window.wait_for(f"acts.undoable('{sale['op']}')")
+    told = "return acts.undo(args[0]).then(() => 'done', (error) => error.message)"
+    started = [one.page.evaluate_handle(f"(args) => {{ window.told = (async () => {{ {told} }})(); }}", [sale["op"]]) for one in (desk, window)]
+    said = [one.js("return window.told") for one in (desk, window)]
+    assert len(started) == 2 and said.count("done") == 1 and any("undone already" in one for one in said), said
+    assert desk.exchange() and window.exchange()
+    for one in (desk, window):
+        assert one.js("return [house.view.onHand('bar'), house.view.paid(args[0]), house.view.owed(args[0])]", sale["order"]) == [bars + 4, 0, 0]
+        assert one.status()["needsYou"] == []
+    window.page.close()
+
+
+def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_server: HouseProcess) -> None:
+    """The house heard of another undo of the same act first: this device's is set aside without a word of alarm."""
+    sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'later' })")
+    assert desk.exchange()
+
+    def undone(house: House) -> None:
+        with house.records.read():
+            (body,) = [json.loads(row) for (row,) in house.records.database.execute_sql("SELECT body FROM operation WHERE id = ?", (sale["op"],))]
+        back = [{**row, "id": f"back-{row['id']}", "units": -row["units"], "undoes": row["id"]} for row in body["rows"] if row["table"] == "movement"]
+        house.write("undo", [{"table": "undoing", "id": sale["op"]}, {"table": "order", "id": sale["order"], "state": "let_go"}, *back])
+
+    bars = desk.js("return house.view.onHand('bar')")
+    house_server.in_person(undone)
+    desk.js("await acts.undo(args[0])", sale["op"])
+    desk.wait_for("house.status.inHand === 0")
+    assert desk.exchange() and desk.status()["needsYou"] == []
+    assert desk.js("return house.view.onHand('bar')") == bars + 2
 
 
 def test_an_undone_sale_owes_nothing(desk: Device) -> None:

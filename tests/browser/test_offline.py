@@ -10,6 +10,8 @@ from browser.house_process import Gate, HouseProcess
 
 pytestmark = pytest.mark.browser
 
+FILES = """const [name] = (await caches.keys()).filter((each) => each.startsWith('shell-'));
+  return (await (await caches.open(name)).keys()).map(({ url }) => url).sort();"""
 VERSIONS = "return (await caches.keys()).filter((name) => name.startsWith('shell-'))"
 
 
@@ -72,8 +74,8 @@ def test_an_update_waits_for_the_order_and_keeps_what_is_in_hand(device: Device,
     assert device.js("return house.takeOver()") is False
     assert "a later version" not in device.js("return (await fetch('/store/words.js')).text()")
 
-    with device.page.expect_navigation(timeout=60_000):  # a busy machine's old worker may want to be asked twice
-        device.page.evaluate("() => { house.holdFor([]); const ask = () => house.takeOver().finally(() => setTimeout(ask, 6000)); ask(); }")
+    with device.page.expect_navigation():
+        device.page.evaluate("() => { house.holdFor([]); house.takeOver(); }")
     device.load()
     assert "a later version" in device.js("return (await fetch('/store/words.js')).text()")
     assert device.js(VERSIONS) == [f"{old}-later"]
@@ -97,6 +99,59 @@ def test_a_waiting_version_takes_over_at_the_next_start(device: Device, phone_co
             break
         again.page.close()
     assert "a later version" in again.js("return (await fetch('/store/words.js')).text()")
+
+
+def test_version_after_version_takes_over(device: Device, gate: Gate) -> None:
+    """Each is asked once, after the page was loaded again: what had the old worker woken in the very moment it was to go kept it for good."""
+    device.wait_for_shell()
+    for edition in range(6):
+        device.page.reload()
+        device.load()
+        device.wait_for("navigator.serviceWorker.controller !== null")
+        gate.changed, gate.edition = {"/store/words.js"}, f"-{edition}"
+        device.js("await (await navigator.serviceWorker.getRegistration()).update()")
+        device.wait_for("house.status.update")
+        with device.page.expect_navigation():
+            device.page.evaluate("() => { house.takeOver(); }")
+        device.load()
+        assert f"a later version -{edition}\n" in device.js("return (await fetch('/store/words.js')).text()")
+
+
+def test_a_release_of_the_worker_alone_leaves_the_files_alone(device: Device, gate: Gate) -> None:
+    """Its list is the one in use, and one file comes damaged: every file of the app is still there, and it starts without the house."""
+    device.wait_for_shell()
+    before = device.js(FILES)
+    gate.changed = {"/service-worker.js"}
+    gate.mishap = lambda path: "half an answer" if path == "/store/view.js" else None
+    device.js("await (await navigator.serviceWorker.getRegistration()).update().catch(() => {})")
+    device.wait_for("(await navigator.serviceWorker.getRegistration()).installing === null")
+    assert len(before) > 100 and device.js(FILES) == before
+    starts_without_the_house(device, gate)
+
+
+def test_a_disk_that_fills_up_in_the_middle_leaves_the_old_version(device: Device, gate: Gate) -> None:
+    """The browser takes no more after half of the new files: all of the old ones stay; with room again the new version comes."""
+    device.wait_for_shell()
+    [old], before = device.js(VERSIONS), device.js(FILES)
+    line = device.page.context.new_cdp_session(device.page)
+    used = device.js("return (await navigator.storage.estimate()).usage")
+    line.send("Storage.overrideQuotaForOrigin", {"origin": gate.address, "quotaSize": used + 150_000})
+    gate.changed = {"/store/words.js"}
+    device.js("await (await navigator.serviceWorker.getRegistration()).update().catch(() => {})")
+    device.wait_for("(await navigator.serviceWorker.getRegistration()).installing === null")
+    assert device.js(VERSIONS) == [old] and device.js(FILES) == before and device.status()["update"] is False
+    line.send("Storage.overrideQuotaForOrigin", {"origin": gate.address})
+    device.js("await (await navigator.serviceWorker.getRegistration()).update()")
+    device.wait_for("house.status.update")
+    starts_without_the_house(device, gate)
+
+
+def starts_without_the_house(device: Device, gate: Gate) -> None:
+    """With the line shut, the page loads again and is the app."""
+    gate.mishap = lambda _path: "shut"
+    device.page.reload()
+    device.load()
+    assert device.status()["started"]
 
 
 def test_a_half_version_is_never_installed(device: Device, gate: Gate) -> None:

@@ -153,3 +153,58 @@ def prices_told(house: House) -> None:
     keeper.amend(mailed.order, posting_cents=700)
     keeper.sell([("pint", 2)])
     keeper.exchange()
+
+
+def undone_whole(house: House) -> None:
+    """Every act that can be undone, undone in one entry each; one of them twice, and one by another device that came too late."""
+    keeper, tablet = Hand.enrol(house, "Shed phone"), Hand.enrol(house, "Wall tablet")
+    keeper.set_good(GOODS, [CARTON])
+    keeper.write("buy", OPENING)
+    keeper.exchange(callers={"bar": 9, "pint": 6})
+    ruth = keeper.note_person(name="Ruth Amsel", zip="55811")
+    keeper.note_person(ruth, name="Ruth Amsell")
+    keeper.undo(keeper.log[-1], {ruth: {"name": "Ruth Amsel"}})
+    _order_undone(keeper, ruth)
+    poured = [("clean-wax", None, -300, "used"), ("bar", "W26-205-1", 10, "poured")]
+    keeper.make([{"id": "W26-205-1", "good": "bar", "made_on": "2026-07-24"}], poured)
+    keeper.undo(keeper.log[-1])
+    keeper.count([("pint", None, -1, "broken")])
+    keeper.undo(keeper.log[-1])
+    keeper.buy([("box", None, 2, "bought")])
+    keeper.undo(keeper.log[-1])
+    keeper.undo(keeper.log[-2])  # once is enough: refused
+    keeper.note_lot("W26-205-1", note="grainy")
+    keeper.undo(keeper.log[-1], {"W26-205-1": {"note": ""}})
+    keeper.set_good([{"id": "bar", "price_cents": 300}])
+    keeper.undo(keeper.log[-1], {"bar": {"price_cents": 250}})
+    keeper.set_house({"closing_words": "Thanks"})
+    keeper.undo(keeper.log[-1])
+    keeper.sell([("bar", 2), ("pint", 1)])
+    keeper.exchange()
+    tablet.exchange()
+    sale = keeper.log[-1]
+    keeper.undo(sale)
+    tablet.undo(sale)
+    for hand in (keeper, tablet, keeper):
+        hand.exchange()
+
+
+def _order_undone(keeper: Hand, person: str) -> None:
+    keeper.promise([("bar", 2)], person=person, payment=(500, "check"))
+    keeper.undo(keeper.log[-1])
+    order = keeper.promise([("bar", 3)], person=person).order
+    before = {order: {**keeper.order(order), "note": ""}, **{line["id"]: dict(line) for line in keeper.view.lines_of(order)}}
+    keeper.amend(order, lines=[("bar", 4), ("pint", 1)], note="and a jar")
+    keeper.undo(keeper.log[-1], before)
+    keeper.let_go(order)
+    keeper.undo(keeper.log[-1])
+    keeper.pay(order, 700, "cash")
+    keeper.undo(keeper.log[-1])
+    keeper.pack(order, [{"carton": "box", "gross_g": 300}])
+    keeper.undo(keeper.log[-1])
+    (parcel,) = keeper.pack(order, [{"carton": "box", "gross_g": 300}])
+    keeper.weigh(parcel, 310)
+    keeper.undo(keeper.log[-1], {parcel: {"scale_g": None}})
+    keeper.hand_over(order)
+    keeper.arrive({parcel: "leaked"})
+    keeper.undo(keeper.log[-1], {parcel: {"arrived": "", "arrived_on": None}})

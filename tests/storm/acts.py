@@ -6,7 +6,7 @@ A new kind of entry gets an act here: write the function, give it a line in `ACT
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from storm.phone import Phone
 
@@ -102,6 +102,55 @@ def unpack(world: World, phone: Phone) -> None:
     packed = [operation for operation in phone.log[-12:] if operation["kind"] == "pack"]
     if packed:
         phone.unpack(packed[-1])
+
+
+UNDONE = ("promise", "let_go", "sell", "pack", "pay", "make", "count", "buy")
+"""Kinds whose undo needs nothing but the entry itself: it can be said by any device that has heard of it."""
+
+
+def _an_act_to_undo(world: World, phone: Phone) -> dict[str, Any] | None:
+    done = [operation for operation in phone.log[-16:] if operation["kind"] in UNDONE]
+    if not done:
+        return None
+    act: dict[str, Any] = world.rng.choice(done)
+    if act["kind"] in ("make", "count", "buy"):
+        world.may_be_short(*{row["good"] for row in act["rows"] if row["table"] == "movement"})
+    return act
+
+
+def _undo(world: World, phone: Phone, act: dict[str, Any]) -> None:
+    orders = [row["id"] for row in act["rows"] if row["table"] == "order"]
+    if all(order in phone.view.rows["order"] for order in orders):
+        spent = phone.undo(act)["spent"]
+        if act["kind"] == "let_go":
+            world.tell(phone, dict(spent))
+
+
+def undo(world: World, phone: Phone) -> None:
+    """One of the last acts was a mistake; perhaps it never landed, was undone before, or things have gone on."""
+    act = _an_act_to_undo(world, phone)
+    if act:
+        _undo(world, phone, act)
+
+
+def undo_in_two_windows(world: World, phone: Phone) -> None:
+    """The same act undone twice in one breath, as two windows of an app of long ago might."""
+    act = _an_act_to_undo(world, phone)
+    if act:
+        _undo(world, phone, act)
+        _undo(world, phone, act)
+
+
+def undo_at_both_ends(world: World, phone: Phone) -> None:
+    """Two devices undo the same act before either has heard of the other."""
+    other, act = world.another(phone), _an_act_to_undo(world, phone)
+    if other and act:
+        world.exchange(phone)
+        world.exchange(other)
+        for one in (phone, other):
+            _undo(world, one, act)
+        for one in world.rng.sample([phone, other], 2):
+            world.exchange(one)
 
 
 def arrive(world: World, phone: Phone) -> None:
@@ -231,7 +280,8 @@ ACTS: dict[str, tuple[Act, int]] = {
     "exchange": (exchange, 5), "ask for share": (ask_for_share, 3), "caller on the line": (caller_on_the_line, 1),
     "answer to the asking": (answer_to_the_asking, 1), "promise": (promise, 3), "promise two goods": (promise_two_goods, 1),
     "undo a promise": (undo_a_promise, 1), "amend": (amend, 1), "amend texts": (amend_texts, 1), "let go": (let_go, 1),
-    "pack": (pack, 1), "unpack": (unpack, 1), "arrive": (arrive, 1),
+    "pack": (pack, 1), "unpack": (unpack, 1), "undo": (undo, 1),
+    "undo in two windows": (undo_in_two_windows, 1), "undo at both ends": (undo_at_both_ends, 1), "arrive": (arrive, 1),
     "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),

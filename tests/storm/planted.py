@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
+from dataclasses import replace
 from typing import Any
 from unittest.mock import patch
 
@@ -11,6 +12,7 @@ from honeyhold.house import house as house_module
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
 from honeyhold.sync import apply, changes, exchange, shares, waiting, writing
+from honeyhold.sync.kinds import KINDS
 from honeyhold.sync.pocket import Share as HeldShare
 
 Planted = Callable[[], AbstractContextManager[Any]]
@@ -105,6 +107,30 @@ def _no_whole_operation() -> Iterator[None]:
         yield
 
 
+def _undone_and_forgotten() -> AbstractContextManager[Any]:
+    """An undo lands and nobody remembers of what: neither its name nor the movements it brings back."""
+    whole = KINDS["undo"]
+
+    def forgetful(landing: Any) -> None:
+        whole.rule(landing)
+        for row in landing.of("movement"):
+            row["undoes"] = None
+        landing.rows[:] = [row for row in landing.rows if row["table"] != "undoing"]
+
+    return patch.dict(KINDS, {"undo": replace(whole, rule=forgetful)})
+
+
+def _pays_nothing_back() -> AbstractContextManager[Any]:
+    """The units come back, the money does not."""
+    whole = KINDS["undo"]
+
+    def unpaid(landing: Any) -> None:
+        whole.rule(landing)
+        landing.rows[:] = [row for row in landing.rows if row["table"] != "payment"]
+
+    return patch.dict(KINDS, {"undo": replace(whole, rule=unpaid)})
+
+
 _grant, _stored, _take, _changes_after = shares.grant, apply._stored, apply.take, changes.changes_after
 _answer_to, _store = exchange.answer_to, apply._store
 _divide_among = shares.divide_among
@@ -132,6 +158,8 @@ PLANTED: dict[str, Planted] = {
     "a refusal kept back": _replaced(house_module, "answer_to", _refusals_kept_back),
     "never an end to the changes": _replaced(exchange, "changes_after", _never_an_end),
     "a device forgets what it has promised": _replaced(HeldShare, "take", lambda _share, _units: None),
+    "an undo forgotten": _undone_and_forgotten,
+    "an undo that pays nothing back": _pays_nothing_back,
     "a restored house forgets its devices": _replaced(house_module.roster, "known", lambda _folder: {}),
 }
 

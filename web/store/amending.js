@@ -93,7 +93,7 @@ function taxAnew(now, change, rows) {
  * @param {string} way
  * @param {string} [sentence]
  */
-function lineRows(order, wanted, new_ids, way, sentence) {
+export function lineRows(order, wanted, new_ids, way, sentence) {
   const { view } = known;
   const lines = /** @type {Line[]} */ (view.grouped('line').get(order) ?? []);
   /** @type {Row[]} */

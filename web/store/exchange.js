@@ -17,6 +17,7 @@ import { HouseError } from './trouble.js';
 /** @typedef {import('./shapes.d.ts').Answer} Answer */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
+const ALREADY_UNDONE = 'Already undone'; // how a second undo is refused: nobody needs to do anything
 const OPERATIONS_MAX = 200;
 const ROUNDS_MAX = 500;
 const TURN_WAIT_MS = 25_000;
@@ -172,7 +173,8 @@ async function settled(tx, answer, device, there) {
     if (!entry || (entry.state === 'set_aside' && fields.state === 'refused')) return null;
     // the very sentence is an order there already, taken once and no more: nothing for anybody to do
     if (fields.state === 'refused' && entry.sentence && there(entry.sentence)) return { ...entry, ...fields, state: /** @type {const} */ ('set_aside') };
-    return { ...entry, ...fields, ...(entry.dealt_with && fields.state === 'refused' ? { state: /** @type {const} */ ('set_aside') } : {}) };
+    const quiet = entry.dealt_with || fields.why?.startsWith(ALREADY_UNDONE);
+    return { ...entry, ...fields, ...(quiet && fields.state === 'refused' ? { state: /** @type {const} */ ('set_aside') } : {}) };
   }));
   return entries.filter((entry) => entry !== null);
 }

@@ -77,7 +77,7 @@ async function seal({ kind, rows, spent = {}, orders = 0, sentence }) {
  */
 async function commit(entry, orders) {
   const { operation } = entry;
-  const { share, head } = await write(['keep', 'log', 'sentences'], async (tx) => {
+  const { share, head, undone } = await write(['keep', 'log', 'sentences'], async (tx) => {
     const keep = await readKeep(tx);
     await spoken(tx, entry);
     if (keep.identity?.device !== entry.device || keep.head.seq + 1 !== entry.seq || keep.head.hash !== operation.before) {
@@ -88,12 +88,14 @@ async function commit(entry, orders) {
       if (units < 1 || units > shareOf(good, share)) throw new Raced();
       share.spent[good] = (share.spent[good] ?? 0) + units;
     }
+    const undone = await undoneBy(tx, operation);
     const head = { seq: entry.seq, hash: operation.hash, orders: keep.head.orders + orders };
-    await Promise.all([tx.objectStore('log').add(entry), tx.objectStore('keep').put(share, 'share'),
+    await Promise.all([tx.objectStore('log').add(entry), undone && tx.objectStore('log').put(undone), tx.objectStore('keep').put(share, 'share'),
       tx.objectStore('keep').put(head, 'head')]);
-    return { share, head };
+    return { share, head, undone };
   });
   Object.assign(known, { share, head });
+  if (undone) known.entries.set(undone.id, undone);
   known.entries.set(entry.id, entry);
   if (entry.sentence) known.sentences.delete(entry.sentence);
   relay();
@@ -113,6 +115,20 @@ async function spoken(tx, { sentence }) {
     throw new HouseError('taken', 'This order is being written in another window.', 'Go on there, or take it over here.');
   }
   await sentences.delete(sentence);
+}
+
+/**
+ * The entry that this one undoes, marked so in the very transaction that writes the undoing.
+ * @param {import('./database.js').Writing} tx
+ * @param {import('./shapes.d.ts').Operation} operation
+ * @returns {Promise<Entry | null>}
+ */
+async function undoneBy(tx, operation) {
+  const named = operation.rows.find((row) => row.table === 'undoing');
+  if (!named) return null;
+  const entry = /** @type {Entry | undefined} */ (await tx.objectStore('log').index('by_id').get(named.id));
+  if (!entry || entry.undone) throw new Raced(); // another window was first: built again, it is told so
+  return { ...entry, undone: true };
 }
 
 /**

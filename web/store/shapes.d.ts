@@ -2,7 +2,7 @@
 
 export type Units = Record<string, number>;
 export type Table = 'person' | 'good' | 'carton' | 'lot' | 'order' | 'line' | 'parcel' | 'setting' | 'device'
-  | 'forecast' | 'reservation' | 'movement' | 'payment';
+  | 'forecast' | 'reservation' | 'movement' | 'payment' | 'undoing';
 
 /** A row of an operation. `was` holds what the writer believed before. */
 export interface Row { table: Table; id: string; was?: Record<string, any>; [field: string]: any }

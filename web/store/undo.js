@@ -1,40 +1,45 @@
 /**
- * @file Undo within ten minutes: never a deletion, always the proper inverse as entries of their own. What was handed over cannot be
- * undone: there the next act puts it right.
+ * @file Undo within ten minutes: never a deletion, always the proper inverse, whole, as one entry that names what it undoes. An act
+ * is undone at most once: this device's own transaction sees to it between its windows, the house between devices. What was handed
+ * over cannot be undone: there the next act puts it right.
  */
 
-import { letGo, pay, promise } from './acts.js';
-import { amend } from './amending.js';
-import { arrive, weigh } from './handing.js';
+import { orderNow, reservation } from './acts.js';
+import { lineRows } from './amending.js';
 import { DEFAULTS } from './board.js';
-import { known, now } from './known.js';
-import { append, mark } from './log.js';
-import { movement } from './stocking.js';
+import { known, now, shareOf } from './known.js';
+import { append } from './log.js';
 import { badDraft } from './trouble.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
+/** @typedef {import('./shapes.d.ts').Units} Units */
+/** @typedef {{rows: Row[], spent?: Units}} Inverse */
 
 const UNDO_MS = 10 * 60_000;
 
-/** What undoes each kind: the entries it writes, by id. @type {Record<string, (entry: Entry) => Promise<(string | null)[]>>} */
+/** The inverse of each kind that has one. @type {Record<string, (entry: Entry) => Inverse>} */
 const INVERSE = {
-  promise: async (entry) => [(await letGo(orderOf(entry).id)).op],
-  let_go: async (entry) => [(await promise(sameAgain(orderOf(entry).id))).op],
-  amend: async (entry) => [(await amend(orderIdOf(entry), asBefore(entry))).op],
-  sell: async (entry) => [await countBack(entry), ...await payBack(entry)],
-  pack: unpack,
-  pay: payBack,
-  weigh: async (entry) => [(await weigh(entry.operation.rows[0].id, entry.prior[0]?.scale_g ?? null)).op],
-  arrive: async (entry) => [(await arrive(entry.operation.rows[0].id, entry.prior[0]?.arrived ?? '')).op],
-  make: takeBack,
-  count: takeBack,
-  buy: takeBack,
-  note_person: restore,
-  note_lot: restore,
-  set_good: restore,
-  set_house: restore,
+  promise: (entry) => ({ rows: [orderBack(entry, 'promised', 'let_go'), ...freed(orderIdOf(entry)), ...paidBack(entry)] }),
+  let_go: takenAgain,
+  amend: asBefore,
+  sell: (entry) => ({ rows: [orderBack(entry, 'gone', 'let_go'), ...movedBack(entry), ...paidBack(entry)] }),
+  pack: (entry) => ({ rows: [orderBack(entry, 'packed', 'promised'), ...movedBack(entry),
+    ...rowsOf(entry, 'parcel').map(({ id }) => ({ table: /** @type {const} */ ('parcel'), id, packed_on: null }))] }),
+  pay: (entry) => ({ rows: paidBack(entry) }),
+  make: (entry) => ({ rows: movedBack(entry) }),
+  count: (entry) => ({ rows: movedBack(entry) }),
+  buy: (entry) => ({ rows: movedBack(entry) }),
+  weigh: setBack,
+  arrive: setBack,
+  note_person: setBack,
+  note_lot: setBack,
+  set_good: setBack,
+  set_house: setBack,
 };
+
+/** In which states its order must be for an act to be undone. @type {Record<string, string[]>} */
+const ORDER_NOW = { promise: ['promised'], let_go: ['let_go'], amend: ['promised', 'packed'], sell: ['gone'], pack: ['packed'] };
 
 /**
  * @param {string} op
@@ -44,23 +49,30 @@ export function undoable(op) {
   const entry = known.entries.get(op);
   if (!entry || entry.undone || entry.device !== known.identity?.device || !INVERSE[entry.operation.kind]) return null;
   if (entry.state === 'refused' || entry.state === 'set_aside') return null;
-  if (entry.operation.kind === 'promise' && known.view.orders.get(orderIdOf(entry))?.state !== 'promised') return null;
-  if (entry.operation.kind === 'pack' && known.view.orders.get(orderIdOf(entry))?.state !== 'packed') return null;
-  if (entry.operation.kind === 'amend' && !['promised', 'packed'].includes(known.view.orders.get(orderIdOf(entry))?.state ?? '')) return null;
+  const states = ORDER_NOW[entry.operation.kind];
+  if (states && !states.includes(known.view.orders.get(orderIdOf(entry))?.state ?? '')) return null;
   const until = new Date(Date.parse(entry.operation.made_at) + UNDO_MS);
   return now() < until ? until : null;
 }
 
 /**
  * @param {string} op
- * @returns {Promise<{ops: string[]}>} the entries that undid it
+ * @returns {Promise<{ops: string[]}>} the entry that undid it
  */
 export async function undo(op) {
-  const entry = known.entries.get(op);
-  if (!entry || !undoable(op)) throw badDraft('op', 'This can no longer be undone.', 'Enter what is right now.');
-  const ops = await INVERSE[entry.operation.kind](entry);
-  await mark([op], { undone: true });
-  return { ops: ops.filter((id) => id !== null) };
+  const done = await append(() => {
+    const entry = known.entries.get(op);
+    if (entry?.undone) throw alreadyUndone();
+    if (!entry || !undoable(op)) throw badDraft('op', 'This can no longer be undone.', 'Enter what is right now.');
+    const { rows, spent } = INVERSE[entry.operation.kind](entry);
+    return { kind: 'undo', rows: [{ table: 'undoing', id: op }, ...rows], spent };
+  });
+  return { ops: [done.id] };
+}
+
+/** What a second window is told. */
+export function alreadyUndone() {
+  return badDraft('op', 'This was undone already, perhaps in another window.', 'Nothing to do.');
 }
 
 /** @param {Entry} entry */
@@ -68,85 +80,94 @@ function orderIdOf(entry) {
   return entry.operation.rows.map((row) => (row.table === 'order' ? row.id : row.order)).find(Boolean) ?? '';
 }
 
-/** @param {Entry} entry */
-function orderOf(entry) {
-  const order = known.view.orders.get(orderIdOf(entry));
-  if (!order) throw badDraft('order', 'The order is not known here any more.', 'Take it again.');
-  return order;
+/**
+ * @param {Entry} entry
+ * @param {import('./shapes.d.ts').Table} table
+ */
+function rowsOf(entry, table) {
+  return entry.operation.rows.filter((row) => row.table === table);
 }
 
 /**
- * An order let go by mistake, taken again under a new number: the old one stays let go in every book.
- * @param {string} id
- * @returns {import('./shapes.d.ts').Draft}
+ * @param {Entry} entry
+ * @param {string} standing how the order must stand now
+ * @param {string} state how it stands afterwards
+ * @returns {Row}
  */
-function sameAgain(id) {
-  const { number, state, person, taken_on, gone_on, way, ...kept } = /** @type {import('./shapes.d.ts').Order} */ (known.view.orders.get(id));
-  return { ...kept, way, person: person === null ? null : { id: person }, lines: known.view.linesOf(id)
-    .map(({ good, units, price_cents, steps = [], taxed = false }) => ({ good, units, price_cents, steps, taxed })) };
+function orderBack(entry, standing, state) {
+  return { table: 'order', id: orderNow(orderIdOf(entry), [standing]).id, state };
+}
+
+/** @param {string} order @returns {Row[]} */
+function freed(order) {
+  return known.view.linesOf(order).filter((line) => known.view.sure(line) !== 0)
+    .map((line) => reservation(order, line, -known.view.sure(line)));
 }
 
 /**
- * @param {Entry} entry an amendment
- * @returns {import('./shapes.d.ts').Amendment}
+ * An order let go by mistake stands again under its number: what this device's share covers is sure, the rest waits.
+ * @param {Entry} entry
+ * @returns {Inverse}
  */
-function asBefore({ operation, prior }) {
-  const order = orderIdOf(/** @type {Entry} */ ({ operation }));
-  const before = prior.find((row) => row.table === 'order');
-  const changed = operation.rows.find((row) => row.table === 'order') ?? {};
-  /** @type {import('./shapes.d.ts').Amendment} */
-  const change = Object.fromEntries(Object.keys(changed).filter((field) => !['table', 'id', 'was', 'person'].includes(field))
-    .map((field) => [field, before?.[field]]));
-  if ('person' in changed && before?.person) change.person = { id: before.person };
-  const touched = operation.rows.filter((row) => row.table === 'line');
-  if (touched.length) {
-    const units_before = new Map(touched.map((row) => [row.id, prior.find((old) => old.id === row.id)?.units ?? 0]));
-    change.lines = known.view.grouped('line').get(order)?.map(({ id, good, units, price_cents }) => (
-      { good, price_cents, units: units_before.get(id) ?? units }));
+function takenAgain(entry) {
+  const order = orderIdOf(entry);
+  const state = entry.prior.find((row) => row.table === 'order')?.state === 'packed' ? 'packed' : 'promised';
+  /** @type {Units} */
+  const spent = {};
+  const rows = [orderBack(entry, 'let_go', state)];
+  for (const line of known.view.linesOf(order)) {
+    const missing = line.units - known.view.sure(line) - known.view.handed(line);
+    const units = Math.min(missing, shareOf(line.good) - (spent[line.good] ?? 0));
+    if (units <= 0) continue;
+    spent[line.good] = (spent[line.good] ?? 0) + units;
+    rows.push(reservation(order, line, units));
   }
-  return change;
+  return { rows, spent };
 }
 
-/** @param {Entry} entry the same movements with the other sign, so that every sum reads as if it had not been made */
-async function takeBack(entry) {
-  const rows = entry.operation.rows.filter((row) => row.table === 'movement').map((row) => (
-    { ...movement(row.good, row.lot, -row.units, row.reason, row.on), undoes: row.id }));
-  return [(await append(() => ({ kind: 'take_back', rows }))).id];
-}
-
-/** @param {Entry} entry a packing: the cartons come back, the parcels are none any more */
-async function unpack({ operation }) {
-  const rows = /** @type {Row[]} */ (operation.rows.map((row) => {
-    if (row.table === 'order') return { table: 'order', id: row.id, state: 'promised' };
-    if (row.table === 'parcel') return { table: 'parcel', id: row.id, packed_on: null };
-    return { ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id };
-  }));
-  return [(await append(() => ({ kind: 'unpack', rows }))).id];
-}
-
-/** @param {Entry} entry what left comes back and what came leaves, as a count */
-async function countBack(entry) {
-  const rows = entry.operation.rows.filter((row) => row.table === 'movement')
-    .map(({ good, lot, units, order, line }) => ({ ...movement(good, lot, -units, 'counted'), order, line }));
-  return (await append(() => ({ kind: 'count', rows }))).id;
-}
-
-/** @param {Entry} entry */
-async function payBack(entry) {
-  const ops = [];
-  for (const row of entry.operation.rows.filter((each) => each.table === 'payment')) {
-    ops.push((await pay(row.order, -row.cents, row.how, 'undone')).op);
+/**
+ * An amendment set back, unless somebody changed the same since.
+ * @param {Entry} entry
+ * @returns {Inverse}
+ */
+function asBefore(entry) {
+  const { prior } = entry;
+  const order = orderIdOf(entry);
+  const changed = { ...entry, operation: { ...entry.operation, rows: rowsOf(entry, 'order') } };
+  const touched = rowsOf(entry, 'line');
+  for (const row of touched) {
+    if (known.view.lines.get(row.id)?.units !== row.units) throw badDraft('lines', 'The order was changed since.', 'Look at it as it is now.');
   }
-  return ops;
+  const before = new Map(touched.map((row) => [row.id, prior.find((old) => old.id === row.id)?.units ?? 0]));
+  const wanted = known.view.grouped('line').get(order)?.map(({ id, good, units, price_cents }) => (
+    { good, price_cents, units: before.get(id) ?? units })) ?? [];
+  const way = known.view.orders.get(order)?.way ?? 'post';
+  const lines = touched.length ? lineRows(order, wanted, new Map(), way) : { rows: [], spent: {} };
+  return { rows: [...setBack(changed).rows, ...lines.rows], spent: lines.spent };
 }
 
-/** @param {Entry} entry puts the fields it changed back; what was new is hidden, or empty if it is a setting */
-async function restore({ operation, prior }) {
-  const rows = operation.rows.map((row) => {
-    const before = prior.find((old) => old.table === row.table && old.id === row.id);
-    if (!before) return row.table === 'setting' ? { ...row, value: null } : { table: row.table, id: row.id, hidden: true };
-    const fields = Object.keys(row).filter((field) => field !== 'was').map((field) => [field, before[field] ?? DEFAULTS[row.table]?.[field] ?? null]); // a row from before that field was known has none
-    return /** @type {Row} */ (Object.fromEntries(fields));
-  });
-  return [(await append(() => ({ kind: operation.kind, rows }))).id];
+/** @param {Entry} entry the same movements with the other sign, so that every sum reads as if it had not been made @returns {Row[]} */
+function movedBack(entry) {
+  return rowsOf(entry, 'movement').map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id }));
+}
+
+/** @param {Entry} entry @returns {Row[]} */
+function paidBack(entry) {
+  return rowsOf(entry, 'payment').map((row) => ({ ...row, id: crypto.randomUUID(), cents: -row.cents, note: 'undone' }));
+}
+
+/**
+ * Puts the fields it changed back, if they still say what it said; what was new is hidden, or empty if it is a setting.
+ * @param {Entry} entry
+ * @returns {Inverse}
+ */
+function setBack({ operation, prior }) {
+  return { rows: operation.rows.map((row) => {
+    const { table, id } = row;
+    const before = prior.find((old) => old.table === table && old.id === id);
+    if (!before && table !== 'setting') return { table, id, hidden: true };
+    const names = Object.keys(row).filter((name) => !['table', 'id', 'was'].includes(name));
+    const old = (/** @type {string} */ name) => before?.[name] ?? DEFAULTS[table]?.[name] ?? null; // a row from before that field was known has none
+    return { table, id, ...Object.fromEntries(names.map((name) => [name, old(name)])), was: Object.fromEntries(names.map((name) => [name, row[name]])) };
+  }) };
 }

@@ -173,6 +173,12 @@ class Payment(Row):
     position = IntegerField()
 
 
+class Undoing(Row):
+    """That an entry was undone; its id is that entry's."""
+
+    position = IntegerField()
+
+
 class Parcel(Row):
     order = TextField()
     part = IntegerField(default=1)
@@ -332,7 +338,7 @@ class MetaValue(Model):
 ROWS: dict[str, type[Row]] = {
     "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line,
     "reservation": Reservation, "movement": Movement, "payment": Payment, "parcel": Parcel, "setting": Setting,
-    "forecast": Forecast,
+    "forecast": Forecast, "undoing": Undoing,
 }
 """Tables of the one message, in the order in which their rows must be written."""
 

@@ -222,6 +222,8 @@ def _carry_out(landing: Landing) -> None:
     for good in landing.spent:
         known = landing.records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone()
         require(known is not None, f"It takes {good} from the share, which the house does not know.", "Enter it again.")
+    if kind.first:
+        kind.first(landing)
     before = shares.pools(landing.records)
     check_was(landing)
     kind.rule(landing)

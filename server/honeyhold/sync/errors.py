@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from honeyhold.errors import HoneyholdError
 
+ALREADY = "Already undone"
+"""What a second undo of an act is told begins with this: devices say it quietly, for there is nothing to do."""
+
 
 class Refused(HoneyholdError, ValueError):
     """An operation the house will not land. The answer is stored and never changes; trying again is a new operation."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from honeyhold.sync.inverse import inverse_rows
 from honeyhold.sync.talk import DirectTransport, Talk
 from honeyhold.trade.pricing import line_cents, line_total, order_tax, tax_terms, told_line
 from honeyhold.trade.shelf import pick_lots
@@ -65,7 +66,7 @@ class Hand(Talk):
             sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
             rows.append(row)
             if sure > 0:
-                reservations.append(self._reserve(row, sure))
+                reservations.append(self.reserve(row, sure))
                 spent[row["good"]] = spent.get(row["good"], 0) + sure
                 taken.sure[row["good"]] = taken.sure.get(row["good"], 0) + sure
             if sure < row["units"]:
@@ -79,14 +80,14 @@ class Hand(Talk):
         known = {row["good"]: row for row in self.view.lines_of(order)}
         rows: list[Json] = []
         for good, units, *_price in lines:
-            rows += self._line_becomes(order, known.get(good), good, units, spent)
+            rows += self.line_becomes(order, known.get(good), good, units, spent)
         changed = {**_days(fields), **({"person": person} if person else {}), **self._tax_anew(order, fields, rows)}
         first = [{"table": "order", "id": order, **changed}] if changed else []
         self.write("amend", [*first, *rows], spent)
 
     def let_go(self, order: str) -> None:
         """The order is given up and its goods freed."""
-        freed = [self._reserve(line, -self.sure(line["id"])) for line in self.view.lines_of(order) if self.sure(line["id"])]
+        freed = [self.reserve(line, -self.sure(line["id"])) for line in self.view.lines_of(order) if self.sure(line["id"])]
         self.write("let_go", [{"table": "order", "id": order, "state": "let_go"}, *freed])
 
     def sell(
@@ -159,7 +160,7 @@ class Hand(Talk):
                 continue
             picks = (lots or {}).get(line["good"]) or self._oldest(line["good"], units)
             rows += [self._leaves(line, lot, part, "gone", on) for lot, part in picks]
-            rows.append(self._reserve(line, -units))
+            rows.append(self.reserve(line, -units))
         self.write("hand_over", [*rows, *self._payment(order, payment, on)])
 
     def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "") -> None:
@@ -182,6 +183,10 @@ class Hand(Talk):
             for row in operation["rows"] if row["table"] == "movement"
         ]  # fmt: skip
         self.write("take_back", rows)
+
+    def undo(self, operation: Json, before: dict[str, Json] | None = None) -> Json:
+        """An entry of this device undone, whole; `before`: by id, the rows as they stood before it."""
+        return self.write("undo", *inverse_rows(self, operation, before or {}))
 
     def buy(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """Goods or cartons bought in."""
@@ -266,7 +271,8 @@ class Hand(Talk):
         cents = order_tax(known, list(lines.values()))
         return {"tax_cents": cents} if cents != (known.get("tax_cents") or 0) else {}
 
-    def _line_becomes(self, order: str, line: Json | None, good: str, units: int, spent: Units) -> list[Json]:
+    def line_becomes(self, order: str, line: Json | None, good: str, units: int, spent: Units) -> list[Json]:
+        """A line with another number of units; more comes from the share, which `spent` counts."""
         if line is None:
             line = {"id": self.new_id(), "order": order, "good": good, "units": 0}
             row = self._told(line["id"], order, good, units, self.view.rows["order"][order].get("way", "post"))
@@ -276,14 +282,15 @@ class Hand(Talk):
         sure = self.sure(line["id"])
         more = min(units - sure - self.view.handed[line["id"]], self.share(good) - spent.get(good, 0))
         if units < sure:
-            return [row, self._reserve(line, units - sure)]
+            return [row, self.reserve(line, units - sure)]
         if units > line["units"] and more > 0:
             more = min(more, units - line["units"])  # what waited already is the house's to fill, first come first served
             spent[good] = spent.get(good, 0) + more
-            return [row, self._reserve(line, more)]
+            return [row, self.reserve(line, more)]
         return [row]
 
-    def _reserve(self, line: Json, units: int) -> Json:
+    def reserve(self, line: Json, units: int) -> Json:
+        """Units set aside for a line (or freed, below nothing)."""
         return {
             "table": "reservation", "id": self.new_id(), "order": line["order"], "line": line["id"], "good": line["good"],
             "units": units,

@@ -68,7 +68,7 @@ class Mirror:
                 self.took[row["order"], row["lot"], row["good"]] -= row["units"]
         elif row["table"] == "payment":
             self.paid[row["order"]] += row["cents"]
-        else:
+        elif row["table"] != "undoing":  # what was undone is the house's to know
             known = self.rows[row["table"]].setdefault(row["id"], {})
             known.update({key: value for key, value in row.items() if key != "was"})
 

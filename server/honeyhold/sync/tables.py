@@ -207,14 +207,18 @@ class DeviceRow(RowSchema):
     lost = YesNo()
 
 
+class UndoingRow(RowSchema):
+    """That the entry whose id this is was undone."""
+
+
 TABLES: dict[str, type[RowSchema]] = {
     "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "order": OrderRow,
     "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow, "parcel": ParcelRow,
-    "setting": SettingRow, "forecast": ForecastRow,
+    "setting": SettingRow, "forecast": ForecastRow, "undoing": UndoingRow,
 }
 """Every table of the one message, in the order in which rows are written: what is pointed at comes first."""
 
-LEDGERS = frozenset({"reservation", "movement", "payment"})
+LEDGERS = frozenset({"reservation", "movement", "payment", "undoing"})
 """Tables to which rows are only ever added."""
 
 NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from uuid import uuid4
 
 from honeyhold.sync.canonical import entry_hash
-from honeyhold.sync.errors import DeviceLost
+from honeyhold.sync.errors import ALREADY, DeviceLost
 from honeyhold.sync.pocket import Mirror, Share
 from honeyhold.sync.upgrade import newest
 
@@ -77,8 +77,8 @@ class Talk:
 
     @property
     def needs_you(self) -> list[Json]:
-        """Entries that were refused: `{"id", "why", "remedy"}`."""
-        return [answer for answer in self.answered.values() if "why" in answer]
+        """Entries that were refused: `{"id", "why", "remedy"}`; what was undone already needs nobody."""
+        return [answer for answer in self.answered.values() if "why" in answer and not answer["why"].startswith(ALREADY)]
 
     @property
     def view(self) -> Mirror:

@@ -132,13 +132,15 @@ def _add(landing: Landing, table: str, row: dict[str, Any]) -> None:
         raise Refused(f"The {table} row {row['id']} is there already.", "Nothing to do, or enter it again as a new entry.")
     if table == "reservation":
         row["units"] = _at_most_what_is_held(landing, row)
-    if table != "payment" and row["units"] == 0:
+    if table in ("reservation", "movement") and row["units"] == 0:
         if row in landing.rows:
             landing.rows.remove(row)
         return
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
     landing.records.add(model, {**values, "position": landing.position})
-    {"movement": _moved, "reservation": _reserved, "payment": _paid}[table](landing, row)
+    summed = {"movement": _moved, "reservation": _reserved, "payment": _paid}.get(table)
+    if summed:
+        summed(landing, row)
 
 
 def _at_most_what_is_held(landing: Landing, row: dict[str, Any]) -> int:

@@ -6,7 +6,11 @@ from typing import Any
 
 from storm.checkers.violation import Violation
 
-FACTS = ("sell", "hand_over", "count", "pack", "make", "take_back")
+FACTS = ("sell", "hand_over", "count", "pack", "make", "take_back", "undo make", "undo count", "undo buy", "undo sell")
+
+UNDONE_SINCE = """
+    SELECT o.kind FROM operation u JOIN json_each(u.rows) r ON json_extract(r.value, '$.table') = 'undoing'
+      JOIN operation o ON o.id = json_extract(r.value, '$.id') WHERE u.kind = 'undo' AND u.position > ?"""
 
 POOL_FROM_LEDGERS = """
     SELECT g.id,
@@ -25,6 +29,9 @@ def check_no_oversell(world: Any) -> None:
         seen = world.memory.get("position", 0)
         kinds = {
             kind for (kind,) in records.database.execute_sql("SELECT kind FROM operation WHERE position > ?", (seen,)).fetchall()
+        }
+        kinds |= {
+            f"undo {kind}" for (kind,) in records.database.execute_sql(UNDONE_SINCE, (seen,)).fetchall()
         }
         negative = records.database.execute_sql("SELECT device, good FROM share WHERE granted < spent OR spent < 0").fetchall()
     if negative:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from honeyhold.sync.kinds import leaving, notes, own, shelf, taking
+from honeyhold.sync.kinds import leaving, notes, own, shelf, taking, undoing
 from honeyhold.sync.kinds.kind import Kind
 
 KINDS: dict[str, Kind] = {
-    kind.name: kind for module in (taking, leaving, shelf, notes, own) for kind in module.KINDS
+    kind.name: kind for module in (taking, leaving, shelf, notes, undoing, own) for kind in module.KINDS
 }
 
 __all__ = ["KINDS", "Kind"]
