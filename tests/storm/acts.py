@@ -122,7 +122,7 @@ def _undo(world: World, phone: Phone, act: dict[str, Any]) -> None:
     orders = [row["id"] for row in act["rows"] if row["table"] == "order"]
     if all(order in phone.view.rows["order"] for order in orders):
         spent = phone.undo(act)["spent"]
-        if act["kind"] == "let_go":
+        if spent:
             world.tell(phone, dict(spent))
 
 

@@ -28,7 +28,7 @@ def _told_is_kept(world: Any) -> None:
         if told.device in outside:
             continue
         position, why = answers.get(told.operation, (None, "nothing"))
-        if position is None and (kinds.get(told.operation) != "amend" or OUT_OF_BARS in why):
+        if position is None and (kinds.get(told.operation) not in ("amend", "undo") or OUT_OF_BARS in why):
             raise Violation("honesty", f"{told.sure} were told to be sure; the house said {why}")
 
 
