@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { house } from "../store/house.js";
+import { reach, standing } from "../store/standing.js";
 import { agoSaid, dayShort, timeSaid } from "./words.js";
 import { isDemo } from "./demo.js";
 import { placeOf } from "./route.js";
@@ -23,10 +24,9 @@ class HouseHead extends Part {
 
   render() {
     const { status } = house;
-    const needs = status.needsYou?.length ?? 0;
     return html`<header class="head">
       <p>${this.#demo()}${statusSaid(status)}</p>
-      ${this.#heed(status, needs)}
+      ${this.#heed(status)}
       <p>${status.started ? dayShort(house.today()) : nothing}</p>
     </header>`;
   }
@@ -35,25 +35,37 @@ class HouseHead extends Part {
     return isDemo(() => this.requestUpdate()) ? html`<a class="demo" href=${placeOf("settings", "own")} title="Everything here is invented. Start your own.">demo</a> ` : nothing;
   }
 
-  #heed(status, needs) {
-    if (status.storage?.trouble) return html`<a class="needs key" href=${placeOf("settings", "device")}>storage trouble</a>`;
-    if (status.frozen) return html`<a class="needs key" href=${placeOf("settings", "device")}>this device is stopped</a>`;
-    if (status.turnedAway && !status.removed) return html`<a class="needs key" href=${placeOf("settings", "device")}>turned away</a>`;
-    if (needs) return html`<a class="needs key" href=${placeOf("settings", "needs")}>${needs} ${needs === 1 ? "needs" : "need"} you</a>`;
-    return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
+  #heed(status) {
+    const needs = status.needsYou?.length ?? 0;
+    const grave = (words, ...place) => html`<a class="needs key" href=${placeOf("settings", ...place)}>${words}</a>`;
+    switch (standing(status)) {
+      case "storage": return grave("storage trouble", "device");
+      case "stopped": return grave("this device is stopped", "device");
+      case "signed out": return grave("signed out", "device");
+      case "too old": return grave("this app is too old: close and open it", "device");
+      case "needs you": return grave(`${needs} ${needs === 1 ? "needs" : "need"} you`, "needs");
+      default: return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
+    }
   }
 }
 customElements.define("house-head", HouseHead);
 
-/** @param {object} status @returns {unknown} "no signal since 7:40 am · 3 in hand" */
+const NOT_SENT = (count) => html`<strong>${count} not sent yet</strong>`;
+
+/** @param {object} status @returns {unknown} "no signal since 7:40 am · 3 not sent yet" */
 export function statusSaid(status) {
   if (!status.started) return "opening the book …";
   if (status.removed) return "this device was removed";
   if (!status.enrolled) return "not yet a device of a house";
-  const hand = status.inHand ? html` · <strong>${status.inHand} in hand</strong>` : nothing;
-  if (status.signal === "working") return html`sharing …${hand}`;
-  if (status.signal === "none") return html`no signal${status.since ? ` since ${sinceSaid(status.since)}` : ""}${hand}`;
-  return html`shared, ${status.since ? agoSaid(Date.now() - new Date(status.since).getTime()) : "just now"}${hand}`;
+  const { inHand, since } = status;
+  const said = {
+    "no signal": () => html`no signal${since ? ` since ${sinceSaid(since)}` : ""}${inHand ? html` · ${NOT_SENT(inHand)}` : nothing}`,
+    sending: () => (inHand ? html`sending … ${NOT_SENT(inHand)}` : "sending …"),
+    "not sent": () => NOT_SENT(inHand),
+    "all sent": () => `all sent, ${agoSaid(Date.now() - new Date(since).getTime())}`,
+  };
+  // what is the matter besides has a key of its own beside this
+  return status.turnedAway || status.tooOld ? (inHand ? NOT_SENT(inHand) : "all sent") : said[reach(status)]();
 }
 
 function sinceSaid(since) {

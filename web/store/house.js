@@ -11,7 +11,7 @@ import { phonesReady } from './phones.js';
 import { hearOfSentences } from './sentences.js';
 import { keepInTouch } from './signal.js';
 import { after as forgetting } from './removed.js';
-import { current, change, listeners, statusOf } from './status.js';
+import { current, change, heardOf, listeners, statusOf } from './status.js';
 import { hearOthers, tellOthers } from './turn.js';
 import { takeOver, watchUpdates } from './update.js';
 import { wasHere } from './was-here.js';
@@ -66,7 +66,8 @@ export const house = {
     await load();
     wasHere.note(known.identity?.name ?? name);
     tellOthers();
-    change({ turnedAway: null, emptied: null });
+    heardOf({ what: 'enrolled' });
+    change({ emptied: null });
     await house.exchange();
     speak();
   },
@@ -103,15 +104,15 @@ export const house = {
   /** @returns {Promise<boolean>} whether the house was heard; never rejects */
   async exchange() {
     if (!known.identity) return false;
-    const slow = setTimeout(() => { if (current.signal === 'shared') change({ signal: 'working' }); }, WORKING_AFTER_MS);
+    const slow = setTimeout(() => heardOf({ what: 'slow' }), WORKING_AFTER_MS);
     try {
       const ask_back = await exchangeAll(wishes);
-      change({ signal: 'shared', turnedAway: null });
+      heardOf({ what: 'heard', at: new Date() });
       await giveBack(ask_back);
       return true;
     } catch (error) {
-      const away = error instanceof HouseError && [401, 403].includes(error.status);
-      change({ signal: 'none', ...(away ? { turnedAway: `${error.message} ${error.remedy}`.trim() } : {}) });
+      const { status = 0, message = '', remedy = '' } = error instanceof HouseError ? error : {};
+      heardOf(status ? { what: 'refused', status, text: `${message} ${remedy}`.trim(), at: new Date() } : { what: 'unheard', at: new Date() });
       return false;
     } finally {
       clearTimeout(slow);
@@ -145,8 +146,9 @@ async function begin() {
   if (known.marks.removed_at) change({ emptied: null });
   else if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });
-  const heard_at = known.marks.heard_at;
-  change({ started: true, signal: known.identity ? 'working' : 'none', ...(heard_at ? { since: new Date(heard_at) } : {}) });
+  const heard_at = known.marks.heard_at ? new Date(known.marks.heard_at) : null;
+  heardOf({ what: 'opened', enrolled: known.identity !== null, heard_at, at: new Date() });
+  change({ started: true });
   hearOthers((what) => { (what === 'sentences' ? hearOfSentences : refresh)(); });
   after.append = () => {
     change({});

@@ -18,6 +18,7 @@ export function keepInTouch(house) {
   let failures = 0;
   let timer = 0;
   let running = false;
+  let strange = 0; // streams in a row that were none
   let wanted = false;
   let hearing = new AbortController();
 
@@ -45,12 +46,14 @@ export function keepInTouch(house) {
     if (hidden() || token === null || listening) return;
     listening = true;
     const { signal } = hearing;
-    const work = () => listen(token, signal, speak).then(() => true, () => false);
+    const work = () => listen(token, signal, speak).catch(() => false);
     const locked = navigator.locks ? navigator.locks.request(STREAM_LOCK, { signal }, work) : work();
     locked.catch(() => false).then((ended) => {
       listening = false;
+      // a stream that ended in its time, or told something, begins again at once; anything else waits, each time longer
+      strange = ended ? 0 : strange + 1;
       if (ended && !signal.aborted) window.setTimeout(hear, 250);
-      else if (!signal.aborted) window.setTimeout(hear, pause(failures + 3));
+      else if (!signal.aborted) window.setTimeout(hear, pause(failures + strange + 2));
     });
   }
   let listening = false;

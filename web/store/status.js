@@ -1,6 +1,7 @@
 /** @file How this device stands, in one object, and who is told when it changes. */
 
 import { inOrder, known } from './known.js';
+import { next } from './standing.js';
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
@@ -12,6 +13,8 @@ export const current = {
   storage: { persisted: false, trouble: /** @type {string | null} */ (null) },
   update: false,
   turnedAway: /** @type {string | null} */ (null),
+  /** The main computer does not understand what this app says. */
+  tooOld: /** @type {string | null} */ (null),
   /** The browser has cleared a device that was here. */
   emptied: /** @type {string | null} */ (null),
   /** @type {import('./shapes.d.ts').KernelState} */
@@ -27,11 +30,6 @@ let told = true;
  * @param {Partial<typeof current>} fields
  */
 export function change(fields) {
-  const signal = fields.signal ?? current.signal;
-  // "since" counts from the last time the house was heard; trying again does not make it shorter
-  const turned = signal !== current.signal && signal !== 'working' && !(signal === 'none' && known.marks.heard_at);
-  if (turned && fields.since === undefined) current.since = new Date();
-  if (signal === 'none' && known.marks.heard_at) current.since = new Date(known.marks.heard_at);
   Object.assign(current, fields);
   if (!told) return;
   told = false;
@@ -40,6 +38,12 @@ export function change(fields) {
     told = true;
     for (const listener of [...listeners]) tell(listener);
   });
+}
+
+/** @param {import('./standing.js').Happening} happening what was heard of the main computer, or was not */
+export function heardOf(happening) {
+  const { signal, since, turnedAway, tooOld } = current;
+  change(next({ signal, since, turnedAway, tooOld }, happening));
 }
 
 /** @param {() => void} listener one that fails must not silence the others */

@@ -6,7 +6,7 @@ import json
 import re
 import threading
 from base64 import b64encode
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 from pathlib import Path
 
@@ -40,6 +40,10 @@ class Shell:
                 self._made = (stamp, {**made, "/": _integrity(self._page.encode())})
             return self._made[1]
 
+    def has(self, address: str) -> bool:
+        """Whether it is a file of the shell. One that was a moment ago needs no look at all the others: a phone asks for each."""
+        return address in self._made[1] or address in self.addresses()
+
     def page(self) -> str:
         """The page itself, as `/` gives it."""
         self.addresses()
@@ -59,10 +63,18 @@ def needed_libraries(web: Path) -> frozenset[str]:
     mapped = _import_map(web)
     for path in [web / "index.html", *_own(web)]:
         if path.suffix in (".html", ".css", ".js"):
-            text = path.read_text("utf-8")
-            named.update(LIB_ADDRESS.findall(text))
-            named.update(one for one in (_mapped(target, mapped) for target in IMPORT.findall(text)) if one)
+            known = path.stat()
+            addresses, targets = _named_in(path, known.st_mtime_ns, known.st_size)
+            named.update(addresses)
+            named.update(one for one in (_mapped(target, mapped) for target in targets) if one)
     return _with_imports(str(web), frozenset(named))
+
+
+@lru_cache(maxsize=1000)
+def _named_in(path: Path, mtime_ns: int, size: int) -> tuple[list[str], list[str]]:
+    """Library addresses and import targets in a file's text: read again only when the file has changed, for every request asks."""
+    text = path.read_text("utf-8")
+    return LIB_ADDRESS.findall(text), IMPORT.findall(text)
 
 
 def _files(web: Path) -> dict[str, Path]:

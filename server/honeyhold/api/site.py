@@ -8,7 +8,7 @@ from pathlib import Path
 
 from flask import Flask, Response, abort, request, send_from_directory
 
-from honeyhold.api.shell import IMPORT_MAP, Shell, needed_libraries
+from honeyhold.api.shell import IMPORT_MAP, Shell
 
 MEDIA_TYPES = {
     ".js": "text/javascript",
@@ -48,7 +48,7 @@ def serve(app: Flask, web: Path) -> None:
 
     @app.get("/lib/<path:path>")
     def library(path: str) -> Response:
-        if path not in needed_libraries(web):
+        if not shell.has(f"/lib/{path}"):
             abort(404)
         return _file(web / "node_modules", path, ALWAYS_ASK)
 
@@ -58,7 +58,7 @@ def serve(app: Flask, web: Path) -> None:
 
     @app.get("/<path:path>")
     def own_file(path: str) -> Response:
-        if f"/{path}" not in shell.addresses() and path != "service-worker.js":
+        if not shell.has(f"/{path}") and path != "service-worker.js":
             abort(404)
         return _file(web, path, ALWAYS_ASK)
 
