@@ -36,6 +36,14 @@ GOODS: list[dict[str, Any]] = [
 ]  # fmt: skip
 BARS = 400
 WORKER = "/service-worker.js"
+STRANGERS: dict[str, tuple[int, str, bytes]] = {
+    "another's page": (200, "text/html", b"<h1>Welcome to the airport</h1>"),
+    "not understood": (422, "application/problem+json", json.dumps({
+        "type": "urn:honeyhold:bad-shape", "title": "Unprocessable", "status": 422, "detail": "The ask cannot be read: protocol: 1 is of long ago.",
+        "remedy": "Close the app and open it again.",
+    }).encode()),
+}
+"""What somebody else than the house answers: status, type, body."""
 NOT_ASKED = {"host", "accept-encoding", "connection", "if-none-match", "if-modified-since"}
 """Headers that the gate keeps to itself: it must see whole answers, as they are."""
 
@@ -141,7 +149,8 @@ def goods_and_bars(house: House) -> None:
 class Gate(http.server.ThreadingHTTPServer):
     """Stands between the devices and the house. What it does to a request is decided by `mishap(path)`:
 
-    None lets it through; "shut" closes the line before, "lost answer" after the house has answered; "half an answer" cuts it.
+    None lets it through; "shut" closes the line before, "lost answer" after the house has answered; "half an answer" cuts it;
+    "another's page" is a captive portal's, "not understood" what a house of another time says.
     The kernel's large files come through only when `kernel` is set: most tests have no use for them. `changed` names web files (by address) that get a comment more, as if a new version had been put on the house; `edition`
     tells one such version from the next.
     """
@@ -191,6 +200,9 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
         kernel_file = self.path.startswith("/kernel/built/") and not self.path.endswith("/manifest.json")
         if mishap == "shut" or (kernel_file and not gate.kernel):
             return
+        if mishap in STRANGERS:
+            self._stranger(*STRANGERS[mishap])
+            return
         with contextlib.suppress(OSError), contextlib.closing(
             http.client.HTTPConnection("127.0.0.1", gate.house_port, timeout=70)
         ) as house:
@@ -230,6 +242,14 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
             shell["files"][address] = "sha256-" + base64.b64encode(hashlib.sha256(text).digest()).decode()
         shell["version"] += f"-later{gate.edition}"
         return body[:start] + json.dumps(shell).encode() + body[end:]
+
+    def _stranger(self, status: int, kind: str, body: bytes) -> None:
+        self.rfile.read(int(self.headers.get("Content-Length", "0")))
+        self.send_response(status)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
 
     def _pass_on(self, answer: http.client.HTTPResponse, body: bytes, mishap: str | None) -> None:
         if mishap == "lost answer":

@@ -101,7 +101,7 @@ def test_the_whole_story(chromium: Browser, nine_lindens: HouseProcess) -> None:
     assert "Orla Tennick, at 218-555-0114, wants 10 wax bars and 2 honey jars (12 oz)" in aloud and "Tuesday" in aloud
     touch(page, r"^\s*Promise\s*$")
     page.get_by_text("Promised").first.wait_for()
-    assert "1 in hand" in page.locator("header").inner_text()
+    assert "1 not sent yet" in page.locator("header").inner_text()
 
     other = room(tablet, "counter")
     touch(other, "someone is here now")

@@ -128,11 +128,11 @@ export function timeSaid(moment) {
   return `${((when.getHours() + 11) % 12) + 1}:${String(when.getMinutes()).padStart(2, "0")}${when.getHours() < 12 ? " am" : " pm"}`;
 }
 
-/** @param {number} milliseconds @returns {string} "just now", "2 minutes ago" */
+/** @param {number} milliseconds @returns {string} "just now", "2 min ago" */
 export function agoSaid(milliseconds) {
   const minutes = Math.floor(milliseconds / 60_000);
   if (minutes < 1) return "just now";
-  if (minutes < 60) return minutes === 1 ? "a minute ago" : `${minutes} minutes ago`;
+  if (minutes < 60) return `${minutes} min ago`;
   const hours = Math.floor(minutes / 60);
   if (hours < 24) return hours === 1 ? "an hour ago" : `${hours} hours ago`;
   const days = Math.floor(hours / 24);

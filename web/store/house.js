@@ -107,7 +107,7 @@ export const house = {
     const slow = setTimeout(() => heardOf({ what: 'slow' }), WORKING_AFTER_MS);
     try {
       const ask_back = await exchangeAll(wishes);
-      heardOf({ what: 'heard', at: new Date() });
+      heardOf({ what: 'heard', at: new Date(known.marks.heard_at ?? Date.now()) });
       await giveBack(ask_back);
       return true;
     } catch (error) {

@@ -1,0 +1,92 @@
+"""What stands in the head of every screen is so: each state reached against a real server, through the gate that fails."""
+
+from __future__ import annotations
+
+import pytest
+
+from browser.devices import Device
+from browser.house_process import Gate, HouseProcess
+
+pytestmark = pytest.mark.browser
+
+HEAD = "return document.querySelector('house-head').innerText"
+STATES = ("all sent", "not sent yet", "no signal since", "needs you", "signed out", "this app is too old: close and open it")
+
+
+def head(device: Device, *words: str) -> str:
+    """Waits until the head says all of these words; what it says."""
+    device.page.evaluate("() => document.querySelector('house-head').requestUpdate?.()")
+    device.page.wait_for_function(
+        "(words) => words.every((word) => document.querySelector('house-head')?.innerText.includes(word))", arg=list(words)
+    )
+    said = str(device.js(HEAD))
+    assert [state for state in STATES if state in said] == [word for word in STATES if any(word in asked for asked in words)], said
+    return said
+
+
+def test_it_was_just_now_after_an_hour_of_hearing_nothing_new(device: Device) -> None:
+    """Its age is that of the last exchange that was heard, not of the first one in a row."""
+    assert device.exchange()
+    device.js("const { current } = await import('/store/status.js'); current.since = new Date(Date.now() - 47 * 60000)")
+    assert "47 min" in head(device, "all sent")
+    assert device.exchange()
+    assert "just now" in head(device, "all sent")
+
+
+def test_what_is_not_sent_is_counted_and_the_silence_timed(device: Device, gate: Gate) -> None:
+    device.hold(4)
+    gate.mishap = lambda path: "shut" if path.startswith("/api/") else None
+    device.promise(1)
+    device.exchange()
+    assert "1 not sent yet" in head(device, "no signal since", "not sent yet")
+    gate.mishap = lambda _path: None
+    device.page.evaluate("() => { house.exchange(); }")
+    head(device, "all sent")
+
+
+def test_an_app_that_is_not_understood_is_too_old_and_not_without_signal(device: Device, gate: Gate) -> None:
+    """What it has is counted; understood again, the word goes."""
+    device.hold(4)
+    gate.mishap = lambda path: "not understood" if path.startswith("/api/exchange") else None
+    device.promise(1)
+    assert not device.exchange()
+    head(device, "not sent yet", "this app is too old: close and open it")
+    assert device.status()["inHand"] == 1 and device.status()["tooOld"]
+    gate.mishap = lambda _path: None
+    assert device.exchange()
+    head(device, "all sent")
+
+
+def test_a_device_taken_out_is_signed_out(device: Device, house_server: HouseProcess) -> None:
+    identity = device.status()["device"]["id"]
+    house_server.in_person(lambda house: house.declare_lost(identity))
+    assert not device.exchange()
+    said = head(device, "signed out")
+    assert "no signal" not in said
+
+
+def test_what_was_refused_needs_you(device: Device) -> None:
+    device.js("""const { append } = await import('/store/log.js');
+        await append(() => ({ kind: 'pay', rows: [{ table: 'payment', id: crypto.randomUUID(), order: crypto.randomUUID(),
+          cents: 100, how: 'cash', on: '2026-07-20' }] }))""")  # fmt: skip
+    assert device.exchange()
+    head(device, "all sent", "needs you")
+
+
+def test_another_page_in_place_of_the_stream_is_asked_ever_more_seldom(device: Device, gate: Gate) -> None:
+    """A captive portal answers everything with its page, as if all were well: not 19 requests in six seconds."""
+    asked: list[str] = []
+
+    def portal(path: str) -> str | None:
+        if path.startswith("/api/stream"):
+            asked.append(path)
+            return "another's page"
+        return None
+
+    gate.mishap = portal
+    device.page.reload()
+    device.load()
+    assert device.exchange()
+    device.page.wait_for_function("() => window.performance.now() > 9000")
+    assert 1 <= len(asked) <= 4, len(asked)
+
