@@ -43,6 +43,10 @@ STRANGERS: dict[str, tuple[int, str, bytes]] = {
         "remedy": "Close the app and open it again.",
     }).encode()),
 }
+STRANGERS["not known"] = (401, "application/problem+json", json.dumps({
+    "type": "urn:honeyhold:unknown-device", "title": "Unauthorized", "status": 401, "detail": "No device of this house carries that key.",
+    "remedy": "Enrol it again.",
+}).encode())
 """What somebody else than the house answers: status, type, body."""
 NOT_ASKED = {"host", "accept-encoding", "connection", "if-none-match", "if-modified-since"}
 """Headers that the gate keeps to itself: it must see whole answers, as they are."""
@@ -150,7 +154,7 @@ class Gate(http.server.ThreadingHTTPServer):
     """Stands between the devices and the house. What it does to a request is decided by `mishap(path)`:
 
     None lets it through; "shut" closes the line before, "lost answer" after the house has answered; "half an answer" cuts it;
-    "another's page" is a captive portal's, "not understood" what a house of another time says.
+    "another's page" is a captive portal's, "not understood" what a house of another time says, "not known" one that does not know the device.
     The kernel's large files come through only when `kernel` is set: most tests have no use for them. `changed` names web files (by address) that get a comment more, as if a new version had been put on the house; `edition`
     tells one such version from the next.
     """
