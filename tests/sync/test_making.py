@@ -69,14 +69,13 @@ def test_nothing_is_taken_back_twice(house: House, hand: Hand) -> None:
 
 
 def test_what_never_landed_is_not_taken_back(house: House, hand: Hand) -> None:
-    """Two devices wrote the same code: the second pour is refused, so undoing it must not touch the first one's."""
-    other = device(house, "Tablet")
-    melted(other)
-    other.exchange()
-    hand.take_back(melted(hand))
+    """The pour is refused, so undoing it must not touch what another device melted."""
+    melted(device(house, "Tablet"))
+    hand.make([{"id": "M26-201-9", "good": "never_heard_of", "made_on": "2026-07-20"}],
+              [("never_heard_of", "M26-201-9", 3000, "made")])
+    hand.take_back(hand.log[-1])
     hand.exchange()
     assert len(hand.needs_you) == 2 and "never came into the records" in hand.needs_you[1]["why"]
-    assert on_hand(house, "wax_melted") == 3000
 
 
 def test_what_left_for_an_order_is_not_taken_back(house: House, hand: Hand) -> None:

@@ -109,7 +109,8 @@ def test_codes() -> None:
         "made_on": "2026-07-23",
         "run": "1",
     }
-    for wrong in ("W26-366-1", "W26-000", "26-204", "W26-204-0", "", None):
+    assert lot_code("W", "2026-07-23", "B1") == "W26-204-B1" and read_lot_code("w26 204 b1")["run"] == "B1"
+    for wrong in ("W26-366-1", "W26-204-B0", "W26-204-1B", "W26-000", "26-204", "W26-204-0", "", None):
         with pytest.raises(UnreadableText):
             read_lot_code(wrong)  # type: ignore[arg-type]
 

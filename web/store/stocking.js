@@ -40,7 +40,9 @@ export async function make({ lots, used = [], made_on = today() }) {
 }
 
 /**
- * The next free code for what is made on a day, such as `W26-204-1`: what it is, year and day of the year, run.
+ * The next free code for what is made on a day, such as `W26-204-1`: what it is, year and day of the year, run. Where the house has
+ * other devices the run carries this one's mark (`W26-204-B1`): the code is written on labels at once, and no other device, in reach or
+ * not, can be making the same one.
  * @param {string} good
  * @param {string} made_on
  * @param {number} [skip] so many runs are taken by the same act
@@ -50,12 +52,18 @@ export function lotCode(good, made_on, skip = 0) {
   if (!Number.isFinite(day)) throw badDraft('made_on', `"${made_on}" is not a day.`, 'Choose a day.');
   const year = made_on.slice(0, 4);
   const day_of_year = Math.round((day - Date.parse(`${year}-01-01T00:00:00Z`)) / DAY_MS) + 1;
-  const start = `${letterOf(good)}${year.slice(2)}-${String(day_of_year).padStart(3, '0')}-`;
+  const start = `${letterOf(good)}${year.slice(2)}-${String(day_of_year).padStart(3, '0')}-${markInCodes()}`;
   let run = 1;
   for (let left = skip; known.view.lots.has(`${start}${run}`) || left > 0; run += 1) {
     if (!known.view.lots.has(`${start}${run}`)) left -= 1;
   }
   return `${start}${run}`;
+}
+
+/** @returns {string} this device's mark, or nothing while it is the only one that ever was */
+function markInCodes() {
+  const { identity, view } = known;
+  return [...view.devices.keys()].some((device) => device !== identity?.device) ? identity?.mark ?? '' : '';
 }
 
 /**

@@ -314,6 +314,18 @@ class LateEntry(Model):
         primary_key = CompositeKey("device", "seq", "hash")
 
 
+class LotRenamed(Model):
+    """A lot that landed under another code than its device gave it, for that code was on another lot already."""
+
+    device = TextField()
+    code = TextField()
+    lot = TextField(primary_key=True)
+    position = IntegerField()
+
+    class Meta:
+        table_name = "lot_renamed"
+
+
 class EnrolCode(Model):
     """A one-time code, known only by its hash."""
 

@@ -20,6 +20,7 @@ from honeyhold.sync.kinds import KINDS
 from honeyhold.sync.landing import HOUSE, Landing, require
 from honeyhold.sync.operations import EnvelopeSchema, OperationSchema, in_words, read_row
 from honeyhold.sync.quick import QuickShape
+from honeyhold.sync.same_code import as_meant
 from honeyhold.sync.upgrade import upgraded_rows
 from honeyhold.sync.writing import check_was, write_rows
 
@@ -38,6 +39,8 @@ class Who:
     now: str
     today: str
     recovering: bool = False
+    heard: int = 2**53
+    """The last position the device had heard of when it spoke."""
     refused: dict[str, tuple[str, str]] = field(default_factory=dict)
     """(why, remedy) by id of entries that this house refused before it was put back from a backup: that answer stands."""
 
@@ -200,6 +203,7 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> Landing:
     require(may, f"Only {'the house' if kind.who == 'house' else 'a keeper'} may enter {kind.name}.", "Ask the keeper.")
     rows = upgraded_rows(kind.name, given["version"], given["rows"])
     rows = [read_row(row, f"Row {index + 1}") for index, row in enumerate(rows)]
+    as_meant(records, who.device, who.heard, rows)
     spent = given.get("spent", {})
     require(kind.may_spend or not spent, f"An entry of kind {kind.name} takes nothing from a share.", "Enter it again.")
     for table, (least, most) in kind.tables.items():

@@ -56,7 +56,7 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
     if was_recovering:
         _hear_grants(records, device["id"], ask)
     told = {row["id"]: (row["why"], row["remedy"]) for row in ask.get("refused", [])} if was_recovering else {}
-    who = Who(device["id"], device["role"], moment.time_text, moment.today.isoformat(), was_recovering, told)
+    who = Who(device["id"], device["role"], moment.time_text, moment.today.isoformat(), was_recovering, ask["cursor"], told)
     answers: list[Answer] = []
     for operation in ask["operations"]:
         answers.append(take(records, who, operation))

@@ -40,8 +40,8 @@ Edges = dict[str, list[str]]
 def lot_code(kind: str, day: Day, run: int | str | None = None) -> str:
     """The code of a lot made on `day`: "W26-204-1", "H26-181-A", or "K26-181" without a run.
 
-    Raises UnreadableField for a kind that is not one capital letter or a run that is neither 1 to 99 nor a
-    letter.
+    A run may carry the mark of the device that made the code: "W26-204-B1". Raises UnreadableField for a kind that is not one
+    capital letter or a run that is neither 1 to 99 nor a letter.
     """
     made = parse_day(day)
     if not re.fullmatch(r"[A-Z]", kind, re.ASCII):
@@ -49,8 +49,8 @@ def lot_code(kind: str, day: Day, run: int | str | None = None) -> str:
     code = f"{kind}{made.year % 100:02d}-{made.timetuple().tm_yday:03d}"
     if run is None:
         return code
-    if not re.fullmatch(r"[1-9]\d?|[A-Z]", str(run), re.ASCII):
-        raise UnreadableField("run", run, "a number from 1 to 99 or a capital letter")
+    if not re.fullmatch(r"[A-Z]{0,4}[1-9]\d?|[A-Z]", str(run), re.ASCII):
+        raise UnreadableField("run", run, "a number from 1 to 99, a device's mark before it or not, or a capital letter")
     return f"{code}-{run}"
 
 
@@ -73,7 +73,7 @@ def read_lot_code(code: str) -> dict[str, Any]:
     """
     remedy = 'Write it like "W26-204-1": kind, year, day of the year, run.'
     plain = code.strip().upper().replace(" ", "-") if isinstance(code, str) else ""
-    found = re.fullmatch(r"([A-Z])(\d\d)-(\d{3})(?:-([1-9]\d?|[A-Z]))?", plain, re.ASCII)
+    found = re.fullmatch(r"([A-Z])(\d\d)-(\d{3})(?:-([A-Z]{0,4}[1-9]\d?|[A-Z]))?", plain, re.ASCII)
     if not found:
         raise UnreadableText("a lot code", code, remedy)
     year = 2000 + int(found[2])

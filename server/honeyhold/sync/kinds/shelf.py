@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from honeyhold.records.models import Balance, Good, Lot, LotBalance, Movement
+from honeyhold.records.models import Balance, Good, LotBalance, Movement
 from honeyhold.sync.kinds.kind import Kind
 from honeyhold.sync.landing import Landing, require
+from honeyhold.sync.same_code import told_apart
 
 MADE = ("poured", "bottled", "made", "came")
 GONE_IN = ("used", "passed", "lost", "fed")
@@ -16,9 +17,7 @@ def make(landing: Landing) -> None:
 
     What is passed on from one stage comes to the next to the gram; what did not come is lost, and said to be.
     """
-    for row in landing.of("lot"):
-        known = landing.records.row(Lot, row["id"])
-        require(known is None, f"The code {row['id']} is on another lot already.", "Write the next run number on this one.")
+    told_apart(landing)
     for row in landing.of("movement"):
         fits = (row["reason"] in GONE_IN and row["units"] < 0) or (row["reason"] in MADE and row["units"] > 0)
         require(
