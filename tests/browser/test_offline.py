@@ -104,14 +104,14 @@ def test_a_waiting_version_takes_over_at_the_next_start(device: Device, phone_co
 def test_version_after_version_takes_over(device: Device, gate: Gate) -> None:
     """Each is asked once, after the page was loaded again: what had the old worker woken in the very moment it was to go kept it for good."""
     device.wait_for_shell()
-    for edition in range(6):
+    for edition in range(4):
         device.page.reload()
         device.load()
         device.page.keyboard.press("Shift")  # touched: from here on no waiting version takes over by itself
         device.wait_for("navigator.serviceWorker.controller !== null")
         gate.changed, gate.edition = {"/store/words.js"}, f"-{edition}"
         device.js("await (await navigator.serviceWorker.getRegistration()).update()")
-        device.wait_for("house.status.update")
+        device.wait_for("house.status.update", 60)  # every file of it is fetched first
         with device.page.expect_navigation():
             device.page.evaluate("() => { house.takeOver(); }")
         device.load()
