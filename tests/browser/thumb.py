@@ -13,6 +13,15 @@ CHARACTER_S = 0.25
 WAIT_MS = 20_000
 
 
+NOTHING_RESTS = """() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() =>
+  done(!document.querySelector('[data-resting]')))))"""
+
+
+def until_nothing_rests(page: Page) -> None:
+    """Where a finger just did something, nothing answers for a moment: a person does not tap there again so soon."""
+    page.wait_for_function(NOTHING_RESTS, timeout=WAIT_MS)
+
+
 class Thumb:
     """Touches keys by their words and types into fields; nothing else reaches the page."""
 
@@ -28,6 +37,7 @@ class Thumb:
 
     def on(self, place: Locator) -> None:
         """Touches it once it can be touched."""
+        until_nothing_rests(self.page)
         expect(place).to_be_enabled(timeout=WAIT_MS)
         place.tap()
         self.touches += 1

@@ -87,11 +87,12 @@ export async function count(good, lot, units_seen, reason = 'counted') {
  * @param {string | null} lot
  * @param {number} units
  * @param {'spoiled'|'specked'|'broken'|'gift'|'lost'|'fed'} reason
+ * @param {string} [note]
  */
-export async function takeAway(good, lot, units, reason) {
+export async function takeAway(good, lot, units, reason, note = '') {
   positive(units);
   const entry = await append(() => ({ kind: 'count', rows: leaving(good, units, lot === undefined ? undefined : [{ lot, units }])
-    .map((part) => movement(good, part.lot, -part.units, reason)) }));
+    .map((part) => ({ ...movement(good, part.lot, -part.units, reason), note: clean(note) })) }));
   return { op: entry.id };
 }
 

@@ -5,7 +5,9 @@ import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js
 import { printSheet } from "../../parts/print-sheet.js";
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
+import { noteLot } from "../../store/acts.js";
 import { traceRequest } from "../../store/recall.js";
+import "./note-form.js";
 
 /** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
 class LotBoard extends Part {
@@ -90,7 +92,8 @@ class LotBoard extends Part {
         <div><dt>who has it</dt><dd>${this.#whoHasIt()}</dd></div>
         ${measures.map(([name, value]) => html`<div><dt>${name.replaceAll("_", " ")}</dt><dd class="figures">${value}</dd></div>`)}
         ${lot.note ? html`<div><dt>note</dt><dd>${lot.note}</dd></div>` : nothing}
-      </dl>`;
+      </dl>
+      ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
   }
 }
 customElements.define("lot-board", LotBoard);

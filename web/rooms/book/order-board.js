@@ -5,9 +5,11 @@ import { placeOf } from "../../parts/route.js";
 import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
-import { letGo, pay } from "../../store/acts.js";
+import { amend, letGo, pay } from "../../store/acts.js";
 import { heatPacked } from "../bench/order-work.js";
 import "./arrival-keys.js";
+import "./note-form.js";
+import "./pay-otherwise.js";
 import { stateWords } from "./order-row.js";
 import { printReceipt } from "./receipt.js";
 
@@ -46,6 +48,8 @@ class OrderBoard extends Part {
           ${order.tax_cents ? html`<div><dt>sales tax</dt><dd>${money(order.tax_cents)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
         </dl>
+        ${owes > 0 && order.state !== "let_go" ? html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>` : nothing}
+        ${open ? html`<note-form .text=${order.note} .write=${(note) => amend(order.id, { note })}></note-form>` : nothing}
       </div></div>
       <div class="deck">
         ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { isOver, numberOf, screenPlace, screensOf, tell } from "../../parts/first-questions.js";
 import { notWritten } from "../../parts/not-written.js";
+import { restUnderFinger } from "../../parts/resting.js";
 import { go } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 
@@ -22,6 +23,7 @@ export class Ask extends Part {
   /** Writes the answer down, then goes on; what could not be written stays on the screen with its reason. @param {() => Promise<unknown>} write */
   async answer(write, how = "answered") {
     if (this.working) return;
+    const over = restUnderFinger(); // the next question comes up under the finger: a double tap must not answer it
     this.working = true;
     try {
       await write();
@@ -31,6 +33,7 @@ export class Ask extends Part {
       this.error = error;
     } finally {
       this.working = false;
+      over();
     }
   }
 

@@ -10,6 +10,8 @@ import { setHouse } from "../../store/acts.js";
 
 const BOXES = [["metal_sun", "metal, in the sun"], ["metal_dark_sun", "dark metal, in the sun"], ["metal_shade", "metal, in the shade"],
   ["porch_sun", "sunny porch"], ["porch_shade", "shaded porch"], ["indoors", "handed in at the door"]];
+const HOURS = [[9, "9 am"], [12, "noon"], [15, "3 pm"], [17, "5 pm"]];
+const HOLD = [[true, "may be advised"], [false, "is never advised"]];
 const FIRST = ["wax_mark_c", "wax_mark_h", "wax_slump_c", "wax_run_c", "honey_lid_kpa", "honey_leak_kpa"];
 
 /** What wax and honey bear and where each figure is from, the mailbox that is reckoned with, and the weather service. Keepers only. */
@@ -74,6 +76,10 @@ class HeatBoard extends Part {
           <span>${ask ? "The house asks the weather service." : "The house asks nobody."}</span><small>${this.#weather()}</small></button>
         <h2 class="where">Reckon with a mailbox of</h2>
         <div class="keyrow two">${BOXES.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${box === value} @click=${() => this.#set("mailbox", value)}>${words}</button>`)}</div>
+        <h2 class="where">Parcels are handed in at</h2>
+        <div class="keyrow four">${HOURS.map(([hour, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("leave_hour", 15) === hour} @click=${() => this.#set("leave_hour", hour)}>${words}</button>`)}</div>
+        <h2 class="where">Held at the post office until they fetch it</h2>
+        <div class="keyrow two">${HOLD.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("hold_allowed", true) === value} @click=${() => this.#set("hold_allowed", value)}>${words}</button>`)}</div>
         <h2 class="where">What wax and honey bear</h2>
         ${this.limits ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
           <details><summary>all the other figures</summary><div class="fields split">${rest.map((limit) => this.#limit(limit))}</div></details>`

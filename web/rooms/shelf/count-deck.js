@@ -10,20 +10,20 @@ const TAKEN = [["specked", "specked"], ["broken", "broken"], ["spoiled", "spoile
 
 /** Count by hand, lot by lot; or say what was taken away. The shelf is right, even when promises are then short. Sends `done`. */
 class CountDeck extends Part {
-  static properties = { good: {}, lot: { state: true }, text: { state: true } };
+  static properties = { good: {}, lot: { state: true }, text: { state: true }, note: { state: true } };
 
   #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { lot: undefined, text: "" });
+    Object.assign(this, { lot: undefined, text: "", note: "" });
   }
 
   #lots = () => house.view.lotBalance(this.good);
 
   async #write(write, words) {
     const done = await this.#act.run(write, ({ op }) => (op ? words : `${words} The book said the same.`));
-    if (done) this.text = "";
+    if (done) Object.assign(this, { text: "", note: "" });
   }
 
   render() {
@@ -42,8 +42,9 @@ class CountDeck extends Part {
       <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#write(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
       ${good.kind === "carton" ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#write(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>` : html`
       <h2 class="where">Or take that many away:</h2>
+      <label class="write"><span>a note on it, if you like</span><input autocomplete="off" .value=${this.note} @input=${({ target }) => { this.note = target.value; }} /></label>
       <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(([reason, words]) => html`
-        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#write(() => takeAway(this.good, lot, units, reason), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
+        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#write(() => takeAway(this.good, lot, units, reason, this.note), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
       <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("done"))}>done counting</button>`;
   }
 }
