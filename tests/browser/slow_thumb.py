@@ -33,6 +33,9 @@ PLACES = [
 UNITS = (5, 10, 15, 20)
 MINDS_MOST = 4
 PAUSE_MOST_MS = 2500
+PATIENT = 0.5
+"""How many of the seeds wait until all is known before they read it back; the others do not."""
+PATIENCE_MS = 120_000
 NOT_KNOWN = "not known when promised"
 TRUTH = """const { callRequest } = await import('/rooms/counter/sureness.js');
     const order = house.view.orders.get(args[0]);
@@ -98,6 +101,8 @@ def play(device: Device, line: SlowLine, seed: int, most_s: float = 5.0) -> Told
     for _ in range(chance.randint(1, MINDS_MOST)):
         told.touched.append(_change_mind(page, chance))
         page.wait_for_timeout(chance.choice((0, 0, chance.randint(0, PAUSE_MOST_MS))))  # the thumb's own pace, from the seed
+    if chance.random() < PATIENT:
+        page.locator("counter-room .deck > .key.say:not(:has(small))").wait_for(timeout=PATIENCE_MS)
     page.locator("counter-room .deck > .key.say").tap()
     said = page.evaluate("window.touched")
     page.locator("read-back .key.say:not([data-resting])").wait_for()
