@@ -26,8 +26,8 @@ def call(forecasts: dict[str, Any], **more: Any) -> dict[str, Any]:
 
 
 def test_a_fresh_forecast_moves_the_answer_and_is_said_with_its_age() -> None:
-    normals, hot, cool = call({}), call({"558": row(380), "548": row(380)}), call({"558": row(180), "548": row(180)})
-    assert cool["heat"]["chance_permille"] < normals["heat"]["chance_permille"] < hot["heat"]["chance_permille"]
+    normals, warm, hot = call({}), call({"558": row(380), "548": row(380)}), call({"558": row(450), "548": row(450)})
+    assert normals["heat"]["chance_permille"] < warm["heat"]["chance_permille"] < hot["heat"]["chance_permille"]
     assert normals["basis"] == "monthly normals"
     assert hot["basis"] == "forecast of 6 hours ago (National Weather Service)"
 

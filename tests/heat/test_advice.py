@@ -180,9 +180,9 @@ def forecast(high: float, issued: str = "2026-07-20T06:00") -> dict[str, Any]:
 
 
 def test_a_forecast_moves_the_answer_and_is_named() -> None:
-    request = ask("55811", "2026-07-20", days=1)
+    request = ask("78704", "2026-07-20", days=1)
     normal, cool, hot = (
-        advise({**request, "forecast": given}) for given in (None, forecast(18), forecast(36))
+        advise({**request, "forecast": given}) for given in (None, forecast(18), forecast(42))
     )
     assert (
         cool["asked"]["chance_permille"]
