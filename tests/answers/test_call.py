@@ -176,3 +176,15 @@ def test_a_carton_of_an_older_device_has_no_certificate_and_is_packed() -> None:
     new = ("max_united_mm", "edge_crush_lb_per_in", "board_um")
     old = {name: value for name, value in one_carton()["cartons"][0].items() if name not in new}
     assert kernel.work("answers.parcel", {**one_carton(), "cartons": [old]})["parcel"]["ok"] is True
+
+
+def test_the_advice_says_what_its_packing_adds_and_whose_the_chances_are() -> None:
+    """Nothing for plain; for a cold pack its weight and its larger carton. Until the house has learned, the chances are ours."""
+    house = {**SETTINGS, "hold_allowed": False}
+    answer = kernel.work("answers.call", asked({"bar": 10}, "60601", "2027-07-12", house={**house, "accept_permille": 3}))
+    plain = kernel.work("answers.call", asked({"bar": 10}, "55811", MONDAY_IN_OCTOBER))
+    assert plain["advice"]["dressing"] == "plain" and plain["advice"]["adds"] == ""
+    assert answer["advice"]["dressing"] == "chilled" and "heavier" in answer["advice"]["adds"] and "carton" in answer["advice"]["adds"]
+    assert any("nothing was learned" in told for told in answer["unknown"])
+    own = {**house, "heat_offset": {"shift_permille": 300, "since": "2027-07-01"}}
+    assert not any("nothing was learned" in told for told in kernel.work("answers.call", asked({"bar": 10}, "60601", house=own))["unknown"])

@@ -9,6 +9,7 @@ from honeyhold.answers.postage import priced, with_posting
 from honeyhold.answers.trip import dressings_that_fit, forecast_of, heat_request, way_ends
 from honeyhold.errors import BadRequest
 from honeyhold.heat import advise
+from honeyhold.trade.units import weight_words
 
 Json = dict[str, Any]
 
@@ -56,7 +57,8 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
         return {"unknown": ["No ZIP code yet: heat on the way cannot be said."]}
     if not parcel["ok"]:
         return {"unknown": ["No carton here holds this order, so heat was not asked."]}
-    answer = advise(heat_request(request, atlas, dressings_that_fit(request, parcel)))
+    parcels = dressings_that_fit(request, parcel)
+    answer = advise(heat_request(request, atlas, parcels))
     if not answer["known"]:
         return {"unknown": answer["unknown"]}
     asked = answer["asked"]
@@ -65,13 +67,13 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
         "half": request.get("only") == "asked",
         "heat": None if asked is None else {**asked, "when_words": (asked.get("when") or {}).get("words", "")},
         "told": told_of(request, asked, said or answer["basis"]),
-        "advice": None if request.get("only") == "asked" else answer["advice"],
+        "advice": None if request.get("only") == "asked" else _with_what_it_adds(answer["advice"], parcel, parcels),
         "none_words": answer.get("none_words", ""),
         "days": answer["table"],
         "basis": said or answer.get("basis", ""),
         "transit_days": answer["transit_days"],
         "notes": answer.get("notes", []),
-        "unknown": answer["unknown"],
+        "unknown": [*answer["unknown"], *_whose_chances(request)],
     }
 
 
@@ -82,6 +84,24 @@ def told_of(request: Json, asked: Json | None, basis: str) -> Json:
         return told
     kept = {name: asked[name] for name in ("leave_on", "dressing", "hold", "verdict", "chance_permille", "harmless")}
     return {**told, **kept, "basis": basis}
+
+
+def _with_what_it_adds(advice: Json | None, asked: Json, parcels: dict[str, Json]) -> Json | None:
+    """The advice with `adds`: what its packing weighs more than the asked one, and its carton where that is another; "" if nothing."""
+    if advice is None or advice["dressing"] not in parcels:
+        return advice
+    other = parcels[advice["dressing"]]["parcels"]
+    more_g = round(sum(one["gross_g"] for one in other) - sum(one["gross_g"] for one in asked["parcels"]))
+    cartons = [" + ".join(one["carton_name"] for one in boxes) for boxes in (asked["parcels"], other)]
+    heavier = [f"{weight_words(more_g)} heavier"] if more_g > 0 else []
+    larger = [f"carton {cartons[1]}"] if cartons[0] != cartons[1] else []
+    return {**advice, "adds": ", ".join(heavier + larger)}
+
+
+def _whose_chances(request: Json) -> list[str]:
+    """Until the house has learned from its own arrivals, the chances rest on what others measured and on our judgment."""
+    learned = ((request.get("house") or {}).get("heat_offset") or {}).get("shift_permille")
+    return [] if learned else ["The chances are our own estimate: nothing was learned from this house's arrivals yet."]
 
 
 def _nothing() -> Json:

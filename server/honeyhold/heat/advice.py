@@ -281,7 +281,7 @@ def basis(weather: Weather) -> str:
 
 def unknowns(question: Question, weather: Weather) -> list[str]:
     """Say in sentences where the model has no ground."""
-    told = ["How hot vans and mailboxes get is our own estimate, held only against press reports."]
+    told = ["How hot sheds, vans and mailboxes get is fitted to a few surveys and press reports, not measured on this way."]
     kinds = {piece["kind"] for parcel in question.dressings.values() for piece in parcel["contents"]}
     if "wax" in kinds:
         told.append("How much warmth, time and load dent a bar is our own judgment; nobody has measured it.")

@@ -127,7 +127,7 @@ function adviceKeys(now, advice) {
   const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing && advice.hold === draft.hold_at_counter;
   const extra = advice.extra_cents > 0 ? html`<small>${money(advice.extra_cents)} more</small>` : nothing;
   return html`
-    <p>${capital(advice.words)}${advice.chance_words ? html` <span class="faint">(${advice.chance_words} of harm)</span>` : nothing}.</p>
+    <p>${capital(advice.words)}${advice.adds ? `: ${advice.adds}` : ""}${advice.chance_words ? html` <span class="faint">(${advice.chance_words} of harm)</span>` : nothing}.</p>
     <div class="keyrow">
       ${advice.leave_on && !taken ? html`<button type="button" class="key"
         @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>` : nothing}
