@@ -297,3 +297,15 @@ def test_many_kinds_in_many_cartons_end_too() -> None:
     odd = [{"id": f"k{at}", "count": 33, "size_mm": [20 + at, 15 + at * 7 % 60, 10 + at * 5 % 50], "mass_g": 10 + at} for at in range(60)]
     cartons = [{"id": f"c{at}", "inner_mm": [100 + 2 * at, 90 + at, 80 + at], "cost_cents": 30 + at} for at in range(120)]
     assert plan({"pieces": odd, "cartons": cartons, "seconds": 10**9})["seconds"] < 12
+
+
+@pytest.mark.parametrize("wall", [15, 25, 50])
+def test_five_jars_that_need_two_levels_or_two_parcels_are_proved(wall: int) -> None:
+    """By their measures alone five jars go into a foot of carton on two levels; but nothing may stand on a jar: two parcels, proved."""
+    jars = jar(5, size_mm=[66, 76, 92], wall_mm=wall, gap_mm=10 if wall == 50 else 25)
+    bare = {"pieces": [jars], "cartons": [carton(12, 12, 12)], "support": False}
+    lined = {"dressing": {"liner_mm": 15 if wall < 50 else 0}}
+    assert len(plan({**bare, **lined})["parcels"]) == 1
+    answer = planned(order(jars, cartons=[carton(12, 12, 8), carton(12, 12, 12)], **lined))
+    assert len(answer["parcels"]) == 2 and answer["proved"]
+    assert "nothing may stand on them" in why(answer, "12x12x12")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from honeyhold.bench.wanted import Kind, Sides
 
+EDGE_REACHED_MAX = 20_000  # units: a longer edge, in finer units, would take too long
 FILE_KINDS_MAX = 10
 """Beyond so many kinds the sets to look at are too many for a bound that is asked at every turn."""
 
@@ -89,6 +90,29 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
     return False
 
 
+def reached(grown: list[_Grown], room: Sides) -> Sides:
+    """The part of each edge that rows of these pieces can reach: pushed together they leave the rest empty, so it may be cut off."""
+    return _reach(grown, room[0], 0), _reach(grown, room[1], 1), _reach(grown, room[2], 2)
+
+
+def _reach(grown: list[_Grown], edge: int, axis: int) -> int:
+    """The longest row of pieces, each with any of its sides along the axis, that is no longer than the edge."""
+    if not 0 < edge <= EDGE_REACHED_MAX:
+        return edge
+    sums = 1  # bit n: a row of length n
+    most = (1 << (edge + 1)) - 1
+    for piece in grown:
+        lengths = {turn[axis] for turn in piece.turns}
+        for _ in range(min(piece.count, edge // min(lengths))):
+            longer = sums
+            for length in lengths:
+                longer |= sums << length & most
+            if longer == sums:
+                break
+            sums = longer
+    return sums.bit_length() - 1
+
+
 def _only_apart_along(kinds: tuple[Kind, ...], used: list[int], sides: Sides, axis: int) -> set[tuple[int, int]]:
     """Pairs of kinds of which two pieces can be beside one another along `axis` only: along both other axes they are too long together."""
     across = [other for other in range(3) if other != axis]
@@ -154,6 +178,6 @@ def cannot_be(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
     for inset in sorted({piece.inset for piece in grown}):
         kept = [piece for piece in grown if piece.inset >= inset]
         room = (2 * sides[0] - 2 * inset, 2 * sides[1] - 2 * inset, 2 * sides[2] - 2 * inset)
-        if _overfilled(kept, room):
+        if _overfilled(kept, reached(kept, room)):
             return True
     return False

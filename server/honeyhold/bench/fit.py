@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from honeyhold.bench.apart import search_pairs
 from honeyhold.bench.bounds import cannot_be, fits_alone
 from honeyhold.bench.large import pack_many
 from honeyhold.bench.room import Effort, Put, Room, StepsUsedUp
@@ -13,6 +14,7 @@ from honeyhold.bench.try_out import try_out
 from honeyhold.bench.wanted import Kind, Sides
 
 EXACT_PIECES = 24
+FEW_PIECES = 8  # so many are few enough to ask of each two how they are apart
 TIDY_ATTEMPTS = 2  # flat and tidy, as most orders go in
 ONE_BY_ONE_PIECES = 150  # beyond so many, letting down piece by piece is too slow to be tried
 BOUND_STEPS = 250  # what the bounds cost for each turn of each kind, measured in the steps of the searches
@@ -21,7 +23,7 @@ FITS, NEVER, UNKNOWN = "fits", "never", "unknown"
 
 @dataclass(frozen=True)
 class Verdict:
-    """`state` is fits, never or unknown; `by` says what ruled it out: alone, volume, bound, part, search."""
+    """`state` is fits, never or unknown; `by` says what ruled it out: alone, volume, bound, part, floor, search."""
 
     state: str
     puts: tuple[Put, ...] = ()
@@ -59,6 +61,18 @@ def _search(
     part = _portion(effort, share)
     try:
         puts = search_all(sides, kinds, counts, part, full)
+    except StepsUsedUp:
+        return UNKNOWN, []
+    finally:
+        effort.settle(part)
+    return (NEVER, []) if puts is None else (FITS, puts)
+
+
+def _pairs(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> tuple[str, list[Put]]:
+    """The search over pairs, for few pieces."""
+    part = _portion(effort, 3)
+    try:
+        puts = search_pairs(sides, kinds, counts, part)
     except StepsUsedUp:
         return UNKNOWN, []
     finally:
@@ -144,6 +158,8 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
     never = _quick_never(sides, kinds, counts)
     if never:
         return never
+    if support and _nothing_bears(kinds, counts):
+        return _on_the_floor(sides, kinds, counts, effort)
     if sum(counts) > EXACT_PIECES:
         return _many(sides, kinds, counts, support, effort)
     return (
@@ -153,6 +169,34 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
         or _part_never(sides, kinds, counts, effort)
         or _harder(sides, kinds, counts, support, effort)
     )
+
+
+def _nothing_bears(kinds: tuple[Kind, ...], counts: list[int]) -> bool:
+    """Whether no piece bears even the lightest of them, so that none stands on another: all stand on the floor."""
+    used = [kind for kind, count in zip(kinds, counts, strict=True) if count]
+    lightest = min(kind.mass_mg for kind in used)
+    return all(kind.bears_mg is not None and kind.bears_mg < lightest for kind in used)
+
+
+def _on_the_floor(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Verdict:
+    """Pieces of which none may stand on another: each takes the whole height over its place, and side by side is all that is asked."""
+    pillars = tuple(_pillar(kind, sides) for kind in kinds)
+    found = fit(sides, pillars, counts, False, effort)
+    if found.state != FITS:
+        return Verdict(NEVER, by="floor") if found.state == NEVER else found
+    high = [{(turn[0], turn[1]): turn[2] for turn in reversed(kind.turns) if _goes_under(turn, kind, sides)} for kind in kinds]
+    puts = [put._replace(dz=high[put.kind][put.dx, put.dy]) for put in found.puts]
+    return Verdict(FITS, tuple(puts)) if obeys(sides, kinds, puts, True) else Verdict(UNKNOWN)
+
+
+def _goes_under(turn: Sides, kind: Kind, sides: Sides) -> bool:
+    return turn[2] + 2 * kind.wall <= sides[2]
+
+
+def _pillar(kind: Kind, sides: Sides) -> Kind:
+    """The piece with everything over it up to the lid; a turn that is too high is none."""
+    turns = [(turn[0], turn[1], sides[2] - 2 * kind.wall) for turn in kind.turns if _goes_under(turn, kind, sides)]
+    return replace(kind, turns=tuple(dict.fromkeys(turns)) or kind.turns, sides=turns[0] if turns else kind.sides, chill=False)
 
 
 def _many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
@@ -186,7 +230,9 @@ def _harder(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: b
     found = _try(sides, kinds, counts, support, effort, 40, 6)
     if found:
         return found
-    state, puts = _search(sides, kinds, counts, effort, 3)
+    state, puts = _pairs(sides, kinds, counts, effort) if sum(counts) <= FEW_PIECES else (UNKNOWN, [])
+    if state == UNKNOWN:
+        state, puts = _search(sides, kinds, counts, effort, 3)
     if state == UNKNOWN:
         found = _shuffled(sides, kinds, counts, support, effort, 3)
         if found:

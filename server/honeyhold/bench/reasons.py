@@ -82,9 +82,12 @@ def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict
         need = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
         inside = carton.room[0] * carton.room[1] * carton.room[2]
         return f"the pieces alone take {_litres(need, wanted)}; there are {_litres(inside, wanted)} inside"
-    part = verdict.part if verdict.by == "part" and verdict.part >= 0 else used[0] if len(used) == 1 else -1
+    one_kind = used[0] if len(used) == 1 and verdict.by != "floor" else -1
+    part = verdict.part if verdict.by == "part" and verdict.part >= 0 else one_kind
     if part >= 0:
         return _rows(wanted, kinds[part], counts[part], carton.room)
+    if verdict.by == "floor":
+        return "nothing may stand on them, and side by side on the floor, gaps and walls kept, they do not go in"
     if verdict.by == "part":
         return "what must stand does not go in side by side with its gaps"
     if verdict.by == "bound":

@@ -65,6 +65,12 @@ class _Search:
     effort: Effort
     full: Room | None
     gaps: list[list[int]]
+    own_gap: list[int] = field(default_factory=list)
+    gap_most: int = 0
+    gap_least: int = 0
+    grown_volume: list[int] = field(default_factory=list)
+    least_high: list[int] = field(default_factory=list)
+    grown_room: tuple[int, int, int, int] = (0, 0, 0, 0)  # where it begins on every axis and ends on each; doubled units
     failed: set[tuple[int, ...]] = field(default_factory=set)
     puts: list[Place] = field(default_factory=list)
 
@@ -121,15 +127,36 @@ def _after(search: _Search, places: list[Place], put: Place, counts: list[int]) 
     return kept
 
 
-def _too_little_room(search: _Search, from_z: int, volume_left: int) -> bool:
-    """Whether the room above `from_z` that is not yet taken is less than what is still to be packed."""
-    room_x, room_y, room_z = search.sides
-    free = room_x * room_y * (room_z - from_z)
-    for put in search.puts:
-        above = put[0] + put[6] - max(put[0], from_z)
-        if above > 0:
-            free -= put[4] * put[5] * above
-    return free < volume_left
+def _too_little_room(search: _Search, from_z: int, from_y: int, counts: list[int], volume_left: int) -> bool:
+    """Whether the room that is left from a place on, in packing order, is less than what is still to be packed.
+
+    Every piece is counted with half its gap around it, in doubled units, and the room with half the least gap around. From a place on, no
+    piece begins below it; and behind it no piece begins before the next height on which one may rest, so what is free there is lost.
+    """
+    most_gap, (near, x_1, y_1, z_1) = search.gap_most, search.grown_room
+    floor, back = max(near, 2 * from_z - most_gap), 2 * from_y - most_gap
+    left = [kind for kind, count in enumerate(counts) if count]
+    next_z = from_z + min(search.least_high[kind] for kind in left)
+    next_z = min([next_z, *(wall for kind in left if (wall := search.kinds[kind].wall) > from_z)])
+    for z, _, _, _, _, _, dz in search.puts:
+        top = z + dz + search.gap_least
+        if from_z < top < next_z:
+            next_z = top
+    ceiling = min(z_1, 2 * next_z - most_gap)
+    free = (x_1 - near) * (y_1 - near) * (z_1 - floor)
+    behind = max(0, back - near) * max(0, ceiling - floor) * (x_1 - near)
+    for z, y, _, kind, dx, dy, dz in search.puts:
+        gap = search.own_gap[kind]
+        wide, begin, end = 2 * dx + 2 * gap, 2 * z - gap, 2 * (z + dz) + gap
+        above = end - (begin if begin > floor else floor)
+        if above <= 0:
+            continue
+        free -= wide * (2 * dy + 2 * gap) * above
+        deep = min(2 * (y + dy) + gap, back) - (2 * y - gap)
+        high = min(end, ceiling) - max(begin, floor)
+        if deep > 0 and high > 0:
+            behind -= wide * deep * high
+    return free - max(0, behind) < volume_left
 
 
 def _keep(search: _Search, place: Place) -> bool:
@@ -153,17 +180,21 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
     memory = (hash(tuple(places)), len(places), begin, *counts)
     if memory in search.failed:
         return False
+    level = (-1, -1)
     for at in range(begin, len(places)):
         put = places[at]
-        if _too_little_room(search, put[0], volume_left):
-            break
+        if put[:2] != level:
+            level = put[:2]
+            search.effort.spend(1)
+            if _too_little_room(search, put[0], put[1], counts, volume_left):
+                break  # nor is there room from any later place on
         kind = put[3]
         if not _keep(search, put):
             continue
         search.effort.spend(len(places) // PLACES_A_STEP + 1)
         search.puts.append(put)
         counts[kind] -= 1
-        found = _deeper(search, _after(search, places, put, counts), put, counts, volume_left - search.kinds[kind].volume)
+        found = _deeper(search, _after(search, places, put, counts), put, counts, volume_left - search.grown_volume[kind])
         counts[kind] += 1
         if found:
             return True
@@ -173,6 +204,17 @@ def _deeper(search: _Search, places: list[Place], last: Place, counts: list[int]
     if search.full is None and len(search.failed) < MAX_REMEMBERED:
         search.failed.add(memory)
     return False
+
+
+def _grow(search: _Search, counts: list[int]) -> None:
+    """Sets what `_too_little_room` measures with."""
+    used = [kind for kind, count in zip(search.kinds, counts, strict=True) if count]
+    search.own_gap = [kind.gap for kind in search.kinds]
+    search.gap_most, search.gap_least = max(kind.gap for kind in used), min(kind.gap for kind in used)
+    search.least_high = [min(turn[2] for turn in kind.turns) for kind in search.kinds]
+    search.grown_volume = [8 * (a + kind.gap) * (b + kind.gap) * (c + kind.gap) for kind in search.kinds for a, b, c in [kind.sides]]
+    near = min(2 * kind.wall - kind.gap for kind in used)
+    search.grown_room = near, 2 * search.sides[0] - near, 2 * search.sides[1] - near, 2 * search.sides[2] - near
 
 
 def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort, full_rules: bool = False) -> list[Put] | None:
@@ -188,7 +230,8 @@ def search_all(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort:
     room = Room(sides, kinds, True) if full_rules else None
     gaps = [[max(a.gap, b.gap) for b in kinds] for a in kinds]
     search = _Search(sides, kinds, effort, room, gaps)
-    volume = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
+    _grow(search, counts)
+    volume = sum(each * count for each, count in zip(search.grown_volume, counts, strict=True))
     if not _deeper(search, places, (-1, 0, 0, 0, 0, 0, 0), list(counts), volume):
         return None
     return [Put(kind, x, y, z, dx, dy, dz) for z, y, x, kind, dx, dy, dz in search.puts]
