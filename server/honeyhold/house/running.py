@@ -53,7 +53,8 @@ def ask(folder: Path, path: str, body: Json) -> bytes:
     try:
         told = json.loads((folder / FILE_NAME).read_text(encoding="utf-8"))
         door = http.client.HTTPConnection(HERE, int(told["port"]), timeout=WAIT_S)
-        headers = {"Authorization": f"Bearer {told['key']}", "Content-Type": "application/json"}
+        # by the name that browsers use: the address in the answer is opened there, and a device belongs to one address
+        headers = {"Host": f"localhost:{int(told['port'])}", "Authorization": f"Bearer {told['key']}", "Content-Type": "application/json"}
         door.request("POST", path, json.dumps(body), headers)
         answer = door.getresponse()
         content = answer.read()
