@@ -63,9 +63,9 @@ def playground(folder: Path) -> Iterator[HouseProcess]:
     """A house with people, orders and bars enough."""
 
     def seed(house: House) -> None:
-        from browser.house_process import _seed
+        from browser.house_process import goods_and_bars
 
-        _seed(house)
+        goods_and_bars(house)
         house.write("buy", [movement("bar", 5000, "opening"), movement("pint", 500, "opening")])
         house.write("set_house", [{"table": "setting", "id": "posting_honey_asked", "value": True}])
 

@@ -74,7 +74,7 @@ def test_every_place_can_be_read_whole(device: Device, size: dict[str, int], pla
     page = device.page
     page.set_viewport_size(size)  # type: ignore[arg-type]
     page.goto(f"{device.address}/#{place}")
-    page.locator("main h1, main h2").first.wait_for()
+    page.locator("main h1, main h2").locator("visible=true").first.wait_for()
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
     cut = """() => [...document.querySelectorAll('.board, .deck, .list')].filter((part) => part.checkVisibility() && part.scrollWidth > part.clientWidth + 1)
         .map((part) => part.className + ': ' + part.textContent.trim().slice(0, 40))"""
