@@ -38,6 +38,7 @@ QUICK = Properties(0.12, 2000, 140e3, 0.24, 2260, 0.53, 1.6)
 OUTER_FILM = 10.0  # W/m2K: convection 4 (TARCOG 2006) and radiation 6.1 (4 eps sigma T^3 at 310 K, eps 0.9)
 GAP_FILM = 7.5  # W/m2K across an empty gap: still convection 2 and radiation 5.5
 FILLER_W_PER_M_K = 0.06  # crumpled paper, from memory
+GLASS_J_PER_KG_K = 840.0  # soda-lime glass, from memory
 PAPER_J_PER_KG_K = 1400.0  # common practice
 FOAM_KG_PER_M3 = 30.0
 # Melting is spread over the DSC range 38-68 C, most of it near the top: (temperature, share melted). The knee
@@ -100,6 +101,7 @@ class _Good:
     mass_kg: float
     surface_m2: float
     length_m: float  # volume over surface
+    glass_kg: float = 0.0
 
 
 def _bundle(contents: Sequence[Mapping[str, Any]], kind: str, share: float) -> _Good | None:
@@ -109,7 +111,8 @@ def _bundle(contents: Sequence[Mapping[str, Any]], kind: str, share: float) -> _
         return None
     volume = sum(piece["units"] * piece["length_mm"] * piece["width_mm"] * piece["height_mm"] for piece in pieces) * 1e-9
     surface = share * 6 * volume ** (2 / 3)
-    return _Good(kind, mass_kg, surface, volume / surface)
+    glass_kg = sum(piece["units"] * (piece.get("glass_g") or 0) for piece in pieces) / 1000
+    return _Good(kind, mass_kg, surface, volume / surface, glass_kg)
 
 
 class _Builder:
@@ -142,7 +145,7 @@ def _gap(sides_m: Sequence[float], goods: Sequence[_Good]) -> float:
     length, width, height = sides_m
     free = length * width * height - sum(good.surface_m2 * good.length_m for good in goods)
     around = (_surface_m2(sides_m) + sum(good.surface_m2 for good in goods)) / 2
-    return min(0.06, max(0.004, free / around))
+    return max(0.004, free / around)
 
 
 def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Packed:
@@ -186,7 +189,7 @@ def _add_good(build: _Builder, good: _Good, inner: int, gap_film: float, propert
         skin, core = (build.add(wax_node(f"wax {part}", half_kg, properties)) for part in ("skin", "core"))
     else:
         conductivity = properties.honey_w_per_m_k
-        heat = half_kg * properties.honey_j_per_kg_k
+        heat = half_kg * properties.honey_j_per_kg_k + good.glass_kg / 2 * GLASS_J_PER_KG_K
         skin, core = (build.add(plain_node(f"honey {part}", heat)) for part in ("skin", "core"))
     through = conductivity * good.surface_m2 / good.length_m
     build.links.append((inner, skin, _in_row(1 / (gap_film * good.surface_m2), 1 / (FACE_TO_SKIN * through))))
