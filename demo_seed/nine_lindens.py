@@ -1,12 +1,14 @@
 """Nine Lindens Honey House: who they are, what they sell, the cartons they own. All of it invented.
 
 Measures are whole millimetres with lid and wrap, rounded up, typical of such jars and bars (common practice, no source); a real
-house measures its own. Prices are examples. The ZIP code is real and belongs to another town.
+house measures its own. Prices are examples, those of mailing too. The ZIP code is real and belongs to another town.
 """
 
 from __future__ import annotations
 
 from typing import Any
+
+from honeyhold.answers.postage import example_by_zone
 
 Row = dict[str, Any]
 
@@ -28,6 +30,7 @@ SETTINGS: dict[str, Any] = {
     "mailbox": "metal_sun",
     "closing_words": "Thank you from the lindens. A dented bar? Call, and another is on its way.",
     "demo": True,
+    "posting_prices": example_by_zone(),
 }
 
 # Glass keeps two inches from the walls and one inch from its neighbour: carriers' packing advice.

@@ -12,6 +12,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from demo_seed.mailing import mailing
 from demo_seed.making import melt_and_screen, pounds, pour, season_so_far
 from demo_seed.nine_lindens import CARTONS, SETTINGS, carton_rows, good_rows
 from demo_seed.people import PEOPLE
@@ -128,6 +129,8 @@ def _promise(story: Story, who: str, hand: Hand, lines: list[tuple[str, int]], *
     """One call: ask for enough to be sure, write it down, tell the house."""
     hand.exchange(callers=dict(lines))
     person = hand.note_person(**PEOPLE[who])
+    if order["way"] == "post":
+        order |= mailing(PEOPLE[who]["zip"], lines, order["leave_on"] or story.day(0).isoformat())
     story.taken[who] = hand.promise(person=person, lines=lines, **order)
     hand.exchange()
 
@@ -167,7 +170,8 @@ def order_5(story: Story) -> None:
 def order_1_amended(story: Story) -> None:
     """Orla rings again: ten bars, and a jar."""
     story.tablet.exchange(callers={"bar": 5, "jar_12": 1})
-    story.tablet.amend(story.taken["orla"].order, lines=[("bar", 10), ("jar_12", 1)])
+    lines = [("bar", 10), ("jar_12", 1)]
+    story.tablet.amend(story.taken["orla"].order, lines=lines, **mailing(PEOPLE["orla"]["zip"], lines, story.day(2).isoformat()))
     story.tablet.exchange()
 
 
@@ -182,9 +186,9 @@ def order_1_sent(story: Story) -> None:
 
 def order_6(story: Story) -> None:
     """Wren calls while neither device has signal, and none may be sold: the ten wait."""
-    person = story.shed.note_person(**PEOPLE["wren"])
+    person, lines, leave = story.shed.note_person(**PEOPLE["wren"]), [("bar", 10)], story.sending_day(7)
     story.taken["wren"] = story.shed.promise(
-        person=person, lines=[("bar", 10)], way="post", leave_on=story.sending_day(7), pays="check"
+        person=person, lines=lines, way="post", leave_on=leave, pays="check", **mailing(PEOPLE["wren"]["zip"], lines, leave)
     )
     story.shed.exchange()
 

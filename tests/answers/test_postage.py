@@ -23,8 +23,9 @@ MEMPHIS, NORWALK = "38001", "06401"
 
 
 def a_call(**more: Any) -> Json:
-    """Ten bars and a jar to Duluth."""
-    return asked({"bar": 10, "jar_12": 1}, "55811", **more)
+    """Ten bars and a jar to Duluth, from a house that keeps no price table."""
+    call = asked({"bar": 10, "jar_12": 1}, "55811", **more)
+    return {**call, "house": {key: value for key, value in call["house"].items() if key != "posting_prices"}}
 
 
 def with_table(**more: Any) -> Json:
@@ -56,7 +57,7 @@ def test_the_price_follows_zone_and_weight_and_says_whose_table_it_is() -> None:
 
 def test_no_table_no_price_and_the_same_parcel() -> None:
     plain, priced = work("answers.parcel", a_call())["parcel"], work("answers.parcel", with_table())["parcel"]
-    assert plain["posting_cents"] is None and plain["posting_words"] == ""
+    assert plain["posting_cents"] is None and plain["posting_words"] == "price of mailing not known: you have no price table yet"
     assert plain["parcels"][0]["carton"] == priced["parcels"][0]["carton"]
 
 
@@ -65,13 +66,24 @@ def test_a_table_that_ends_too_soon_keeps_nothing_from_being_packed() -> None:
     call["house"]["posting_prices"] = "\n".join(line for line in TABLE.splitlines() if ",80," not in line) + "\n"
     parcel = work("answers.parcel", call)["parcel"]
     assert parcel["ok"] and parcel["posting_cents"] is None
-    assert parcel["posting_words"] == "your price table has no price for this parcel to zone 2"
+    assert parcel["posting_unknown"] == f"no price for {parcel['parcels'][0]['gross_words']} to zone 2 in your table"
+    assert parcel["posting_words"] == f"price of mailing not known: {parcel['posting_unknown']}"
 
 
-def test_a_zone_without_a_row_has_no_price() -> None:
-    far = with_table()
-    far["to"] = {**far["to"], "zip": "30301"}
-    assert work("answers.parcel", far)["parcel"]["posting_cents"] is None
+@pytest.mark.parametrize(("change", "why"), [
+    ({"to": {"zip": "73101"}}, "no zone 5 in your table"),
+    ({"to": {"zip": ""}}, "no ZIP for this order"),
+    ({"to": {}}, "no ZIP for this order"),
+    ({"to": {"zip": "00012"}}, "no place is known for ZIP 00012"),
+    ({"house": {"posting_prices": TABLE}}, "your own ZIP is missing under Settings"),
+    ({"house": {"zip": "54843"}}, "you have no price table yet"),
+    ({"house": {"zip": "54843", "posting_prices": "hello"}}, "your price table cannot be read"),
+])  # fmt: skip
+def test_a_price_that_is_not_known_says_why(change: Json, why: str) -> None:
+    """Never a silent $0.00: the zone, the ZIP or the table that is missing is named, and the parcel is planned all the same."""
+    parcel = work("answers.parcel", {**with_table(), **change})["parcel"]
+    assert parcel["ok"] and parcel["posting_cents"] is None
+    assert (parcel["posting_unknown"], parcel["posting_words"]) == (why, f"price of mailing not known: {why}")
 
 
 def test_what_is_fetched_costs_no_posting() -> None:

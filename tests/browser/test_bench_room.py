@@ -96,8 +96,10 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
 def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path: Path) -> None:
     device = bench
     page = opened(device, "settings/prices")
+    page.get_by_role("button", name="take the table away").click()
     page.get_by_role("button", name="begin with the example").click()
     expect(page.get_by_text("63 prices read.")).to_be_visible(timeout=30_000)
+    page.get_by_role("button", name="leave it").click()
     table = tmp_path / "prices.csv"
     text = device.js("const { work } = await import('/kernel/work.js'); return (await work('answers.price_table', { csv: null })).csv")
     table.write_text(text + "price,ground,2,heavy,,,1,\n", encoding="utf-8")

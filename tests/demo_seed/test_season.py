@@ -7,13 +7,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from demo_seed.nine_lindens import SETTINGS
 from demo_seed.season import STEPS, Story, story_monday
 
 from demo_seed import play
+from honeyhold.answers.postage import price_table
 from honeyhold.house import looking
 from honeyhold.house.house import House
 from honeyhold.house.tracing import trace_lot
-from honeyhold.records.models import Good, LotBalance
+from honeyhold.records.models import Good, LotBalance, Order
 from honeyhold.sync.mirror import moved_sums
 from honeyhold.trade.season import season_sums
 
@@ -111,9 +113,25 @@ def test_what_is_left_stands_by_lot(played: tuple[Story, dict[str, tuple[int, in
     assert looking.lot_balances(played[0].house, "bar") == {"W26-197-1": 10, "W26-204-1": 93}
 
 
-def test_tamsin_owes_for_five_bars_and_a_tub(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+MAILING_CENTS = {"orla": 1100, "dez": 900, "hollis": 5100, "ruy": 5500, "wren": 700, "tamsin": 1300, "ines": 11000, "pell": 0}
+"""By the demo's example table, rows near (to zone 4) and far: Orla's 3 lb 9 oz near is up to 80 oz, $11. Hollis's jars want two inches
+from each wall: three boxes far at $19, $19 and $13. Ruy's and each of Ines's two boxes are over a cubic foot: 16 lb are charged, $55."""
+
+
+def test_tamsin_owes_for_five_bars_and_a_tub_and_their_mailing(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    """$23.50 as the story was written, and $13.00 for a parcel of up to 2 lb far away by the example table."""
     story = played[0]
-    assert looking.owed_cents(story.house, story.taken["tamsin"].order) == 2350
+    assert looking.owed_cents(story.house, story.taken["tamsin"].order) == 2350 + 1300
+
+
+def test_mailing_is_charged_by_the_example_table_and_marked_as_one(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
+    """Every mailed order carries the price of its zone and weight, noted as the table's; what is picked up carries none."""
+    story = played[0]
+    with story.house.records.read():
+        rows = {who: story.house.records.row(Order, taken.order) for who, taken in story.taken.items()}
+    assert {who: row["posting_cents"] for who, row in rows.items() if row} == MAILING_CENTS
+    assert {row["posting_by"] for row in rows.values() if row and row["way"] == "post"} == {"table"}
+    assert all(row["example"] for row in price_table({"csv": SETTINGS["posting_prices"]})["prices"])
 
 
 def test_nothing_is_out_with_the_demo_devices(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:

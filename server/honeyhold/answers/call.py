@@ -47,7 +47,7 @@ def _first(request: Json) -> Json:
     if request.get("way") != "post":
         return {"parcel": None, "cautions": cautions(request, []), "posting_off": ""}
     parcel = parcel_answer(request, request.get("dressing") or "plain")
-    parcel = {**parcel, **priced(parcel, request.get("posting"))}
+    parcel = {**parcel, **priced(parcel, request.get("posting"), request.get("posting_unknown") or "")}
     return {"parcel": parcel, "cautions": parcel["cautions"], "posting_off": posting_off(request)}
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from honeyhold.bench.measure import read_number
 from honeyhold.bench.posting import FEES
 from honeyhold.bench.posting_example import EXAMPLE_CSV
+from honeyhold.bench.posting_grid import weight_said
 from honeyhold.errors import BadRequest
 
 COLUMNS = ("row", "service", "zone", "up_to_oz", "what", "over", "cents", "example")
@@ -59,7 +60,9 @@ def _fee(row: dict[str, str]) -> Json:
 
 
 def read_prices(request: Json) -> Json:
-    """`{"csv": text}` -> `{"prices": rows, "fees": rows, "errors": [{"line", "why"}]}`; good rows are kept beside bad ones.
+    """`{"csv": text}` -> `{"prices": rows, "fees": rows, "errors": [{"line", "why"}], "lines"}`; good rows are kept beside bad ones.
+
+    `lines` says of every line what was understood: `{"line", "text", "understood", "why"}`.
 
     Raises BadRequest when there is no text, its columns are not those of the table, or it is too long.
     """
@@ -73,20 +76,30 @@ def read_prices(request: Json) -> Json:
     prices: list[Json] = []
     fees: list[Json] = []
     errors: list[Json] = []
+    lines: list[Json] = []
     for raw in reader:
         if reader.line_num > MAX_ROWS:
             raise BadRequest(f"The table has more than {MAX_ROWS} lines.", "Keep only the zones you post to.")
         row = {name: (raw[name] or "").strip() for name in COLUMNS}
+        line = {"line": reader.line_num, "text": "  ".join(filter(None, row.values()))[:120], "understood": "", "why": ""}
         try:
             if row["row"] == "price":
                 prices.append(_price(row))
+                line["understood"] = _price_said(prices[-1])
             elif row["row"] == "fee":
                 fees.append(_fee(row))
+                line["understood"] = f"a fee of ${fees[-1]['cents'] / 100:.2f}"
             else:
                 raise BadRequest(f"row is {row['row'][:40]!r}", "Give price or fee.")
         except BadRequest as fault:
-            errors.append({"line": reader.line_num, "why": f"{fault}. {fault.remedy}"})
-    return {"prices": prices, "fees": fees, "errors": errors}
+            line["why"] = f"{fault}. {fault.remedy}"
+            errors.append({"line": reader.line_num, "why": line["why"]})
+        lines.append(line)
+    return {"prices": prices, "fees": fees, "errors": errors, "lines": lines}
+
+
+def _price_said(row: Json) -> str:
+    return f"{row['service']}, zone {row['zone']}, up to {weight_said(row['up_to_oz'])}: ${row['cents'] / 100:.2f}"
 
 
 def write_prices(request: Json) -> Json:

@@ -13,7 +13,7 @@ import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
-import { postingMeanwhile, postingNow } from "./posting.js";
+import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "./posting.js";
 import { sayKey } from "./say-key.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest } from "./sureness.js";
@@ -105,7 +105,7 @@ class CounterRoom extends Part {
   #heard() {
     if (this.step !== "compose") return;
     const { parcel, heat } = this.#call.answer ?? {};
-    this.#price(postingNow(this.draft, this.#person(), parcel));
+    this.#price(postingNow(this.draft, this.#person(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
   }
 

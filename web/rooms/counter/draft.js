@@ -4,7 +4,7 @@
  * @typedef {{good: string, units: number, settled?: boolean}} DraftLine settled: the keeper chose to let the rest wait, or to sell all the same
  * @typedef {{name: string, phone: string, street: string, unit: string, city: string, state: string, zip: string}} Fresh
  * @typedef {{amends: string | null, person: string | null, fresh: Fresh | null, address: Partial<Fresh> | null, lines: DraftLine[],
- *   posting_typed: boolean, posting_by: "" | "table" | "hand", priced_for: string | null, posting_open: boolean, before: object | null, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
+ *   posting_unknown: string, posting_typed: boolean, posting_by: "" | "table" | "hand", priced_for: string | null, posting_open: boolean, before: object | null, way: "post" | "pick_up" | "walk_in", leave_on: string | null, pays: string | null, posting_cents: number, dressing: string,
  *   hold_for_cool: boolean, hold_at_counter: boolean, ask_state: boolean, note: string, started: number | null}} Draft
  */
 import { comingDays } from "../../parts/words.js";
@@ -16,7 +16,7 @@ const ASK_STATE = "ask our state before this honey is posted";
 /** @returns {Draft} */
 export const emptyDraft = () => ({
   amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, posting_by: "", posting_typed: false, priced_for: null, posting_open: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
+  posting_cents: 0, posting_by: "", posting_unknown: "", posting_typed: false, priced_for: null, posting_open: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
 });
 
 /** @param {Draft} draft */

@@ -3,7 +3,7 @@ import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { asActed, totalOf } from "./draft.js";
-import { postingChanged } from "./posting.js";
+import { mailingSaid, mailingUnknown, postingChanged } from "./posting.js";
 import { sentenceAloud } from "./sentence.js";
 import { surenessOf } from "./sureness.js";
 
@@ -27,7 +27,7 @@ export function freeze({ draft: live, view, today, share, call }, sentence) {
   const heat = heatWords(draft, answer);
   const acted = { ...asActed(draft, view, today, heat, answer?.told ?? {}), sentence, said_sure: sureUnits(draft, found) };
   return deeply({ id: sentence, draft, acted, heat: answer?.heat ?? null, parcel: answer?.parcel ?? null, without: draft.way === "post" ? stillOut(call) : "",
-    total_cents: totalOf(draft, view), aloud: sentenceAloud(draft, view, today), rest: waitingSaid(draft, found, view), posting: postingChanged(draft) });
+    total_cents: totalOf(draft, view), aloud: sentenceAloud(draft, view, today), rest: waitingSaid(draft, found, view), posting: mailingUnknown(draft) ? mailingSaid(draft) : postingChanged(draft) });
 }
 
 /** One sentence for the order's own record of what the caller was told. */

@@ -8,6 +8,9 @@ export const typedByHand = ({ posting_by: by = "", posting_cents: cents }) => by
 /** What a price hangs on: with the same of all this a changed order keeps the price that was told. */
 const hangsOn = ({ lines, way, dressing }, person) => JSON.stringify([lines.map(({ good, units }) => `${good} ${units}`).sort(), way, dressing, person?.zip ?? ""]);
 
+/** What stands for the parcel's price where neither this device nor the house can reckon now. */
+export const NOT_WORKED_OUT = { posting_cents: null, posting_words: "price of mailing not known", posting_unknown: "it cannot be worked out without signal now" };
+
 /** How the order being changed was priced before. */
 export const pricedBefore = (draft, person) => ({ cents: draft.posting_cents, by: draft.posting_by, hangsOn: hangsOn(draft, person) });
 
@@ -22,7 +25,16 @@ export function postingNow(draft, person, parcel) {
   const kept = before && (before.hangsOn === hangsOn(draft, person) || parcel.posting_cents === null || parcel.posting_cents === undefined);
   const cents = kept ? before.cents : parcel.posting_cents ?? 0; // a new call: a figure for another address or carton must not stay
   const by = kept ? before.by : cents ? "table" : "";
-  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: hangsOn(draft, person), posting_open: false });
+  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: hangsOn(draft, person), posting_open: false, posting_unknown: kept ? "" : parcel.posting_unknown ?? "" });
+}
+
+/** Why nobody knows yet what mailing costs: as the table or the ZIP is missing; "" when it is known, typed, or nothing is mailed. */
+export const mailingUnknown = ({ way, posting_typed: typed, posting_by: by, posting_unknown: why }) => (way === "post" && !typed && !by ? why : "");
+
+/** What the caller must hear before they agree to a sum that is not whole. */
+export function mailingSaid(draft) {
+  const why = mailingUnknown(draft);
+  return why ? html`The price of mailing is <strong>not known</strong> yet: ${why}. It comes on top.` : nothing;
 }
 
 /**
@@ -33,7 +45,7 @@ export function postingMeanwhile(draft, person, hasTable) {
   if (draft.posting_typed || draft.way !== "post" || draft.priced_for === hangsOn(draft, person)) return null;
   const { cents = 0, by = "" } = (draft.amends ? draft.before : null) ?? {};
   const open = hasTable && draft.lines.length > 0 && draft.before?.hangsOn !== hangsOn(draft, person);
-  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: null, posting_open: open });
+  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: null, posting_open: open, posting_unknown: "" });
 }
 
 const changed = (draft, fields) => (Object.entries(fields).every(([name, value]) => (draft[name] ?? null) === value) ? null : fields);

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { dayOf, personOf, totalOf } from "./draft.js";
+import { mailingUnknown } from "./posting.js";
 import { taxSaid } from "./prices-said.js";
 
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
@@ -14,7 +15,7 @@ const VERY_LONG = 9;
  */
 export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
-  const owes = { blank: "owes", words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : ""}` };
+  const owes = { blank: "owes", words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : mailingUnknown(draft) ? " plus mailing" : ""}` };
   const pays = { blank: "pays", words: PAYS[draft.pays] ?? "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };

@@ -3,7 +3,7 @@ import { listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { house } from "../../store/house.js";
-import { postingSaid } from "./posting.js";
+import { mailingUnknown, postingSaid } from "./posting.js";
 import { priceRows } from "./prices-said.js";
 import { addressSaid } from "./sentence.js";
 import { surenessOf, whoseItMayBe } from "./sureness.js";
@@ -86,13 +86,17 @@ export function choiceKeys(line, now) {
     </div>`;
 }
 
-function parcelLine({ draft, person, call }) {
+/** What the table cannot say is typed: the carrier's own counter or chart knows it. */
+const typeKey = (take) => html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
+
+function parcelLine({ draft, person, call, take }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
   if (!call.answer) return row("parcel", notKnown(call));
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
   const posting = postingSaid(draft, person, parcel);
+  if (mailingUnknown(draft)) return row("parcel", html`<p>${words}</p><p class="heed">${posting}</p>${typeKey(take)}`);
   return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }
 

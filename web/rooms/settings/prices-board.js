@@ -11,8 +11,9 @@ import "../../parts/undo-key.js";
 
 const KEY = "posting_prices";
 const OUNCES_PER_POUND = 16;
+const LINES_SHOWN = 80;
 
-/** What posting costs: the house's own table, as a spreadsheet opens and saves it. Every bad line says what is wrong with it. */
+/** What mailing costs: the house's own table, typed, pasted or opened as a file. Each line says what was understood; nothing is written until it is confirmed. */
 class PricesBoard extends Part {
   static properties = { table: { state: true }, draft: { state: true }, done: { state: true }, error: { state: true } };
 
@@ -31,11 +32,12 @@ class PricesBoard extends Part {
     else work("answers.price_table", { csv: kept }).then((table) => { this.table = table; }, (error) => { this.error = error; });
   }
 
-  async #read(text) {
+  async #read(text, add) {
     try {
-      this.draft = await work("answers.price_table", { csv: text });
+      this.draft = await work("answers.price_table", { csv: text, ...(add ? { add } : {}) });
       this.error = null;
-      sayAloud(`${this.draft.prices.length} prices read, ${this.draft.errors.length} lines are wrong.`);
+      sayAloud(`${this.draft.prices.length} prices read, ${this.draft.errors.length} lines are wrong. Nothing is written yet.`);
+      this.querySelector(".board")?.scrollTo(0, 0);
     } catch (error) {
       Object.assign(this, { draft: null, error });
     }
@@ -50,8 +52,33 @@ class PricesBoard extends Part {
     }
   }
 
+  /** A spreadsheet saves its text in one of several ways: read as it is, with the old Windows letters where it is not UTF-8. */
+  async #file(input) {
+    const bytes = await input.files[0].arrayBuffer();
+    input.value = "";
+    let text;
+    try {
+      text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    } catch {
+      text = new TextDecoder("windows-1252").decode(bytes);
+    }
+    this.#read(text);
+  }
+
+  /** One price more, by hand. */
+  #typed(event) {
+    event.preventDefault();
+    const form = event.target.elements;
+    const number = (name) => Number(form.namedItem(name).value.replace(/[$\s]/g, ""));
+    const [zone, weight, dollars] = [number("zone"), number("weight"), number("price")];
+    if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone))) this.error = { kind: "draft", message: `Zone “${form.namedItem("zone").value}” is none.`, remedy: "Zones go from 1 to 9." };
+    else if (!(weight > 0)) this.error = { kind: "draft", message: "The weight is missing.", remedy: "Say up to how many pounds the price holds; 0.5 is 8 oz." };
+    else if (!(dollars >= 0) || !form.namedItem("price").value.trim()) this.error = { kind: "draft", message: "The price is missing.", remedy: "Write it like 7.10." };
+    else this.#read(house.view.setting(KEY, "") || "", { zone, up_to_oz: Math.round(weight * OUNCES_PER_POUND * 1000) / 1000, cents: Math.round(dollars * 100) });
+  }
+
   #export(csv) {
-    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(new Blob([csv], { type: "text/csv" })), download: "posting-prices.csv" });
+    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(new Blob([csv], { type: "text/csv" })), download: "mailing-prices.csv" });
     link.click();
     URL.revokeObjectURL(link.href);
   }
@@ -61,29 +88,43 @@ class PricesBoard extends Part {
     const shown = this.draft ?? this.table;
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
-      <h1>Posting prices</h1>
-      <p class="faint">Copy them from your carrier: a line for each service, zone (1 to 9) and weight. The Counter then says what posting costs. Zones are reckoned by
+      <h1>Prices of mailing</h1>
+      <p class="faint">Copy your carrier's table as it stands in a spreadsheet: weights down, zones (1 to 9) across. The Counter then says what mailing costs. Zones are reckoned by
         distance and can be one off near a limit; what you type for an order goes before the table.</p>
-      ${this.draft ? this.#draft(this.draft) : nothing}
+      ${this.draft ? this.#draft(this.draft) : mayNot ? nothing : this.#ways()}
       ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
       ${this.error ? notWritten(this.error) : nothing}
-      ${shown ? this.#table(shown) : html`<p>There is no table yet: posting is typed by hand for each order.</p>`}
+      ${shown ? this.#table(shown) : html`<p>There is no table yet: the price of mailing is typed by hand for each order.</p>`}
     </div></div>
-    <div class="deck">${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : html`
-      <label class="key">take in a file<input class="spoken" type="file" accept=".csv,text/csv" @change=${async ({ target }) => { if (target.files[0]) this.#read(await target.files[0].text()); target.value = ""; }} /></label>
-      <details class="otherwise"><summary class="faint">or paste the lines</summary><label class="write"><span>lines of the table</span><textarea rows="2" spellcheck="false" @change=${({ target }) => { if (target.value.trim()) this.#read(target.value); target.value = ""; }}></textarea></label></details>
-      <div class="keyrow two">
+    <div class="deck">${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : html`
+      ${this.draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}
+      ${this.draft ? nothing : html`<div class="keyrow two">
         ${this.table ? html`<button type="button" class="key" @click=${() => this.#export(this.table.csv)}>save as a file</button>
           <button type="button" class="key quiet" @click=${() => this.#keep("")}>take the table away</button>`
-        : html`<button type="button" class="key" @click=${() => this.#read(null)}>begin with the example</button>`}</div>`}</div>`;
+        : html`<button type="button" class="key" @click=${() => this.#read(null)}>begin with the example</button>`}</div>`}`}</div>`;
   }
 
-  #draft({ csv, prices, errors }) {
+  #ways() {
+    return html`<details class="otherwise"><summary class="faint">or paste from a spreadsheet</summary><label class="write"><span>lines of the table</span><textarea rows="3" spellcheck="false" name="pasted"></textarea></label>
+        <button type="button" class="key" @click=${() => { const { value } = this.querySelector("textarea"); if (value.trim()) this.#read(value); }}>look at it</button></details>
+      <details class="otherwise"><summary class="faint">or type one price</summary><form class="fields split" @submit=${this.#typed} novalidate>
+        <label class="write"><span>zone</span><input class="figures" name="zone" inputmode="numeric" autocomplete="off" /></label>
+        <label class="write"><span>up to, pounds</span><input class="figures" name="weight" inputmode="decimal" autocomplete="off" /></label>
+        <label class="write"><span>price, dollars</span><input class="figures" name="price" inputmode="decimal" autocomplete="off" /></label>
+        <button class="key">look at it</button></form></details>`;
+  }
+
+  /** What each line became, before anything is written. */
+  #draft({ csv, prices, errors, lines = [] }) {
+    const bad = lines.filter(({ why }) => why), good = lines.filter(({ why, understood }) => !why && understood);
+    const shown = [...bad, ...good].slice(0, LINES_SHOWN);
     return html`<div class="state">
-      <p><strong>${prices.length} prices read.</strong> ${errors.length ? html`<span class="heed">${errors.length} ${errors.length === 1 ? "line is" : "lines are"} left out:</span>` : "Every line is good."}</p>
-      ${errors.length ? html`<ul class="why-not">${errors.map(({ line, why }) => html`<li><strong>line ${line}</strong>: ${why}</li>`)}</ul>` : nothing}
+      <p><strong>${prices.length} ${prices.length === 1 ? "price" : "prices"} read.</strong> ${errors.length ? html`<span class="heed">${errors.length} ${errors.length === 1 ? "line is" : "lines are"} not understood.</span>` : "Every line is good."} Nothing is written yet.</p>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!prices.length} @click=${() => this.#keep(csv)}>use this table</button>
-        <button type="button" class="key quiet" @click=${() => { this.draft = null; }}>leave it</button></div></div>`;
+        <button type="button" class="key quiet" @click=${() => { this.draft = null; }}>leave it</button></div>
+      <ol class="dry-run" aria-label="Line by line">${shown.map(({ line, text, understood, why }) => html`<li><strong>line ${line}</strong> <span class="faint figures">${text}</span>
+        ${understood ? html`<br />${understood}` : nothing}${why ? html`<br /><span class="heed">${why}</span>` : nothing}</li>`)}</ol>
+      ${lines.length > shown.length ? html`<p class="faint">and ${lines.length - shown.length} more lines like these.</p>` : nothing}</div>`;
   }
 
   #table({ prices, fees }) {
