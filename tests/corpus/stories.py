@@ -208,3 +208,18 @@ def _order_undone(keeper: Hand, person: str) -> None:
     keeper.hand_over(order)
     keeper.arrive({parcel: "leaked"})
     keeper.undo(keeper.log[-1], {parcel: {"arrived": "", "arrived_on": None}})
+
+
+def people_from_a_list(house: House) -> None:
+    """A keeper brings in people from a list, and the same list once more by mistake."""
+    keeper = Hand.enrol(house, "Shed phone")
+    empty = {"unit": "", "hidden": False}
+    people = [
+        {"id": "d9332f00-2ee9-520e-b970-0a69da9fa215", "name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd",
+         "city": "Duluth", "state": "MN", "zip": "55811", "note": 'likes "dark" honey', **empty},
+        {"id": "77df8b5a-c845-5a08-ba40-70056c4b7f05", "name": "Nell Fenn", "phone": "", "street": "1 Larch Rd", "city": "Bar Harbor",
+         "state": "ME", "zip": "04609", "note": "number as written: 111 111 1111", **empty},
+    ]  # fmt: skip
+    keeper.note_people(people)
+    keeper.note_people(people)
+    keeper.exchange()

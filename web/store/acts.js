@@ -17,6 +17,7 @@ export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setH
 export { addStages, bottle, extract, pass, pour } from './making.js';
 export { undo, undoable } from './undo.js';
 export { phoneOf, readPhone } from './phones.js';
+export { bringPeople, takeBackPeople } from './people.js';
 export { inWords } from './words.js';
 
 /** @typedef {import('./shapes.d.ts').Row} Row */

@@ -19,6 +19,7 @@ import { HouseError } from './trouble.js';
 
 const TRIES_MAX = 6;
 const TURN_WAIT_MS = 1500;
+const BODY_LETTERS_MAX = 1_000_000; // the house takes four megabytes at once, and a letter may be four bytes
 
 /** Told after every entry that was written; set by the house. */
 export const after = { append() {} };
@@ -29,12 +30,22 @@ export const after = { append() {} };
  * @returns {Promise<Entry>}
  */
 export async function append(build) {
-  const entry = await inTurn('log', TURN_WAIT_MS, async () => {
+  return (await appendAll(() => [build()]))[0];
+}
+
+/**
+ * Writes several operations down, all of them or none; resolves with their entries after the commit.
+ * @param {() => Intent[]} build
+ * @returns {Promise<Entry[]>}
+ */
+export async function appendAll(build) {
+  const entries = await inTurn('log', TURN_WAIT_MS, async () => {
     for (let tried = 1; ; tried += 1) {
-      const made = await seal(build());
+      const intents = build();
+      const made = await sealAll(intents);
       try {
-        await commit(made.entry, made.orders);
-        return made.entry;
+        await commit(made, intents.reduce((sum, { orders = 0 }) => sum + orders, 0));
+        return made;
       } catch (error) {
         if (!(error instanceof Raced)) throw error;
         if (tried === TRIES_MAX) {
@@ -46,12 +57,29 @@ export async function append(build) {
   });
   tellOthers();
   after.append();
-  return entry;
+  return entries;
 }
 
-/** @param {Intent} intent */
-async function seal({ kind, rows, spent = {}, orders = 0, sentence }) {
-  const { identity, head } = known;
+/** @param {Intent[]} intents each goes on from the one before it in the chain */
+async function sealAll(intents) {
+  /** @type {Entry[]} */
+  const made = [];
+  let { seq, hash } = known.head;
+  for (const intent of intents) {
+    const entry = await seal(intent, { seq, hash });
+    ({ seq, hash } = entry.operation);
+    made.push(entry);
+  }
+  return made;
+}
+
+/**
+ * @param {Intent} intent
+ * @param {{seq: number, hash: string}} head
+ * @returns {Promise<Entry>}
+ */
+async function seal({ kind, rows, spent = {}, sentence }, head) {
+  const { identity } = known;
   if (!identity || known.marks.removed_at) {
     throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it with a code from a keeper.');
   }
@@ -64,40 +92,39 @@ async function seal({ kind, rows, spent = {}, orders = 0, sentence }) {
     made_at: `${now().toISOString().slice(0, 19)}Z`, before: head.hash, spent, rows,
   }));
   const operation = { ...plain, hash: await sha256(canonical(plain)) };
-  /** @type {Entry} */
-  const entry = { device: identity.device, seq: operation.seq, id: operation.id, operation, state: 'in_hand', position: null,
-    why: '', remedy: '', prior: priorOf(operation.rows), undone: false,
-    ...(sentence ? { sentence } : {}) };
-  return { entry, orders };
+  return { device: identity.device, seq: operation.seq, id: operation.id, operation, state: 'in_hand', position: null,
+    why: '', remedy: '', prior: priorOf(operation.rows), undone: false, ...(sentence ? { sentence } : {}) };
 }
 
 /**
- * @param {Entry} entry
+ * @param {Entry[]} entries one after the other in the chain
  * @param {number} orders
  */
-async function commit(entry, orders) {
-  const { operation } = entry;
+async function commit(entries, orders) {
+  const [first, last] = [entries[0], entries[entries.length - 1]];
   const { share, head, undone } = await write(['keep', 'log', 'sentences'], async (tx) => {
     const keep = await readKeep(tx);
-    await spoken(tx, entry);
-    if (keep.identity?.device !== entry.device || keep.head.seq + 1 !== entry.seq || keep.head.hash !== operation.before) {
+    for (const entry of entries) await spoken(tx, entry);
+    if (keep.identity?.device !== first.device || keep.head.seq + 1 !== first.seq || keep.head.hash !== first.operation.before) {
       throw new Raced();
     }
     const share = { granted: keep.share.granted, spent: { ...keep.share.spent } };
-    for (const [good, units] of Object.entries(operation.spent)) {
+    for (const [good, units] of entries.flatMap(({ operation }) => Object.entries(operation.spent))) {
       if (units < 1 || units > shareOf(good, share)) throw new Raced();
       share.spent[good] = (share.spent[good] ?? 0) + units;
     }
-    const undone = await undoneBy(tx, operation);
-    const head = { seq: entry.seq, hash: operation.hash, orders: keep.head.orders + orders };
-    await Promise.all([tx.objectStore('log').add(entry), undone && tx.objectStore('log').put(undone), tx.objectStore('keep').put(share, 'share'),
+    const undone = (await Promise.all(entries.map(({ operation }) => undoneBy(tx, operation)))).filter((entry) => entry !== null && entry !== undefined);
+    const head = { seq: last.seq, hash: last.operation.hash, orders: keep.head.orders + orders };
+    await Promise.all([...entries.map((entry) => tx.objectStore('log').add(entry)), ...undone.map((entry) => tx.objectStore('log').put(entry)), tx.objectStore('keep').put(share, 'share'),
       tx.objectStore('keep').put(head, 'head')]);
     return { share, head, undone };
   });
   Object.assign(known, { share, head });
-  if (undone) known.entries.set(undone.id, undone);
-  known.entries.set(entry.id, entry);
-  if (entry.sentence) known.sentences.delete(entry.sentence);
+  undone.forEach((entry) => known.entries.set(entry.id, entry));
+  entries.forEach((entry) => {
+    known.entries.set(entry.id, entry);
+    if (entry.sentence) known.sentences.delete(entry.sentence);
+  });
   relay();
 }
 
@@ -169,9 +196,20 @@ export async function inHandOperations(most) {
     const keep = await readKeep(tx);
     const entries = /** @type {Entry[]} */ (await tx.objectStore('log').index('by_state').getAll('in_hand'));
     const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
-    const now = mine.slice(0, most);
+    const now = mine.slice(0, Math.min(most, manyWithin(mine, BODY_LETTERS_MAX)));
     // what the house said before it was put back from a backup: its answer stands
     const refused = now.filter((entry) => entry.why).map(({ id, why, remedy }) => ({ id, why, remedy }));
-    return { ...keep, operations: now.map((entry) => entry.operation), refused, left: Math.max(0, mine.length - most) };
+    return { ...keep, operations: now.map((entry) => entry.operation), refused, left: mine.length - now.length };
   });
+}
+
+/**
+ * How many of the first entries go over the wire together; one at least.
+ * @param {Entry[]} entries
+ * @param {number} letters_max
+ */
+function manyWithin(entries, letters_max) {
+  let letters = 0;
+  const beyond = entries.findIndex(({ operation }) => { letters += JSON.stringify(operation).length; return letters > letters_max; });
+  return beyond < 0 ? entries.length : Math.max(1, beyond);
 }

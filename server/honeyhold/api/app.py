@@ -6,7 +6,7 @@ from pathlib import Path
 
 from flask import Flask
 
-from honeyhold.api import codes, describe, exchange, health, late, lots, orders, out, own, papers, problems, site, stream, work
+from honeyhold.api import codes, describe, exchange, health, late, lots, orders, out, own, papers, people, problems, site, stream, work
 from honeyhold.api.access import EXTENSION
 from honeyhold.api.slowly import Slowly
 from honeyhold.house.house import House
@@ -23,7 +23,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Fl
     app.extensions["slowly"] = Slowly(house.clock.now)
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
-    for door in (codes, exchange, health, late, lots, orders, out, own, papers, stream, work, describe):
+    for door in (codes, exchange, health, late, lots, orders, out, own, papers, people, stream, work, describe):
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

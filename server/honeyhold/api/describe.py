@@ -12,6 +12,7 @@ from marshmallow import fields
 
 from honeyhold.api.health import own_version
 from honeyhold.api.orders import OrdersAnswer, OrdersAsk
+from honeyhold.api.people import PeopleAsk
 from honeyhold.api.problems import MEDIA_TYPE
 from honeyhold.api.telling import told
 from honeyhold.sync import operations
@@ -27,7 +28,7 @@ SCHEMAS = {
     "MirrorAnswer": operations.MirrorAnswer, "EnrolAsk": operations.EnrolAsk, "EnrolAnswer": operations.EnrolAnswer,
     "LateAsk": operations.LateAsk, "SettleAsk": operations.SettleAsk,
     "CodeAsk": operations.CodeAsk, "CodeAnswer": operations.CodeAnswer, "WorkAsk": operations.WorkAsk,
-    "Problem": operations.Problem, "OrdersAnswer": OrdersAnswer,
+    "Problem": operations.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
 }  # fmt: skip
 
 QUESTIONS = {"/api/orders": OrdersAsk()}
@@ -51,6 +52,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
+    ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (keepers)", "PeopleAsk", None, True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the house is up", None, None, False),

@@ -53,6 +53,10 @@ class Hand(Talk):
         self.write("note_person", [{"table": "person", "id": person, **fields}])
         return person
 
+    def note_people(self, people: list[Json]) -> None:
+        """People from a list, with their ids."""
+        self.write("note_people", [{"table": "person", **person} for person in people])
+
     def promise(
         self, lines: Wanted, person: str, way: str = "post", payment: tuple[int, str] | None = None, **order: Any
     ) -> Taken:

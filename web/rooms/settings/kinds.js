@@ -3,6 +3,6 @@
 export const KINDS = {
   promise: "an order", amend: "a change of an order", let_go: "an order let go", sell: "a sale", pack: "a parcel packed", unpack: "a packing undone",
   weigh: "a weighing", arrive: "how a parcel came", hand_over: "a hand-over", pay: "a payment", make: "something made", count: "a count",
-  take_back: "something taken back", buy: "something bought", note_person: "a person", note_lot: "a lot", set_good: "a good",
+  take_back: "something taken back", buy: "something bought", note_person: "a person", note_people: "people from a list", note_lot: "a lot", set_good: "a good",
   set_house: "a house setting", undo: "an undo", give_back: "a share given back",
 };

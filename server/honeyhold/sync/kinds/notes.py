@@ -55,6 +55,7 @@ def give_back(landing: Landing) -> None:
 KINDS = (
     Kind("pay", {"payment": (1, 4)}, pay, words="Money taken in or paid back."),
     Kind("note_person", {"person": (1, 1)}, nothing_more, words="A person's name, number, address."),
+    Kind("note_people", {"person": (1, 200)}, nothing_more, who="keeper", words="People brought in from a list."),
     Kind("note_lot", {"lot": (1, 1)}, nothing_more, words="What is known of a lot."),
     Kind("set_good", {"good": (1, 40), "carton": (0, 40)}, set_good, who="keeper", words="What is sold and packed with."),
     Kind("set_house", {"setting": (1, 40)}, set_house, who="keeper", words="The house's settings."),
