@@ -1,11 +1,11 @@
-"""Cartons: usual sizes to touch, own sizes typed in inches with fractions, how many lie here; retired and brought back."""
+"""Cartons, paddings, cold packs: usual sizes to touch, own sizes typed in inches, how many lie here; put away and brought back."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
@@ -63,3 +63,81 @@ def test_what_is_no_carton_is_said(keeper: Device, asked: dict[str, object], sai
     answer = keeper.js(ADD, asked)
     assert said in answer["message"] and answer["remedy"]
     assert keeper.js("return house.view.cartons.size") == before
+
+
+def test_a_usual_size_is_added_by_touch_and_found_by_the_counter(keeper: Device) -> None:
+    """Two touches and a count; the next parcel is planned with it; put away it is not offered, brought back it is."""
+    page = keeper.page
+    page.goto(f"{keeper.address}/#settings/cartons")
+    page.get_by_role("link", name="add a carton").click()
+    page.get_by_role("button", name="10×8×6", exact=True).click()
+    page.locator("input[name=count]").fill("14")
+    page.locator("input[name=cost]").fill("0.84")
+    page.get_by_role("button", name="add it").click()
+    expect(page.get_by_role("status")).to_have_text("Written down.")
+    page.get_by_role("link", name="all cartons").click()
+    row = page.locator("cartons-board .good-row", has_text="10×8×6")
+    expect(row).to_contain_text("14 here · $0.84 each")
+    asked = """const { callRequest } = await import('/rooms/counter/sureness.js');
+      return callRequest({ view: house.view, today: house.today(), now: house.now(), lines: [{ good: 'bar', units: 10 }], way: 'post' }).cartons
+        .filter(({ name }) => name === '10×8×6').map(({ in_stock, inner }) => [in_stock, inner]);"""
+    keeper.load()
+    assert keeper.js(asked) == [[14, ["10 in", "8 in", "6 in"]]]
+    row.click()
+    page.get_by_role("button", name="put it away").click()
+    expect(page.get_by_role("button", name="bring it back")).to_be_visible()
+    assert keeper.js(asked) == []
+    page.get_by_role("link", name="all cartons").click()
+    page.get_by_role("button", name="bring 10×8×6 back").click()
+    expect(row).to_be_visible()
+    assert len(keeper.js(asked)) == 1 and keeper.exchange() and keeper.status()["needsYou"] == []
+
+
+def test_an_own_size_that_is_none_keeps_what_was_typed(keeper: Device) -> None:
+    """The side that is no length is named with what was typed; the other fields stay; put right, it is added."""
+    page = keeper.page
+    page.goto(f"{keeper.address}/#settings/cartons/new")
+    for name, text in (("L", "9 1/2"), ("W", "six"), ("H", "4")):
+        page.locator(f"cartons-board input[name={name}]").fill(text)
+    page.get_by_role("button", name="add it").click()
+    expect(page.get_by_role("alert")).to_contain_text("The width is “six”")
+    expect(page.locator("cartons-board input[name=L]")).to_have_value("9 1/2")
+    page.locator("cartons-board input[name=W]").fill("6 3/16")
+    page.get_by_role("button", name="add it").click()
+    expect(page.get_by_role("status")).to_have_text("Written down.")
+    keeper.load()
+    assert keeper.js("return [...house.view.cartons.values()].find(({ name }) => name.startsWith('9 1/2')).inner") == ["9 1/2 in", "6 3/16 in", "4 in"]
+
+
+def test_two_paddings_and_a_cold_pack_are_used_in_their_order(keeper: Device) -> None:
+    """Added by hand, the first is used; counted down to none the next takes its place; put first it is used again; the plan follows."""
+    page = keeper.page
+    page.goto(f"{keeper.address}/#settings/padding")
+    for name, thick, here in (("wool", "1", "3"), ("paper batt", "1/2", "")):
+        page.get_by_role("button", name="add a padding").click()
+        page.locator("padding-board input[name=name]").fill(name)
+        page.locator("padding-board input[name=thickness_mm]").fill(thick)
+        page.locator("padding-board form input[name=here]").fill(here)
+        page.get_by_role("button", name="add the padding").click()
+        expect(page.get_by_role("group", name=name)).to_be_visible()
+    page.get_by_role("button", name="add a cold pack").click()
+    for field, text in (("name", "gel"), ("length_mm", "6"), ("width_mm", "4"), ("height_mm", "1"), ("weight", "eight")):
+        page.locator(f"padding-board input[name={field}]").fill(text)
+    page.get_by_role("button", name="add the cold pack").click()
+    expect(page.get_by_role("alert")).to_contain_text("“eight” is no weight")
+    page.locator("padding-board input[name=weight]").fill("8")
+    page.get_by_role("button", name="add the cold pack").click()
+    expect(page.get_by_role("group", name="gel")).to_contain_text("153 × 102 × 26 mm, 8 oz")
+    wool, paper = page.get_by_role("group", name="wool"), page.get_by_role("group", name="paper batt")
+    expect(wool).to_contain_text("is used now")
+    wool.locator("input").fill("0")
+    wool.locator("input").press("Tab")
+    expect(wool).to_contain_text("is used up")
+    expect(paper).to_contain_text("is used now")
+    paper.get_by_role("button", name="put it away").click()
+    page.get_by_role("button", name="bring paper batt back").click()
+    expect(paper).to_be_visible()
+    keeper.load()
+    kept = keeper.js("return [house.view.setting('paddings'), house.view.setting('cold_packs')]")
+    assert [(row["name"], row["thickness_mm"], row["here"]) for row in kept[0]] == [("wool", 26, 0), ("paper batt", 13, None)]
+    assert kept[1][0]["mass_g"] == 227 and keeper.exchange() and keeper.status()["needsYou"] == []

@@ -4,6 +4,10 @@ The defaults are a small house's: recycled fibre batt 15 mm thick and one sealed
 buys other stuff writes its own figures into the setting `dressings` (integers only, so that they travel in operations).
 Conductivity of recycled fibre batt, 0.040 W/m.K: R 3.5 to 3.6 an inch, insulation handbook tables. The density, the pack's
 measures and the costs are examples: weigh and price your own.
+
+Paddings and cold packs that lie here are kept in the settings `paddings` and `cold_packs`, in the order in which they are used: the first
+that is not put away and not used up gives the figures. A house that lists none goes on with the defaults; one whose list is used up has
+no such dressing to offer.
 """
 
 from __future__ import annotations
@@ -51,4 +55,40 @@ def dressing_figures(house: Json, name: str) -> dict[str, int]:
     if name not in DEFAULTS:
         raise BadRequest(f"{name!r} is no dressing.", f"Choose one of {', '.join(NAMES)}.")
     own = house.get("dressings") or {}
-    return {**DEFAULTS[name], **(own.get(name) or {})}
+    figures = {**DEFAULTS[name], **(own.get(name) or {})}
+    if name == "plain":
+        return figures
+    padding = in_use(house, "paddings")
+    if padding:
+        more_cents = figures["cost_cents"] - DEFAULTS["lined"]["cost_cents"] if name == "chilled" else 0
+        figures |= {field: padding[key] for field, key in PADDING.items() if key in padding}
+        figures["cost_cents"] = padding.get("cost_cents", 0) + max(0, more_cents)
+    pack = in_use(house, "cold_packs") if name == "chilled" else None
+    if pack:
+        padded_cents = padding.get("cost_cents", 0) if padding else dressing_figures(house, "lined")["cost_cents"]
+        figures |= {field: pack[key] for field, key in COLD_PACK.items() if key in pack}
+        figures["cost_cents"] = padded_cents + pack.get("cost_cents", 0)
+    return figures
+
+
+PADDING = {"liner_mm": "thickness_mm", "liner_mw_per_mk": "mw_per_mk", "liner_kg_per_m3": "kg_per_m3"}
+COLD_PACK = {"pack_length_mm": "length_mm", "pack_width_mm": "width_mm", "pack_height_mm": "height_mm", "pack_g": "mass_g"}
+NEEDS = {"plain": (), "lined": ("paddings",), "chilled": ("paddings", "cold_packs")}
+OUT = {"paddings": "padding", "cold_packs": "cold pack"}
+
+
+def in_use(house: Json, stuff: str) -> Json | None:
+    """The padding or cold pack that is taken next: the first that is not put away and not used up."""
+    return next((row for row in house.get(stuff) or [] if not row.get("hidden") and row.get("here") != 0), None)
+
+
+def named(house: Json, name: str) -> str:
+    """The dressing in words, with the names of what is taken for it."""
+    rows = [in_use(house, stuff) for stuff in NEEDS[name]]
+    names = ", ".join(str(row["name"]) for row in rows if row and row.get("name"))
+    return f"{WORDS[name]}: {names}" if names else WORDS[name]
+
+
+def used_up(house: Json, name: str) -> list[str]:
+    """What this dressing needs and the house has listed and has no more of, in words."""
+    return [OUT[stuff] for stuff in NEEDS[name] if house.get(stuff) and in_use(house, stuff) is None]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.answers.dressings import WORDS, dressing_figures
+from honeyhold.answers.dressings import dressing_figures, named, used_up
 from honeyhold.bench.plan import plan
 from honeyhold.errors import BadRequest
 from honeyhold.trade.units import mailing_weight_words
@@ -94,12 +94,18 @@ def parcel_answer(request: Json, dressing: str) -> Json:
         "proved": bool(found["proved"]),
         "said": found.get("said", ""),
         "why_not": [_named(row, question["cartons"]) for row in found["why_not"]],
-        "cautions": cautions(request, parcels),
+        "cautions": [*_lacking(request, dressing), *cautions(request, parcels)],
         "dressing": dressing,
-        "dressing_words": WORDS[dressing],
+        "dressing_words": named(request.get("house") or {}, dressing),
         "cost_cents": found.get("cost_cents") or 0,
         "bench": question,
     }
+
+
+def _lacking(request: Json, dressing: str) -> list[str]:
+    """What the chosen dressing needs and the house has counted down to none."""
+    gone = used_up(request.get("house") or {}, dressing)
+    return [f"There is no {' and no '.join(gone)} left by your count: count again under Settings, or choose another way."] if gone else []
 
 
 def cautions(request: Json, parcels: list[Json]) -> list[str]:

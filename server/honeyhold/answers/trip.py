@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.answers.dressings import NAMES, dressing_figures
+from honeyhold.answers.dressings import NAMES, dressing_figures, used_up
 from honeyhold.answers.foretold import heat_forecast
 from honeyhold.answers.parcel import parcel_answer
 from honeyhold.answers.stacks import wax_load_pa
@@ -94,8 +94,9 @@ def dressings_that_fit(request: Json, asked_answer: Json | None = None) -> dict[
     `asked_answer` is the asked dressing's answer where the caller has it already: the bench is not asked twice.
     """
     asked = request.get("dressing") or "plain"
+    house = request.get("house") or {}
     hasty = {**request, "seconds": HASTE_S}
-    others = [] if request.get("only") == "asked" else [name for name in NAMES if name != asked]
+    others = [] if request.get("only") == "asked" else [name for name in NAMES if name != asked and not used_up(house, name)]
     answers = {asked: asked_answer or parcel_answer(request, asked)}
     answers.update({name: parcel_answer(hasty, name) for name in others})
     return {name: answer for name, answer in answers.items() if answer["ok"]}

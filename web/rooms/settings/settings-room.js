@@ -7,6 +7,7 @@ import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import "../first/first-walk.js";
+import "./cartons-board.js";
 import "./enrol-board.js";
 import "./device-board.js";
 import "./devices-board.js";
@@ -19,6 +20,8 @@ import "./measure-board.js";
 import "./melting-board.js";
 import "./out-board.js";
 import "./own-board.js";
+import "./padding-board.js";
+import "./people-board.js";
 import "./prices-board.js";
 import "./needs-board.js";
 import "./tax-board.js";
@@ -32,7 +35,10 @@ const BOARDS = [
   ["tax", "sales tax", "off until you have asked your state"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["measures", "measures", "how large and heavy jars, bars and cartons are"],
-  ["prices", "posting prices", "your carrier's, by zone and weight"],
+  ["people", "people you already have", "from a spreadsheet or a phone's contacts"],
+  ["cartons", "cartons", "which lie here, how many, what one costs"],
+  ["padding", "padding and cold packs", "against heat: which lie here, how many"],
+  ["prices", "prices of mailing", "your carrier's, by zone and weight"],
   ["melting", "melting", "mould sets, hours, how seldom anyone goes without"],
   ["out", "everything out", "all your records in one file, any day"],
   ["needs", "needs you", "entries the house could not take"],
@@ -94,6 +100,9 @@ class SettingsRoom extends Part {
     if (shown === "tax") return html`<tax-board class="room"></tax-board>`;
     if (shown === "heat") return html`<heat-board class="room"></heat-board>`;
     if (shown === "measures") return html`<measure-board class="room" .good=${this.path[1] ?? ""}></measure-board>`;
+    if (shown === "padding") return html`<padding-board class="room"></padding-board>`;
+    if (shown === "people") return html`<people-board class="room"></people-board>`;
+    if (shown === "cartons") return html`<cartons-board class="room" .carton=${this.path[1] ?? ""}></cartons-board>`;
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
