@@ -105,7 +105,7 @@ def test_the_order_is_changed_by_thumb_and_reaches_the_counter(board: Device) ->
     tap(page, f"{name}: up")
     board.wait_for(f"acts.goodsKept().filter((good) => good.sold).at(-2).id === '{last}'")
     tap(page, "this is the order")
-    expect(page.locator(".goods-list").first.locator("li strong").nth(len(before) - 2)).to_have_text(re.compile(re.escape(name[:8])))
+    expect(page.locator("goods-board .goods-list").first.locator("li strong").nth(len(before) - 2)).to_have_text(re.compile(re.escape(name[:8])))
     page.locator("undo-key button").tap()
     board.wait_for(f"acts.goodsKept().filter((good) => good.sold).at(-1).id === '{last}'")
 
