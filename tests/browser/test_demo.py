@@ -37,7 +37,7 @@ def test_a_real_house_is_no_demo(phone: Page, house_server: HouseProcess) -> Non
     device = Device(phone, house_server.address)
     device.enrol(house_server.code(), "Shed phone")
     device.exchange()
-    expect(phone.locator("house-head")).to_contain_text("shared")
+    expect(phone.locator("house-head")).to_contain_text("all sent")
     expect(phone.locator("house-head a.demo")).to_have_count(0)
     phone.goto(f"{house_server.address}/#settings")
     expect(phone.get_by_role("link", name="this device")).to_be_visible()
