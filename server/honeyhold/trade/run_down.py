@@ -45,7 +45,7 @@ def _day_labels(scale: _Scale, days: Sequence[date]) -> list[str]:
     for place, day in enumerate(days):
         if len(days) <= 12:
             parts.append(label(scale.x(day), BOTTOM + 18, WEEKDAYS[day.weekday()][:2], size=DAY_SIZE, anchor="middle"))
-        elif len(days) <= 29 and place % 2 == 0 or place % 7 == 0:
+        elif place % (2 if len(days) <= 29 else 7) == 0:
             words = WEEKDAYS[day.weekday()][:2] if len(days) <= 29 else f"{day.month}/{day.day}"
             parts.append(label(scale.x(day), BOTTOM + 18, words, size=DAY_SIZE, anchor="middle"))
     return parts
@@ -149,7 +149,7 @@ def run_down_picture(request: Request) -> dict[str, str]:
     if request.get("record") is False:
         said = "no record yet of how fast they go"
     if said:
-        parts.append(label(LEFT + 6, TOP - 10, said, size=14, kind="quiet"))
+        parts.append(label(LEFT + 6, TOP - 10 if wanted else (TOP + BOTTOM) / 2, said, size=14, kind="quiet"))
     if at_left > 0:
         parts.append(label(LEFT - 7, BOTTOM + 5, "0", kind="quiet", anchor="end"))
     if request.get("melt_by") is not None and not wanted:
