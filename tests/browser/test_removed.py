@@ -125,11 +125,9 @@ def test_a_device_that_was_away_when_it_was_removed_hears_it_at_its_start(
 ) -> None:
     device.promise(1, "Ruth Amsel")
     device.exchange()
+    identity = device.status()["device"]["id"]
     device.page.goto("about:blank")
-    other_device.js(
-        "const gone = [...house.view.devices.values()].find(({ name, lost }) => name === 'Shed phone' && !lost);"
-        " await house.call(`/api/devices/${gone.id}/lost`, { method: 'POST' })"
-    )
+    other_device.js("await house.call(`/api/devices/${args[0]}/lost`, { method: 'POST' })", identity)
     device.page.goto(f"{device.address}/#book")
     expect(device.page.locator("enrol-board")).to_contain_text("This device was removed", timeout=LONG_MS)
     assert "Ruth Amsel" not in device.page.content()
