@@ -103,7 +103,7 @@ class Thumbs:
 
     def _window(self, context: BrowserContext, keep: bool = True) -> Device:
         page = context.new_page()
-        page.add_init_script("window.print = () => {}; window.open = () => null")
+        page.add_init_script("delete Navigator.prototype.serviceWorker; window.print = () => {}; window.open = () => null")
         page.on("pageerror", lambda error: self.run.wrong.append(f"exception: {error}"))
         page.on("console", lambda said: self.run.wrong.append(f"console: {said.text}") if said.type == "error" and "Failed to load resource" not in said.text and "ERR_" not in said.text else None)
         device = Device(page, self.house.address)
