@@ -97,7 +97,7 @@ class PackDeck extends Part {
     return html`
       <div class="keyrow">${parcels.map((parcel) => html`<button type="button" class="key" @click=${() => { this.scale = parcel; }}>
         ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
-      ${Object.keys(this.answer?.parcel?.parcels?.[0]?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
+      ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
 

@@ -24,7 +24,7 @@ class LowMarks extends Part {
 
   #mark(units) {
     const marks = { ...(house.view.setting("carton_low", {}) || {}), [this.good]: units };
-    return this.#act.run(() => setHouse("carton_low", marks), `Written down: told from ${units} on.`);
+    return this.#act.run(() => setHouse("carton_low", marks), `Written down. Told from ${units} on.`);
   }
 
   render() {
