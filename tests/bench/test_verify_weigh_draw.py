@@ -185,7 +185,8 @@ def test_what_cannot_be_drawn_is_refused() -> None:
 def test_prices_go_to_text_and_back() -> None:
     table = example_table()
     read_back = read_prices(write_prices(table))
-    assert read_back == {"prices": table["prices"], "fees": table["fees"], "errors": []}
+    assert {**read_back, "lines": None} == {"prices": table["prices"], "fees": table["fees"], "errors": [], "lines": None}
+    assert len(read_back["lines"]) == len(table["prices"]) + len(table["fees"]) and not any(line["why"] for line in read_back["lines"])
     assert table["prices"] and all(row["example"] for row in table["prices"] + table["fees"])
 
 

@@ -62,7 +62,8 @@ def test_a_failing_run_is_cut_down_to_a_short_story(quick_folder: Path) -> None:
     short, runs = story(0, steps, run["by"], planted)
     assert len(short) <= 6 and runs <= 300
     assert play(0, short, quick_folder / "short", planted)["by"] == run["by"]
-    assert {"mistake", "refused"} & {step.name for step in short}, "it is about an entry that is refused"
+    # what may be refused: a plain mistake, an order for nobody, an undoing of what has gone on since
+    assert {"mistake", "refused", "take back", "undo", "melt"} & {step.name for step in short}, "it is about an entry that is refused"
 
 
 def test_shrinking_finds_the_two_steps_that_matter() -> None:
