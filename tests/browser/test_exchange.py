@@ -132,6 +132,8 @@ def test_a_lost_device_keeps_its_entries(device: Device, house_server: HouseProc
     assert status["turnedAway"]
     assert status["inHand"] == 0
     kept = device.js("const { load, known } = await import('/store/known.js'); await load();"
-                     " return [...known.entries.values()].at(-1).state")  # fmt: skip
+                     " return [...known.entries.values()].map(({ state }) => state)")  # fmt: skip
     late = house_server.in_person(late_entries)["entries"]
-    assert kept == "kept_apart" and [one["kind"] for one in late if one["device"] == identity][-1] == "promise"
+    # its own log goes as soon as a checked backup holds all of it, which may be by now
+    assert kept == [] or kept[-1] == "kept_apart"
+    assert [one["kind"] for one in late if one["device"] == identity][-1] == "promise"

@@ -108,7 +108,8 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
     asked: list[str] = []
     open_gate.mishap = asked.append
-    awake.page.workers[0].evaluate(f"() => {{ {death} }}")
+    worker = awake.page.workers[0] if awake.page.workers else awake.page.wait_for_event("worker")  # it may be told of later than it speaks
+    worker.evaluate(f"() => {{ {death} }}")
     awake.js("await kernel.work('trade.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
     awake.wait_for("kernel.means().startsWith('false')", 30)
     same(awake.js("return kernel.work('trade.melt_by', args[0])", MELT_BY), work("trade.melt_by", MELT_BY))

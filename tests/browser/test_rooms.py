@@ -158,7 +158,8 @@ def test_a_promise_with_the_keyboard_alone(phone: Page, house_server: HouseProce
 def _tab_to(page: Page, words: str, most: int = 40) -> None:
     here = "document.activeElement.textContent.trim().replace(/\\s+/g, ' ')"
     for _ in range(most):
-        if page.evaluate(here) == words:
+        # the step that counts may also say what it goes on without
+        if page.evaluate(here).split("without ")[0].strip() == words:
             assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
             return
         page.keyboard.press("Tab")

@@ -104,10 +104,10 @@ def test_an_older_window_lets_a_newer_one_open_the_store_and_says_so(phone_conte
     """The next version of the store opens in another window: this one closes its own at once, says what to do, and writes nothing."""
     plain = phone_context.new_page()
     plain.goto(f"{device.address}/look/tokens.css")
-    opened = plain.evaluate("""() => new Promise((resolve) => { const asked = indexedDB.open('honeyhold', 2);
+    opened = plain.evaluate("""() => new Promise((resolve) => { const asked = indexedDB.open('honeyhold', 3);
         asked.onsuccess = () => { asked.result.close(); resolve('open'); }; asked.onblocked = () => resolve('blocked'); })""")
     assert opened == "open"
-    assert "Load this page again" in device.status()["storage"]["trouble"]
+    device.wait_for("(house.status.storage.trouble ?? '').includes('Load this page again')")
     refused = device.promise(1)
     assert refused["error"] == "storage" and "1 wax bar" in refused["text"]
 
@@ -136,8 +136,9 @@ def test_a_store_that_is_held_open_elsewhere_is_said(phone_context: BrowserConte
 def _newer(route: Route) -> None:
     """The next version of the store, which changes nothing in it."""
     answer = route.fetch()
-    text = answer.text().replace("const VERSION = 1;", "const VERSION = 2;").replace("upgrade(made) {", "upgrade(made, old) { if (old) return;")
-    assert "const VERSION = 2;" in text and "if (old) return" in text
+    text = answer.text().replace("const VERSION = 2;", "const VERSION = 3;")
+    text = text.replace("upgrade(made, before, _now, tx) {", "upgrade(made, before, _now, tx) { if (before) return;")
+    assert "const VERSION = 3;" in text and "if (before) return" in text
     route.fulfill(response=answer, body=text)
 
 
