@@ -142,7 +142,7 @@ def goods(hands: Hands) -> None:
     expect(page.get_by_role("heading", name="What does it cost?")).to_be_visible(timeout=WAIT_MS)
     hands.digits("12")
     hands.writes("write it down")
-    hands.touch("so many for")
+    hands.touch("some together|so many for")
     hands.digits("6")
     hands.touch("what do 6 cost")
     hands.digits("60")
