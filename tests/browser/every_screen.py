@@ -34,9 +34,10 @@ class Hands:
 
     def touch(self, words: str) -> None:
         """Touches the first such key."""
-        until_nothing_rests(self.page)
         key = self.keys(words).first
         expect(key).to_be_enabled(timeout=WAIT_MS)
+        key.scroll_into_view_if_needed()  # it may come to lie where the finger just was
+        until_nothing_rests(self.page)
         key.tap()
 
     def writes(self, words: str) -> None:
@@ -185,6 +186,7 @@ def people(hands: Hands) -> None:
     }.items():  # fmt: skip
         hands.fill(label, text)
     hands.writes("write it down")
+    expect(hands.page.get_by_role("heading", name="Ruth Amsel")).to_be_visible(timeout=WAIT_MS)  # her own page opens by itself
 
 
 def forgotten(hands: Hands) -> None:
@@ -192,6 +194,7 @@ def forgotten(hands: Hands) -> None:
     hands.go("book/person/new")
     hands.fill("^name", "Ada Lindqvist")
     hands.writes("write it down")
+    expect(hands.page.get_by_role("heading", name="Ada Lindqvist")).to_be_visible(timeout=WAIT_MS)
     hands.touch("to be forgotten")
     hands.touch("forget them …")
     hands.touch("forget them now")
