@@ -248,8 +248,8 @@ def test_a_reload_after_every_answer_loses_nothing(  # noqa: PLR0915 (a step a l
     anew()
     thumb.key("12×12×12")
     thumb.key("these 2")
-    for count in ("25", "10"):
-        asked(page, "How many cartons")
+    for size, count in (("8×6×4", "25"), ("12×12×12", "10")):
+        asked(page, f"How many cartons {size}")  # by its name: the one before may still stand there
         anew()
         thumb.key(count)
     asked(page, "How many bars do your molds take")
