@@ -105,6 +105,9 @@ def test_it_wakes_without_the_house_once_its_files_are_here(awake: Device, open_
 @pytest.mark.parametrize("death", ["self.close()", "setTimeout(() => { throw new Error('out of memory') })"])
 def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(awake: Device, open_gate: Gate, death: str) -> None:
     """It goes without a word, or with an error: the next questions are answered by the house, and soon by a new kernel."""
+    awake.page.reload()  # each death in a page of its own
+    awake.load()
+    awake.js("kernel.wakeKernel()")
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
     asked: list[str] = []
     open_gate.mishap = asked.append

@@ -142,8 +142,10 @@ export async function wakeKernel() {
 /** @param {any} data */
 function heard(data) {
   if (data.died) crash(data.died);
-  else if (data.id) questions.answered(data);
-  else if (data.failed) fail(data.failed);
+  else if (data.id) {
+    crashes = 0; // it works: only crashes in a row keep it from being started again
+    questions.answered(data);
+  }   else if (data.failed) fail(data.failed);
   else {
     become(data);
     if (data.state === 'awake') clearTimeout(bound);
