@@ -152,7 +152,7 @@ def pack_it(chromium: Browser, house: HouseProcess, order: str) -> None:
     page.goto(f"{laptop.address}/#bench")
     page.goto(f"{laptop.address}/#bench/{order}")
     touch(page, r"^\s*Gone\s*$")
-    laptop.wait_for("house.status.inHand === 0")
+    laptop.wait_for(f"house.view.orders.get('{order}').state === 'gone' && house.status.inHand === 0")
     assert laptop.js("return house.view.orders.get(args[0]).state", order) == "gone"
     assert bars(laptop)[0] == 113
     context.close()
