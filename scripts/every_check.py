@@ -17,6 +17,7 @@ ROOT = Path(__file__).resolve().parent.parent
 BIN = ROOT / ".venv" / ("Scripts" if os.name == "nt" else "bin")
 RESULTS = ROOT / ".setup"
 PYTHON_FOLDERS = ("server", "tests", "demo_seed", "scripts")
+BROWSER_FORMATTED = ("--config", "web/.prettierrc.json", "--ignore-path", "web/.prettierignore", "web/**/*.{js,ts,css}")
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
@@ -94,6 +95,8 @@ def main() -> int:
     if (ROOT / "web/tsconfig.json").exists():
         compiler = ROOT / "web/node_modules/typescript/bin/tsc"
         total.add(check("types of the browser's side", ["node", compiler, "-p", "web"]))
+        formatter = ROOT / "web/node_modules/prettier/bin/prettier.cjs"
+        total.add(check("format of the browser's side", ["node", formatter, "--check", *BROWSER_FORMATTED]))
     total.add(check("sizes", [sys.executable, ROOT / "scripts/sizes"]))
     hands = str(min(2, os.cpu_count() or 1))
     total.add(tests("tests", "-m", "not browser", "-n", hands))

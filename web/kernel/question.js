@@ -3,7 +3,7 @@
  * present request: another request and the old answer is gone at once, however late the new one comes.
  */
 
-import { means, work } from './work.js';
+import { means, work } from "./work.js";
 
 const AGAIN_AFTER_MS = [4_000, 8_000, 16_000, 32_000, 64_000]; // the kernel may wake meanwhile, the house come into reach
 
@@ -19,15 +19,15 @@ export class Enough extends Error {}
 
 export class Question {
   /** @type {State} */
-  state = 'none';
+  state = "none";
   /** Why it is not known. */
-  why = '';
-  remedy = '';
+  why = "";
+  remedy = "";
   /** The present request. @type {any} */
   asked = null;
-  #key = '';
+  #key = "";
   #answer = /** @type {any} */ (null);
-  #means = '';
+  #means = "";
   #timer = 0;
   #giveUp = new AbortController();
 
@@ -39,7 +39,7 @@ export class Question {
    */
   constructor(host, how, { pause_ms = 0, wait_s = 8, heard = () => {} } = {}) {
     this.host = host;
-    this.how = typeof how === 'string' ? ((/** @type {Asking} */ { request, signal }) => work(how, request, { wait_s, signal })) : how;
+    this.how = typeof how === "string" ? (/** @type {Asking} */ { request, signal }) => work(how, request, { wait_s, signal }) : how;
     this.pause_ms = pause_ms;
     this.heard = heard;
     host.addController?.(this);
@@ -52,7 +52,7 @@ export class Question {
 
   /** Whether an answer is still out. */
   get waits() {
-    return this.state === 'working' || this.state === 'half';
+    return this.state === "working" || this.state === "half";
   }
 
   /**
@@ -60,12 +60,12 @@ export class Question {
    * @param {any} request null when nothing is asked
    * @param {string} [subject] what it is about, where two things may lead to the same request
    */
-  about(request, subject = '') {
+  about(request, subject = "") {
     const key = keyOf(request, subject);
-    const again = this.state === 'unknown' && this.#means !== means();
+    const again = this.state === "unknown" && this.#means !== means();
     if (key === this.#key && !again) return;
     this.#end();
-    Object.assign(this, { state: request ? 'working' : 'none', asked: request, why: '', remedy: '' });
+    Object.assign(this, { state: request ? "working" : "none", asked: request, why: "", remedy: "" });
     this.#key = key;
     this.#means = means();
     if (request) this.#later(this.pause_ms, 0);
@@ -76,15 +76,15 @@ export class Question {
    * @param {any} request
    * @param {string} [subject]
    */
-  answerTo(request, subject = '') {
+  answerTo(request, subject = "") {
     return keyOf(request, subject) === this.#key ? this.#answer : null;
   }
 
   /** Nobody asks any more. */
   dispose() {
     this.#end();
-    Object.assign(this, { state: 'none', asked: null, why: '', remedy: '' });
-    this.#key = '';
+    Object.assign(this, { state: "none", asked: null, why: "", remedy: "" });
+    this.#key = "";
   }
 
   hostConnected() {
@@ -116,14 +116,14 @@ export class Question {
    * @param {number} times
    */
   async #ask(signal, times) {
-    const tell = (/** @type {any} */ answer, /** @type {State} */ state = 'half') => {
+    const tell = (/** @type {any} */ answer, /** @type {State} */ state = "half") => {
       if (signal.aborted) return;
       this.#answer = answer;
       this.state = state;
       this.#told();
     };
     try {
-      tell(await this.how({ request: this.asked, signal, tell }), 'known');
+      tell(await this.how({ request: this.asked, signal, tell }), "known");
     } catch (error) {
       if (!signal.aborted) this.#failed(/** @type {any} */ (error), times);
     }
@@ -135,9 +135,9 @@ export class Question {
    * @param {number} times
    */
   #failed(error, times) {
-    const state = error instanceof Enough ? 'known' : error.unknown ? 'unknown' : 'refused';
-    Object.assign(this, { state, why: error.message, remedy: error.remedy ?? '' });
-    if (state === 'unknown' && times < AGAIN_AFTER_MS.length) this.#later(AGAIN_AFTER_MS[times], times + 1);
+    const state = error instanceof Enough ? "known" : error.unknown ? "unknown" : "refused";
+    Object.assign(this, { state, why: error.message, remedy: error.remedy ?? "" });
+    if (state === "unknown" && times < AGAIN_AFTER_MS.length) this.#later(AGAIN_AFTER_MS[times], times + 1);
     this.#told();
   }
 
@@ -151,4 +151,4 @@ export class Question {
  * @param {any} request
  * @param {string} subject
  */
-const keyOf = (request, subject) => (request ? JSON.stringify([subject, request]) : '');
+const keyOf = (request, subject) => (request ? JSON.stringify([subject, request]) : "");

@@ -1,7 +1,7 @@
 /** @file The questions to the kernel, in order. It answers one at a time; the others wait here, where one that is no longer wanted is taken out. */
 
 /** Told instead of an answer when the kernel died meanwhile. */
-export const DIED = Symbol('the kernel died');
+export const DIED = Symbol("the kernel died");
 
 const HANG_MS = 4_000; // beyond what the question may take; twice, since the timers of a page that slept go off all at once
 
@@ -34,17 +34,17 @@ export class Queue {
    * @returns {Promise<Reply>}
    */
   ask(name, request, wait_ms, signal) {
-    const id = this.#count += 1;
+    const id = (this.#count += 1);
     return new Promise((resolve) => {
       const settle = (/** @type {Reply} */ reply) => {
         this.#waiting = this.#waiting.filter((one) => one.id !== id);
         clearTimeout(late);
-        signal?.removeEventListener('abort', withdraw);
+        signal?.removeEventListener("abort", withdraw);
         resolve(reply);
       };
       const withdraw = () => settle(null);
       const late = setTimeout(withdraw, Math.max(0, wait_ms));
-      signal?.addEventListener('abort', withdraw);
+      signal?.addEventListener("abort", withdraw);
       this.#waiting.push({ id, name, request: JSON.stringify(request), wait_ms, settle });
       this.next();
     });

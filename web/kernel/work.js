@@ -3,10 +3,10 @@
  * The kernel is fetched and started once the page is idle; nothing waits for it.
  */
 
-import { DIED, Queue } from './queue.js';
-import { knockJson } from '../store/doors.js';
-import { known } from '../store/known.js';
-import { current } from '../store/status.js';
+import { DIED, Queue } from "./queue.js";
+import { knockJson } from "../store/doors.js";
+import { known } from "../store/known.js";
+import { current } from "../store/status.js";
 
 /** @typedef {import('../store/shapes.d.ts').KernelState} KernelState */
 
@@ -17,7 +17,7 @@ const RESTART_MS = 1_000; // doubled at each crash
 const RESTARTS_MOST = 5;
 
 /** @type {KernelState} */
-let kernel = { state: 'asleep', done: 0, total: 0, why: '', start_s: null, heap_mb: null };
+let kernel = { state: "asleep", done: 0, total: 0, why: "", start_s: null, heap_mb: null };
 /** @type {Worker | null} */
 let worker = null;
 /** @type {(state: KernelState) => void} */
@@ -25,7 +25,7 @@ let listener = () => {};
 let bound = 0;
 let crashes = 0;
 const questions = new Queue((asked) => {
-  if (kernel.state !== 'awake' || !worker) return false;
+  if (kernel.state !== "awake" || !worker) return false;
   worker.postMessage(asked);
   return true;
 }, crash);
@@ -37,7 +37,7 @@ export class WorkError extends Error {
   /** @param {boolean} unknown nobody could work it out now: say what is not known and go on @param {string} message @param {string} remedy */
   constructor(unknown, message, remedy) {
     super(message);
-    this.name = 'WorkError';
+    this.name = "WorkError";
     this.unknown = unknown;
     this.remedy = remedy;
   }
@@ -54,22 +54,22 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
   const until = performance.now() + wait_s * 1000;
   const left_ms = () => until - performance.now();
   const ask = async () => unfolded(name, await questions.ask(name, request, left_ms(), signal));
-  if (kernel.state === 'awake' && !questions.overdue) {
+  if (kernel.state === "awake" && !questions.overdue) {
     const told = await ask();
     if (told !== DIED) return told.answer;
   }
-  const starting = kernel.state === 'fetching' || kernel.state === 'waking';
-  const told = current.signal === 'none' || signal?.aborted ? null : await askHouse(name, request, Math.max(1, left_ms() / 1000), signal);
+  const starting = kernel.state === "fetching" || kernel.state === "waking";
+  const told = current.signal === "none" || signal?.aborted ? null : await askHouse(name, request, Math.max(1, left_ms() / 1000), signal);
   if (told) return told.answer;
-  if (starting && kernel.state !== 'awake') await woken(left_ms());
-  if (kernel.state !== 'awake' || signal?.aborted) throw unknown('Neither this device nor the house can work it out now.');
+  if (starting && kernel.state !== "awake") await woken(left_ms());
+  if (kernel.state !== "awake" || signal?.aborted) throw unknown("Neither this device nor the house can work it out now.");
   const late = await ask();
-  if (late === DIED) throw unknown('The kernel stopped in the middle of it.');
+  if (late === DIED) throw unknown("The kernel stopped in the middle of it.");
   return late.answer;
 }
 
 /** By what an answer can be had now: when it changes, what was unknown may be known. */
-export const means = () => `${kernel.state === 'awake' && !questions.overdue} ${current.signal !== 'none'}`;
+export const means = () => `${kernel.state === "awake" && !questions.overdue} ${current.signal !== "none"}`;
 
 /**
  * @param {string} name
@@ -83,7 +83,7 @@ async function askHouse(name, request, wait_s, signal) {
     return { answer: await knockJson(`/api/work/${name}`, { body: request, token: known.identity?.token, wait_s, signal }) };
   } catch (error) {
     const { kind, message, remedy, status } = /** @type {import('../store/trouble.js').HouseError} */ (error);
-    if (kind === 'refused' && status >= 400 && status < 500 && status !== 401) throw new WorkError(false, message, remedy);
+    if (kind === "refused" && status >= 400 && status < 500 && status !== 401) throw new WorkError(false, message, remedy);
     return null;
   }
 }
@@ -98,18 +98,21 @@ function unfolded(name, reply) {
   if (!reply) throw unknown(`${name} took longer than it may.`);
   const { answer, problem } = JSON.parse(/** @type {string} */ (reply));
   if (!problem) return { answer };
-  throw new WorkError(problem.code === 'defect', problem.detail, problem.remedy);
+  throw new WorkError(problem.code === "defect", problem.detail, problem.remedy);
 }
 
 /** @param {string} message */
 function unknown(message) {
-  return new WorkError(true, message, 'Go on without it; it is worked out when the house is in reach again.');
+  return new WorkError(true, message, "Go on without it; it is worked out when the house is in reach again.");
 }
 
 /** @param {number} wait_ms */
 function woken(wait_ms) {
   return new Promise((resolve) => {
-    const settle = () => { wakers.delete(settle); resolve(undefined); };
+    const settle = () => {
+      wakers.delete(settle);
+      resolve(undefined);
+    };
     wakers.add(settle);
     setTimeout(settle, Math.max(0, wait_ms));
   });
@@ -124,19 +127,26 @@ export function onKernel(fn) {
 /** Wakes the kernel once the page has nothing better to do. */
 export function wakeWhenIdle() {
   const idle = window.requestIdleCallback ?? ((/** @type {() => void} */ fn) => setTimeout(fn, 2000));
-  idle(() => { wakeKernel(); }, { timeout: 8000 });
+  idle(
+    () => {
+      wakeKernel();
+    },
+    { timeout: 8000 },
+  );
 }
 
 /** Fetches what is missing and starts the kernel; again after a failure. */
 export async function wakeKernel() {
-  if (kernel.state !== 'asleep' && kernel.state !== 'unavailable') return;
-  become({ state: 'fetching', done: 0, total: 0, why: '' });
+  if (kernel.state !== "asleep" && kernel.state !== "unavailable") return;
+  become({ state: "fetching", done: 0, total: 0, why: "" });
   await controlled();
-  worker = new Worker(new URL('./worker.js', import.meta.url), { type: 'module', name: 'kernel' });
-  worker.addEventListener('message', ({ data }) => heard(data));
-  worker.addEventListener('error', ({ message }) => (kernel.state === 'awake' ? crash(message || 'it broke') : fail(message || 'its script could not be loaded')));
-  limit(STALL_WAIT_MS, 'its files did not come');
-  worker.postMessage('wake');
+  worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "kernel" });
+  worker.addEventListener("message", ({ data }) => heard(data));
+  worker.addEventListener("error", ({ message }) =>
+    kernel.state === "awake" ? crash(message || "it broke") : fail(message || "its script could not be loaded"),
+  );
+  limit(STALL_WAIT_MS, "its files did not come");
+  worker.postMessage("wake");
 }
 
 /** @param {any} data */
@@ -145,12 +155,16 @@ function heard(data) {
   else if (data.id) {
     crashes = 0; // it works: only crashes in a row keep it from being started again
     questions.answered(data);
-  }   else if (data.failed) fail(data.failed);
+  } else if (data.failed) fail(data.failed);
   else {
     become(data);
-    if (data.state === 'awake') clearTimeout(bound);
-    else limit(data.state === 'waking' ? START_WAIT_MS : STALL_WAIT_MS, data.state === 'waking' ? 'it did not start' : 'its files did not come');
-    if (data.state === 'awake') [...wakers].forEach((settle) => settle());
+    if (data.state === "awake") clearTimeout(bound);
+    else
+      limit(
+        data.state === "waking" ? START_WAIT_MS : STALL_WAIT_MS,
+        data.state === "waking" ? "it did not start" : "its files did not come",
+      );
+    if (data.state === "awake") [...wakers].forEach((settle) => settle());
     questions.next();
   }
 }
@@ -177,10 +191,16 @@ function fail(why) {
   clearTimeout(bound);
   worker?.terminate();
   worker = null;
-  become({ state: 'unavailable', why: `Calculations are not available on this device: ${why}.` });
+  become({ state: "unavailable", why: `Calculations are not available on this device: ${why}.` });
   questions.die();
   [...wakers].forEach((settle) => settle());
-  window.addEventListener('online', () => { wakeKernel(); }, { once: true });
+  window.addEventListener(
+    "online",
+    () => {
+      wakeKernel();
+    },
+    { once: true },
+  );
 }
 
 /** @type {(wait_ms: number, why: string) => void} */
@@ -194,7 +214,7 @@ async function controlled() {
   const workers = navigator.serviceWorker;
   if (!workers || workers.controller) return;
   await new Promise((resolve) => {
-    workers.addEventListener('controllerchange', resolve, { once: true });
+    workers.addEventListener("controllerchange", resolve, { once: true });
     setTimeout(resolve, CONTROL_WAIT_MS);
   });
 }

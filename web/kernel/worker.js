@@ -3,8 +3,8 @@
  * under it), starts, answers. manifest.json beside the files says what they are; scripts/build_kernel makes them.
  */
 
-const BUILT = new URL('./built/', import.meta.url);
-const CACHE = 'kernel';
+const BUILT = new URL("./built/", import.meta.url);
+const CACHE = "kernel";
 
 /** One function is all that is called from here: text in, text out. */
 const DOOR = `
@@ -42,8 +42,8 @@ atlas()
 /** @type {((name: string, request: string) => string) | null} */
 let answer = null;
 
-self.addEventListener('message', async ({ data }) => {
-  if (data !== 'wake') {
+self.addEventListener("message", async ({ data }) => {
+  if (data !== "wake") {
     reply(data);
     return;
   }
@@ -60,7 +60,7 @@ self.addEventListener('message', async ({ data }) => {
  */
 function reply({ id, name, request }) {
   try {
-    if (!answer) throw new Error('it was asked before it stood');
+    if (!answer) throw new Error("it was asked before it stood");
     self.postMessage({ id, reply: answer(name, request) });
   } catch (error) {
     self.postMessage({ died: error instanceof Error ? error.message : String(error) });
@@ -69,26 +69,26 @@ function reply({ id, name, request }) {
 
 async function wake() {
   const begun = performance.now();
-  const response = await fetch(new URL('manifest.json', BUILT));
+  const response = await fetch(new URL("manifest.json", BUILT));
   if (!response.ok) throw new Error(`the house has no kernel built (status ${response.status})`);
   const manifest = /** @type {Manifest} */ (await response.json());
   await fetchAll(manifest);
-  self.postMessage({ state: 'waking' });
+  self.postMessage({ state: "waking" });
   const fetched = performance.now();
   const indexURL = new URL(manifest.pyodide, BUILT).href;
   const { loadPyodide } = await import(`${indexURL}pyodide.mjs`);
   const [python, archive] = await Promise.all([
-    loadPyodide({ indexURL, stdLibURL: new URL(manifest.stdlib, BUILT).href, env: { PYTHONHASHSEED: '0', HOME: '/home/pyodide' } }),
+    loadPyodide({ indexURL, stdLibURL: new URL(manifest.stdlib, BUILT).href, env: { PYTHONHASHSEED: "0", HOME: "/home/pyodide" } }),
     fetch(new URL(manifest.package, BUILT)).then((packed) => packed.arrayBuffer()),
   ]);
-  python.unpackArchive(archive, 'zip', { extractDir: '/home/pyodide' });
+  python.unpackArchive(archive, "zip", { extractDir: "/home/pyodide" });
   answer = python.runPython(DOOR);
   const heap_mb = () => Math.round(python._module.HEAPU8.length / 1e5) / 10;
   const seconds = (/** @type {number} */ since) => Math.round((performance.now() - since) / 10) / 100;
-  self.postMessage({ state: 'awake', start_s: seconds(fetched), fetch_s: Math.round((fetched - begun) / 10) / 100, heap_mb: heap_mb() });
+  self.postMessage({ state: "awake", start_s: seconds(fetched), fetch_s: Math.round((fetched - begun) / 10) / 100, heap_mb: heap_mb() });
   await dropOthers(manifest);
   python.runPython(WARM);
-  self.postMessage({ state: 'awake', heap_mb: heap_mb() });
+  self.postMessage({ state: "awake", heap_mb: heap_mb() });
 }
 
 /** @param {Manifest} manifest */
@@ -96,16 +96,19 @@ async function fetchAll({ files }) {
   const cache = await caches.open(CACHE);
   const total = files.reduce((sum, file) => sum + file.bytes, 0);
   let done = 0;
-  const tell = () => self.postMessage({ state: 'fetching', done, total });
+  const tell = () => self.postMessage({ state: "fetching", done, total });
   for (const { path, bytes, sha256 } of files) {
     const address = new URL(path, BUILT).href;
-    if (!await cache.match(address, { ignoreVary: true })) {
+    if (!(await cache.match(address, { ignoreVary: true }))) {
       const before = done;
       const response = await fetch(address);
       if (!response.ok || !response.body) throw new Error(`${path} could not be fetched (status ${response.status})`);
-      const body = await gathered(response.body, (got) => { done = before + got; tell(); });
-      if (await hexHash(body) !== sha256) throw new Error(`${path} came damaged`);
-      await cache.put(address, new Response(body, { headers: { 'Content-Type': response.headers.get('Content-Type') ?? '' } }));
+      const body = await gathered(response.body, (got) => {
+        done = before + got;
+        tell();
+      });
+      if ((await hexHash(body)) !== sha256) throw new Error(`${path} came damaged`);
+      await cache.put(address, new Response(body, { headers: { "Content-Type": response.headers.get("Content-Type") ?? "" } }));
       done = before;
     }
     done += bytes;
@@ -131,8 +134,8 @@ async function gathered(stream, onBytes) {
 
 /** @param {ArrayBuffer} bytes */
 async function hexHash(bytes) {
-  const digest = await crypto.subtle.digest('SHA-256', bytes);
-  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+  const digest = await crypto.subtle.digest("SHA-256", bytes);
+  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 /** @param {Manifest} manifest files of earlier versions are no longer needed */

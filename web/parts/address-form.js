@@ -12,10 +12,19 @@ const FOLLOWS = ["city", "state"];
 const ZIP_DIGITS = 5;
 
 /** The places of an address to write into: the ZIP first, town and state follow it; what a person typed there stays. @param {object | null} person */
-export const addressFields = (person) => FIELDS.map(([name, words, width, { mode, capitals, most }]) => html`
+export const addressFields = (person) =>
+  FIELDS.map(
+    ([name, words, width, { mode, capitals, most }]) => html`
   <label class="write ${width}"><span>${words}</span><input name=${name} autocomplete="off" inputmode=${mode ?? "text"}
     autocapitalize=${capitals ?? "words"} maxlength=${most ?? 80} .value=${person?.[name] ?? ""}
-    @input=${name === "zip" ? ({ target }) => follow(target, person?.zip ?? "") : ({ target }) => { target.dataset.typed = "yes"; }} /></label>`);
+    @input=${
+      name === "zip"
+        ? ({ target }) => follow(target, person?.zip ?? "")
+        : ({ target }) => {
+            target.dataset.typed = "yes";
+          }
+    } /></label>`,
+  );
 
 /** @param {HTMLInputElement} input the ZIP @param {string} before as it stood when the form opened: more digits of the same place change nothing */
 async function follow(input, before) {

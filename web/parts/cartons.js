@@ -19,7 +19,8 @@ export function outerText(inner, at) {
   const mm = lengthMm(inner);
   const parts = (mm / MM_PER_INCH) * PARTS;
   const more = LAYERS[at] * BOARD_PARTS;
-  if (!/in$/.test(lengthText(inner)) || Math.abs(parts - Math.round(parts)) > 1e-6) return `${Math.ceil(mm + (more / PARTS) * MM_PER_INCH)} mm`;
+  if (!/in$/.test(lengthText(inner)) || Math.abs(parts - Math.round(parts)) > 1e-6)
+    return `${Math.ceil(mm + (more / PARTS) * MM_PER_INCH)} mm`;
   return inches(Math.round(parts) + more);
 }
 
@@ -38,14 +39,17 @@ export function typicalTare(sides) {
 /** "12×12×8", "8 5/8×5 3/8×1 5/8", "220×150×100 mm". @param {string[]} sides */
 export function sizeName(sides) {
   const tidy = sides.map(lengthText);
-  for (const unit of [" in", " mm"]) if (tidy.every((side) => side.endsWith(unit))) return tidy.map((side) => side.slice(0, -unit.length)).join("×") + (unit === " mm" ? unit : "");
+  for (const unit of [" in", " mm"])
+    if (tidy.every((side) => side.endsWith(unit)))
+      return tidy.map((side) => side.slice(0, -unit.length)).join("×") + (unit === " mm" ? unit : "");
   return tidy.join("×");
 }
 
 /** The three sides as typed, tidied; throws what to say when one is no length. @param {string[]} sides */
 export function checkedSides(sides) {
   return sides.map((side, at) => {
-    if (lengthMm(side) === null) throw bad(`The ${SIDES[at]} is “${side}”, which is no length.`, "Write it like 8 5/8, 8 5/8 in, or 220 mm.");
+    if (lengthMm(side) === null)
+      throw bad(`The ${SIDES[at]} is “${side}”, which is no length.`, "Write it like 8 5/8, 8 5/8 in, or 220 mm.");
     return lengthText(side);
   });
 }
@@ -67,9 +71,28 @@ export async function addCarton({ sides: typed, name, tare_g, cost_cents = 0, co
   if (!Number.isSafeInteger(count) || count < 0) throw bad(`${count} cartons cannot lie here.`, "Give a whole number, or 0.");
   const said = name?.trim() || sizeName(sides);
   const id = freeId(sides);
-  const rank = Math.max(FIRST_RANK - 1, ...[...house.view.goods.values()].filter(({ kind }) => kind === "carton").map((good) => good.rank)) + 1;
-  const good = { id, name: `carton ${said}`, plural: `cartons ${said}`, short: said.slice(0, 30), kind: "carton", unit: "each", rank, sold: false, hidden: false };
-  const row = { name: said, inner: sides, outer: sides.map(outerText), tare_g: tare_g || typicalTare(sides), cost_cents, hidden: false, ...certificate };
+  const rank =
+    Math.max(FIRST_RANK - 1, ...[...house.view.goods.values()].filter(({ kind }) => kind === "carton").map((good) => good.rank)) + 1;
+  const good = {
+    id,
+    name: `carton ${said}`,
+    plural: `cartons ${said}`,
+    short: said.slice(0, 30),
+    kind: "carton",
+    unit: "each",
+    rank,
+    sold: false,
+    hidden: false,
+  };
+  const row = {
+    name: said,
+    inner: sides,
+    outer: sides.map(outerText),
+    tare_g: tare_g || typicalTare(sides),
+    cost_cents,
+    hidden: false,
+    ...certificate,
+  };
   const { op } = await setGood(good, row);
   const counted = count ? await buy(id, count, { reason: "opening" }) : null;
   return { op, counted: counted?.op ?? null, carton: id };
@@ -77,8 +100,16 @@ export async function addCarton({ sides: typed, name, tare_g, cost_cents = 0, co
 
 /** An id that says the size, so that what a person reads in a list of records can be told apart. */
 function freeId(sides) {
-  const stem = `carton_${sides.map((side) => side.replace(/ in$/, "").replace(/\s*mm$/, "mm").replace(/[ ]/g, "-").replace("/", "_")).join("x")}`.slice(0, 56);
+  const stem = `carton_${sides
+    .map((side) =>
+      side
+        .replace(/ in$/, "")
+        .replace(/\s*mm$/, "mm")
+        .replace(/[ ]/g, "-")
+        .replace("/", "_"),
+    )
+    .join("x")}`.slice(0, 56);
   let [id, more] = [stem, 1];
-  while (house.view.goods.has(id)) id = `${stem}.${more += 1}`;
+  while (house.view.goods.has(id)) id = `${stem}.${(more += 1)}`;
   return id;
 }

@@ -9,8 +9,14 @@ let answered = false;
 export function isDemo(heard = () => {}) {
   if (house.status.enrolled) return house.view.setting("demo", false) === true;
   if (house.status.started && !asked) {
-    asked = fetch("/api/health", { cache: "no-store" }).then((answer) => answer.json()).then(({ demo }) => demo === true).catch(() => false);
-    asked.then((demo) => { answered = demo; heard(); });
+    asked = fetch("/api/health", { cache: "no-store" })
+      .then((answer) => answer.json())
+      .then(({ demo }) => demo === true)
+      .catch(() => false);
+    asked.then((demo) => {
+      answered = demo;
+      heard();
+    });
   }
   return answered;
 }

@@ -12,15 +12,20 @@ export const SETTING = "first_questions";
 const NAMED = 3;
 
 /** What callers can have by the piece, in the order of the screens. */
-export const goodsAsked = (view) => [...view.goods.values()]
-  .filter((good) => good.sold && !good.hidden && good.kind !== "carton" && good.unit !== "g").sort((a, b) => a.rank - b.rank);
+export const goodsAsked = (view) =>
+  [...view.goods.values()]
+    .filter((good) => good.sold && !good.hidden && good.kind !== "carton" && good.unit !== "g")
+    .sort((a, b) => a.rank - b.rank);
 
 /** The cartons owned here. */
-export const cartonsAsked = (view) => [...view.goods.values()]
-  .filter((good) => good.kind === "carton" && !good.hidden && view.cartons.has(good.id) && !view.cartons.get(good.id).hidden).sort((a, b) => a.rank - b.rank);
+export const cartonsAsked = (view) =>
+  [...view.goods.values()]
+    .filter((good) => good.kind === "carton" && !good.hidden && view.cartons.has(good.id) && !view.cartons.get(good.id).hidden)
+    .sort((a, b) => a.rank - b.rank);
 
 const named = (words) => (words.length > NAMED ? `${words.slice(0, NAMED).join(", ")} and ${words.length - NAMED} more` : listed(words));
-const counted = (goods, view) => named(goods.filter(({ id }) => view.onHand(id) > 0).map((good) => `${good.short || good.plural || good.name} ${view.onHand(good.id)}`));
+const counted = (goods, view) =>
+  named(goods.filter(({ id }) => view.onHand(id) > 0).map((good) => `${good.short || good.plural || good.name} ${view.onHand(good.id)}`));
 
 /**
  * In the order they are asked. `told` gives the answer in words, empty while there is none; `parts` are asked one by one, and `has` says
@@ -29,21 +34,56 @@ const counted = (goods, view) => named(goods.filter(({ id }) => view.onHand(id) 
  *   has?: (view: object, part: string) => boolean}[]}
  */
 export const QUESTIONS = [
-  { id: "name", words: "your name and ZIP", told: (view) => [view.setting("name", ""), view.setting("zip", "")].filter(Boolean).join(", ") },
+  {
+    id: "name",
+    words: "your name and ZIP",
+    told: (view) => [view.setting("name", ""), view.setting("zip", "")].filter(Boolean).join(", "),
+  },
   { id: "goods", words: "what you sell", told: (view) => named(goodsAsked(view).map((good) => good.plural || good.name)) },
-  { id: "prices", words: "what each costs", needed: (view) => goodsAsked(view).length > 0, parts: (view) => goodsAsked(view).map(({ id }) => id),
+  {
+    id: "prices",
+    words: "what each costs",
+    needed: (view) => goodsAsked(view).length > 0,
+    parts: (view) => goodsAsked(view).map(({ id }) => id),
     has: (view, part) => view.goods.get(part).price_cents > 0,
-    told: (view) => (goodsAsked(view).every((good) => good.price_cents > 0) ? named(goodsAsked(view).map((good) => `${good.short || good.name} ${money(good.price_cents)}`)) : "") },
-  { id: "shelf", words: "what is on the shelf", needed: (view) => goodsAsked(view).length > 0, parts: (view) => goodsAsked(view).map(({ id }) => id),
-    has: (view, part) => view.onHand(part) > 0, told: (view) => counted(goodsAsked(view), view) },
-  { id: "cartons", words: "the cartons you have", parts: (view) => ["", ...cartonsAsked(view).map(({ id }) => id)],
+    told: (view) =>
+      goodsAsked(view).every((good) => good.price_cents > 0)
+        ? named(goodsAsked(view).map((good) => `${good.short || good.name} ${money(good.price_cents)}`))
+        : "",
+  },
+  {
+    id: "shelf",
+    words: "what is on the shelf",
+    needed: (view) => goodsAsked(view).length > 0,
+    parts: (view) => goodsAsked(view).map(({ id }) => id),
+    has: (view, part) => view.onHand(part) > 0,
+    told: (view) => counted(goodsAsked(view), view),
+  },
+  {
+    id: "cartons",
+    words: "the cartons you have",
+    parts: (view) => ["", ...cartonsAsked(view).map(({ id }) => id)],
     has: (view, part) => (part ? view.onHand(part) > 0 : cartonsAsked(view).length > 0),
-    told: (view) => named(cartonsAsked(view).map(({ id }) => `${Math.max(0, view.onHand(id))} of ${view.cartons.get(id).name}`)) },
-  { id: "molds", words: "your molds", needed: (view) => goodsAsked(view).some(({ kind, row }) => kind === "wax" && row >= 10),
-    told: (view) => (view.setting("mould_sets", 0) ? `molds for ${view.setting("mould_sets", 0) * 10} bars` : "") },
-  { id: "honey", words: "may honey be mailed", needed: (view) => goodsAsked(view).some(({ kind }) => kind === "honey"),
-    told: (view) => (view.setting("posting_honey_asked", null) === true ? "yes, you asked your state" : "") },
-  { id: "help", words: "who helps", told: (view) => named([...view.devices.values()].filter(({ id, lost }) => !lost && id !== house.status.device?.id).map(({ name }) => name)) },
+    told: (view) => named(cartonsAsked(view).map(({ id }) => `${Math.max(0, view.onHand(id))} of ${view.cartons.get(id).name}`)),
+  },
+  {
+    id: "molds",
+    words: "your molds",
+    needed: (view) => goodsAsked(view).some(({ kind, row }) => kind === "wax" && row >= 10),
+    told: (view) => (view.setting("mould_sets", 0) ? `molds for ${view.setting("mould_sets", 0) * 10} bars` : ""),
+  },
+  {
+    id: "honey",
+    words: "may honey be mailed",
+    needed: (view) => goodsAsked(view).some(({ kind }) => kind === "honey"),
+    told: (view) => (view.setting("posting_honey_asked", null) === true ? "yes, you asked your state" : ""),
+  },
+  {
+    id: "help",
+    words: "who helps",
+    told: (view) =>
+      named([...view.devices.values()].filter(({ id, lost }) => !lost && id !== house.status.device?.id).map(({ name }) => name)),
+  },
 ];
 
 const kept = (view) => view.setting(SETTING, null) ?? {};
@@ -65,7 +105,8 @@ export function stateOf(question, view) {
 }
 
 /** Every screen of the walk as `[question, part]`, in order. */
-export const screensOf = (view) => questionsHere(view).flatMap(({ id, parts }) => (parts ? parts(view).map((part) => [id, part]) : [[id, ""]]));
+export const screensOf = (view) =>
+  questionsHere(view).flatMap(({ id, parts }) => (parts ? parts(view).map((part) => [id, part]) : [[id, ""]]));
 
 /** @returns {string} the address of a screen of the walk */
 export const screenPlace = ([question, part]) => placeOf("settings", "first", question, ...(part ? [part] : []));

@@ -7,11 +7,26 @@ const DEPTH = { x: 0.42, y: 0.24 }; // oblique: how far the depth goes to the ri
 const ROUND = 0.13; // half height of an ellipse, in its widths
 /** Sides in mm by form, for what nobody measured yet; only their proportion counts. */
 const SHAPES = {
-  bar: [78, 40, 12], block: [152, 78, 44], jar: [80, 80, 132], bottle: [70, 62, 180], tub: [100, 100, 80], comb: [112, 112, 44], candle: [78, 78, 155],
+  bar: [78, 40, 12],
+  block: [152, 78, 44],
+  jar: [80, 80, 132],
+  bottle: [70, 62, 180],
+  tub: [100, 100, 80],
+  comb: [112, 112, 44],
+  candle: [78, 78, 155],
   bucket: [305, 305, 375],
 };
 const EDGED = ["bar", "block", "comb"];
-const WORDS = { bar: "a bar", block: "a block", jar: "a jar", bottle: "a bottle", tub: "a tub", comb: "comb in a box", candle: "a candle", bucket: "a bucket" };
+const WORDS = {
+  bar: "a bar",
+  block: "a block",
+  jar: "a jar",
+  bottle: "a bottle",
+  tub: "a tub",
+  comb: "comb in a box",
+  candle: "a candle",
+  bucket: "a bucket",
+};
 export const FORMS = Object.keys(SHAPES);
 
 /** What it looks like; where nobody said, by what it is: wax is never a jar. @returns {string} */
@@ -27,10 +42,14 @@ export function formOf({ form, kind, glass, net_g = 0 }) {
  */
 export function goodPicture(good, { measured = false } = {}) {
   const form = formOf(good);
-  const [length, width, height] = good.length_mm && good.width_mm && good.height_mm ? [good.length_mm, good.width_mm, good.height_mm] : SHAPES[form];
+  const [length, width, height] =
+    good.length_mm && good.width_mm && good.height_mm ? [good.length_mm, good.width_mm, good.height_mm] : SHAPES[form];
   const sides = form === "candle" && length > 2 * height ? [height * 2, width, length] : [length, width, height]; // tapers stand in the drawing
   const more = measured ? 30 : 0;
-  const scale = Math.min((BOX_PX.width - 2 * MARGIN_PX) / (sides[0] + sides[1] * DEPTH.x), (BOX_PX.height - 2 * MARGIN_PX) / (sides[2] + sides[1] * DEPTH.y));
+  const scale = Math.min(
+    (BOX_PX.width - 2 * MARGIN_PX) / (sides[0] + sides[1] * DEPTH.x),
+    (BOX_PX.height - 2 * MARGIN_PX) / (sides[2] + sides[1] * DEPTH.y),
+  );
   const [l, w, h] = sides.map((side) => side * scale);
   const x = (BOX_PX.width - l - w * DEPTH.x) / 2;
   const edged = EDGED.includes(form);
@@ -78,30 +97,40 @@ const DRAWN = {
   bottle(x, bottom, l, w, h) {
     const [cx, r, floor] = [middle(x, l, w), l / 2, foot(bottom, l / 2)];
     const tall = h - r * 2 * ROUND;
-    return [round("body", cx, floor, r, r, tall * 0.62), svg`<path class="body" d="M${p(cx - r, floor - tall * 0.62)}Q${p(cx - r, floor - tall * 0.82, cx - r * 0.42, floor - tall * 0.84)}H${p(cx + r * 0.42)}Q${p(cx + r, floor - tall * 0.82, cx + r, floor - tall * 0.62)}" />`,
-      round("lid", cx, floor - tall * 0.84, r * 0.42, r * 0.3, tall * 0.16)];
+    return [
+      round("body", cx, floor, r, r, tall * 0.62),
+      svg`<path class="body" d="M${p(cx - r, floor - tall * 0.62)}Q${p(cx - r, floor - tall * 0.82, cx - r * 0.42, floor - tall * 0.84)}H${p(cx + r * 0.42)}Q${p(cx + r, floor - tall * 0.82, cx + r, floor - tall * 0.62)}" />`,
+      round("lid", cx, floor - tall * 0.84, r * 0.42, r * 0.3, tall * 0.16),
+    ];
   },
   comb(x, bottom, l, w, h) {
     const onTop = ([across, deep]) => p(x + across * l + deep * w * DEPTH.x, bottom - h - deep * w * DEPTH.y);
     const cells = [];
-    for (let row = 0; row < 4; row += 1) for (let column = 0; column < 5; column += 1) cells.push(hexagon((column + 0.6 + (row % 2) / 2) / 6, (row + 0.7) / 4.4));
+    for (let row = 0; row < 4; row += 1)
+      for (let column = 0; column < 5; column += 1) cells.push(hexagon((column + 0.6 + (row % 2) / 2) / 6, (row + 0.7) / 4.4));
     return [box(x, bottom, l, w, h), svg`<path class="cells" d=${cells.map((corners) => `M${corners.map(onTop).join("L")}z`).join("")} />`];
   },
   candle(x, bottom, l, w, h) {
     const pair = l < h / 3; // tapers, drawn standing
-    const each = (cx, r) => [round("body", cx, foot(bottom, r), r, pair ? r * 0.6 : r, h - r * 4 * ROUND - 5),
-      svg`<path class="wick" d="M${p(cx, foot(bottom, r) - (h - r * 4 * ROUND - 5))}q2 -4 0 -8" />`];
+    const each = (cx, r) => [
+      round("body", cx, foot(bottom, r), r, pair ? r * 0.6 : r, h - r * 4 * ROUND - 5),
+      svg`<path class="wick" d="M${p(cx, foot(bottom, r) - (h - r * 4 * ROUND - 5))}q2 -4 0 -8" />`,
+    ];
     return pair ? [each(x + l * 0.1, l * 0.22), each(x + l * 1.0, l * 0.22)] : each(middle(x, l, w), l / 2);
   },
   bucket(x, bottom, l, w, h) {
     const [cx, r, floor] = [middle(x, l, w), l / 2, foot(bottom, l / 2)];
     const tall = h - r * 4 * ROUND;
-    return [round("body", cx, floor, r * 0.84, r * 0.96, tall * 0.9), round("lid", cx, floor - tall * 0.9, r, r, tall * 0.1),
-      svg`<path class="handle" d="M${p(cx - r * 0.97, floor - tall * 0.8)}Q${p(cx, floor - tall * 0.1, cx + r * 0.97, floor - tall * 0.8)}" />`];
+    return [
+      round("body", cx, floor, r * 0.84, r * 0.96, tall * 0.9),
+      round("lid", cx, floor - tall * 0.9, r, r, tall * 0.1),
+      svg`<path class="handle" d="M${p(cx - r * 0.97, floor - tall * 0.8)}Q${p(cx, floor - tall * 0.1, cx + r * 0.97, floor - tall * 0.8)}" />`,
+    ];
   },
 };
 
-const hexagon = (x, y) => [0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.sin(corner * Math.PI / 3), y + 0.1 * Math.cos(corner * Math.PI / 3)]);
+const hexagon = (x, y) =>
+  [0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.sin((corner * Math.PI) / 3), y + 0.1 * Math.cos((corner * Math.PI) / 3)]);
 
 /** Where L, W and H are measured: round things across their middle, the others along their edges. */
 function marks(form, x, bottom, l, w, h) {

@@ -23,12 +23,18 @@ class HeatPictures extends Part {
 
   render() {
     if (!this.request) return nothing;
-    return html`<details @toggle=${(event) => { this.open = event.target.open; }}><summary>every day and packing, and the trip</summary>
-      ${this.open ? html`
+    return html`<details @toggle=${(event) => {
+      this.open = event.target.open;
+    }}><summary>every day and packing, and the trip</summary>
+      ${
+        this.open
+          ? html`
         <kernel-picture name="answers.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <kernel-picture name="answers.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <button type="button" class="key tight" @click=${() => this.#print()}>print both</button>
-        ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}` : nothing}</details>`;
+        ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}`
+          : nothing
+      }</details>`;
   }
 }
 customElements.define("heat-pictures", HeatPictures);

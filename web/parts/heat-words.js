@@ -1,7 +1,13 @@
 /** The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name. */
 const SAID = {
-  firm: "fine", steady: "fine", dented: "may get dents", slumped: "may lose their shape", run: "may melt",
-  loose: "a lid may loosen", weeping: "may leak", darkened: "the honey may get darker",
+  firm: "fine",
+  steady: "fine",
+  dented: "may get dents",
+  slumped: "may lose their shape",
+  run: "may melt",
+  loose: "a lid may loosen",
+  weeping: "may leak",
+  darkened: "the honey may get darker",
 };
 
 /** The stored names of the ways of packing as they are said. */

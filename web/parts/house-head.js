@@ -32,19 +32,27 @@ class HouseHead extends Part {
   }
 
   #demo() {
-    return isDemo(() => this.requestUpdate()) ? html`<a class="demo" href=${placeOf("settings", "own")} title="Everything here is invented. Start your own.">demo</a> ` : nothing;
+    return isDemo(() => this.requestUpdate())
+      ? html`<a class="demo" href=${placeOf("settings", "own")} title="Everything here is invented. Start your own.">demo</a> `
+      : nothing;
   }
 
   #heed(status) {
     const needs = status.needsYou?.length ?? 0;
     const grave = (words, ...place) => html`<a class="needs key" href=${placeOf("settings", ...place)}>${words}</a>`;
     switch (standing(status)) {
-      case "storage": return grave("storage trouble", "device");
-      case "stopped": return grave("this device is stopped", "device");
-      case "signed out": return grave("signed out", "device");
-      case "too old": return grave("this app is too old: close and open it", "device");
-      case "needs you": return grave(`${needs} ${needs === 1 ? "needs" : "need"} you`, "needs");
-      default: return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
+      case "storage":
+        return grave("storage trouble", "device");
+      case "stopped":
+        return grave("this device is stopped", "device");
+      case "signed out":
+        return grave("signed out", "device");
+      case "too old":
+        return grave("this app is too old: close and open it", "device");
+      case "needs you":
+        return grave(`${needs} ${needs === 1 ? "needs" : "need"} you`, "needs");
+      default:
+        return status.update ? html`<a class="key tight quiet" href=${placeOf("settings", "device")}>new version</a>` : nothing;
     }
   }
 }
@@ -60,7 +68,7 @@ export function statusSaid(status) {
   const { inHand, since } = status;
   const said = {
     "no signal": () => html`no signal${since ? ` since ${sinceSaid(since)}` : ""}${inHand ? html` · ${NOT_SENT(inHand)}` : nothing}`,
-    sending: () => (inHand ? html`sending … ${NOT_SENT(inHand)}` : "sending …"),
+    "sending": () => (inHand ? html`sending … ${NOT_SENT(inHand)}` : "sending …"),
     "not sent": () => NOT_SENT(inHand),
     "all sent": () => `all sent, ${agoSaid(Date.now() - new Date(since).getTime())}`,
   };

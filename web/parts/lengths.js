@@ -18,7 +18,10 @@ export function lengthMm(text) {
 
 /** As it is kept: "8 5/8 in" or "220 mm". @param {string} text a length @returns {string} */
 export function lengthText(text) {
-  const tidy = text.trim().replace(/\s+/g, " ").replace(/\s*\/\s*/, "/");
+  const tidy = text
+    .trim()
+    .replace(/\s+/g, " ")
+    .replace(/\s*\/\s*/, "/");
   if (MILLIMETRES.test(tidy)) return tidy.replace(/\s*mm$/i, " mm");
   return `${tidy.replace(UNIT, "").replace(/\s*-\s*/, " ")} in`;
 }

@@ -18,7 +18,8 @@ export async function arrived(from, to, room, main) {
   const back = followed.get(to);
   const title = titleIn(main);
   nameThePage(title, room);
-  const link = back && to !== from ? [...main.querySelectorAll(LINK)].find((one) => one.getAttribute("href") === back && one.checkVisibility()) : null;
+  const link =
+    back && to !== from ? [...main.querySelectorAll(LINK)].find((one) => one.getAttribute("href") === back && one.checkVisibility()) : null;
   followed.delete(to);
   if (main.contains(document.activeElement) && document.activeElement?.matches("input, textarea")) return; // the board put it where one writes
   (link ?? reachable(title) ?? main).focus({ preventScroll: !link });
@@ -39,4 +40,7 @@ function reachable(title) {
 }
 
 /** Elements draw in turns of their own; after two frames what was entered stands. */
-const drawn = () => new Promise((resolve) => { requestAnimationFrame(() => requestAnimationFrame(resolve)); });
+const drawn = () =>
+  new Promise((resolve) => {
+    requestAnimationFrame(() => requestAnimationFrame(resolve));
+  });

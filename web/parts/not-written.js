@@ -9,13 +9,17 @@ export function notWritten(error) {
   return html`<div class="state" role="alert">
     <h2 class="heed">${head}</h2>
     <p><strong>${error.message}</strong> ${error.remedy ?? ""}</p>
-    ${error.text && error.kind !== "draft" ? html`
+    ${
+      error.text && error.kind !== "draft"
+        ? html`
       <p class="todo">These are its words. Keep them until they are written down:</p>
       <pre class="kept-words">${error.text}</pre>
       <div class="keyrow two">
         <button type="button" class="key" @click=${(event) => copy(event.currentTarget, error.text)}>copy the words</button>
         <button type="button" class="key" @click=${() => window.print()}>print the words</button>
-      </div>` : nothing}
+      </div>`
+        : nothing
+    }
   </div>`;
 }
 

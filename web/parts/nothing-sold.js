@@ -9,7 +9,10 @@ export function nothingSold(what = "There is nothing to sell yet.") {
   const { view } = house;
   if (!isOwner()) return stateSaid({ what, todo: "An owner's device writes down what you sell, under Settings." });
   const asked = walkDue(view) ? walkPlace(view) : placeOf("settings", "first", "goods");
-  return stateSaid({ what, todo: html`<a class="key" href=${asked}>${isOver(view) ? "write down what you sell" : "answer the first questions"}</a>` });
+  return stateSaid({
+    what,
+    todo: html`<a class="key" href=${asked}>${isOver(view) ? "write down what you sell" : "answer the first questions"}</a>`,
+  });
 }
 
 /** On an empty Counter: the way to what the first questions left open. Nothing once the walk is over and something is sold. */

@@ -2,7 +2,7 @@ import { html } from "lit";
 import { Part } from "./part.js";
 
 const MOST_DIGITS = 7;
-const SAID = { "⌫": "take the last figure away", C: "take all figures away", ".": "point" };
+const SAID = { "⌫": "take the last figure away", "C": "take all figures away", ".": "point" };
 
 /**
  * Ten large keys, placed as those that find a person, and the number they make; a keyboard may type it too.
@@ -50,8 +50,10 @@ export class NumberPad extends Part {
           placeholder="0" /><span class="faint">${this.unit}</span>
       </label>
       <div class="keyrow six digits">
-        ${keys.map((key) => html`
-          <button type="button" class="key" aria-label=${SAID[key] ?? key} @click=${() => this.#press(key)}>${key}</button>`)}
+        ${keys.map(
+          (key) => html`
+          <button type="button" class="key" aria-label=${SAID[key] ?? key} @click=${() => this.#press(key)}>${key}</button>`,
+        )}
       </div>`;
   }
 }

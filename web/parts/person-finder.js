@@ -54,23 +54,32 @@ export class PersonFinder extends Part {
       <div class="finder">
         <label class="write"><span>any digits of their number, or letters of their name</span>
           <input type="text" autocomplete="off" spellcheck="false" inputmode=${this.letters ? "text" : "none"} .value=${this.text}
-            @input=${(event) => { this.text = event.target.value; }} @keydown=${(event) => this.#key(event, found)} /></label>
+            @input=${(event) => {
+              this.text = event.target.value;
+            }} @keydown=${(event) => this.#key(event, found)} /></label>
         <div class="keylist found" role="group" aria-label="People found">
           ${found.map((hit, place) => this.#person(hit, place))}
-          ${this.text.trim() ? html`<button type="button" class="key left undo" @click=${() => this.#send("fresh", this.text.trim())}>
-            someone new<small>${/\d/.test(this.text) ? phoneSaid(this.text) : this.text}</small></button>` : nothing}
+          ${
+            this.text.trim()
+              ? html`<button type="button" class="key left undo" @click=${() => this.#send("fresh", this.text.trim())}>
+            someone new<small>${/\d/.test(this.text) ? phoneSaid(this.text) : this.text}</small></button>`
+              : nothing
+          }
         </div>
         <div class="keyrow six digits">
-          ${keys.map((key) => html`<button type="button" class="key" aria-pressed=${key === "abc" ? this.letters : nothing}
+          ${keys.map(
+            (key) => html`<button type="button" class="key" aria-pressed=${key === "abc" ? this.letters : nothing}
             aria-label=${key === "⌫" ? "take the last one away" : key === "abc" ? "letters" : key}
-            @click=${() => (key === "abc" ? this.#useLetters() : this.#press(key))}>${key}</button>`)}
+            @click=${() => (key === "abc" ? this.#useLetters() : this.#press(key))}>${key}</button>`,
+          )}
         </div>
       </div>`;
   }
 
   #person({ person, by, from, to }, place) {
     const number = by === "number" ? marked(saidWithDigits(person.phone), from, to) : phoneSaid(person.phone);
-    const name = by === "name" ? html`${person.name.slice(0, from)}<mark>${person.name.slice(from, to)}</mark>${person.name.slice(to)}` : person.name;
+    const name =
+      by === "name" ? html`${person.name.slice(0, from)}<mark>${person.name.slice(from, to)}</mark>${person.name.slice(to)}` : person.name;
     return html`<button type="button" class="key left ${place ? "" : "first"}" @click=${() => this.#send("pick", person)}>
       <span>${name}</span><small class="figures">${number}${person.city ? ` · ${person.city}` : ""}</small></button>`;
   }

@@ -13,16 +13,30 @@ let touched = null;
 let places = [];
 let marking = false;
 
-addEventListener("pointerdown", ({ clientX, clientY }) => { touched = { x: clientX, y: clientY }; }, { capture: true });
-addEventListener("keydown", (event) => {
-  touched = null;
-  if (event.repeat && event.key === "Enter") event.preventDefault(); // a key held down is one touch
-}, { capture: true });
-addEventListener("click", (event) => {
-  if (event.detail === 0 || !near(event.clientX, event.clientY)) return; // pressed by the keyboard or a screen reader
-  event.stopImmediatePropagation();
-  event.preventDefault();
-}, { capture: true });
+addEventListener(
+  "pointerdown",
+  ({ clientX, clientY }) => {
+    touched = { x: clientX, y: clientY };
+  },
+  { capture: true },
+);
+addEventListener(
+  "keydown",
+  (event) => {
+    touched = null;
+    if (event.repeat && event.key === "Enter") event.preventDefault(); // a key held down is one touch
+  },
+  { capture: true },
+);
+addEventListener(
+  "click",
+  (event) => {
+    if (event.detail === 0 || !near(event.clientX, event.clientY)) return; // pressed by the keyboard or a screen reader
+    event.stopImmediatePropagation();
+    event.preventDefault();
+  },
+  { capture: true },
+);
 
 /**
  * Lets the place of the last touch rest from now on.
@@ -33,7 +47,9 @@ export function restUnderFinger() {
   const place = { ...touched, until: Infinity };
   places.push(place);
   if (!marking) mark();
-  return () => { place.until = performance.now() + QUIET_MS; };
+  return () => {
+    place.until = performance.now() + QUIET_MS;
+  };
 }
 
 const near = (x, y) => places.some((place) => place.until > performance.now() && Math.hypot(place.x - x, place.y - y) <= REACH_PX);
@@ -56,6 +72,14 @@ function wake(key) {
   key.removeAttribute("aria-disabled");
 }
 
-const keysAt = ({ x, y }) => [[0, 0], [-REACH_PX, 0], [REACH_PX, 0], [0, -REACH_PX], [0, REACH_PX]]
-  .flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
-  .map((found) => found.closest(KEYS)).filter(Boolean);
+const keysAt = ({ x, y }) =>
+  [
+    [0, 0],
+    [-REACH_PX, 0],
+    [REACH_PX, 0],
+    [0, -REACH_PX],
+    [0, REACH_PX],
+  ]
+    .flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
+    .map((found) => found.closest(KEYS))
+    .filter(Boolean);

@@ -36,14 +36,23 @@ class WeighPad extends Part {
   #turn(unit) {
     this.unit = unit;
     if (this.grams !== null) this.text = shown(this.grams, unit);
-    try { localStorage.setItem(KEY, unit); } catch { /* asked again next time */ }
+    try {
+      localStorage.setItem(KEY, unit);
+    } catch {
+      /* asked again next time */
+    }
   }
 
   render() {
     return html`
-      <div class="keyrow three" role="group" aria-label="The scale shows">${Object.keys(UNITS).map((unit) => html`
-        <button type="button" class="key tight" aria-pressed=${unit === this.unit} @click=${() => this.#turn(unit)}>${unit}</button>`)}</div>
-      <number-pad point .value=${this.text} .unit=${this.unit} .label=${this.label} @change=${(event) => { event.stopPropagation(); this.#typed(event.detail); }}></number-pad>`;
+      <div class="keyrow three" role="group" aria-label="The scale shows">${Object.keys(UNITS).map(
+        (unit) => html`
+        <button type="button" class="key tight" aria-pressed=${unit === this.unit} @click=${() => this.#turn(unit)}>${unit}</button>`,
+      )}</div>
+      <number-pad point .value=${this.text} .unit=${this.unit} .label=${this.label} @change=${(event) => {
+        event.stopPropagation();
+        this.#typed(event.detail);
+      }}></number-pad>`;
   }
 }
 customElements.define("weigh-pad", WeighPad);

@@ -7,7 +7,17 @@ const KEPT = "honeyhold.again";
 const PAUSE_MS = 1500; // a caller's own question goes first
 const AHEAD_DAYS = 10;
 const DAY_MS = 86_400_000;
-const HEAT_SETTINGS = ["zip", "accept_permille", "thresholds", "dressings", "heat_offset", "mailbox", "hold_allowed", "posting_days", "leave_hour"];
+const HEAT_SETTINGS = [
+  "zip",
+  "accept_permille",
+  "thresholds",
+  "dressings",
+  "heat_offset",
+  "mailbox",
+  "hold_allowed",
+  "posting_days",
+  "leave_hour",
+];
 
 /** What came of asking, by order: `{key, answer}`. @type {Map<string, {key: string, answer: any}>} */
 const found = new Map(kept());
@@ -38,14 +48,18 @@ export function againOf(order) {
 }
 
 /** All that is to be told now, the first to leave first: a change, or a day for one that waits. */
-export const toTell = () => ordersToAsk().map((order) => ({ order, answer: againOf(order.id) })).filter(({ answer }) => answer?.change);
+export const toTell = () =>
+  ordersToAsk()
+    .map((order) => ({ order, answer: againOf(order.id) }))
+    .filter(({ answer }) => answer?.change);
 
 /** Posted orders that leave soon, or that wait for a cool spell. */
 function ordersToAsk() {
   const today = house.today();
   const last = new Date(Date.parse(`${today}T00:00:00Z`) + AHEAD_DAYS * DAY_MS).toISOString().slice(0, 10);
-  return house.view.openOrders().filter((order) => order.way === "post"
-    && (order.leave_on ? order.leave_on >= today && order.leave_on <= last : order.hold_for_cool));
+  return house.view
+    .openOrders()
+    .filter((order) => order.way === "post" && (order.leave_on ? order.leave_on >= today && order.leave_on <= last : order.hold_for_cool));
 }
 
 /** The question about an order: its lines whole, whatever of them is sure yet. */
@@ -76,7 +90,9 @@ async function look() {
       found.set(order.id, { key, answer });
       keep();
       listeners.forEach((fn) => fn());
-      await new Promise((done) => { setTimeout(done, PAUSE_MS); });
+      await new Promise((done) => {
+        setTimeout(done, PAUSE_MS);
+      });
     }
   } finally {
     running = false;
@@ -90,7 +106,11 @@ function keep() {
   for (const id of found.keys()) if (!house.view.orders.has(id)) found.delete(id);
   try {
     localStorage.setItem(KEPT, JSON.stringify(Object.fromEntries(found)));
-  } catch { /* asked again after the next start */ }
+  } catch {
+    /* asked again after the next start */
+  }
 }
 
-house.subscribe(() => { look(); });
+house.subscribe(() => {
+  look();
+});

@@ -34,7 +34,11 @@ const RETRY_MS = 2000;
 const RELOADED = "honeyhold.reloaded";
 const RELOADED_LEAST_MS = 60_000;
 
-const reached = () => fetch("/shell-list.js", { method: "HEAD", cache: "no-store" }).then(({ ok }) => ok, () => false);
+const reached = () =>
+  fetch("/shell-list.js", { method: "HEAD", cache: "no-store" }).then(
+    ({ ok }) => ok,
+    () => false,
+  );
 
 /** The whole of what is on the screen: a header, one room, and the way to the others. */
 class HoneyHouse extends Part {
@@ -120,7 +124,10 @@ class HoneyHouse extends Part {
   async #reloadOnceReached() {
     const before = Number(sessionStorage.getItem(RELOADED) ?? 0);
     if (Date.now() - before < RELOADED_LEAST_MS) return;
-    while (this.trouble && !(await reached())) await new Promise((resolve) => { setTimeout(resolve, RETRY_MS); });
+    while (this.trouble && !(await reached()))
+      await new Promise((resolve) => {
+        setTimeout(resolve, RETRY_MS);
+      });
     if (!this.trouble) return;
     sessionStorage.setItem(RELOADED, String(Date.now()));
     location.reload();
@@ -135,8 +142,10 @@ class HoneyHouse extends Part {
       <house-head></house-head>
       <main id="room" tabindex="-1">${this.trouble ? this.#troubleSaid(this.trouble) : VIEWS[room](path)}</main>
       <nav class="places" aria-label="Rooms">
-        ${ROOMS.map((name) => html`
-          <a href=${placeOf(name)} aria-current=${name === room ? "page" : "false"}>${NAMES[name]}</a>`)}
+        ${ROOMS.map(
+          (name) => html`
+          <a href=${placeOf(name)} aria-current=${name === room ? "page" : "false"}>${NAMES[name]}</a>`,
+        )}
       </nav>`;
   }
 }

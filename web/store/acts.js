@@ -1,24 +1,24 @@
 /** @file What can happen in a honey house, one function each: it builds the rows of one operation and resolves once it is durable. */
 
-import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from './drafts.js';
-import { movements } from './handing.js';
-import { house } from './house.js';
-import { heldOf, known, shareFor, today } from './known.js';
-import { reckon } from './reckon.js';
-import { append } from './log.js';
-import { withPhoneRead } from './phones.js';
-import { badDraft, HouseError } from './trouble.js';
-import { inWords } from './words.js';
+import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from "./drafts.js";
+import { movements } from "./handing.js";
+import { house } from "./house.js";
+import { heldOf, known, shareFor, today } from "./known.js";
+import { reckon } from "./reckon.js";
+import { append } from "./log.js";
+import { withPhoneRead } from "./phones.js";
+import { badDraft, HouseError } from "./trouble.js";
+import { inWords } from "./words.js";
 
-export { amend } from './amending.js';
-export { addGood, addGoods, dropPrice, goodsKept, orderGoods, pricesOf, setPrice, setPrices, setSold, stepsAt } from './goods.js';
-export { arrive, handOver, pack, weigh } from './handing.js';
-export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from './stocking.js';
-export { addStages, bottle, extract, pass, pour } from './making.js';
-export { undo, undoable } from './undo.js';
-export { phoneOf, readPhone } from './phones.js';
-export { bringPeople, takeBackPeople } from './people.js';
-export { inWords } from './words.js';
+export { amend } from "./amending.js";
+export { addGood, addGoods, dropPrice, goodsKept, orderGoods, pricesOf, setPrice, setPrices, setSold, stepsAt } from "./goods.js";
+export { arrive, handOver, pack, weigh } from "./handing.js";
+export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
+export { addStages, bottle, extract, pass, pour } from "./making.js";
+export { undo, undoable } from "./undo.js";
+export { phoneOf, readPhone } from "./phones.js";
+export { bringPeople, takeBackPeople } from "./people.js";
+export { inWords } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -32,29 +32,33 @@ export { inWords } from './words.js';
  */
 export async function promise(draft, { wait_s = 1.5 } = {}) {
   const lines = checkedLines(draft.lines);
-  if (!draft.person) throw badDraft('person', 'Nobody is named.', 'Say who it is for.');
-  if (draft.way === 'walk_in') throw badDraft('way', 'A walk-in is sold, not promised.', 'Choose by post or to be picked up.');
+  if (!draft.person) throw badDraft("person", "Nobody is named.", "Say who it is for.");
+  if (draft.way === "walk_in") throw badDraft("way", "A walk-in is sold, not promised.", "Choose by post or to be picked up.");
   const who = await withPhoneRead(draft.person);
   await askForMissing(lines, wait_s, draft.sentence);
-  const ids = { order: draft.sentence ?? crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()),
-    reservations: lines.map(() => crypto.randomUUID()) };
+  const ids = {
+    order: draft.sentence ?? crypto.randomUUID(),
+    person: crypto.randomUUID(),
+    lines: lines.map(() => crypto.randomUUID()),
+    reservations: lines.map(() => crypto.randomUUID()),
+  };
   const entry = await written(draft, () => {
     const { units, spent } = fromShare(lines, draft.sentence);
     asWasSaid(draft.said_sure, spent);
     const person = personRows(who, ids.person);
     const sums = reckon({ ...draft, lines });
     const rows = /** @type {Row[]} */ ([...person.rows, orderRow(draft, ids.order, person.id, sums)]);
-    sums.lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    sums.lines.forEach((line, i) => rows.push({ table: "line", id: ids.lines[i], order: ids.order, ...line }));
     lines.forEach(({ good }, i) => {
       if (units[i] > 0) {
-        rows.push({ table: 'reservation', id: ids.reservations[i], order: ids.order, line: ids.lines[i], good, units: units[i] });
+        rows.push({ table: "reservation", id: ids.reservations[i], order: ids.order, line: ids.lines[i], good, units: units[i] });
       }
     });
     rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? 0));
-    return { kind: 'promise', rows, spent, orders: 1, sentence: draft.sentence };
+    return { kind: "promise", rows, spent, orders: 1, sentence: draft.sentence };
   });
   const { rows, spent } = entry.operation;
-  const { number, person } = /** @type {Row} */ (rows.find((row) => row.table === 'order'));
+  const { number, person } = /** @type {Row} */ (rows.find((row) => row.table === "order"));
   return { op: entry.id, order: ids.order, number, person, sure: spent, waiting: missing(lines, spent) };
 }
 
@@ -65,10 +69,13 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
  * @param {string} [sentence]
  */
 async function askForMissing(lines, wait_s, sentence) {
-  if (house.status.signal === 'none' || wait_s <= 0) return;
+  if (house.status.signal === "none" || wait_s <= 0) return;
   const wanted = missing(lines, {});
-  await Promise.all(Object.entries(wanted).filter(([good, units]) => shareFor(good, sentence) < units)
-    .map(([good, units]) => house.ask(good, units + heldOf(good, sentence), wait_s)));
+  await Promise.all(
+    Object.entries(wanted)
+      .filter(([good, units]) => shareFor(good, sentence) < units)
+      .map(([good, units]) => house.ask(good, units + heldOf(good, sentence), wait_s)),
+  );
 }
 
 /**
@@ -85,17 +92,20 @@ export async function sell(draft) {
     const person = personRows(who, ids.person);
     /** @type {Units} */
     const taken = {};
-    const here = { pays: /** @type {const} */ ('cash'), ...draft, lines, way: /** @type {const} */ ('walk_in') };
+    const here = { pays: /** @type {const} */ ("cash"), ...draft, lines, way: /** @type {const} */ ("walk_in") };
     const sums = reckon(here);
-    const rows = /** @type {Row[]} */ ([...person.rows, { ...orderRow(here, ids.order, person.id, sums), state: 'gone', gone_on: today() }]);
-    sums.lines.forEach((line, i) => rows.push({ table: 'line', id: ids.lines[i], order: ids.order, ...line }));
+    const rows = /** @type {Row[]} */ ([
+      ...person.rows,
+      { ...orderRow(here, ids.order, person.id, sums), state: "gone", gone_on: today() },
+    ]);
+    sums.lines.forEach((line, i) => rows.push({ table: "line", id: ids.lines[i], order: ids.order, ...line }));
     lines.forEach(({ good, units }, i) => {
-      rows.push(...movements(leaving(good, units, undefined, taken), good, 'sold', { order: ids.order, line: ids.lines[i] }));
+      rows.push(...movements(leaving(good, units, undefined, taken), good, "sold", { order: ids.order, line: ids.lines[i] }));
     });
-    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === 'later' ? 0 : sums.total_cents)));
-    return { kind: 'sell', rows, spent, orders: 1, sentence: draft.sentence };
+    rows.push(...paymentRows(draft, ids.order, draft.paid_cents ?? (draft.pays === "later" ? 0 : sums.total_cents)));
+    return { kind: "sell", rows, spent, orders: 1, sentence: draft.sentence };
   });
-  const number = entry.operation.rows.find((row) => row.table === 'order')?.number;
+  const number = entry.operation.rows.find((row) => row.table === "order")?.number;
   return { op: entry.id, order: ids.order, number, short: missing(lines, entry.operation.spent) };
 }
 
@@ -105,10 +115,12 @@ export async function sell(draft) {
  */
 export async function letGo(order) {
   const entry = await append(() => {
-    orderNow(order, ['promised', 'packed']);
-    const reservations = known.view.linesOf(order).filter((line) => known.view.sure(line) !== 0)
+    orderNow(order, ["promised", "packed"]);
+    const reservations = known.view
+      .linesOf(order)
+      .filter((line) => known.view.sure(line) !== 0)
       .map((line) => reservation(order, line, -known.view.sure(line)));
-    return { kind: 'let_go', rows: [{ table: 'order', id: order, state: 'let_go' }, ...reservations] };
+    return { kind: "let_go", rows: [{ table: "order", id: order, state: "let_go" }, ...reservations] };
   });
   return { op: entry.id };
 }
@@ -119,10 +131,10 @@ export async function letGo(order) {
  * @param {'cash'|'check'|'other'} how
  * @param {string} [note]
  */
-export async function pay(order, cents, how, note = '') {
-  if (whole('cents', cents) === 0) throw badDraft('cents', 'Nothing was paid.', 'Give the amount.');
-  const row = { table: /** @type {const} */ ('payment'), id: crypto.randomUUID(), order, cents, how, on: today(), note };
-  const entry = await append(() => ({ kind: 'pay', rows: [row] }));
+export async function pay(order, cents, how, note = "") {
+  if (whole("cents", cents) === 0) throw badDraft("cents", "Nothing was paid.", "Give the amount.");
+  const row = { table: /** @type {const} */ ("payment"), id: crypto.randomUUID(), order, cents, how, on: today(), note };
+  const entry = await append(() => ({ kind: "pay", rows: [row] }));
   return { op: entry.id };
 }
 
@@ -132,9 +144,9 @@ export async function pay(order, cents, how, note = '') {
  */
 export function orderNow(id, states) {
   const order = known.view.orders.get(id);
-  if (!order) throw badDraft('order', `There is no order ${id}.`, 'Choose one from the list.');
+  if (!order) throw badDraft("order", `There is no order ${id}.`, "Choose one from the list.");
   if (!states.includes(order.state)) {
-    throw badDraft('order', `Order ${order.number} is ${order.state.replace('_', ' ')} by now.`, 'Look at it again.');
+    throw badDraft("order", `Order ${order.number} is ${order.state.replace("_", " ")} by now.`, "Look at it again.");
   }
   return order;
 }
@@ -146,7 +158,7 @@ export function orderNow(id, states) {
  * @returns {Row}
  */
 export function reservation(order, line, units) {
-  return { table: 'reservation', id: crypto.randomUUID(), order, line: line.id, good: line.good, units };
+  return { table: "reservation", id: crypto.randomUUID(), order, line: line.id, good: line.good, units };
 }
 
 /**
@@ -158,7 +170,7 @@ async function written(draft, build) {
   try {
     return await append(build);
   } catch (error) {
-    if (error instanceof HouseError && error.kind !== 'draft') error.text = inWords(draft);
+    if (error instanceof HouseError && error.kind !== "draft") error.text = inWords(draft);
     throw error;
   }
 }

@@ -1,21 +1,31 @@
 /** @file Changing an order that is promised or packed: units fall freely and rise only from this device's share, or wait. */
 
-import { orderNow, reservation } from './acts.js';
-import { asWasSaid, checkedLines, missing, personRows } from './drafts.js';
-import { known, setAside, shareFor } from './known.js';
-import { append } from './log.js';
-import { withPhoneRead } from './phones.js';
-import { lineCents, orderTax } from './pricing.js';
-import { termsOf, toldOf } from './reckon.js';
-import { clean } from './words.js';
+import { orderNow, reservation } from "./acts.js";
+import { asWasSaid, checkedLines, missing, personRows } from "./drafts.js";
+import { known, setAside, shareFor } from "./known.js";
+import { append } from "./log.js";
+import { withPhoneRead } from "./phones.js";
+import { lineCents, orderTax } from "./pricing.js";
+import { termsOf, toldOf } from "./reckon.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Line} Line */
 /** @typedef {import('./shapes.d.ts').Units} Units */
 /** @typedef {import('./shapes.d.ts').Amendment} Amendment */
 
-const ORDER_FIELDS = /** @type {const} */ (
-  ['way', 'leave_on', 'dressing', 'hold_for_cool', 'pays', 'posting_cents', 'posting_by', 'note', 'heat', 'hold_at_counter']);
+const ORDER_FIELDS = /** @type {const} */ ([
+  "way",
+  "leave_on",
+  "dressing",
+  "hold_for_cool",
+  "pays",
+  "posting_cents",
+  "posting_by",
+  "note",
+  "heat",
+  "hold_at_counter",
+]);
 
 const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
@@ -30,14 +40,22 @@ export async function amend(order, change) {
   const who = await withPhoneRead(change.person);
   const wanted = change.lines && (change.lines.some((line) => line.units > 0) ? checkedLines(change.lines) : []);
   const build = () => {
-    const now = { ...UNTAXED, ...orderNow(order, ['promised', 'packed']) };
+    const now = { ...UNTAXED, ...orderNow(order, ["promised", "packed"]) };
     const person = personRows(who, new_person);
     const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way, change.sentence) : { rows: [], spent: {} };
+    /** @type {Units} */
+    const spent = lines.spent;
     const taxed = taxAnew(now, change, lines.rows);
-    asWasSaid(change.said_sure, Object.fromEntries((wanted || []).map(({ good, units }) => (
-      [good, Math.min(units, setAside(order, good)) + (/** @type {Units} */ (lines.spent)[good] ?? 0)]))));
-    return { kind: 'amend', rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows], spent: lines.spent,
-      sentence: change.sentence };
+    asWasSaid(
+      change.said_sure,
+      Object.fromEntries((wanted || []).map(({ good, units }) => [good, Math.min(units, setAside(order, good)) + (spent[good] ?? 0)])),
+    );
+    return {
+      kind: "amend",
+      rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows],
+      spent: lines.spent,
+      sentence: change.sentence,
+    };
   };
   const entry = build().rows.length ? await append(build) : null;
   const { view } = known;
@@ -60,15 +78,22 @@ function orderRows(now, change, person, taxed) {
   /** @type {Record<string, any>} */
   const wanted = { ...(person && change.person !== undefined ? { person } : {}), ...taxed };
   for (const field of ORDER_FIELDS) {
-    if (change[field] !== undefined) wanted[field] = field === 'note' || field === 'heat' ? clean(change[field]) : change[field];
+    if (change[field] !== undefined) wanted[field] = field === "note" || field === "heat" ? clean(change[field]) : change[field];
   }
   const before = /** @type {Record<string, any>} */ (now);
   const fields = Object.entries(wanted).filter(([field, value]) => before[field] !== value);
   // What was told is a note of this device, not a belief that another keeper could contradict.
   const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};
-  if (fields.length === 0 && !('told' in told)) return [];
-  return [{ table: 'order', id: now.id, ...Object.fromEntries(fields), ...told,
-    was: Object.fromEntries(fields.filter(([field]) => !(field in UNTAXED)).map(([field]) => [field, before[field]])) }]; // the tax follows from the rest
+  if (fields.length === 0 && !("told" in told)) return [];
+  return [
+    {
+      table: "order",
+      id: now.id,
+      ...Object.fromEntries(fields),
+      ...told,
+      was: Object.fromEntries(fields.filter(([field]) => !(field in UNTAXED)).map(([field]) => [field, before[field]])),
+    },
+  ]; // the tax follows from the rest
 }
 
 /**
@@ -79,7 +104,7 @@ function orderRows(now, change, person, taxed) {
  */
 function taxAnew(now, change, rows) {
   const lines = new Map(known.view.linesOf(now.id).map((line) => [line.id, line]));
-  for (const row of rows) if (row.table === 'line') lines.set(row.id, { ...known.view.lines.get(row.id), .../** @type {any} */ (row) });
+  for (const row of rows) if (row.table === "line") lines.set(row.id, { ...known.view.lines.get(row.id), .../** @type {any} */ (row) });
   const { person = now.person ? { id: now.person } : null, posting_cents = now.posting_cents, way = now.way } = change;
   const { tax_rate, tax_mailing } = change; // an undo says the terms of before
   const terms = termsOf({ amends: now.id, lines: [], way, person, tax_rate, tax_mailing });
@@ -95,7 +120,7 @@ function taxAnew(now, change, rows) {
  */
 export function lineRows(order, wanted, new_ids, way, sentence) {
   const { view } = known;
-  const lines = /** @type {Line[]} */ (view.grouped('line').get(order) ?? []);
+  const lines = /** @type {Line[]} */ (view.grouped("line").get(order) ?? []);
   /** @type {Row[]} */
   const rows = [];
   /** @type {Row[]} */
@@ -117,7 +142,7 @@ export function lineRows(order, wanted, new_ids, way, sentence) {
       const id = new_ids.get(good) ?? crypto.randomUUID();
       new_ids.set(good, id);
       const told = toldOf(wanted.find((each) => each.good === good) ?? { good, units }, way);
-      rows.push({ table: 'line', id, order, good, units, ...told, total_cents: lineCents(units, told.price_cents, told.steps) });
+      rows.push({ table: "line", id, order, good, units, ...told, total_cents: lineCents(units, told.price_cents, told.steps) });
       raise({ id, good }, units);
     } else if (units < line.units) lower(line, units);
     else if (units > line.units) {
@@ -147,5 +172,11 @@ export function lineRows(order, wanted, new_ids, way, sentence) {
  * @returns {Row}
  */
 function becomes(line, units) {
-  return { table: 'line', id: line.id, units, total_cents: lineCents(units, line.price_cents, line.steps ?? []), was: { units: line.units } };
+  return {
+    table: "line",
+    id: line.id,
+    units,
+    total_cents: lineCents(units, line.price_cents, line.steps ?? []),
+    was: { units: line.units },
+  };
 }

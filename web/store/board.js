@@ -6,21 +6,56 @@
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {(store: 'rows'|'sums', key: string[], value: any) => void} Note */
 
-export const UPSERT_TABLES = /** @type {const} */ (
-  ['person', 'good', 'carton', 'lot', 'order', 'line', 'parcel', 'setting', 'device', 'forecast']);
+export const UPSERT_TABLES = /** @type {const} */ ([
+  "person",
+  "good",
+  "carton",
+  "lot",
+  "order",
+  "line",
+  "parcel",
+  "setting",
+  "device",
+  "forecast",
+]);
 
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 export const DEFAULTS = {
-  person: { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false },
-  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: '', typical: false, steps: [], prices: [], taxed: false },
+  person: { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false },
+  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: "", typical: false, steps: [], prices: [], taxed: false },
   carton: { hidden: false },
-  lot: { sources: [], note: '', measures: {} },
-  order: { person: null, leave_on: null, dressing: 'plain', hold_for_cool: false, pays: 'later', posting_cents: 0, posting_by: '', tax_cents: 0, tax_rate: 0, tax_mailing: false, note: '',
-    heat: '', told: {}, hold_at_counter: false, gone_on: null },
+  lot: { sources: [], note: "", measures: {} },
+  order: {
+    person: null,
+    leave_on: null,
+    dressing: "plain",
+    hold_for_cool: false,
+    pays: "later",
+    posting_cents: 0,
+    posting_by: "",
+    tax_cents: 0,
+    tax_rate: 0,
+    tax_mailing: false,
+    note: "",
+    heat: "",
+    told: {},
+    hold_at_counter: false,
+    gone_on: null,
+  },
   line: { units: 0, price_cents: 0, steps: [], taxed: false, total_cents: null },
-  parcel: { carton: null, dressing: 'plain', plan: {}, gross_g: 0, gross_sd_g: 0, scale_g: null, packed_on: null,
-    told_permille: null, arrived: '', arrived_on: null },
-  forecast: { service: '', days: [] },
+  parcel: {
+    carton: null,
+    dressing: "plain",
+    plan: {},
+    gross_g: 0,
+    gross_sd_g: 0,
+    scale_g: null,
+    packed_on: null,
+    told_permille: null,
+    arrived: "",
+    arrived_on: null,
+  },
+  forecast: { service: "", days: [] },
 };
 
 export class Board {
@@ -61,13 +96,13 @@ export class Board {
    * @param {Note} [note] told each value that changed, for the database
    */
   apply(row, note) {
-    if (row.table === 'reservation') this.add('sure', [row.line, row.good], row.units, note);
-    else if (row.table === 'payment') this.add('paid', [row.order, ''], row.cents, note);
-    else if (row.table === 'movement') {
-      this.add('balance', [row.good, row.lot ?? ''], row.units, note);
-      this.add('moved', [row.good, `${row.reason} ${row.on.slice(0, 4)}`], row.units, note);
-      if (row.order && row.lot && row.reason !== 'packed') this.add('took', [row.lot, `${row.order} ${row.good}`], -row.units, note);
-      if (row.line) this.add('handed', [row.line, row.good], -row.units, note);
+    if (row.table === "reservation") this.add("sure", [row.line, row.good], row.units, note);
+    else if (row.table === "payment") this.add("paid", [row.order, ""], row.cents, note);
+    else if (row.table === "movement") {
+      this.add("balance", [row.good, row.lot ?? ""], row.units, note);
+      this.add("moved", [row.good, `${row.reason} ${row.on.slice(0, 4)}`], row.units, note);
+      if (row.order && row.lot && row.reason !== "packed") this.add("took", [row.lot, `${row.order} ${row.good}`], -row.units, note);
+      if (row.line) this.add("handed", [row.line, row.good], -row.units, note);
     } else this.put(row, note);
   }
 
@@ -81,7 +116,7 @@ export class Board {
     const { table, was, ...fields } = row;
     const merged = { ...(rows.get(row.id) ?? DEFAULTS[table]), ...fields };
     rows.set(row.id, merged);
-    note?.('rows', [table, row.id], merged);
+    note?.("rows", [table, row.id], merged);
   }
 
   /**
@@ -93,16 +128,16 @@ export class Board {
    */
   add(kind, [first, second], amount, note) {
     let total = 0;
-    if (kind === 'balance' || kind === 'moved' || kind === 'took') {
+    if (kind === "balance" || kind === "moved" || kind === "took") {
       const sums = { balance: this.balances, moved: this.moved, took: this.took }[kind];
       const within = sums.get(first) ?? new Map();
       sums.set(first, within);
       total = raise(within, second, amount);
-    } else if (kind === 'sure') {
+    } else if (kind === "sure") {
       raise(this.promised, second, amount);
       total = raise(this.sure, first, amount);
-    } else total = raise(kind === 'handed' ? this.handed : this.paid, first, amount);
-    note?.('sums', [kind, first, second], total);
+    } else total = raise(kind === "handed" ? this.handed : this.paid, first, amount);
+    note?.("sums", [kind, first, second], total);
   }
 }
 

@@ -7,10 +7,10 @@
  * sentences: id -> an order being taken, before it is one (sentences.js)
  */
 
-import { openDB } from 'idb';
-import { HouseError } from './trouble.js';
+import { openDB } from "idb";
+import { HouseError } from "./trouble.js";
 
-const NAME = 'honeyhold';
+const NAME = "honeyhold";
 const VERSION = 2;
 const COMMIT_WAIT_MS = 10_000;
 
@@ -61,20 +61,20 @@ async function open() {
   const db = await openDB(NAME, VERSION, {
     upgrade(made, before, _now, tx) {
       if (before < 1) first(made);
-      made.createObjectStore('sentences', { keyPath: 'id' });
-      tx.objectStore('log').createIndex('by_sentence', 'sentence', { unique: true }); // of one sentence one order, whoever writes it
+      made.createObjectStore("sentences", { keyPath: "id" });
+      tx.objectStore("log").createIndex("by_sentence", "sentence", { unique: true }); // of one sentence one order, whoever writes it
     },
     blocked() {
-      watch.trouble('Another window of Honeyhold is still open in its older form. Close the other windows.');
+      watch.trouble("Another window of Honeyhold is still open in its older form. Close the other windows.");
     },
     blocking() {
       forget();
       db.close();
-      watch.trouble('A newer Honeyhold was opened in another window. Load this page again.');
+      watch.trouble("A newer Honeyhold was opened in another window. Load this page again.");
     },
     terminated() {
       forget();
-      watch.trouble('The browser closed this device\'s store. Load this page again.');
+      watch.trouble("The browser closed this device's store. Load this page again.");
     },
   });
   return db;
@@ -82,12 +82,12 @@ async function open() {
 
 /** @param {import('idb').IDBPDatabase<any>} made */
 function first(made) {
-  made.createObjectStore('keep');
-  const log = made.createObjectStore('log', { keyPath: ['device', 'seq'] });
-  log.createIndex('by_id', 'id', { unique: true });
-  log.createIndex('by_state', 'state');
-  made.createObjectStore('rows');
-  made.createObjectStore('sums');
+  made.createObjectStore("keep");
+  const log = made.createObjectStore("log", { keyPath: ["device", "seq"] });
+  log.createIndex("by_id", "id", { unique: true });
+  log.createIndex("by_state", "state");
+  made.createObjectStore("rows");
+  made.createObjectStore("sums");
 }
 
 /** Lets the next call open the database anew. */
@@ -103,7 +103,7 @@ export function forget() {
  * @returns {Promise<T>}
  */
 export async function read(stores, work) {
-  const tx = await begin(stores, 'readonly');
+  const tx = await begin(stores, "readonly");
   try {
     const answer = await work(/** @type {any} */ (tx));
     await tx.done;
@@ -123,7 +123,7 @@ export async function read(stores, work) {
  * @returns {Promise<T>}
  */
 export async function write(stores, work) {
-  const tx = /** @type {Writing} */ (await begin(stores, 'readwrite'));
+  const tx = /** @type {Writing} */ (await begin(stores, "readwrite"));
   const bound = setTimeout(() => quietAbort(tx), COMMIT_WAIT_MS);
   try {
     const answer = await work(tx);
@@ -136,7 +136,10 @@ export async function write(stores, work) {
   } catch (error) {
     quietAbort(tx);
     // the transaction's own ending says why (quota), the request inside it only that it was aborted
-    const ending = await tx.done.then(() => null, (reason) => reason);
+    const ending = await tx.done.then(
+      () => null,
+      (reason) => reason,
+    );
     if (error instanceof Raced || error instanceof HouseError) throw error;
     const trouble = storageError(named(ending) ? ending : error);
     troubled = stores.join();
@@ -152,7 +155,7 @@ export async function write(stores, work) {
  * @param {'readonly'|'readwrite'} mode
  */
 async function begin(stores, mode) {
-  const options = mode === 'readwrite' ? { durability: /** @type {const} */ ('strict') } : undefined;
+  const options = mode === "readwrite" ? { durability: /** @type {const} */ ("strict") } : undefined;
   try {
     return (await database()).transaction(stores, mode, options);
   } catch (error) {
@@ -167,23 +170,33 @@ function quietAbort(tx) {
   tx.done.catch(() => {});
   try {
     tx.abort();
-  } catch { /* it has ended already */ }
+  } catch {
+    /* it has ended already */
+  }
 }
 
 /** @param {unknown} error */
 function named(error) {
-  return error instanceof DOMException && error.name !== 'AbortError';
+  return error instanceof DOMException && error.name !== "AbortError";
 }
 
 /** @param {unknown} error */
 function storageError(error) {
   if (error instanceof HouseError || error instanceof Raced) return /** @type {HouseError} */ (error);
-  const name = error instanceof DOMException ? error.name : '';
-  if (name === 'QuotaExceededError') {
-    return new HouseError('storage', 'This device\'s storage is full, so nothing was written down.',
-      'Make room on the device, then do it again; copy or print the text meanwhile.', { cause: error });
+  const name = error instanceof DOMException ? error.name : "";
+  if (name === "QuotaExceededError") {
+    return new HouseError(
+      "storage",
+      "This device's storage is full, so nothing was written down.",
+      "Make room on the device, then do it again; copy or print the text meanwhile.",
+      { cause: error },
+    );
   }
   const what = error instanceof Error ? error.message || name : String(error);
-  return new HouseError('storage', `This device could not write it down (${what || 'no reason given'}).`,
-    'Do it again; if it fails again, copy or print the text and load the page anew.', { cause: error });
+  return new HouseError(
+    "storage",
+    `This device could not write it down (${what || "no reason given"}).`,
+    "Do it again; if it fails again, copy or print the text and load the page anew.",
+    { cause: error },
+  );
 }

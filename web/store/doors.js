@@ -1,15 +1,40 @@
 /** @file Talking to the house: every request with this device's key, a bound on the wait, and nothing believed unchecked. */
 
-import { HouseError } from './trouble.js';
+import { HouseError } from "./trouble.js";
 
 const PROTOCOL = 1;
 
 /** Fields an exchange's answer must have, and what they are. @type {Record<string, string>} */
-const EXCHANGE_FIELDS = { epoch: 'string', landed: 'array', refused: 'array', changes: 'array', cursor: 'number', more: 'boolean',
-  granted: 'object', spent: 'object', pool: 'object', short: 'object', ask_back: 'object', last_seq: 'number',
-  covered_to: 'number', house_time: 'string' };
-const MIRROR_FIELDS = { epoch: 'string', cursor: 'number', rows: 'array', balances: 'array', sure: 'array', handed: 'array',
-  paid: 'array', granted: 'object', spent: 'object', last_seq: 'number', last_hash: 'string', house_time: 'string' };
+const EXCHANGE_FIELDS = {
+  epoch: "string",
+  landed: "array",
+  refused: "array",
+  changes: "array",
+  cursor: "number",
+  more: "boolean",
+  granted: "object",
+  spent: "object",
+  pool: "object",
+  short: "object",
+  ask_back: "object",
+  last_seq: "number",
+  covered_to: "number",
+  house_time: "string",
+};
+const MIRROR_FIELDS = {
+  epoch: "string",
+  cursor: "number",
+  rows: "array",
+  balances: "array",
+  sure: "array",
+  handed: "array",
+  paid: "array",
+  granted: "object",
+  spent: "object",
+  last_seq: "number",
+  last_hash: "string",
+  house_time: "string",
+};
 
 /**
  * One request to the house.
@@ -20,14 +45,20 @@ const MIRROR_FIELDS = { epoch: 'string', cursor: 'number', rows: 'array', balanc
 export async function knock(path, { method, body, token, wait_s = 20, signal } = {}) {
   /** @type {Record<string, string>} */
   const headers = token ? { Authorization: `Bearer ${token}` } : {};
-  if (body !== undefined) headers['Content-Type'] = 'application/json';
+  if (body !== undefined) headers["Content-Type"] = "application/json";
   const bound = AbortSignal.timeout(wait_s * 1000);
   /** @type {Response} */
   let response;
   try {
-    response = await fetch(path, { method: method ?? (body === undefined ? 'GET' : 'POST'), headers, redirect: 'error',
-      cache: 'no-store', credentials: 'same-origin', body: body === undefined ? undefined : JSON.stringify(body),
-      signal: signal ? AbortSignal.any([signal, bound]) : bound });
+    response = await fetch(path, {
+      method: method ?? (body === undefined ? "GET" : "POST"),
+      headers,
+      redirect: "error",
+      cache: "no-store",
+      credentials: "same-origin",
+      body: body === undefined ? undefined : JSON.stringify(body),
+      signal: signal ? AbortSignal.any([signal, bound]) : bound,
+    });
   } catch (error) {
     throw noAnswer(error);
   }
@@ -42,7 +73,7 @@ export async function knock(path, { method, body, token, wait_s = 20, signal } =
  */
 export async function knockJson(path, options) {
   const response = await knock(path, options);
-  if (kindOf(response) !== 'application/json') throw noAnswer(`came as ${kindOf(response) || 'nothing'}`);
+  if (kindOf(response) !== "application/json") throw noAnswer(`came as ${kindOf(response) || "nothing"}`);
   try {
     return await response.json();
   } catch (error) {
@@ -57,8 +88,8 @@ export async function knockJson(path, options) {
  * @returns {Promise<import('./shapes.d.ts').Answer>}
  */
 export async function sendExchange(ask, token) {
-  const answer = await knockJson('/api/exchange', { body: ask, token });
-  if (answer?.request !== ask.request) throw noAnswer('the answer was to another request');
+  const answer = await knockJson("/api/exchange", { body: ask, token });
+  if (answer?.request !== ask.request) throw noAnswer("the answer was to another request");
   return checked(answer, EXCHANGE_FIELDS);
 }
 
@@ -67,7 +98,7 @@ export async function sendExchange(ask, token) {
  * @returns {Promise<import('./shapes.d.ts').MirrorAnswer>}
  */
 export async function fetchMirror(token) {
-  return checked(await knockJson('/api/mirror', { token, wait_s: 60 }), MIRROR_FIELDS);
+  return checked(await knockJson("/api/mirror", { token, wait_s: 60 }), MIRROR_FIELDS);
 }
 
 /**
@@ -75,10 +106,10 @@ export async function fetchMirror(token) {
  * @param {Record<string, string>} fields
  */
 function checked(answer, fields) {
-  if (answer?.protocol !== PROTOCOL) throw noAnswer('not the house\'s protocol');
+  if (answer?.protocol !== PROTOCOL) throw noAnswer("not the house's protocol");
   for (const [field, type] of Object.entries(fields)) {
     const value = answer[field];
-    const found = Array.isArray(value) ? 'array' : value === null ? 'null' : typeof value;
+    const found = Array.isArray(value) ? "array" : value === null ? "null" : typeof value;
     if (found !== type) throw noAnswer(`${field} is ${found}`);
   }
   return answer;
@@ -86,22 +117,24 @@ function checked(answer, fields) {
 
 /** @param {Response} response */
 function kindOf(response) {
-  return (response.headers.get('Content-Type') ?? '').split(';')[0].trim().toLowerCase();
+  return (response.headers.get("Content-Type") ?? "").split(";")[0].trim().toLowerCase();
 }
 
 /** @param {unknown} cause */
 function noAnswer(cause) {
   const why = cause instanceof Error ? cause.message : String(cause);
-  return new HouseError('no answer', `The house could not be heard (${why}).`, 'Nothing is lost; it is said again by itself.',
-    { cause });
+  return new HouseError("no answer", `The house could not be heard (${why}).`, "Nothing is lost; it is said again by itself.", { cause });
 }
 
 /** @param {Response} response */
 async function refusal(response) {
-  if (kindOf(response) !== 'application/problem+json') return noAnswer(`status ${response.status}`);
+  if (kindOf(response) !== "application/problem+json") return noAnswer(`status ${response.status}`);
   const problem = await response.json().catch(() => null);
   if (!problem) return noAnswer(`status ${response.status}`);
-  return new HouseError('refused', problem.detail || problem.title || `The house answered ${response.status}.`,
-    problem.remedy || '', { status: response.status, kept: Array.isArray(problem.kept) ? problem.kept : [],
-      code: String(problem.type ?? '').replace('urn:honeyhold:', ''), forget: problem.forget === true });
+  return new HouseError("refused", problem.detail || problem.title || `The house answered ${response.status}.`, problem.remedy || "", {
+    status: response.status,
+    kept: Array.isArray(problem.kept) ? problem.kept : [],
+    code: String(problem.type ?? "").replace("urn:honeyhold:", ""),
+    forget: problem.forget === true,
+  });
 }

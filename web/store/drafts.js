@@ -1,8 +1,8 @@
 /** @file From a draft to rows: pure building, no writing. Each function reads the view and leaves it as it is. */
 
-import { known, shareFor, today } from './known.js';
-import { badDraft } from './trouble.js';
-import { clean } from './words.js';
+import { known, shareFor, today } from "./known.js";
+import { badDraft } from "./trouble.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -10,7 +10,7 @@ import { clean } from './words.js';
 /** @typedef {import('./shapes.d.ts').DraftPerson} DraftPerson */
 
 const LINES_MAX = 40;
-const PERSON_TEXTS = /** @type {const} */ (['name', 'street', 'unit', 'city', 'state', 'zip', 'note']);
+const PERSON_TEXTS = /** @type {const} */ (["name", "street", "unit", "city", "state", "zip", "note"]);
 
 /**
  * The person row of a draft: nothing for somebody known and unchanged.
@@ -23,18 +23,18 @@ export function personRows(person, new_id) {
   const known_person = person.id ? known.view.people.get(person.id) : undefined;
   /** @type {Record<string, any>} */
   const fields = {};
-  for (const name of PERSON_TEXTS) if (person[name] !== undefined) fields[name] = clean(person[name], name === 'note' ? 2000 : 200);
+  for (const name of PERSON_TEXTS) if (person[name] !== undefined) fields[name] = clean(person[name], name === "note" ? 2000 : 200);
   if (person.phone !== undefined) fields.phone = person.phone.trim(); // as phones.js read it
   if (person.hidden !== undefined) fields.hidden = person.hidden;
   if (known_person) {
     const changed = Object.entries(fields).filter(([name, value]) => /** @type {any} */ (known_person)[name] !== value);
-    const rows = changed.length ? [{ table: /** @type {const} */ ('person'), id: known_person.id, ...Object.fromEntries(changed) }] : [];
+    const rows = changed.length ? [{ table: /** @type {const} */ ("person"), id: known_person.id, ...Object.fromEntries(changed) }] : [];
     return { id: known_person.id, rows };
   }
-  if (!fields.name && !fields.phone) throw badDraft('person', 'The person has neither a name nor a number.', 'Say who it is for.');
-  const empty = { name: '', phone: '', street: '', unit: '', city: '', state: '', zip: '', note: '', hidden: false };
+  if (!fields.name && !fields.phone) throw badDraft("person", "The person has neither a name nor a number.", "Say who it is for.");
+  const empty = { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false };
   const id = person.id ?? new_id;
-  return { id, rows: [{ table: 'person', id, ...empty, ...fields }] };
+  return { id, rows: [{ table: "person", id, ...empty, ...fields }] };
 }
 
 /**
@@ -43,14 +43,14 @@ export function personRows(person, new_id) {
  */
 export function checkedLines(lines) {
   const wanted = (lines ?? []).filter((line) => line.units !== 0);
-  if (wanted.length === 0) throw badDraft('lines', 'Nothing is wanted yet.', 'Say what and how many.');
-  if (wanted.length > LINES_MAX) throw badDraft('lines', `${wanted.length} lines are too many.`, `Split it: at most ${LINES_MAX}.`);
+  if (wanted.length === 0) throw badDraft("lines", "Nothing is wanted yet.", "Say what and how many.");
+  if (wanted.length > LINES_MAX) throw badDraft("lines", `${wanted.length} lines are too many.`, `Split it: at most ${LINES_MAX}.`);
   return wanted.map((line) => {
     const { good, units } = line;
     const row = known.view.goods.get(good);
-    if (!row) throw badDraft('lines', `The house has no good called ${good}.`, 'Choose one of its goods.');
+    if (!row) throw badDraft("lines", `The house has no good called ${good}.`, "Choose one of its goods.");
     if (!Number.isSafeInteger(units) || units < 1) {
-      throw badDraft('units', `${units} ${row.plural || row.name} cannot be promised.`, 'Say a whole number from 1.');
+      throw badDraft("units", `${units} ${row.plural || row.name} cannot be promised.`, "Say a whole number from 1.");
     }
     return line;
   });
@@ -99,12 +99,12 @@ export function missing(lines, sure) {
  */
 export function leaving(good, units, lots, taken = {}) {
   const named = lots?.reduce((sum, lot) => sum + lot.units, 0) ?? units;
-  if (named !== units) throw badDraft('lots', `The lots named hold ${named}, but ${units} leave.`, 'Name lots for all of them.');
+  if (named !== units) throw badDraft("lots", `The lots named hold ${named}, but ${units} leave.`, "Name lots for all of them.");
   /** @type {{lot: string | null, units: number}[]} */
   const chosen = [];
   let left = units;
   for (const { lot, units: here } of lots ?? known.view.lotBalance(good)) {
-    const key = `${good} ${lot ?? ''}`;
+    const key = `${good} ${lot ?? ""}`;
     const take = lots ? here : Math.min(left, Math.max(0, here - (taken[key] ?? 0)));
     if (take <= 0) continue;
     chosen.push({ lot, units: take });
@@ -124,14 +124,17 @@ export function asWasSaid(said, sure) {
   for (const [good, units] of Object.entries(said ?? {})) {
     if ((sure[good] ?? 0) >= units) continue;
     const { name, plural } = known.view.goods.get(good) ?? { name: good, plural: good };
-    throw badDraft('sure', `Only ${sure[good] ?? 0} of ${units} ${units === 1 ? name : plural || name} are sure by now: another window or order took the rest.`,
-      'Go back, look at it again and read it anew.');
+    throw badDraft(
+      "sure",
+      `Only ${sure[good] ?? 0} of ${units} ${units === 1 ? name : plural || name} are sure by now: another window or order took the rest.`,
+      "Go back, look at it again and read it anew.",
+    );
   }
 }
 
 /** @param {number} [ahead] */
 export function nextNumber(ahead = 1) {
-  return `${known.identity?.mark ?? '?'}-${known.head.orders + ahead}`;
+  return `${known.identity?.mark ?? "?"}-${known.head.orders + ahead}`;
 }
 
 /**
@@ -144,13 +147,30 @@ export function nextNumber(ahead = 1) {
  */
 export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }) {
   const day = draft.leave_on ?? null;
-  if (day !== null && !/^\d{4}-\d\d-\d\d$/.test(day)) throw badDraft('leave_on', `"${day}" is not a day.`, 'Choose a day.');
-  return { table: 'order', id, number: nextNumber(), person, way: draft.way ?? 'pick_up', state: 'promised', leave_on: day,
-    dressing: draft.dressing ?? 'plain', hold_for_cool: draft.hold_for_cool ?? false, pays: draft.pays ?? 'later',
-    posting_cents: whole('posting_cents', draft.posting_cents ?? 0), posting_by: draft.posting_by ?? '',
-    tax_cents, tax_rate, tax_mailing, note: clean(draft.note), heat: clean(draft.heat),
-    told: draft.told ?? {}, hold_at_counter: draft.hold_at_counter ?? false,
-    taken_on: today(), gone_on: null };
+  if (day !== null && !/^\d{4}-\d\d-\d\d$/.test(day)) throw badDraft("leave_on", `"${day}" is not a day.`, "Choose a day.");
+  return {
+    table: "order",
+    id,
+    number: nextNumber(),
+    person,
+    way: draft.way ?? "pick_up",
+    state: "promised",
+    leave_on: day,
+    dressing: draft.dressing ?? "plain",
+    hold_for_cool: draft.hold_for_cool ?? false,
+    pays: draft.pays ?? "later",
+    posting_cents: whole("posting_cents", draft.posting_cents ?? 0),
+    posting_by: draft.posting_by ?? "",
+    tax_cents,
+    tax_rate,
+    tax_mailing,
+    note: clean(draft.note),
+    heat: clean(draft.heat),
+    told: draft.told ?? {},
+    hold_at_counter: draft.hold_at_counter ?? false,
+    taken_on: today(),
+    gone_on: null,
+  };
 }
 
 /**
@@ -160,9 +180,9 @@ export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }
  * @returns {Row[]}
  */
 export function paymentRows(draft, order, cents) {
-  if (whole('paid_cents', cents) === 0) return [];
-  const how = draft.paid_how ?? (draft.pays === 'check' ? 'check' : 'cash');
-  return [{ table: 'payment', id: crypto.randomUUID(), order, cents, how, on: today(), note: '' }];
+  if (whole("paid_cents", cents) === 0) return [];
+  const how = draft.paid_how ?? (draft.pays === "check" ? "check" : "cash");
+  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "" }];
 }
 
 /**
@@ -170,6 +190,6 @@ export function paymentRows(draft, order, cents) {
  * @param {number} value
  */
 export function whole(field, value) {
-  if (!Number.isSafeInteger(value)) throw badDraft(field, `${field} is ${value}.`, 'Give a whole number.');
+  if (!Number.isSafeInteger(value)) throw badDraft(field, `${field} is ${value}.`, "Give a whole number.");
   return value;
 }

@@ -3,21 +3,21 @@
  * The cursor, the rows, the share and the entries' states move in one transaction.
  */
 
-import { Raced, read, write } from './database.js';
-import { fetchMirror, sendExchange } from './doors.js';
-import { known, load, readKeep, relay } from './known.js';
-import { handIn } from './late.js';
-import { forget, forgotten, ordersNamed } from './forget.js';
-import { inHandOperations } from './log.js';
-import { behind, emptied, merged, MIRROR_SHAPE, started } from './fresh.js';
-import { turnedAway } from './removed.js';
-import { inTurn, tellOthers } from './turn.js';
-import { HouseError } from './trouble.js';
+import { Raced, read, write } from "./database.js";
+import { fetchMirror, sendExchange } from "./doors.js";
+import { known, load, readKeep, relay } from "./known.js";
+import { handIn } from "./late.js";
+import { forget, forgotten, ordersNamed } from "./forget.js";
+import { inHandOperations } from "./log.js";
+import { behind, emptied, merged, MIRROR_SHAPE, started } from "./fresh.js";
+import { turnedAway } from "./removed.js";
+import { inTurn, tellOthers } from "./turn.js";
+import { HouseError } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Answer} Answer */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
-const ALREADY_UNDONE = 'Already undone'; // how a second undo is refused: nobody needs to do anything
+const ALREADY_UNDONE = "Already undone"; // how a second undo is refused: nobody needs to do anything
 const OPERATIONS_MAX = 200;
 const ROUNDS_MAX = 500;
 const TURN_WAIT_MS = 25_000;
@@ -30,7 +30,7 @@ const TURN_WAIT_MS = 25_000;
  * @returns {Promise<import('./shapes.d.ts').Units>} what the house would like back
  */
 export async function exchangeAll(wishes) {
-  return inTurn('exchange', TURN_WAIT_MS, async () => {
+  return inTurn("exchange", TURN_WAIT_MS, async () => {
     let heard = await round(wishes());
     for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wishes());
     return heard.ask_back;
@@ -41,17 +41,28 @@ export async function exchangeAll(wishes) {
 async function round(wishes) {
   const standing = await inHandOperations(OPERATIONS_MAX);
   const { identity, marks } = standing;
-  if (!identity) throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it.');
+  if (!identity) throw new HouseError("not enrolled", "This device does not belong to the house yet.", "Enrol it.");
   if (marks.cursor === null || marks.shape < MIRROR_SHAPE) {
     await began(identity.token).catch(turnedAway);
     return { again: true, ask_back: {} };
   }
   const asked_at = Date.now();
-  const answer = await sendExchange({
-    protocol: 1, request: crypto.randomUUID(), device: identity.device, epoch: marks.epoch, cursor: marks.cursor,
-    operations: standing.operations, spent: standing.share.spent, granted: standing.share.granted, ...wishes,
-    clock: new Date(asked_at).toISOString(), refused: standing.refused,
-  }, identity.token).catch(turnedAway);
+  const answer = await sendExchange(
+    {
+      protocol: 1,
+      request: crypto.randomUUID(),
+      device: identity.device,
+      epoch: marks.epoch,
+      cursor: marks.cursor,
+      operations: standing.operations,
+      spent: standing.share.spent,
+      granted: standing.share.granted,
+      ...wishes,
+      clock: new Date(asked_at).toISOString(),
+      refused: standing.refused,
+    },
+    identity.token,
+  ).catch(turnedAway);
   if (!answer) return { again: true, ask_back: {} };
   const offset_ms = offset(answer.house_time, asked_at);
   if (marks.epoch !== null && answer.epoch !== marks.epoch) {
@@ -91,15 +102,15 @@ async function heed(answer, device, sent) {
   if (!answer.expects) return false;
   const { seq, why } = answer.expects;
   // what was said already and is still expected was not understood: saying it again cannot help
-  const earlier = seq < (sent[0]?.seq ?? 0) && await read(['log'], (tx) => tx.objectStore('log').get([device, seq]));
+  const earlier = seq < (sent[0]?.seq ?? 0) && (await read(["log"], (tx) => tx.objectStore("log").get([device, seq])));
   if (!earlier) {
     await freeze(why);
     return false;
   }
-  await write(['log'], async (tx) => {
-    const log = tx.objectStore('log');
+  await write(["log"], async (tx) => {
+    const log = tx.objectStore("log");
     const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, seq], [device, Infinity])));
-    await Promise.all(entries.map((entry) => log.put({ ...entry, state: 'in_hand' })));
+    await Promise.all(entries.map((entry) => log.put({ ...entry, state: "in_hand" })));
   });
   await load();
   return true;
@@ -107,9 +118,9 @@ async function heed(answer, device, sent) {
 
 /** @param {string} why */
 async function freeze(why) {
-  await write(['keep'], async (tx) => {
+  await write(["keep"], async (tx) => {
     const { marks } = await readKeep(tx);
-    await tx.objectStore('keep').put({ ...marks, frozen: why }, 'marks');
+    await tx.objectStore("keep").put({ ...marks, frozen: why }, "marks");
   });
   known.marks = { ...known.marks, frozen: why };
 }
@@ -127,11 +138,11 @@ async function lay(answer, before) {
   for (const change of answer.changes) {
     if (change.position <= (before.cursor ?? 0)) continue;
     for (const row of change.rows) {
-      mirror.apply(row, (store, key, value) => touched.set([store, ...key].join('\n'), { store, key, value }));
+      mirror.apply(row, (store, key, value) => touched.set([store, ...key].join("\n"), { store, key, value }));
     }
   }
   const left = forget(mirror, answer.keep_since, ordersNamed(known.entries.values(), mirror, before.cursor));
-  const written = await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+  const written = await write(["keep", "log", "rows", "sums"], async (tx) => {
     const keep = await readKeep(tx);
     if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
     const share = merged(keep.share, answer);
@@ -139,11 +150,15 @@ async function lay(answer, before) {
     const { epoch, cursor, short, pool, covered_to } = answer;
     const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, heard_at: new Date().toISOString(), turned_away: null };
     const puts = [...touched.values()].map(({ store, key, value }) => tx.objectStore(store).put(value, key));
-    const entries = await settled(tx, answer, keep.identity?.device ?? '', (order) => mirror.tables.order.has(order));
-    await Promise.all([...puts, ...entries.map((entry) => tx.objectStore('log').put(entry)),
-      tx.objectStore('keep').put(share, 'share'), tx.objectStore('keep').put(marks, 'marks')]);
+    const entries = await settled(tx, answer, keep.identity?.device ?? "", (order) => mirror.tables.order.has(order));
+    await Promise.all([
+      ...puts,
+      ...entries.map((entry) => tx.objectStore("log").put(entry)),
+      tx.objectStore("keep").put(share, "share"),
+      tx.objectStore("keep").put(marks, "marks"),
+    ]);
     await forgotten(tx, left);
-    if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? '', covered_to);
+    if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? "", covered_to);
     return { share, marks, entries };
   });
   Object.assign(known, { mirror, marks: written.marks, share: written.share });
@@ -163,19 +178,22 @@ async function settled(tx, answer, device, there) {
   /** @type {Map<string, Partial<Entry>>} */
   const told = new Map();
   for (const { id, position } of answer.changes.filter((change) => change.device === device)) {
-    told.set(id, { state: 'landed', position });
+    told.set(id, { state: "landed", position });
   }
-  for (const { id, position } of answer.landed) told.set(id, { state: 'landed', position });
-  for (const { id, why, remedy } of answer.refused) told.set(id, { state: 'refused', why, remedy });
-  const log = tx.objectStore('log').index('by_id');
-  const entries = await Promise.all([...told].map(async ([id, fields]) => {
-    const entry = /** @type {Entry | undefined} */ (await log.get(id));
-    if (!entry || (entry.state === 'set_aside' && fields.state === 'refused')) return null;
-    // the very sentence is an order there already, taken once and no more: nothing for anybody to do
-    if (fields.state === 'refused' && entry.sentence && there(entry.sentence)) return { ...entry, ...fields, state: /** @type {const} */ ('set_aside') };
-    const quiet = entry.dealt_with || fields.why?.startsWith(ALREADY_UNDONE);
-    return { ...entry, ...fields, ...(quiet && fields.state === 'refused' ? { state: /** @type {const} */ ('set_aside') } : {}) };
-  }));
+  for (const { id, position } of answer.landed) told.set(id, { state: "landed", position });
+  for (const { id, why, remedy } of answer.refused) told.set(id, { state: "refused", why, remedy });
+  const log = tx.objectStore("log").index("by_id");
+  const entries = await Promise.all(
+    [...told].map(async ([id, fields]) => {
+      const entry = /** @type {Entry | undefined} */ (await log.get(id));
+      if (!entry || (entry.state === "set_aside" && fields.state === "refused")) return null;
+      // the very sentence is an order there already, taken once and no more: nothing for anybody to do
+      if (fields.state === "refused" && entry.sentence && there(entry.sentence))
+        return { ...entry, ...fields, state: /** @type {const} */ ("set_aside") };
+      const quiet = entry.dealt_with || fields.why?.startsWith(ALREADY_UNDONE);
+      return { ...entry, ...fields, ...(quiet && fields.state === "refused" ? { state: /** @type {const} */ ("set_aside") } : {}) };
+    }),
+  );
   return entries.filter((entry) => entry !== null);
 }
 

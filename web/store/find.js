@@ -1,6 +1,6 @@
 /** @file People by any digits of their number or letters of their name: a plain look through all of them, fast enough for thousands. */
 
-import { known } from './known.js';
+import { known } from "./known.js";
 
 /** @typedef {import('./shapes.d.ts').Person} Person */
 /** @typedef {{person: Person, by: 'number'|'name', from: number, to: number}} Found */
@@ -21,8 +21,10 @@ const folds = new WeakMap();
  * @returns {Found[]} best first
  */
 export function find(text, { most = 8 } = {}) {
-  const digits = text.replace(/\D/g, '');
-  const words = fold(text.replace(/[\d()+\-.]/g, ' ')).folded.split(/\s+/).filter(Boolean);
+  const digits = text.replace(/\D/g, "");
+  const words = fold(text.replace(/[\d()+\-.]/g, " "))
+    .folded.split(/\s+/)
+    .filter(Boolean);
   if (!digits && words.length === 0) return [];
   /** The best so far, in order; nearly everybody is worse than the last of them. @type {Ranked[]} */
   const best = [];
@@ -76,13 +78,13 @@ function marked(person, digits, words) {
   if (words.length === 0) {
     const at = folded.digits.lastIndexOf(digits);
     const from = placeOfDigit(person.phone, at);
-    return { person, by: 'number', from, to: placeOfDigit(person.phone, at + digits.length - 1) + 1 };
+    return { person, by: "number", from, to: placeOfDigit(person.phone, at + digits.length - 1) + 1 };
   }
   const [word] = words;
   const start = folded.folded.indexOf(` ${word}`);
   const at = folded.folded.startsWith(word) ? 0 : start >= 0 ? start + 1 : folded.folded.indexOf(word);
   const placeOf = (/** @type {number} */ letter) => folded.places?.[letter] ?? letter;
-  return { person, by: 'name', from: placeOf(at), to: placeOf(at + word.length - 1) + 1 };
+  return { person, by: "name", from: placeOf(at), to: placeOf(at + word.length - 1) + 1 };
 }
 
 /**
@@ -101,7 +103,7 @@ export function foldWhenIdle(people = [...known.view.people.values()]) {
 function foldedOf(person) {
   let made = folds.get(person);
   if (!made) {
-    made = { ...fold(person.name), digits: person.phone.replace(/\D/g, '') };
+    made = { ...fold(person.name), digits: person.phone.replace(/\D/g, "") };
     folds.set(person, made);
   }
   return made;
@@ -113,11 +115,11 @@ function foldedOf(person) {
  */
 function fold(text) {
   if (PLAIN.test(text)) return { folded: text.toLowerCase(), places: null };
-  let folded = '';
+  let folded = "";
   /** @type {number[]} */
   const places = [];
   for (let i = 0; i < text.length; i += 1) {
-    const plain = text[i].normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
+    const plain = text[i].normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
     folded += plain;
     for (let k = 0; k < plain.length; k += 1) places.push(i);
   }
@@ -131,7 +133,7 @@ function fold(text) {
 function placeOfDigit(phone, nth) {
   let seen = -1;
   for (let i = 0; i < phone.length; i += 1) {
-    if (phone[i] >= '0' && phone[i] <= '9') seen += 1;
+    if (phone[i] >= "0" && phone[i] <= "9") seen += 1;
     if (seen === nth) return i;
   }
   return phone.length;

@@ -3,8 +3,8 @@
  * not spoken of by an entry in hand. Who had them, for a lot called back, is kept ('forgotten' in the store 'keep').
  */
 
-import { unseen } from './known.js';
-import { View } from './view.js';
+import { unseen } from "./known.js";
+import { View } from "./view.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
@@ -12,7 +12,7 @@ import { View } from './view.js';
 /** @typedef {{rows: [string, string][], sums: [string, string][], parcels: any[], gone: Gone[]}} Forgotten */
 
 /** What is kept of a parcel that is known to have come: how, not how it was packed. */
-const ARRIVAL = ['id', 'order', 'part', 'dressing', 'packed_on', 'told_permille', 'arrived', 'arrived_on'];
+const ARRIVAL = ["id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on"];
 
 /**
  * Takes them from the mirror; what must leave the database is in the answer.
@@ -26,17 +26,21 @@ export function forget(mirror, keep_since, named) {
   const left = { rows: [], sums: [], parcels: [], gone: [] };
   if (!keep_since) return left;
   const view = new View(mirror);
-  const old = [...view.orders.values()].filter((order) => order.closed_on && order.closed_on < keep_since && !named.has(order.id)
-    && view.owed(order) === 0);
+  const old = [...view.orders.values()].filter(
+    (order) => order.closed_on && order.closed_on < keep_since && !named.has(order.id) && view.owed(order) === 0,
+  );
   for (const { id, number, person, state, gone_on } of old) {
-    if (state === 'gone') left.gone.push({ id, number, person, gone_on });
-    drop(view.orders, 'order', id, left);
+    if (state === "gone") left.gone.push({ id, number, person, gone_on });
+    drop(view.orders, "order", id, left);
   }
   const here = (/** @type {string} */ order) => view.orders.has(order) || named.has(order);
-  for (const line of view.lines.values()) if (!here(line.order)) drop(view.lines, 'line', line.id, left);
+  for (const line of view.lines.values()) if (!here(line.order)) drop(view.lines, "line", line.id, left);
   for (const parcel of view.parcels.values()) if (!here(parcel.order)) forgetParcel(view, parcel, left);
-  for (const [kind, sums, known] of /** @type {const} */ ([['sure', mirror.sure, (/** @type {string} */ line) => view.lines.has(line)],
-    ['handed', mirror.handed, (/** @type {string} */ line) => view.lines.has(line)], ['paid', mirror.paid, here]])) {
+  for (const [kind, sums, known] of /** @type {const} */ ([
+    ["sure", mirror.sure, (/** @type {string} */ line) => view.lines.has(line)],
+    ["handed", mirror.handed, (/** @type {string} */ line) => view.lines.has(line)],
+    ["paid", mirror.paid, here],
+  ])) {
     for (const key of sums.keys()) {
       if (known(key)) continue;
       sums.delete(key);
@@ -63,7 +67,7 @@ function drop(rows, table, id, left) {
  * @param {Forgotten} left
  */
 function forgetParcel(view, parcel, left) {
-  if (!parcel.arrived) drop(view.parcels, 'parcel', parcel.id, left);
+  if (!parcel.arrived) drop(view.parcels, "parcel", parcel.id, left);
   else if (Object.keys(parcel).some((field) => !ARRIVAL.includes(field))) {
     const kept = Object.fromEntries(ARRIVAL.map((field) => [field, parcel[field] ?? null]));
     view.parcels.set(parcel.id, /** @type {any} */ (kept));
@@ -77,13 +81,13 @@ function forgetParcel(view, parcel, left) {
  * @param {Forgotten} left
  */
 export async function forgotten(tx, left) {
-  const [rows, sums, keep] = [tx.objectStore('rows'), tx.objectStore('sums'), tx.objectStore('keep')];
-  const before = left.gone.length ? await keep.get('forgotten') ?? [] : [];
+  const [rows, sums, keep] = [tx.objectStore("rows"), tx.objectStore("sums"), tx.objectStore("keep")];
+  const before = left.gone.length ? ((await keep.get("forgotten")) ?? []) : [];
   await Promise.all([
     ...left.rows.map((key) => rows.delete(key)),
-    ...left.parcels.map((parcel) => rows.put(parcel, ['parcel', parcel.id])),
+    ...left.parcels.map((parcel) => rows.put(parcel, ["parcel", parcel.id])),
     ...left.sums.map((key) => sums.delete(IDBKeyRange.bound(key, [...key, []]))), // whatever the good
-    ...left.gone.length ? [keep.put([...before, ...left.gone], 'forgotten')] : [],
+    ...(left.gone.length ? [keep.put([...before, ...left.gone], "forgotten")] : []),
   ]);
 }
 
@@ -97,9 +101,9 @@ export function ordersNamed(entries, mirror, cursor) {
   /** @type {Set<string>} */
   const named = new Set();
   for (const entry of entries) {
-    if (!unseen(entry, cursor) && entry.state !== 'refused') continue;
+    if (!unseen(entry, cursor) && entry.state !== "refused") continue;
     for (const row of entry.operation.rows) {
-      const order = row.table === 'order' ? row.id : row.order ?? mirror.tables[row.table]?.get(row.id)?.order;
+      const order = row.table === "order" ? row.id : (row.order ?? mirror.tables[row.table]?.get(row.id)?.order);
       if (order) named.add(order);
     }
   }

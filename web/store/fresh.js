@@ -1,8 +1,8 @@
 /** @file Beginnings and endings of what this device keeps: enrolment, a mirror from scratch, and entries a backup holds by now. */
 
-import { knockJson } from './doors.js';
-import { write } from './database.js';
-import { noMarks, readKeep } from './known.js';
+import { knockJson } from "./doors.js";
+import { write } from "./database.js";
+import { noMarks, readKeep } from "./known.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 /** @typedef {import('./database.js').Writing} Writing */
@@ -16,22 +16,23 @@ export const MIRROR_SHAPE = 3;
  * @param {string} name
  */
 export async function enrolled(code, name) {
-  const answer = await knockJson('/api/enrol', { body: { code: code.trim(), name: name.trim() } });
+  const answer = await knockJson("/api/enrol", { body: { code: code.trim(), name: name.trim() } });
   const { device, token, mark, role } = answer;
-  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
-    const keep = tx.objectStore('keep');
-    const log = tx.objectStore('log');
+  await write(["keep", "log", "rows", "sums"], async (tx) => {
+    const keep = tx.objectStore("keep");
+    const log = tx.objectStore("log");
     const { marks } = await readKeep(tx);
-    const left = /** @type {Entry[]} */ (await log.getAll()).filter((entry) => entry.state === 'in_hand'
-      || (entry.state === 'landed' && (entry.position ?? Infinity) > marks.covered_to));
+    const left = /** @type {Entry[]} */ (await log.getAll()).filter(
+      (entry) => entry.state === "in_hand" || (entry.state === "landed" && (entry.position ?? Infinity) > marks.covered_to),
+    );
     await Promise.all([
-      keep.put({ device, token, name: answer.name, mark, role }, 'identity'),
-      keep.put({ granted: {}, spent: {} }, 'share'),
-      keep.put({ seq: 0, hash: '', orders: 0 }, 'head'),
-      keep.put(noMarks(), 'marks'),
-      tx.objectStore('rows').clear(),
-      tx.objectStore('sums').clear(),
-      ...left.map((entry) => log.put({ ...entry, state: 'earlier' })),
+      keep.put({ device, token, name: answer.name, mark, role }, "identity"),
+      keep.put({ granted: {}, spent: {} }, "share"),
+      keep.put({ seq: 0, hash: "", orders: 0 }, "head"),
+      keep.put(noMarks(), "marks"),
+      tx.objectStore("rows").clear(),
+      tx.objectStore("sums").clear(),
+      ...left.map((entry) => log.put({ ...entry, state: "earlier" })),
     ]);
   });
 }
@@ -43,25 +44,31 @@ export async function enrolled(code, name) {
  * @param {number} offset_ms
  */
 export async function started(mirror, offset_ms) {
-  await write(['keep', 'log', 'rows', 'sums'], async (tx) => {
+  await write(["keep", "log", "rows", "sums"], async (tx) => {
     const keep = await readKeep(tx);
-    const device = keep.identity?.device ?? '';
-    const log = tx.objectStore('log');
+    const device = keep.identity?.device ?? "";
+    const log = tx.objectStore("log");
     const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
     const last = entries.find((entry) => entry.seq === mirror.last_seq);
     // the house knows another chain under this name: everything is said again, so that it keeps apart what it lacks
     const another = last !== undefined && last.operation.hash !== mirror.last_hash;
-    await Promise.all([tx.objectStore('rows').clear(), tx.objectStore('sums').clear()]);
-    const marks = { ...noMarks(), epoch: mirror.epoch, cursor: mirror.cursor, offset_ms, heard_at: new Date().toISOString(),
+    await Promise.all([tx.objectStore("rows").clear(), tx.objectStore("sums").clear()]);
+    const marks = {
+      ...noMarks(),
+      epoch: mirror.epoch,
+      cursor: mirror.cursor,
+      offset_ms,
+      heard_at: new Date().toISOString(),
       shape: MIRROR_SHAPE,
-      frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq) };
+      frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
+    };
     await Promise.all([
       ...entries.map((entry) => squared(entry, mirror, another)).map((entry) => log.put(entry)),
-      ...mirror.rows.map(({ table, ...row }) => tx.objectStore('rows').put(row, [table, row.id])),
-      ...sumsOf(mirror).map(([key, value]) => tx.objectStore('sums').put(value, key)),
-      tx.objectStore('keep').put(marks, 'marks'),
-      tx.objectStore('keep').put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, 'took'),
-      tx.objectStore('keep').put(merged(keep.share, mirror), 'share'),
+      ...mirror.rows.map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
+      ...sumsOf(mirror).map(([key, value]) => tx.objectStore("sums").put(value, key)),
+      tx.objectStore("keep").put(marks, "marks"),
+      tx.objectStore("keep").put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, "took"),
+      tx.objectStore("keep").put(merged(keep.share, mirror), "share"),
     ]);
   });
 }
@@ -73,8 +80,9 @@ export async function started(mirror, offset_ms) {
  * @returns {Entry}
  */
 function squared(entry, mirror, another) {
-  if (entry.seq > mirror.last_seq || another) return { ...entry, state: 'in_hand', position: null, dealt_with: entry.state === 'set_aside' };
-  if (entry.state === 'landed') return { ...entry, position: 0 };
+  if (entry.seq > mirror.last_seq || another)
+    return { ...entry, state: "in_hand", position: null, dealt_with: entry.state === "set_aside" };
+  if (entry.state === "landed") return { ...entry, position: 0 };
   // the house has it, so its answer comes when it is said again: it stays in hand, but its rows may be in the mirror already
   return entry;
 }
@@ -85,11 +93,13 @@ function squared(entry, mirror, another) {
  */
 function sumsOf(mirror) {
   return [
-    ...mirror.balances.map(({ good, lot, units }) => /** @type {[string[], number]} */ ([['balance', good, lot ?? ''], units])),
-    ...mirror.sure.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['sure', line, good], units])),
-    ...mirror.handed.map(({ line, good, units }) => /** @type {[string[], number]} */ ([['handed', line, good], units])),
-    ...mirror.paid.map(({ order, cents }) => /** @type {[string[], number]} */ ([['paid', order, ''], cents])),
-    ...(mirror.moved ?? []).map(({ good, reason, year, units }) => /** @type {[string[], number]} */ ([['moved', good, `${reason} ${year}`], units])),
+    ...mirror.balances.map(({ good, lot, units }) => /** @type {[string[], number]} */ ([["balance", good, lot ?? ""], units])),
+    ...mirror.sure.map(({ line, good, units }) => /** @type {[string[], number]} */ ([["sure", line, good], units])),
+    ...mirror.handed.map(({ line, good, units }) => /** @type {[string[], number]} */ ([["handed", line, good], units])),
+    ...mirror.paid.map(({ order, cents }) => /** @type {[string[], number]} */ ([["paid", order, ""], cents])),
+    ...(mirror.moved ?? []).map(
+      ({ good, reason, year, units }) => /** @type {[string[], number]} */ ([["moved", good, `${reason} ${year}`], units]),
+    ),
   ];
 }
 
@@ -120,8 +130,9 @@ function higher(a, b) {
  * @returns {string | null}
  */
 export function behind(seq_here, seq_house) {
-  return seq_here >= seq_house ? null : `The house has ${seq_house} entries of this device, the device itself only ${seq_here}: `
-    + 'its storage is an older copy.';
+  return seq_here >= seq_house
+    ? null
+    : `The house has ${seq_house} entries of this device, the device itself only ${seq_here}: ` + "its storage is an older copy.";
 }
 
 /**
@@ -131,10 +142,10 @@ export function behind(seq_here, seq_house) {
  * @param {number} covered_to
  */
 export async function emptied(tx, device, covered_to) {
-  const log = tx.objectStore('log');
+  const log = tx.objectStore("log");
   const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
-  const covered = entries.filter((entry) => entry.state === 'landed' && (entry.position ?? Infinity) <= covered_to);
+  const covered = entries.filter((entry) => entry.state === "landed" && (entry.position ?? Infinity) <= covered_to);
   const last = Math.max(0, ...covered.map((entry) => entry.seq));
-  const done = entries.filter((entry) => entry.seq <= last && (entry.state === 'landed' || entry.state === 'set_aside'));
+  const done = entries.filter((entry) => entry.seq <= last && (entry.state === "landed" || entry.state === "set_aside"));
   await Promise.all(done.map((entry) => log.delete([device, entry.seq])));
 }

@@ -1,11 +1,11 @@
 /** @file What is sold: goods begun from the usual ones or from one's own words, their prices, their order, stopped and brought back. */
 
-import { known, today } from './known.js';
-import { append } from './log.js';
-import { priceOn, STEPS_MAX, STEP_UNITS_MAX } from './pricing.js';
-import { badDraft } from './trouble.js';
-import { FORM_DEFAULTS, USUAL_GOODS, usualRow } from './usual-goods.js';
-import { clean } from './words.js';
+import { known, today } from "./known.js";
+import { append } from "./log.js";
+import { priceOn, STEPS_MAX, STEP_UNITS_MAX } from "./pricing.js";
+import { badDraft } from "./trouble.js";
+import { FORM_DEFAULTS, USUAL_GOODS, usualRow } from "./usual-goods.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Good} Good */
@@ -16,7 +16,8 @@ const RULES_MAX = 24;
 
 /** What people buy here, stopped ones too, in the house's order: no cartons, nothing weighed on its way to be made. */
 export function goodsKept() {
-  return [...known.view.goods.values()].filter((good) => good.kind !== 'carton' && good.unit !== 'g' && !good.hidden)
+  return [...known.view.goods.values()]
+    .filter((good) => good.kind !== "carton" && good.unit !== "g" && !good.hidden)
     .sort((a, b) => a.rank - b.rank || (a.id < b.id ? -1 : 1));
 }
 
@@ -27,11 +28,13 @@ export function goodsKept() {
  * @returns {Promise<{op: string, goods: string[]}>} the ids, in the order asked for
  */
 export async function addGoods(goods) {
-  if (goods.length < 1 || goods.length > ROWS_MAX) throw badDraft('goods', `${goods.length} goods at once.`, `Add 1 to ${ROWS_MAX}.`);
+  if (goods.length < 1 || goods.length > ROWS_MAX) throw badDraft("goods", `${goods.length} goods at once.`, `Add 1 to ${ROWS_MAX}.`);
   const rows = goods.map(newRow);
   const first = Math.max(0, ...goodsKept().map(({ rank }) => rank)) + 1;
-  rows.forEach((row, i) => { if (!known.view.goods.has(row.id)) row.rank ??= first + i; });
-  const entry = await append(() => ({ kind: 'set_good', rows }));
+  rows.forEach((row, i) => {
+    if (!known.view.goods.has(row.id)) row.rank ??= first + i;
+  });
+  const entry = await append(() => ({ kind: "set_good", rows }));
   return { op: entry.id, goods: rows.map(({ id }) => id) };
 }
 
@@ -44,15 +47,20 @@ export const addGood = (good) => addGoods([good]).then(({ op, goods: [id] }) => 
  */
 function newRow({ usual, ...own }) {
   const found = usual === undefined ? undefined : USUAL_GOODS.find(({ id }) => id === usual);
-  if (usual !== undefined && !found) throw badDraft('goods', `“${usual}” is none of the usual goods.`, 'Choose one of the list, or name your own.');
+  if (usual !== undefined && !found)
+    throw badDraft("goods", `“${usual}” is none of the usual goods.`, "Choose one of the list, or name your own.");
   const id = own.id ?? found?.id ?? crypto.randomUUID();
-  const texts = Object.fromEntries(['name', 'plural', 'short'].filter((key) => own[key] !== undefined).map((key) => [key, clean(own[key], 100)]));
-  if (!found && !texts.name) throw badDraft('name', 'The good has no name.', 'Say what it is called, such as honey jar (1 lb).');
+  const texts = Object.fromEntries(
+    ["name", "plural", "short"].filter((key) => own[key] !== undefined).map((key) => [key, clean(own[key], 100)]),
+  );
+  if (!found && !texts.name) throw badDraft("name", "The good has no name.", "Say what it is called, such as honey jar (1 lb).");
   if (own.price_cents !== undefined) cents(own.price_cents);
   const back = { sold: true, hidden: false };
-  if (known.view.goods.has(id)) return { table: 'good', ...own, ...texts, id, ...back };
-  const usual_row = found ? usualRow(found) : { kind: 'wax', unit: 'each', row: 1, form: '', ...FORM_DEFAULTS[own.form ?? ''], plural: texts.name, short: texts.name.slice(0, 30) };
-  return { table: 'good', ...usual_row, ...own, ...texts, id, ...back };
+  if (known.view.goods.has(id)) return { table: "good", ...own, ...texts, id, ...back };
+  const usual_row = found
+    ? usualRow(found)
+    : { kind: "wax", unit: "each", row: 1, form: "", ...FORM_DEFAULTS[own.form ?? ""], plural: texts.name, short: texts.name.slice(0, 30) };
+  return { table: "good", ...usual_row, ...own, ...texts, id, ...back };
 }
 
 /**
@@ -70,8 +78,8 @@ export const setPrice = (good, price_cents) => setPrices(good, { cents: price_ce
 
 /** Every price of a good, the general one of now first. @param {Good} good @returns {PriceRule[]} */
 export function pricesOf({ price_cents = 0, steps, prices }) {
-  const others = [...prices ?? []].sort((a, b) => (a.place < b.place ? -1 : Number(a.place > b.place)) || (a.since < b.since ? -1 : 1));
-  return [{ place: '', since: '', cents: price_cents, steps: steps ?? [] }, ...others];
+  const others = [...(prices ?? [])].sort((a, b) => (a.place < b.place ? -1 : Number(a.place > b.place)) || (a.since < b.since ? -1 : 1));
+  return [{ place: "", since: "", cents: price_cents, steps: steps ?? [] }, ...others];
 }
 
 /**
@@ -80,16 +88,17 @@ export function pricesOf({ price_cents = 0, steps, prices }) {
  * @param {string} good
  * @param {{place?: Place, since?: string, cents?: number, steps?: Steps}} change
  */
-export async function setPrices(good, { place = '', since: day = '', ...change }) {
+export async function setPrices(good, { place = "", since: day = "", ...change }) {
   const row = goodOf(good);
   const now = today();
-  const since = day > now ? day : '';
+  const since = day > now ? day : "";
   const there = ruleAt(row, place, day || now);
   const rule = { place, since, cents: cents(change.cents ?? there.cents), steps: stepsRight(change.steps ?? stepsAt(row, place, since)) };
   const others = (row.prices ?? []).filter((one) => one.place !== place || (since ? one.since !== since : one.since > now));
   const fields = place || since ? { prices: [...others, rule] } : { price_cents: rule.cents, steps: rule.steps, prices: others };
-  if ((fields.prices ?? []).length > RULES_MAX) throw badDraft('prices', `${fields.prices.length} prices are too many.`, 'Take an old one away first.');
-  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: row.id, ...fields }] }));
+  if ((fields.prices ?? []).length > RULES_MAX)
+    throw badDraft("prices", `${fields.prices.length} prices are too many.`, "Take an old one away first.");
+  const entry = await append(() => ({ kind: "set_good", rows: [{ table: "good", id: row.id, ...fields }] }));
   return { op: entry.id };
 }
 
@@ -108,22 +117,25 @@ export function stepsAt(good, place, since) {
 export async function dropPrice(good, { place, since }) {
   const row = goodOf(good);
   const prices = (row.prices ?? []).filter((one) => one.place !== place || one.since !== since);
-  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: row.id, prices }] }));
+  const entry = await append(() => ({ kind: "set_good", rows: [{ table: "good", id: row.id, prices }] }));
   return { op: entry.id };
 }
 
 /** @param {Good} good @param {Place} place @param {string} day */
 function ruleAt(good, place, day) {
   const prices = (good.prices ?? []).filter((one) => !one.place || one.place === place);
-  return { cents: priceOn({ ...good, prices }, place === 'mail' ? 'post' : 'pick_up', day).price_cents };
+  return { cents: priceOn({ ...good, prices }, place === "mail" ? "post" : "pick_up", day).price_cents };
 }
 
 /** @param {Steps} steps @returns {Steps} by units, each number once */
 function stepsRight(steps) {
   const sorted = [...steps].sort((a, b) => a[0] - b[0]);
-  const [wrong] = sorted.filter(([units, cost], i) => !(Number.isInteger(units) && units >= 2 && units <= STEP_UNITS_MAX) || sorted[i + 1]?.[0] === units || cents(cost) < 0);
-  if (wrong) throw badDraft('steps', `${wrong[0]} for so much is no price.`, `Say from 2 to ${STEP_UNITS_MAX}, each number once.`);
-  if (sorted.length > STEPS_MAX) throw badDraft('steps', `${sorted.length} quantities are too many.`, `Keep ${STEPS_MAX} at most.`);
+  const [wrong] = sorted.filter(
+    ([units, cost], i) =>
+      !(Number.isInteger(units) && units >= 2 && units <= STEP_UNITS_MAX) || sorted[i + 1]?.[0] === units || cents(cost) < 0,
+  );
+  if (wrong) throw badDraft("steps", `${wrong[0]} for so much is no price.`, `Say from 2 to ${STEP_UNITS_MAX}, each number once.`);
+  if (sorted.length > STEPS_MAX) throw badDraft("steps", `${sorted.length} quantities are too many.`, `Keep ${STEPS_MAX} at most.`);
   return sorted;
 }
 
@@ -133,7 +145,7 @@ function stepsRight(steps) {
  * @param {boolean} sold
  */
 export async function setSold(good, sold) {
-  const entry = await append(() => ({ kind: 'set_good', rows: [{ table: 'good', id: goodOf(good).id, sold }] }));
+  const entry = await append(() => ({ kind: "set_good", rows: [{ table: "good", id: goodOf(good).id, sold }] }));
   return { op: entry.id };
 }
 
@@ -144,20 +156,22 @@ export async function setSold(good, sold) {
 export async function orderGoods(ids) {
   const rows = ids.map((id, i) => ({ id: goodOf(id).id, rank: i + 1 })).filter(({ id, rank }) => known.view.goods.get(id)?.rank !== rank);
   if (rows.length === 0) return { op: null };
-  if (rows.length > ROWS_MAX) throw badDraft('goods', `${rows.length} goods would change places.`, `Move fewer: at most ${ROWS_MAX} at once.`);
-  const entry = await append(() => ({ kind: 'set_good', rows: rows.map((row) => ({ table: /** @type {const} */ ('good'), ...row })) }));
+  if (rows.length > ROWS_MAX)
+    throw badDraft("goods", `${rows.length} goods would change places.`, `Move fewer: at most ${ROWS_MAX} at once.`);
+  const entry = await append(() => ({ kind: "set_good", rows: rows.map((row) => ({ table: /** @type {const} */ ("good"), ...row })) }));
   return { op: entry.id };
 }
 
 /** @param {string} id */
 function goodOf(id) {
   const good = known.view.goods.get(id);
-  if (!good) throw badDraft('good', `There is no good called ${id}.`, 'Choose one of what you sell.');
+  if (!good) throw badDraft("good", `There is no good called ${id}.`, "Choose one of what you sell.");
   return good;
 }
 
 /** @param {number} value */
 export function cents(value) {
-  if (!Number.isSafeInteger(value) || value < 0) throw badDraft('price_cents', `${value} is no price in cents.`, 'Give a price from $0.00.');
+  if (!Number.isSafeInteger(value) || value < 0)
+    throw badDraft("price_cents", `${value} is no price in cents.`, "Give a price from $0.00.");
   return value;
 }

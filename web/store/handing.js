@@ -1,10 +1,10 @@
 /** @file How an order leaves: packed, weighed, handed over. */
 
-import { orderNow, reservation } from './acts.js';
-import { leaving, paymentRows, whole } from './drafts.js';
-import { known, today } from './known.js';
-import { append } from './log.js';
-import { badDraft } from './trouble.js';
+import { orderNow, reservation } from "./acts.js";
+import { leaving, paymentRows, whole } from "./drafts.js";
+import { known, today } from "./known.js";
+import { append } from "./log.js";
+import { badDraft } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -15,20 +15,38 @@ import { badDraft } from './trouble.js';
  * @param {{parcels: Record<string, any>[], cartons?: {good: string, units: number}[]}} packing
  */
 export async function pack(order, { parcels, cartons }) {
-  if (!parcels?.length) throw badDraft('parcels', 'No parcel is given.', 'Say how it was packed.');
+  if (!parcels?.length) throw badDraft("parcels", "No parcel is given.", "Say how it was packed.");
   const ids = parcels.map((parcel) => parcel.id ?? crypto.randomUUID());
-  const used = cartons ?? Object.values(Object.groupBy(parcels.filter((parcel) => parcel.carton), (parcel) => parcel.carton))
-    .map((same) => ({ good: /** @type {any} */ (same)[0].carton, units: /** @type {any} */ (same).length }));
+  const used =
+    cartons ??
+    Object.values(
+      Object.groupBy(
+        parcels.filter((parcel) => parcel.carton),
+        (parcel) => parcel.carton,
+      ),
+    ).map((same) => ({ good: /** @type {any} */ (same)[0].carton, units: /** @type {any} */ (same).length }));
   const entry = await append(() => {
-    orderNow(order, ['promised']);
+    orderNow(order, ["promised"]);
     /** @type {Row[]} */
-    const rows = [{ table: 'order', id: order, state: 'packed' }];
-    parcels.forEach((parcel, i) => rows.push({ table: 'parcel', id: ids[i], order, part: i + 1, carton: parcel.carton ?? null,
-      dressing: parcel.dressing ?? 'plain', plan: parcel.plan ?? {}, gross_g: whole('gross_g', parcel.gross_g ?? 0),
-      gross_sd_g: whole('gross_sd_g', parcel.gross_sd_g ?? 0), scale_g: parcel.scale_g ?? null, packed_on: today(),
-      told_permille: parcel.told_permille ?? null }));
-    for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, 'packed', { order, line: null }));
-    return { kind: 'pack', rows };
+    const rows = [{ table: "order", id: order, state: "packed" }];
+    parcels.forEach((parcel, i) =>
+      rows.push({
+        table: "parcel",
+        id: ids[i],
+        order,
+        part: i + 1,
+        carton: parcel.carton ?? null,
+        dressing: parcel.dressing ?? "plain",
+        plan: parcel.plan ?? {},
+        gross_g: whole("gross_g", parcel.gross_g ?? 0),
+        gross_sd_g: whole("gross_sd_g", parcel.gross_sd_g ?? 0),
+        scale_g: parcel.scale_g ?? null,
+        packed_on: today(),
+        told_permille: parcel.told_permille ?? null,
+      }),
+    );
+    for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, "packed", { order, line: null }));
+    return { kind: "pack", rows };
   });
   return { op: entry.id, parcels: ids };
 }
@@ -38,8 +56,8 @@ export async function pack(order, { parcels, cartons }) {
  * @param {number | null} scale_g
  */
 export async function weigh(parcel, scale_g) {
-  if (scale_g !== null) whole('scale_g', scale_g);
-  const entry = await append(() => ({ kind: 'weigh', rows: [{ table: 'parcel', id: parcel, scale_g }] }));
+  if (scale_g !== null) whole("scale_g", scale_g);
+  const entry = await append(() => ({ kind: "weigh", rows: [{ table: "parcel", id: parcel, scale_g }] }));
   return { op: entry.id };
 }
 
@@ -49,8 +67,8 @@ export async function weigh(parcel, scale_g) {
  * @param {import('./shapes.d.ts').Parcel['arrived']} arrived
  */
 export async function arrive(parcel, arrived) {
-  const row = { table: /** @type {const} */ ('parcel'), id: parcel, arrived, arrived_on: arrived ? today() : null };
-  const entry = await append(() => ({ kind: 'arrive', rows: [row] }));
+  const row = { table: /** @type {const} */ ("parcel"), id: parcel, arrived, arrived_on: arrived ? today() : null };
+  const entry = await append(() => ({ kind: "arrive", rows: [row] }));
   return { op: entry.id };
 }
 
@@ -61,26 +79,29 @@ export async function arrive(parcel, arrived) {
  */
 export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
   const entry = await append(() => {
-    orderNow(order, ['promised', 'packed']);
+    orderNow(order, ["promised", "packed"]);
     const { view } = known;
     const lines = view.linesOf(order);
     const waits = lines.find((line) => view.waiting(line) > 0);
     if (waits) {
       const good = view.goods.get(waits.good);
-      throw badDraft('lines', `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
-        'Lower the order to what is here, or let it wait for the next pour.');
+      throw badDraft(
+        "lines",
+        `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
+        "Lower the order to what is here, or let it wait for the next pour.",
+      );
     }
     /** @type {Units} */
     const taken = {};
     /** @type {Row[]} */
-    const rows = [{ table: 'order', id: order, state: 'gone', gone_on: today() }];
+    const rows = [{ table: "order", id: order, state: "gone", gone_on: today() }];
     for (const line of lines.filter((each) => view.sure(each) > 0)) {
       const units = view.sure(line);
-      rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, 'gone', { order, line: line.id }));
+      rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, "gone", { order, line: line.id }));
       rows.push(reservation(order, line, -units));
     }
     rows.push(...paymentRows({ lines: [], paid_how: how }, order, cents));
-    return { kind: 'hand_over', rows };
+    return { kind: "hand_over", rows };
   });
   return { op: entry.id };
 }
@@ -93,6 +114,16 @@ export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
  * @returns {Row[]}
  */
 export function movements(lots, good, reason, { order, line }) {
-  return lots.map(({ lot, units }) => ({ table: 'movement', id: crypto.randomUUID(), good, lot, units: -units, reason, order, line,
-    on: today(), note: '' }));
+  return lots.map(({ lot, units }) => ({
+    table: "movement",
+    id: crypto.randomUUID(),
+    good,
+    lot,
+    units: -units,
+    reason,
+    order,
+    line,
+    on: today(),
+    note: "",
+  }));
 }

@@ -1,23 +1,23 @@
 /** @file The house as this device knows it: the one object the rooms look at. README.md beside this file tells the whole of it. */
 
-import { watch } from './database.js';
-import { knock, knockJson } from './doors.js';
-import { exchangeAll } from './exchange.js';
-import { foldWhenIdle } from './find.js';
-import { enrolled } from './fresh.js';
-import { after, mark } from './log.js';
-import { known, load, loadFirst, now, shareFor, shareOf, today } from './known.js';
-import { phonesReady } from './phones.js';
-import { hearOfSentences } from './sentences.js';
-import { keepInTouch } from './signal.js';
-import { after as forgetting } from './removed.js';
-import { current, change, heardOf, listeners, statusOf } from './status.js';
-import { hearOthers, tellOthers } from './turn.js';
-import { takeOver, watchUpdates } from './update.js';
-import { wasHere } from './was-here.js';
-import { HouseError } from './trouble.js';
-import { asking, giveBack, holdFor, wishes } from './wishes.js';
-import { onKernel, wakeWhenIdle } from '../kernel/work.js';
+import { watch } from "./database.js";
+import { knock, knockJson } from "./doors.js";
+import { exchangeAll } from "./exchange.js";
+import { foldWhenIdle } from "./find.js";
+import { enrolled } from "./fresh.js";
+import { after, mark } from "./log.js";
+import { known, load, loadFirst, now, shareFor, shareOf, today } from "./known.js";
+import { phonesReady } from "./phones.js";
+import { hearOfSentences } from "./sentences.js";
+import { keepInTouch } from "./signal.js";
+import { after as forgetting } from "./removed.js";
+import { current, change, heardOf, listeners, statusOf } from "./status.js";
+import { hearOthers, tellOthers } from "./turn.js";
+import { takeOver, watchUpdates } from "./update.js";
+import { wasHere } from "./was-here.js";
+import { HouseError } from "./trouble.js";
+import { asking, giveBack, holdFor, wishes } from "./wishes.js";
+import { onKernel, wakeWhenIdle } from "../kernel/work.js";
 
 const ASK_PAUSE_MS = 350;
 const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flicker
@@ -29,9 +29,13 @@ let speak = () => {};
 
 export const house = {
   /** Read afresh each time. */
-  get view() { return known.view; },
+  get view() {
+    return known.view;
+  },
   /** Read afresh each time. */
-  get status() { return statusOf(); },
+  get status() {
+    return statusOf();
+  },
   now,
   today,
   takeOver,
@@ -41,7 +45,7 @@ export const house = {
   start() {
     starting ??= begin().catch((error) => {
       starting = null;
-      change({ storage: { ...current.storage, trouble: `${error.message} ${error.remedy ?? ''}`.trim() } });
+      change({ storage: { ...current.storage, trouble: `${error.message} ${error.remedy ?? ""}`.trim() } });
       throw error;
     });
     return starting;
@@ -66,7 +70,7 @@ export const house = {
     await load();
     wasHere.note(known.identity?.name ?? name);
     tellOthers();
-    heardOf({ what: 'enrolled' });
+    heardOf({ what: "enrolled" });
     change({ emptied: null });
     await house.exchange();
     speak();
@@ -76,7 +80,9 @@ export const house = {
    * @param {string} good
    * @param {string | null} [sentence] given: what this sentence may take of it, the others' left out
    */
-  share(good, sentence) { return sentence === undefined ? shareOf(good) : shareFor(good, sentence); },
+  share(good, sentence) {
+    return sentence === undefined ? shareOf(good) : shareFor(good, sentence);
+  },
 
   /**
    * Asks the house to let this device hold at least so many units.
@@ -92,7 +98,7 @@ export const house = {
       while (shareOf(good) < units && performance.now() < until && known.identity) {
         const heard = house.exchange();
         const left = until - performance.now();
-        if (!await Promise.race([heard, sleep(left).then(() => false)])) break;
+        if (!(await Promise.race([heard, sleep(left).then(() => false)]))) break;
         if (shareOf(good) < units) await sleep(Math.min(ASK_PAUSE_MS, until - performance.now()));
       }
     } finally {
@@ -104,15 +110,17 @@ export const house = {
   /** @returns {Promise<boolean>} whether the house was heard; never rejects */
   async exchange() {
     if (!known.identity) return false;
-    const slow = setTimeout(() => heardOf({ what: 'slow' }), WORKING_AFTER_MS);
+    const slow = setTimeout(() => heardOf({ what: "slow" }), WORKING_AFTER_MS);
     try {
       const ask_back = await exchangeAll(wishes);
-      heardOf({ what: 'heard', at: new Date(known.marks.heard_at ?? Date.now()) });
+      heardOf({ what: "heard", at: new Date(known.marks.heard_at ?? Date.now()) });
       await giveBack(ask_back);
       return true;
     } catch (error) {
-      const { status = 0, message = '', remedy = '' } = error instanceof HouseError ? error : {};
-      heardOf(status ? { what: 'refused', status, text: `${message} ${remedy}`.trim(), at: new Date() } : { what: 'unheard', at: new Date() });
+      const { status = 0, message = "", remedy = "" } = error instanceof HouseError ? error : {};
+      heardOf(
+        status ? { what: "refused", status, text: `${message} ${remedy}`.trim(), at: new Date() } : { what: "unheard", at: new Date() },
+      );
       return false;
     } finally {
       clearTimeout(slow);
@@ -121,7 +129,7 @@ export const house = {
 
   /** @param {string} op an entry that needed the keeper and was dealt with */
   async dismiss(op) {
-    await mark([op], { state: 'set_aside' });
+    await mark([op], { state: "set_aside" });
     change({});
   },
 
@@ -147,20 +155,24 @@ async function begin() {
   else if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });
   const heard_at = known.marks.heard_at ? new Date(known.marks.heard_at) : null;
-  heardOf({ what: 'opened', enrolled: known.identity !== null, heard_at, at: new Date() });
+  heardOf({ what: "opened", enrolled: known.identity !== null, heard_at, at: new Date() });
   change({ started: true });
-  hearOthers((what) => { (what === 'sentences' ? hearOfSentences : refresh)(); });
+  hearOthers((what) => {
+    (what === "sentences" ? hearOfSentences : refresh)();
+  });
   after.append = () => {
     change({});
     speak();
     keepForGood();
   };
   onKernel((kernel) => change({ kernel }));
-  change({ storage: { ...current.storage, persisted: await navigator.storage?.persisted?.().catch(() => false) ?? false } });
+  change({ storage: { ...current.storage, persisted: (await navigator.storage?.persisted?.().catch(() => false)) ?? false } });
   speak = keepInTouch({ exchange: house.exchange, token: () => known.identity?.token ?? null, refresh });
   watchUpdates((update) => change({ update }));
   foldWhenIdle();
-  (window.requestIdleCallback ?? setTimeout)(() => { phonesReady().catch(() => {}); }); // before the first number is typed
+  (window.requestIdleCallback ?? setTimeout)(() => {
+    phonesReady().catch(() => {});
+  }); // before the first number is typed
   wakeWhenIdle();
 }
 
@@ -175,11 +187,13 @@ async function refresh() {
 /** After the first order the browser is asked to keep this device's storage. */
 async function keepForGood() {
   if (current.storage.persisted || known.head.orders === 0) return;
-  const persisted = await navigator.storage?.persist?.().catch(() => false) ?? false;
+  const persisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
   if (persisted) change({ storage: { ...current.storage, persisted } });
 }
 
 /** @param {number} ms */
 function sleep(ms) {
-  return new Promise((resolve) => { setTimeout(resolve, Math.max(0, ms)); });
+  return new Promise((resolve) => {
+    setTimeout(resolve, Math.max(0, ms));
+  });
 }

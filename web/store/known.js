@@ -3,9 +3,9 @@
  * database is the truth; every write checks inside its transaction that what it built on is still so.
  */
 
-import { Board, UPSERT_TABLES } from './board.js';
-import { read } from './database.js';
-import { View } from './view.js';
+import { Board, UPSERT_TABLES } from "./board.js";
+import { read } from "./database.js";
+import { View } from "./view.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 /** @typedef {import('idb').IDBPTransaction<any, any, any>} Tx */
@@ -15,7 +15,7 @@ const RECENT_ENTRIES = 60;
 export const known = {
   /** @type {import('./shapes.d.ts').Identity | null} */ identity: null,
   /** @type {import('./shapes.d.ts').Share} */ share: { granted: {}, spent: {} },
-  /** @type {import('./shapes.d.ts').Head} */ head: { seq: 0, hash: '', orders: 0 },
+  /** @type {import('./shapes.d.ts').Head} */ head: { seq: 0, hash: "", orders: 0 },
   /** @type {import('./shapes.d.ts').Marks} */ marks: noMarks(),
   mirror: new Board(),
   view: new View(),
@@ -27,8 +27,19 @@ export const known = {
 
 /** @returns {import('./shapes.d.ts').Marks} */
 export function noMarks() {
-  return { epoch: null, cursor: null, short: {}, pool: {}, offset_ms: 0, heard_at: null, frozen: null, turned_away: null,
-    covered_to: 0, shape: 0, removed_at: null };
+  return {
+    epoch: null,
+    cursor: null,
+    short: {},
+    pool: {},
+    offset_ms: 0,
+    heard_at: null,
+    frozen: null,
+    turned_away: null,
+    covered_to: 0,
+    shape: 0,
+    removed_at: null,
+  };
 }
 
 /** The first reading, begun while the rest of the app is still coming (begin.js). @type {Promise<unknown> | null} */
@@ -49,9 +60,13 @@ export async function loadFirst() {
 
 /** Reads everything from the database. */
 export async function load() {
-  const found = await read(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
-    const [keep, mirror, entries, sentences] = await Promise.all([readKeep(tx), readMirror(tx), readEntries(tx),
-      tx.objectStore('sentences').getAll()]);
+  const found = await read(["keep", "log", "rows", "sums", "sentences"], async (tx) => {
+    const [keep, mirror, entries, sentences] = await Promise.all([
+      readKeep(tx),
+      readMirror(tx),
+      readEntries(tx),
+      tx.objectStore("sentences").getAll(),
+    ]);
     return { ...keep, mirror, entries, sentences };
   });
   Object.assign(known, found);
@@ -62,10 +77,12 @@ export async function load() {
 
 /** @param {Tx} tx */
 export async function readKeep(tx) {
-  const keep = tx.objectStore('keep');
-  const [identity, share, head, marks] = await Promise.all(['identity', 'share', 'head', 'marks'].map((key) => keep.get(key)));
+  const keep = tx.objectStore("keep");
+  const [identity, share, head, marks] = await Promise.all(["identity", "share", "head", "marks"].map((key) => keep.get(key)));
   return {
-    identity: identity ?? null, share: share ?? { granted: {}, spent: {} }, head: head ?? { seq: 0, hash: '', orders: 0 },
+    identity: identity ?? null,
+    share: share ?? { granted: {}, spent: {} },
+    head: head ?? { seq: 0, hash: "", orders: 0 },
     marks: { ...noMarks(), ...marks },
   };
 }
@@ -74,8 +91,11 @@ export async function readKeep(tx) {
 export async function readMirror(tx) {
   const board = new Board();
   // table by table: a row says its own id, and thousands of keys need not be read beside it
-  const [sumKeys, sums, ...rows] = await Promise.all([tx.objectStore('sums').getAllKeys(), tx.objectStore('sums').getAll(),
-    ...UPSERT_TABLES.map((table) => tx.objectStore('rows').getAll(IDBKeyRange.bound([table], [table, []])))]);
+  const [sumKeys, sums, ...rows] = await Promise.all([
+    tx.objectStore("sums").getAllKeys(),
+    tx.objectStore("sums").getAll(),
+    ...UPSERT_TABLES.map((table) => tx.objectStore("rows").getAll(IDBKeyRange.bound([table], [table, []]))),
+  ]);
   UPSERT_TABLES.forEach((table, i) => {
     board.tables[table] = new Map(rows[i].map((/** @type {{id: string}} */ row) => [row.id, row]));
   });
@@ -91,14 +111,14 @@ export async function readMirror(tx) {
  * @returns {Promise<Entry[]>}
  */
 async function readEntries(tx) {
-  const log = tx.objectStore('log');
+  const log = tx.objectStore("log");
   /** @type {Map<string, Entry>} */
   const found = new Map();
   const keep = (/** @type {Entry} */ entry) => found.set(entry.id, entry);
-  const states = await Promise.all(['in_hand', 'refused'].map((state) => log.index('by_state').getAll(state)));
+  const states = await Promise.all(["in_hand", "refused"].map((state) => log.index("by_state").getAll(state)));
   states.flat().forEach(keep);
-  const { cursor } = { ...noMarks(), ...await tx.objectStore('keep').get('marks') };
-  let at = await log.openCursor(null, 'prev');
+  const { cursor } = { ...noMarks(), ...(await tx.objectStore("keep").get("marks")) };
+  let at = await log.openCursor(null, "prev");
   for (let seen = 0; at; at = await at.continue(), seen += 1) {
     const entry = /** @type {Entry} */ (at.value);
     if (seen >= RECENT_ENTRIES && !unseen(entry, cursor)) break;
@@ -113,12 +133,13 @@ async function readEntries(tx) {
  * @param {number | null} cursor
  */
 export function unseen(entry, cursor) {
-  return entry.state === 'in_hand' || (entry.state === 'landed' && (entry.position ?? 0) > (cursor ?? 0));
+  return entry.state === "in_hand" || (entry.state === "landed" && (entry.position ?? 0) > (cursor ?? 0));
 }
 
 /** Makes the view anew: the mirror with the entries it does not hold yet laid over it, in their order. */
 export function relay() {
-  if (known.marks.removed_at) { // what is still in the log is to be handed in, and shown to nobody
+  if (known.marks.removed_at) {
+    // what is still in the log is to be handed in, and shown to nobody
     known.view = new View();
     return;
   }
@@ -163,8 +184,11 @@ export function heldOf(good, but = null) {
  * @param {string} order
  * @param {string} good
  */
-export const setAside = (order, good) => known.view.linesOf(order).filter((line) => line.good === good)
-  .reduce((sum, line) => sum + known.view.sure(line) + known.view.handed(line), 0);
+export const setAside = (order, good) =>
+  known.view
+    .linesOf(order)
+    .filter((line) => line.good === good)
+    .reduce((sum, line) => sum + known.view.sure(line) + known.view.handed(line), 0);
 
 /**
  * Units that a sentence may promise: the share less what the other sentences of this device hold.
@@ -185,10 +209,10 @@ export function today() {
 
 /** @param {Date} moment */
 function dayOf(moment) {
-  const timeZone = known.view.setting('zone') || known.view.setting('time_zone') || undefined;
+  const timeZone = known.view.setting("zone") || known.view.setting("time_zone") || undefined;
   try {
-    return new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }).format(moment);
+    return new Intl.DateTimeFormat("en-CA", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" }).format(moment);
   } catch {
-    return new Intl.DateTimeFormat('en-CA', { year: 'numeric', month: '2-digit', day: '2-digit' }).format(moment);
+    return new Intl.DateTimeFormat("en-CA", { year: "numeric", month: "2-digit", day: "2-digit" }).format(moment);
   }
 }

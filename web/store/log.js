@@ -3,11 +3,11 @@
  * `spent` raised in the transaction that adds the entry, so no two tabs can promise the same bar.
  */
 
-import { canonical, sha256 } from './canonical.js';
-import { Raced, read, write } from './database.js';
-import { known, load, now, readKeep, relay, shareOf } from './known.js';
-import { tellOthers, inTurn, WINDOW } from './turn.js';
-import { HouseError } from './trouble.js';
+import { canonical, sha256 } from "./canonical.js";
+import { Raced, read, write } from "./database.js";
+import { known, load, now, readKeep, relay, shareOf } from "./known.js";
+import { tellOthers, inTurn, WINDOW } from "./turn.js";
+import { HouseError } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
@@ -39,17 +39,20 @@ export async function append(build) {
  * @returns {Promise<Entry[]>}
  */
 export async function appendAll(build) {
-  const entries = await inTurn('log', TURN_WAIT_MS, async () => {
+  const entries = await inTurn("log", TURN_WAIT_MS, async () => {
     for (let tried = 1; ; tried += 1) {
       const intents = build();
       const made = await sealAll(intents);
       try {
-        await commit(made, intents.reduce((sum, { orders = 0 }) => sum + orders, 0));
+        await commit(
+          made,
+          intents.reduce((sum, { orders = 0 }) => sum + orders, 0),
+        );
         return made;
       } catch (error) {
         if (!(error instanceof Raced)) throw error;
         if (tried === TRIES_MAX) {
-          throw new HouseError('storage', 'Another window kept writing at the same time.', 'Close the other windows, then do it again.');
+          throw new HouseError("storage", "Another window kept writing at the same time.", "Close the other windows, then do it again.");
         }
         await load();
       }
@@ -81,19 +84,39 @@ async function sealAll(intents) {
 async function seal({ kind, rows, spent = {}, sentence }, head) {
   const { identity } = known;
   if (!identity || known.marks.removed_at) {
-    throw new HouseError('not enrolled', 'This device does not belong to the house yet.', 'Enrol it with a code from a keeper.');
+    throw new HouseError("not enrolled", "This device does not belong to the house yet.", "Enrol it with a code from a keeper.");
   }
   if (known.marks.frozen) {
-    throw new HouseError('frozen', known.marks.frozen, 'Enrol this device again with a new code, then do it again.');
+    throw new HouseError("frozen", known.marks.frozen, "Enrol this device again with a new code, then do it again.");
   }
   // as it goes over the wire: no undefined fields, nothing shared with the caller's own objects
-  const plain = JSON.parse(canonical({
-    id: crypto.randomUUID(), device: identity.device, seq: head.seq + 1, kind, version: 1,
-    made_at: `${now().toISOString().slice(0, 19)}Z`, before: head.hash, spent, rows,
-  }));
+  const plain = JSON.parse(
+    canonical({
+      id: crypto.randomUUID(),
+      device: identity.device,
+      seq: head.seq + 1,
+      kind,
+      version: 1,
+      made_at: `${now().toISOString().slice(0, 19)}Z`,
+      before: head.hash,
+      spent,
+      rows,
+    }),
+  );
   const operation = { ...plain, hash: await sha256(canonical(plain)) };
-  return { device: identity.device, seq: operation.seq, id: operation.id, operation, state: 'in_hand', position: null,
-    why: '', remedy: '', prior: priorOf(operation.rows), undone: false, ...(sentence ? { sentence } : {}) };
+  return {
+    device: identity.device,
+    seq: operation.seq,
+    id: operation.id,
+    operation,
+    state: "in_hand",
+    position: null,
+    why: "",
+    remedy: "",
+    prior: priorOf(operation.rows),
+    undone: false,
+    ...(sentence ? { sentence } : {}),
+  };
 }
 
 /**
@@ -102,7 +125,7 @@ async function seal({ kind, rows, spent = {}, sentence }, head) {
  */
 async function commit(entries, orders) {
   const [first, last] = [entries[0], entries[entries.length - 1]];
-  const { share, head, undone } = await write(['keep', 'log', 'sentences'], async (tx) => {
+  const { share, head, undone } = await write(["keep", "log", "sentences"], async (tx) => {
     const keep = await readKeep(tx);
     for (const entry of entries) await spoken(tx, entry);
     if (keep.identity?.device !== first.device || keep.head.seq + 1 !== first.seq || keep.head.hash !== first.operation.before) {
@@ -113,10 +136,16 @@ async function commit(entries, orders) {
       if (units < 1 || units > shareOf(good, share)) throw new Raced();
       share.spent[good] = (share.spent[good] ?? 0) + units;
     }
-    const undone = (await Promise.all(entries.map(({ operation }) => undoneBy(tx, operation)))).filter((entry) => entry !== null && entry !== undefined);
+    const undone = (await Promise.all(entries.map(({ operation }) => undoneBy(tx, operation)))).filter(
+      (entry) => entry !== null && entry !== undefined,
+    );
     const head = { seq: last.seq, hash: last.operation.hash, orders: keep.head.orders + orders };
-    await Promise.all([...entries.map((entry) => tx.objectStore('log').add(entry)), ...undone.map((entry) => tx.objectStore('log').put(entry)), tx.objectStore('keep').put(share, 'share'),
-      tx.objectStore('keep').put(head, 'head')]);
+    await Promise.all([
+      ...entries.map((entry) => tx.objectStore("log").add(entry)),
+      ...undone.map((entry) => tx.objectStore("log").put(entry)),
+      tx.objectStore("keep").put(share, "share"),
+      tx.objectStore("keep").put(head, "head"),
+    ]);
     return { share, head, undone };
   });
   Object.assign(known, { share, head });
@@ -135,11 +164,11 @@ async function commit(entries, orders) {
  */
 async function spoken(tx, { sentence }) {
   if (!sentence) return;
-  const sentences = tx.objectStore('sentences');
-  const [before, row] = await Promise.all([tx.objectStore('log').index('by_sentence').get(sentence), sentences.get(sentence)]);
-  if (before) throw new HouseError('taken', 'This order is written down already.', 'Look for it in the Book, or start over.');
+  const sentences = tx.objectStore("sentences");
+  const [before, row] = await Promise.all([tx.objectStore("log").index("by_sentence").get(sentence), sentences.get(sentence)]);
+  if (before) throw new HouseError("taken", "This order is written down already.", "Look for it in the Book, or start over.");
   if (row && row.owner !== null && row.owner !== WINDOW) {
-    throw new HouseError('taken', 'This order is being written in another window.', 'Go on there, or take it over here.');
+    throw new HouseError("taken", "This order is being written in another window.", "Go on there, or take it over here.");
   }
   await sentences.delete(sentence);
 }
@@ -151,9 +180,9 @@ async function spoken(tx, { sentence }) {
  * @returns {Promise<Entry | null>}
  */
 async function undoneBy(tx, operation) {
-  const named = operation.rows.find((row) => row.table === 'undoing');
+  const named = operation.rows.find((row) => row.table === "undoing");
   if (!named) return null;
-  const entry = /** @type {Entry | undefined} */ (await tx.objectStore('log').index('by_id').get(named.id));
+  const entry = /** @type {Entry | undefined} */ (await tx.objectStore("log").index("by_id").get(named.id));
   if (!entry || entry.undone) throw new Raced(); // another window was first: built again, it is told so
   return { ...entry, undone: true };
 }
@@ -176,9 +205,9 @@ function priorOf(rows) {
  * @param {Partial<Entry>} fields
  */
 export async function mark(ids, fields) {
-  const marked = await write(['log'], async (tx) => {
-    const log = tx.objectStore('log');
-    const found = await Promise.all(ids.map((id) => log.index('by_id').get(id)));
+  const marked = await write(["log"], async (tx) => {
+    const log = tx.objectStore("log");
+    const found = await Promise.all(ids.map((id) => log.index("by_id").get(id)));
     const entries = found.filter(Boolean).map((entry) => ({ ...entry, ...fields }));
     await Promise.all(entries.map((entry) => log.put(entry)));
     return entries;
@@ -192,9 +221,9 @@ export async function mark(ids, fields) {
  * @param {number} most
  */
 export async function inHandOperations(most) {
-  return read(['keep', 'log'], async (tx) => {
+  return read(["keep", "log"], async (tx) => {
     const keep = await readKeep(tx);
-    const entries = /** @type {Entry[]} */ (await tx.objectStore('log').index('by_state').getAll('in_hand'));
+    const entries = /** @type {Entry[]} */ (await tx.objectStore("log").index("by_state").getAll("in_hand"));
     const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
     const now = mine.slice(0, Math.min(most, manyWithin(mine, BODY_LETTERS_MAX)));
     // what the house said before it was put back from a backup: its answer stands
@@ -210,6 +239,9 @@ export async function inHandOperations(most) {
  */
 function manyWithin(entries, letters_max) {
   let letters = 0;
-  const beyond = entries.findIndex(({ operation }) => { letters += JSON.stringify(operation).length; return letters > letters_max; });
+  const beyond = entries.findIndex(({ operation }) => {
+    letters += JSON.stringify(operation).length;
+    return letters > letters_max;
+  });
   return beyond < 0 ? entries.length : Math.max(1, beyond);
 }

@@ -4,13 +4,13 @@
  * country's plan may be newer than the list. server/honeyhold/importing/phones.py reads by the same rule; both are held to one list of cases.
  */
 
-import { known } from './known.js';
-import { badDraft } from './trouble.js';
+import { known } from "./known.js";
+import { badDraft } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').DraftPerson} DraftPerson */
 /** @typedef {(said: string) => {number: string, countryCallingCode: string, valid: boolean, possible: boolean} | undefined} Reader */
 
-const HOME = 'US';
+const HOME = "US";
 const KEPT = /^\+[1-9]\d{6,14}$/;
 const SAID = /^\s*(?:tel:)?\+?[\d\s().\-/]{1,40}$/;
 const NEIGHBOR_DIGITS = 7;
@@ -29,10 +29,14 @@ export function phonesReady() {
 
 async function load() {
   const [{ default: parse }, { default: plans }] = await Promise.all([
-    import('libphonenumber-js/es6/parsePhoneNumber.js'), import('libphonenumber-js/metadata.max.json.js')]);
+    import("libphonenumber-js/es6/parsePhoneNumber.js"),
+    import("libphonenumber-js/metadata.max.json.js"),
+  ]);
   return (/** @type {string} */ said) => {
     const found = parse(said, { defaultCountry: HOME, extract: false }, plans);
-    return found && { number: found.number, countryCallingCode: found.countryCallingCode, valid: found.isValid(), possible: found.isPossible() };
+    return (
+      found && { number: found.number, countryCallingCode: found.countryCallingCode, valid: found.isValid(), possible: found.isPossible() }
+    );
   };
 }
 
@@ -42,18 +46,18 @@ async function load() {
  */
 export async function phoneOf(text) {
   const said = text.trim();
-  if (said === '') return '';
+  if (said === "") return "";
   if (!SAID.test(said)) return null;
-  const found = (await phonesReady())(withArea(said.replace(/^tel:/, '')));
+  const found = (await phonesReady())(withArea(said.replace(/^tel:/, "")));
   if (!found || !KEPT.test(found.number)) return null;
-  return (found.countryCallingCode === '1' ? found.valid : found.possible) ? found.number : null;
+  return (found.countryCallingCode === "1" ? found.valid : found.possible) ? found.number : null;
 }
 
 /** @param {string} said */
 function withArea(said) {
-  const digits = said.replace(/\D/g, '');
-  const area = String(known.view.setting('area_code', ''));
-  return digits.length === NEIGHBOR_DIGITS && !said.includes('+') && /^\d{3}$/.test(area) ? area + digits : said;
+  const digits = said.replace(/\D/g, "");
+  const area = String(known.view.setting("area_code", ""));
+  return digits.length === NEIGHBOR_DIGITS && !said.includes("+") && /^\d{3}$/.test(area) ? area + digits : said;
 }
 
 /**
@@ -62,10 +66,10 @@ function withArea(said) {
  * @param {string} [kept] the number that stood there: left as it is, it is not judged again
  * @returns {Promise<{phone: string, trouble: string}>} `trouble`: what to say when nobody can be reached at it
  */
-export async function readPhone(text, kept = '') {
+export async function readPhone(text, kept = "") {
   const said = text.trim();
-  if (kept && said.replace(/\D/g, '') && `+1${said.replace(/\D/g, '')}` === kept) return { phone: kept, trouble: '' };
-  if (said === kept) return { phone: kept, trouble: '' };
+  if (kept && said.replace(/\D/g, "") && `+1${said.replace(/\D/g, "")}` === kept) return { phone: kept, trouble: "" };
+  if (said === kept) return { phone: kept, trouble: "" };
   const { phone, message, remedy } = await judged(said);
   return { phone, trouble: `${message} ${remedy}`.trim() };
 }
@@ -74,11 +78,18 @@ export async function readPhone(text, kept = '') {
 async function judged(said) {
   try {
     const phone = await phoneOf(said);
-    if (phone !== null) return { phone, message: '', remedy: '' };
-    return { phone: '', message: `“${said}” is no number that anyone can be reached at.`,
-      remedy: 'Ask for it again with its area code, or leave it empty; an extension goes into the note.' };
+    if (phone !== null) return { phone, message: "", remedy: "" };
+    return {
+      phone: "",
+      message: `“${said}” is no number that anyone can be reached at.`,
+      remedy: "Ask for it again with its area code, or leave it empty; an extension goes into the note.",
+    };
   } catch {
-    return { phone: '', message: `“${said}” cannot be checked: a file of this app is not on this device yet.`, remedy: 'Put the number into the note for now.' };
+    return {
+      phone: "",
+      message: `“${said}” cannot be checked: a file of this app is not on this device yet.`,
+      remedy: "Put the number into the note for now.",
+    };
   }
 }
 
@@ -92,6 +103,6 @@ export async function withPhoneRead(person) {
   const said = person?.phone?.trim();
   if (!said || KEPT.test(said)) return person;
   const { phone, message, remedy } = await judged(said);
-  if (message) throw badDraft('phone', message, remedy);
+  if (message) throw badDraft("phone", message, remedy);
   return { ...person, phone };
 }

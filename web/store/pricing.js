@@ -13,10 +13,10 @@ export const STEP_UNITS_MAX = 500;
 /** Tax rates are whole thousandths of a percent: 8.875 % is 8875. */
 export const RATE_PER_WHOLE = 100_000;
 /** @type {Record<string, 'mail' | 'counter'>} */
-const PLACES = { post: 'mail', pick_up: 'counter', walk_in: 'counter' };
+const PLACES = { post: "mail", pick_up: "counter", walk_in: "counter" };
 
 /** The place whose price counts for a way of leaving. @param {string} way */
-export const placeOfSale = (way) => PLACES[way] ?? 'counter';
+export const placeOfSale = (way) => PLACES[way] ?? "counter";
 
 /**
  * The cheapest cover of `units` by ones and by steps: fewer never cost more than more.
@@ -54,11 +54,11 @@ function cover(units, offers) {
  * @returns {Price}
  */
 export function priceOn(good, way, day) {
-  const begun = (good.prices ?? []).filter(({ since = '' }) => since <= day);
-  for (const wanted of [placeOfSale(way), '']) {
-    const found = begun.filter(({ place = '' }) => place === wanted);
+  const begun = (good.prices ?? []).filter(({ since = "" }) => since <= day);
+  for (const wanted of [placeOfSale(way), ""]) {
+    const found = begun.filter(({ place = "" }) => place === wanted);
     if (found.length) {
-      const last = found.reduce((best, price) => ((price.since ?? '') > (best.since ?? '') ? price : best));
+      const last = found.reduce((best, price) => ((price.since ?? "") > (best.since ?? "") ? price : best));
       return { price_cents: last.cents, steps: sorted(last.steps) };
     }
   }
@@ -66,7 +66,7 @@ export function priceOn(good, way, day) {
 }
 
 /** @param {Step[] | null | undefined} steps @returns {Step[]} */
-const sorted = (steps) => [...steps ?? []].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+const sorted = (steps) => [...(steps ?? [])].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
 
 /**
  * What a new line keeps for good.
@@ -91,7 +91,7 @@ export const lineTotal = ({ units, price_cents = 0, total_cents }) => total_cent
  * @param {string} own_state
  */
 export function taxTerms(setting, way, state, own_state) {
-  const elsewhere = way === 'post' && state && own_state && state.toUpperCase() !== own_state.toUpperCase();
+  const elsewhere = way === "post" && state && own_state && state.toUpperCase() !== own_state.toUpperCase();
   if (!setting?.on || (elsewhere && !setting.elsewhere)) return { tax_rate: 0, tax_mailing: false };
   return { tax_rate: setting.rate ?? 0, tax_mailing: Boolean(setting.mailing) };
 }
@@ -119,12 +119,12 @@ export function orderTotal({ posting_cents = 0, tax_cents = 0 }, lines) {
 }
 
 /** @param {number} cents */
-const dollars = (cents) => `$${Math.floor(cents / 100).toLocaleString('en-US')}.${String(cents % 100).padStart(2, '0')}`;
+const dollars = (cents) => `$${Math.floor(cents / 100).toLocaleString("en-US")}.${String(cents % 100).padStart(2, "0")}`;
 
 /** "$3.00 each, 10 for $25.00" @param {Price} price */
 export function priceSaid({ price_cents, steps }) {
   const parts = steps.map(([units, cents]) => `${units} for ${dollars(cents)}`);
-  return [parts.length ? `${dollars(price_cents)} each` : dollars(price_cents), ...parts].join(', ');
+  return [parts.length ? `${dollars(price_cents)} each` : dollars(price_cents), ...parts].join(", ");
 }
 
 /** The door of the shared cases. @param {{good: any, units: number, way: string, day: string}} asked */
@@ -134,11 +134,20 @@ export function linePrice({ good, units, way, day }) {
 }
 
 /** The door of the shared cases. @param {any} asked as `order_sums` of pricing.py */
-export function orderSums({ lines, posting_cents = 0, setting, way, state = '', own_state = '', paid_cents = 0 }) {
-  const summed = lines.map((/** @type {PricedLine} */ line) => ({ ...line, total_cents: lineCents(line.units, line.price_cents ?? 0, sorted(line.steps)) }));
+export function orderSums({ lines, posting_cents = 0, setting, way, state = "", own_state = "", paid_cents = 0 }) {
+  const summed = lines.map((/** @type {PricedLine} */ line) => ({
+    ...line,
+    total_cents: lineCents(line.units, line.price_cents ?? 0, sorted(line.steps)),
+  }));
   const terms = { posting_cents, ...taxTerms(setting, way, state, own_state) };
   const order = { ...terms, tax_cents: orderTax(terms, summed) };
   const totals = summed.map((/** @type {PricedLine} */ line) => lineTotal(line));
   const total_cents = orderTotal(order, summed);
-  return { lines: totals, goods_cents: totals.reduce((/** @type {number} */ sum, /** @type {number} */ one) => sum + one, 0), ...order, total_cents, owed_cents: total_cents - paid_cents };
+  return {
+    lines: totals,
+    goods_cents: totals.reduce((/** @type {number} */ sum, /** @type {number} */ one) => sum + one, 0),
+    ...order,
+    total_cents,
+    owed_cents: total_cents - paid_cents,
+  };
 }

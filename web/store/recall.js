@@ -3,8 +3,8 @@
  * entry since is added up. `traceRequest` is what `trade.trace` wants; `since` says from which day on it is complete.
  */
 
-import { read } from './database.js';
-import { known } from './known.js';
+import { read } from "./database.js";
+import { known } from "./known.js";
 
 /** @typedef {import('./shapes.d.ts').TookBook} TookBook */
 
@@ -14,9 +14,9 @@ import { known } from './known.js';
  */
 export async function traceRequest(lot) {
   /** @type {TookBook} */
-  const book = await read(['keep'], (tx) => tx.objectStore('keep').get('took')) ?? { since: null, gone: [], took: [] };
+  const book = (await read(["keep"], (tx) => tx.objectStore("keep").get("took"))) ?? { since: null, gone: [], took: [] };
   /** Those that left this device since. @type {TookBook['gone']} */
-  const forgotten = await read(['keep'], (tx) => tx.objectStore('keep').get('forgotten')) ?? [];
+  const forgotten = (await read(["keep"], (tx) => tx.objectStore("keep").get("forgotten"))) ?? [];
   const { view } = known;
   const around = madeOf(lot);
   /** @type {Map<string, number>} */
@@ -32,16 +32,16 @@ export async function traceRequest(lot) {
   /** @type {Map<string, number>} */
   const left = new Map();
   for (const [key, units] of took) {
-    const [code, order, good] = key.split(' ');
+    const [code, order, good] = key.split(" ");
     const row = view.orders.get(order) ?? gone.get(order);
     orders.set(order, { id: order, number: row?.number ?? null, person: row?.person ?? null });
-    movements.push({ lot: code, good, units: -units, reason: 'gone', order, on: row?.gone_on ?? null });
+    movements.push({ lot: code, good, units: -units, reason: "gone", order, on: row?.gone_on ?? null });
     left.set(`${code} ${good}`, (left.get(`${code} ${good}`) ?? 0) + units);
   }
   for (const [good, lots] of view.board.balances) {
     for (const [code, units] of lots) {
       const here = units + (left.get(`${code} ${good}`) ?? 0); // what was made: what is here and what they took
-      if (around.has(code) && here) movements.push({ lot: code, good, units: here, reason: 'made', order: null, on: null });
+      if (around.has(code) && here) movements.push({ lot: code, good, units: here, reason: "made", order: null, on: null });
     }
   }
   const people = [...new Set([...orders.values()].map((order) => order.person))].map((id) => view.people.get(id)).filter(Boolean);
@@ -69,8 +69,10 @@ function madeOf(lot) {
 
 /** All that moved, by good, reason and year: what `trade.season_sums` and `trade.wax_here` want. */
 export function movedRows() {
-  return [...known.view.board.moved].flatMap(([good, sums]) => [...sums].map(([key, units]) => {
-    const [reason, year] = key.split(' ');
-    return { good, reason, year: Number(year), units };
-  }));
+  return [...known.view.board.moved].flatMap(([good, sums]) =>
+    [...sums].map(([key, units]) => {
+      const [reason, year] = key.split(" ");
+      return { good, reason, year: Number(year), units };
+    }),
+  );
 }

@@ -4,8 +4,8 @@
  * one of its lines costs what was told too, a good that is new in it has the price of today.
  */
 
-import { known, today } from './known.js';
-import { lineCents, orderTax, orderTotal, priceOn, taxTerms } from './pricing.js';
+import { known, today } from "./known.js";
+import { lineCents, orderTax, orderTotal, priceOn, taxTerms } from "./pricing.js";
 
 /** @typedef {import('./shapes.d.ts').DraftLine} DraftLine */
 /** @typedef {import('./shapes.d.ts').Told} Told */
@@ -29,7 +29,11 @@ export function toldOf(line, way, amends = null) {
 }
 
 /** The line of an order that keeps a good's price. @param {string} order @param {string} good */
-const lineOf = (order, good) => known.view.grouped('line').get(order)?.find((line) => line.good === good);
+const lineOf = (order, good) =>
+  known.view
+    .grouped("line")
+    .get(order)
+    ?.find((line) => line.good === good);
 
 /**
  * All sums of an order as it stands in the sentence.
@@ -37,7 +41,7 @@ const lineOf = (order, good) => known.view.grouped('line').get(order)?.find((lin
  * @returns {Reckoning}
  */
 export function reckon(asked) {
-  const { way = 'pick_up', amends = null } = asked;
+  const { way = "pick_up", amends = null } = asked;
   const lines = asked.lines.map((line) => {
     const told = toldOf(line, way, amends);
     return { good: line.good, units: line.units, ...told, total_cents: lineCents(line.units, told.price_cents, told.steps) };
@@ -51,15 +55,15 @@ export function reckon(asked) {
  * The tax terms: those an order was told as long as it goes the same way to the same state, else today's.
  * @param {Asked} asked
  */
-export function termsOf({ way = 'pick_up', amends, person, state, tax_rate, tax_mailing }) {
+export function termsOf({ way = "pick_up", amends, person, state, tax_rate, tax_mailing }) {
   if (tax_rate !== undefined) return { tax_rate, tax_mailing: Boolean(tax_mailing) };
   const there = state ?? person?.state ?? stateOf(person?.id);
   const before = amends ? known.view.orders.get(amends) : undefined;
   if (before && before.way === way && stateOf(before.person) === there) {
     return { tax_rate: before.tax_rate ?? 0, tax_mailing: Boolean(before.tax_mailing) };
   }
-  return taxTerms(known.view.setting('sales_tax'), way, there, known.view.setting('state', '') ?? '');
+  return taxTerms(known.view.setting("sales_tax"), way, there, known.view.setting("state", "") ?? "");
 }
 
 /** @param {string | null | undefined} person */
-const stateOf = (person) => known.view.people.get(person ?? '')?.state ?? '';
+const stateOf = (person) => known.view.people.get(person ?? "")?.state ?? "";

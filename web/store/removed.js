@@ -4,18 +4,18 @@
  * lacks, and each entry stays here until a checked backup holds it. Then the key goes too.
  */
 
-import { read, write } from './database.js';
-import { known, load, noMarks, readKeep } from './known.js';
-import { keptApart } from './late.js';
-import { HouseError } from './trouble.js';
-import { tellOthers } from './turn.js';
+import { read, write } from "./database.js";
+import { known, load, noMarks, readKeep } from "./known.js";
+import { keptApart } from "./late.js";
+import { HouseError } from "./trouble.js";
+import { tellOthers } from "./turn.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
-const STAYS = 'honeyhold.dress'; // light or dark is nobody's secret
-const LOST = 'device-lost';
+const STAYS = "honeyhold.dress"; // light or dark is nobody's secret
+const LOST = "device-lost";
 /** Entries that nobody needs from here any more. @type {Entry['state'][]} */
-const DONE = ['kept_apart', 'set_aside', 'earlier'];
+const DONE = ["kept_apart", "set_aside", "earlier"];
 
 /** What to do once everything was forgotten: the page starts anew, with nothing in memory. Tests look without it. */
 export const after = { forgetting: () => location.reload() };
@@ -30,7 +30,7 @@ export async function turnedAway(error) {
   if (!(error instanceof HouseError) || error.code !== LOST) throw error;
   if (error.kept.length) await keptApart(error.kept);
   const first = await forgetMirror();
-  if (error.kept.length || (first && await stillHere())) {
+  if (error.kept.length || (first && (await stillHere()))) {
     await load();
     tellOthers();
     return null;
@@ -46,18 +46,25 @@ export async function turnedAway(error) {
  */
 async function forgetMirror() {
   if (known.marks.removed_at) return false;
-  await write(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
-    const keep = tx.objectStore('keep');
+  await write(["keep", "log", "rows", "sums", "sentences"], async (tx) => {
+    const keep = tx.objectStore("keep");
     const { identity, marks } = await readKeep(tx);
-    const log = tx.objectStore('log');
+    const log = tx.objectStore("log");
     const entries = /** @type {Entry[]} */ (await log.getAll());
     const held = entries.filter(({ state, device }) => !DONE.includes(state) && device === identity?.device);
     await Promise.all([
-      tx.objectStore('rows').clear(), tx.objectStore('sums').clear(), tx.objectStore('sentences').clear(), keep.delete('took'), keep.delete('forgotten'),
-      keep.put({ granted: {}, spent: {} }, 'share'),
+      tx.objectStore("rows").clear(),
+      tx.objectStore("sums").clear(),
+      tx.objectStore("sentences").clear(),
+      keep.delete("took"),
+      keep.delete("forgotten"),
+      keep.put({ granted: {}, spent: {} }, "share"),
       // the epoch and the cursor stay those that were: nothing is fetched anew, and the entries are offered as they are
-      keep.put({ ...noMarks(), epoch: marks.epoch, cursor: marks.cursor ?? 0, shape: Infinity, removed_at: new Date().toISOString() }, 'marks'),
-      ...held.map((entry) => log.put({ ...entry, state: 'in_hand' })),
+      keep.put(
+        { ...noMarks(), epoch: marks.epoch, cursor: marks.cursor ?? 0, shape: Infinity, removed_at: new Date().toISOString() },
+        "marks",
+      ),
+      ...held.map((entry) => log.put({ ...entry, state: "in_hand" })),
     ]);
   });
   forgetDrafts();
@@ -68,15 +75,21 @@ async function forgetMirror() {
 
 /** Nothing is left to hand in, and a backup holds all of it: the log and the key go too. */
 async function forgetAll() {
-  await write(['keep', 'log', 'rows', 'sums', 'sentences'], async (tx) => {
-    const keep = tx.objectStore('keep');
+  await write(["keep", "log", "rows", "sums", "sentences"], async (tx) => {
+    const keep = tx.objectStore("keep");
     const { marks } = await readKeep(tx);
-    const log = tx.objectStore('log');
+    const log = tx.objectStore("log");
     const entries = /** @type {Entry[]} */ (await log.getAll());
-    const unheard = entries.filter(({ state }) => state === 'earlier');
-    await Promise.all([keep.clear(), log.clear(), ...['rows', 'sums', 'sentences'].map((name) => tx.objectStore(/** @type {'rows'} */ (name)).clear())]);
-    await Promise.all([keep.put({ ...noMarks(), removed_at: marks.removed_at ?? new Date().toISOString() }, 'marks'),
-      ...unheard.map((entry) => log.put(entry))]);
+    const unheard = entries.filter(({ state }) => state === "earlier");
+    await Promise.all([
+      keep.clear(),
+      log.clear(),
+      ...["rows", "sums", "sentences"].map((name) => tx.objectStore(/** @type {'rows'} */ (name)).clear()),
+    ]);
+    await Promise.all([
+      keep.put({ ...noMarks(), removed_at: marks.removed_at ?? new Date().toISOString() }, "marks"),
+      ...unheard.map((entry) => log.put(entry)),
+    ]);
   });
   forgetDrafts();
   tellOthers();
@@ -84,7 +97,7 @@ async function forgetAll() {
 
 /** How many entries are still to be handed in. */
 async function stillHere() {
-  return read(['log'], async (tx) => tx.objectStore('log').index('by_state').count('in_hand'));
+  return read(["log"], async (tx) => tx.objectStore("log").index("by_state").count("in_hand"));
 }
 
 /** Counts and notes lie outside the database, and the half-written sentence of a version before. */
@@ -92,7 +105,11 @@ function forgetDrafts() {
   for (const storage of [() => localStorage, () => sessionStorage]) {
     try {
       const kept = storage();
-      Object.keys(kept).filter((key) => key !== STAYS).forEach((key) => kept.removeItem(key));
-    } catch { /* no storage: then nothing lies there */ }
+      Object.keys(kept)
+        .filter((key) => key !== STAYS)
+        .forEach((key) => kept.removeItem(key));
+    } catch {
+      /* no storage: then nothing lies there */
+    }
   }
 }

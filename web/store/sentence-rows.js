@@ -1,18 +1,18 @@
 /** @file Half-made sentences as this device keeps them: rows, and what the browser remembers beside them. */
 
-import { read, write } from './database.js';
-import { known } from './known.js';
-import { keptByWindows, WINDOW } from './turn.js';
-import { HouseError } from './trouble.js';
+import { read, write } from "./database.js";
+import { known } from "./known.js";
+import { keptByWindows, WINDOW } from "./turn.js";
+import { HouseError } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Sentence} Sentence */
 
-const EARLIER_KEY = 'honeyhold.draft'; // where the versions before kept the one sentence they had
-const SAME_TAB_KEY = 'honeyhold.sentence';
+const EARLIER_KEY = "honeyhold.draft"; // where the versions before kept the one sentence they had
+const SAME_TAB_KEY = "honeyhold.sentence";
 
 /** Reads them anew. */
 export async function loadSentences() {
-  const rows = await read(['sentences'], (tx) => tx.objectStore('sentences').getAll());
+  const rows = await read(["sentences"], (tx) => tx.objectStore("sentences").getAll());
   known.sentences = new Map(rows.map((row) => [row.id, row]));
 }
 
@@ -25,13 +25,19 @@ export const latestFirst = () => [...known.sentences.values()].sort((a, b) => b.
 /** Those that a window has left half made and is gone. @returns {Promise<string[]>} */
 export async function leftBehind() {
   const live = await keptByWindows();
-  return latestFirst().filter(({ id, owner }) => owner !== null && !live.has(`sentence-${id}`)).map(({ id }) => id);
+  return latestFirst()
+    .filter(({ id, owner }) => owner !== null && !live.has(`sentence-${id}`))
+    .map(({ id }) => id);
 }
 
 /** Those that another window writes now. @returns {Promise<Set<string>>} */
 export async function writtenElsewhere() {
   const live = await keptByWindows();
-  return new Set(latestFirst().filter((row) => !ours(row) && live.has(`sentence-${row.id}`)).map(({ id }) => id));
+  return new Set(
+    latestFirst()
+      .filter((row) => !ours(row) && live.has(`sentence-${row.id}`))
+      .map(({ id }) => id),
+  );
 }
 
 /** @param {Sentence} row @returns {boolean} whether it may be written here */
@@ -43,12 +49,12 @@ const ours = (row) => row.owner === null || row.owner === WINDOW;
  * @param {boolean} kept whether it was kept before
  */
 export function putSentence(row, kept) {
-  return write(['sentences'], async (tx) => {
-    const there = await tx.objectStore('sentences').get(row.id);
+  return write(["sentences"], async (tx) => {
+    const there = await tx.objectStore("sentences").get(row.id);
     if (there ? !ours(there) : kept) {
-      throw new HouseError('taken', 'This order is being written in another window.', 'Go on there, or take it over here.');
+      throw new HouseError("taken", "This order is being written in another window.", "Go on there, or take it over here.");
     }
-    await tx.objectStore('sentences').put(row);
+    await tx.objectStore("sentences").put(row);
   });
 }
 
@@ -58,20 +64,20 @@ export function putSentence(row, kept) {
  * @returns {Promise<Sentence | null>} null when it is there no more
  */
 export function takeSentence(id) {
-  return write(['sentences'], async (tx) => {
-    const there = await tx.objectStore('sentences').get(id);
+  return write(["sentences"], async (tx) => {
+    const there = await tx.objectStore("sentences").get(id);
     if (!there) return null;
     const row = { ...there, owner: WINDOW };
-    await tx.objectStore('sentences').put(row);
+    await tx.objectStore("sentences").put(row);
     return row;
   }).catch(() => null); // the trouble is told by the database
 }
 
 /** @param {string} id */
 export function dropSentence(id) {
-  return write(['sentences'], async (tx) => {
-    const there = await tx.objectStore('sentences').get(id);
-    if (there && ours(there)) await tx.objectStore('sentences').delete(id);
+  return write(["sentences"], async (tx) => {
+    const there = await tx.objectStore("sentences").get(id);
+    if (there && ours(there)) await tx.objectStore("sentences").delete(id);
   }).catch(() => {}); // the trouble is told by the database
 }
 
@@ -82,7 +88,9 @@ export const sameTab = {
     try {
       if (id) sessionStorage.setItem(SAME_TAB_KEY, id);
       else sessionStorage.removeItem(SAME_TAB_KEY);
-    } catch { /* then it is found as one that a window has left */ }
+    } catch {
+      /* then it is found as one that a window has left */
+    }
   },
   noted() {
     try {
@@ -96,7 +104,7 @@ export const sameTab = {
 /** What a version before this one has kept; it is taken out of there. @returns {Sentence['draft'] | null} */
 export function earlierDraft() {
   try {
-    const kept = JSON.parse(localStorage.getItem(EARLIER_KEY) ?? 'null');
+    const kept = JSON.parse(localStorage.getItem(EARLIER_KEY) ?? "null");
     localStorage.removeItem(EARLIER_KEY);
     return kept && Array.isArray(kept.lines) ? { amends: null, ...kept } : null;
   } catch {

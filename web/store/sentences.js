@@ -3,11 +3,22 @@
  * every change, and is written by one window at a time; the others see it. Several may be parked and taken up again.
  */
 
-import { known } from './known.js';
-import { begun, dropSentence, earlierDraft, latestFirst, leftBehind, loadSentences, putSentence, sameTab, takeSentence, writtenElsewhere } from './sentence-rows.js';
-import { change, listeners } from './status.js';
-import { keepForWindow, tellOthers, WINDOW } from './turn.js';
-import { HouseError } from './trouble.js';
+import { known } from "./known.js";
+import {
+  begun,
+  dropSentence,
+  earlierDraft,
+  latestFirst,
+  leftBehind,
+  loadSentences,
+  putSentence,
+  sameTab,
+  takeSentence,
+  writtenElsewhere,
+} from "./sentence-rows.js";
+import { change, listeners } from "./status.js";
+import { keepForWindow, tellOthers, WINDOW } from "./turn.js";
+import { HouseError } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Sentence} Sentence
  * @typedef {{row: Sentence, kept: boolean, unsaved: boolean, giveUp: () => void}} Mine `kept`: the database has it */
@@ -31,16 +42,24 @@ export const sentences = {
   unkept: false,
 
   /** The sentence this window writes, or null. @returns {Sentence | null} */
-  get mine() { return mine?.row ?? null; },
+  get mine() {
+    return mine?.row ?? null;
+  },
 
   /** The other sentences of this device, the latest first. @returns {(Sentence & {elsewhere: boolean})[]} */
   others() {
-    return latestFirst().filter(({ id, draft }) => id !== mine?.row.id && begun(draft)).map((row) => ({ ...row, elsewhere: elsewhere.has(row.id) }));
+    return latestFirst()
+      .filter(({ id, draft }) => id !== mine?.row.id && begun(draft))
+      .map((row) => ({ ...row, elsewhere: elsewhere.has(row.id) }));
   },
 
   /** Takes up what a window that is gone has left half made; once a window. */
   takeUp() {
-    taking_up ??= takeUpLeft().then(hearOfSentences).finally(() => { sentences.ready = true; });
+    taking_up ??= takeUpLeft()
+      .then(hearOfSentences)
+      .finally(() => {
+        sentences.ready = true;
+      });
     return taking_up;
   },
 
@@ -87,7 +106,7 @@ export const sentences = {
     if (!mine) return;
     const { row, giveUp } = leave();
     known.sentences.delete(row.id);
-    saving = saving.then(() => dropSentence(row.id)).then(() => tellOthers('sentences'));
+    saving = saving.then(() => dropSentence(row.id)).then(() => tellOthers("sentences"));
     await saving;
     giveUp();
   },
@@ -105,7 +124,7 @@ export const sentences = {
 function begin(draft) {
   const id = crypto.randomUUID();
   /** @type {Mine} */
-  const made = { row: { id, owner: WINDOW, changed_at: '', draft }, kept: false, unsaved: false, giveUp: () => {} };
+  const made = { row: { id, owner: WINDOW, changed_at: "", draft }, kept: false, unsaved: false, giveUp: () => {} };
   sameTab.note(id);
   keepForWindow(`sentence-${id}`, () => lose(id)).then((giveUp) => {
     if (mine === made && giveUp) made.giveUp = giveUp;
@@ -129,14 +148,14 @@ function leave() {
  */
 async function take(id, how) {
   const giveUp = await keepForWindow(`sentence-${id}`, () => lose(id), how);
-  const row = giveUp && await takeSentence(id);
+  const row = giveUp && (await takeSentence(id));
   if (row) {
     mine = { row, kept: true, unsaved: false, giveUp };
     known.sentences.set(id, row);
     sentences.taken_away = false;
     sameTab.note(id);
   } else giveUp?.();
-  tellOthers('sentences');
+  tellOthers("sentences");
   await hearOfSentences();
   return Boolean(row);
 }
@@ -146,8 +165,8 @@ async function takeUpLeft() {
   if (earlier && !mine) sentences.write(earlier);
   if (mine) return;
   const before = sameTab.noted();
-  if (before && (known.sentences.get(before)?.owner ?? null) !== null && await take(before, { wait_ms: SAME_TAB_WAIT_MS })) return;
-  for (const id of await leftBehind()) if (mine || await take(id, {})) return;
+  if (before && (known.sentences.get(before)?.owner ?? null) !== null && (await take(before, { wait_ms: SAME_TAB_WAIT_MS }))) return;
+  for (const id of await leftBehind()) if (mine || (await take(id, {}))) return;
 }
 
 /** Keeps it; several changes at once are kept as one. @param {Mine} now */
@@ -161,10 +180,10 @@ function save(now) {
       now.kept = true;
       tell(false);
     } catch (error) {
-      if (error instanceof HouseError && error.kind === 'taken') lose(now.row.id);
+      if (error instanceof HouseError && error.kind === "taken") lose(now.row.id);
       else tell(true);
     }
-    tellOthers('sentences');
+    tellOthers("sentences");
   });
   return saving;
 }

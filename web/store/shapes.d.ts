@@ -1,111 +1,392 @@
 // The shapes of the contract (server/honeyhold/sync/README.md) and of what this folder keeps, for the type checker only.
 
 export type Units = Record<string, number>;
-export type Table = 'person' | 'good' | 'carton' | 'lot' | 'order' | 'line' | 'parcel' | 'setting' | 'device'
-  | 'forecast' | 'reservation' | 'movement' | 'payment' | 'undoing';
+export type Table =
+  | "person"
+  | "good"
+  | "carton"
+  | "lot"
+  | "order"
+  | "line"
+  | "parcel"
+  | "setting"
+  | "device"
+  | "forecast"
+  | "reservation"
+  | "movement"
+  | "payment"
+  | "undoing";
 
 /** A row of an operation. `was` holds what the writer believed before. */
-export interface Row { table: Table; id: string; was?: Record<string, any>; [field: string]: any }
+export interface Row {
+  table: Table;
+  id: string;
+  was?: Record<string, any>;
+  [field: string]: any;
+}
 
-export interface Person { id: string; name: string; phone: string; street: string; unit: string; city: string; state: string;
-  zip: string; note: string; hidden: boolean }
-export interface Good { id: string; name: string; plural: string; short: string; kind: 'wax' | 'honey' | 'bulk' | 'carton';
-  unit: 'each' | 'g'; price_cents: number; row: number; rank: number; sold: boolean; hidden: boolean;
-  form: Form; /** measures and weights are typical ones, nobody measured it */ typical: boolean;
-  steps: [number, number][]; prices: { place: '' | 'counter' | 'mail'; since: string; cents: number; steps: [number, number][] }[]; taxed: boolean; [field: string]: any }
+export interface Person {
+  id: string;
+  name: string;
+  phone: string;
+  street: string;
+  unit: string;
+  city: string;
+  state: string;
+  zip: string;
+  note: string;
+  hidden: boolean;
+}
+export interface Good {
+  id: string;
+  name: string;
+  plural: string;
+  short: string;
+  kind: "wax" | "honey" | "bulk" | "carton";
+  unit: "each" | "g";
+  price_cents: number;
+  row: number;
+  rank: number;
+  sold: boolean;
+  hidden: boolean;
+  form: Form;
+  /** measures and weights are typical ones, nobody measured it */ typical: boolean;
+  steps: [number, number][];
+  prices: { place: "" | "counter" | "mail"; since: string; cents: number; steps: [number, number][] }[];
+  taxed: boolean;
+  [field: string]: any;
+}
 /** What a piece looks like; empty: not said. */
-export type Form = '' | 'bar' | 'block' | 'jar' | 'bottle' | 'tub' | 'comb' | 'candle' | 'bucket';
-export interface UsualGood { id: string; form: Form; name: string; plural: string; short: string; kind: 'wax' | 'honey'; unit: 'each';
-  row: number; length_mm: number; width_mm: number; height_mm: number; net_g: number; gross_g: number; gross_sd_mg: number;
-  liquid_ml: number; source: string; careful: string; [field: string]: any }
-export interface Carton { id: string; name: string; inner: string[]; outer: string[]; tare_g: number; max_gross_g: number;
-  max_united_mm: number | null; edge_crush_lb_per_in: number | null; board_um: number | null; cost_cents: number; hidden: boolean }
-export interface Lot { id: string; good: string; made_on: string; sources: string[]; note: string; measures: Record<string, any> }
-export interface Order { id: string; number: string; person: string | null; way: 'post' | 'pick_up' | 'walk_in';
-  state: 'promised' | 'packed' | 'gone' | 'let_go'; leave_on: string | null; dressing: 'plain' | 'lined' | 'chilled';
-  hold_for_cool: boolean; pays: 'cash' | 'check' | 'later' | 'paid'; posting_cents: number;
-  posting_by: '' | 'table' | 'hand'; tax_cents: number; tax_rate: number; tax_mailing: boolean; note: string; heat: string;
-  told: Record<string, any>; hold_at_counter: boolean; taken_on: string; gone_on: string | null;
+export type Form = "" | "bar" | "block" | "jar" | "bottle" | "tub" | "comb" | "candle" | "bucket";
+export interface UsualGood {
+  id: string;
+  form: Form;
+  name: string;
+  plural: string;
+  short: string;
+  kind: "wax" | "honey";
+  unit: "each";
+  row: number;
+  length_mm: number;
+  width_mm: number;
+  height_mm: number;
+  net_g: number;
+  gross_g: number;
+  gross_sd_mg: number;
+  liquid_ml: number;
+  source: string;
+  careful: string;
+  [field: string]: any;
+}
+export interface Carton {
+  id: string;
+  name: string;
+  inner: string[];
+  outer: string[];
+  tare_g: number;
+  max_gross_g: number;
+  max_united_mm: number | null;
+  edge_crush_lb_per_in: number | null;
+  board_um: number | null;
+  cost_cents: number;
+  hidden: boolean;
+}
+export interface Lot {
+  id: string;
+  good: string;
+  made_on: string;
+  sources: string[];
+  note: string;
+  measures: Record<string, any>;
+}
+export interface Order {
+  id: string;
+  number: string;
+  person: string | null;
+  way: "post" | "pick_up" | "walk_in";
+  state: "promised" | "packed" | "gone" | "let_go";
+  leave_on: string | null;
+  dressing: "plain" | "lined" | "chilled";
+  hold_for_cool: boolean;
+  pays: "cash" | "check" | "later" | "paid";
+  posting_cents: number;
+  posting_by: "" | "table" | "hand";
+  tax_cents: number;
+  tax_rate: number;
+  tax_mailing: boolean;
+  note: string;
+  heat: string;
+  told: Record<string, any>;
+  hold_at_counter: boolean;
+  taken_on: string;
+  gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
-  closed_on?: string | null }
-export interface Line { id: string; order: string; good: string; units: number; price_cents: number;
-  /** so many units for so many cents, as told */ steps: [number, number][]; taxed: boolean; /** null: units times price */ total_cents: number | null }
+  closed_on?: string | null;
+}
+export interface Line {
+  id: string;
+  order: string;
+  good: string;
+  units: number;
+  price_cents: number;
+  /** so many units for so many cents, as told */ steps: [number, number][];
+  taxed: boolean;
+  /** null: units times price */ total_cents: number | null;
+}
 /** What was told of a line's price. */
-export interface Told { price_cents: number; steps: [number, number][]; taxed: boolean }
-export interface Reckoning { lines: (Told & { good: string; units: number; total_cents: number })[]; posting_cents: number; tax_rate: number;
-  tax_mailing: boolean; tax_cents: number; total_cents: number }
-export interface Parcel { id: string; order: string; part: number; carton: string | null; dressing: string;
-  plan: Record<string, any>; gross_g: number; gross_sd_g: number; scale_g: number | null; packed_on: string | null;
-  told_permille: number | null; arrived: '' | 'fine' | 'dented' | 'slumped' | 'run' | 'leaked' | 'lost'; arrived_on: string | null }
-export interface Forecast { id: string; service: string; issued: string; fetched_at: string;
-  days: { day: string; max_tenths: number; min_tenths: number; sky_percent: number | null }[] }
-export interface Setting { id: string; value: any }
-export interface DeviceRow { id: string; name: string; mark: string; role: 'keeper' | 'helper'; lost: boolean }
+export interface Told {
+  price_cents: number;
+  steps: [number, number][];
+  taxed: boolean;
+}
+export interface Reckoning {
+  lines: (Told & { good: string; units: number; total_cents: number })[];
+  posting_cents: number;
+  tax_rate: number;
+  tax_mailing: boolean;
+  tax_cents: number;
+  total_cents: number;
+}
+export interface Parcel {
+  id: string;
+  order: string;
+  part: number;
+  carton: string | null;
+  dressing: string;
+  plan: Record<string, any>;
+  gross_g: number;
+  gross_sd_g: number;
+  scale_g: number | null;
+  packed_on: string | null;
+  told_permille: number | null;
+  arrived: "" | "fine" | "dented" | "slumped" | "run" | "leaked" | "lost";
+  arrived_on: string | null;
+}
+export interface Forecast {
+  id: string;
+  service: string;
+  issued: string;
+  fetched_at: string;
+  days: { day: string; max_tenths: number; min_tenths: number; sky_percent: number | null }[];
+}
+export interface Setting {
+  id: string;
+  value: any;
+}
+export interface DeviceRow {
+  id: string;
+  name: string;
+  mark: string;
+  role: "keeper" | "helper";
+  lost: boolean;
+}
 
-export interface Operation { id: string; device: string; seq: number; kind: string; version: number; made_at: string;
-  before: string; spent: Units; rows: Row[]; hash: string }
+export interface Operation {
+  id: string;
+  device: string;
+  seq: number;
+  kind: string;
+  version: number;
+  made_at: string;
+  before: string;
+  spent: Units;
+  rows: Row[];
+  hash: string;
+}
 
 /** What a log entry is to this device. `set_aside`: refused and dealt with by the keeper. `earlier`: written under an earlier name and not
  * handed in yet; `kept_apart`: the house has it for a keeper to settle. */
-export type EntryState = 'in_hand' | 'landed' | 'refused' | 'set_aside' | 'earlier' | 'kept_apart';
-export interface Entry { device: string; seq: number; id: string; operation: Operation; state: EntryState;
-  position: number | null; why: string; remedy: string;
+export type EntryState = "in_hand" | "landed" | "refused" | "set_aside" | "earlier" | "kept_apart";
+export interface Entry {
+  device: string;
+  seq: number;
+  id: string;
+  operation: Operation;
+  state: EntryState;
+  position: number | null;
+  why: string;
+  remedy: string;
   /** the same rows as they stood before this entry, for undo */
-  prior: Row[]; undone: boolean;
+  prior: Row[];
+  undone: boolean;
   /** refused and dealt with before the house was put back from a backup */ dealt_with?: boolean;
-  /** the sentence that became an order by it */ sentence?: string }
+  /** the sentence that became an order by it */ sentence?: string;
+}
 
 /** An order being taken, before it is one; its id is the order's from the first touch. `owner`: the window that writes it, null when it is
  * parked. Of the draft the store reads no more than this. */
-export interface Sentence { id: string; owner: string | null; changed_at: string;
-  draft: { lines: DraftLine[]; amends: string | null; [field: string]: any } }
+export interface Sentence {
+  id: string;
+  owner: string | null;
+  changed_at: string;
+  draft: { lines: DraftLine[]; amends: string | null; [field: string]: any };
+}
 
-export interface Identity { device: string; token: string; name: string; mark: string; role: 'keeper' | 'helper' }
-export interface Share { granted: Units; spent: Units }
-export interface Head { seq: number; hash: string; orders: number }
-export interface Marks { epoch: string | null; cursor: number | null; short: Units; pool: Units; offset_ms: number;
-  heard_at: string | null; frozen: string | null; turned_away: string | null; covered_to: number;
+export interface Identity {
+  device: string;
+  token: string;
+  name: string;
+  mark: string;
+  role: "keeper" | "helper";
+}
+export interface Share {
+  granted: Units;
+  spent: Units;
+}
+export interface Head {
+  seq: number;
+  hash: string;
+  orders: number;
+}
+export interface Marks {
+  epoch: string | null;
+  cursor: number | null;
+  short: Units;
+  pool: Units;
+  offset_ms: number;
+  heard_at: string | null;
+  frozen: string | null;
+  turned_away: string | null;
+  covered_to: number;
   /** which form of the mirror this device keeps; older ones are fetched anew */
   shape: number;
   /** when this device heard that it was removed; it shows nothing from then on */
-  removed_at: string | null }
+  removed_at: string | null;
+}
 
 /** Who took which lot, as the house told it with the mirror; later takings are in the sums. */
-export interface TookBook { since: string | null; gone: { id: string; number: string; person: string | null; gone_on: string | null }[];
-  took: { order: string; lot: string; good: string; units: number }[] }
+export interface TookBook {
+  since: string | null;
+  gone: { id: string; number: string; person: string | null; gone_on: string | null }[];
+  took: { order: string; lot: string; good: string; units: number }[];
+}
 
-export interface Change { position: number; id: string; device: string; kind: string; made_at: string; rows: Row[] }
-export interface Answer { protocol: 1; request: string; epoch: string; landed: { id: string; position: number }[];
-  refused: { id: string; why: string; remedy: string }[]; changes: Change[]; cursor: number; more: boolean; granted: Units;
-  spent: Units; ask_back: Units; pool: Units; short: Units; last_seq: number;
-  expects: { seq: number; why: string } | null; covered_to: number; house_time: string;
-  keep_since?: string }
-export interface MirrorAnswer { protocol: 1; epoch: string; cursor: number; rows: Row[];
-  balances: { good: string; lot: string | null; units: number }[]; sure: { line: string; good: string; units: number }[];
-  handed: { line: string; good: string; units: number }[]; paid: { order: string; cents: number }[];
-  moved?: { good: string; reason: string; year: number; units: number }[]; took?: TookBook['took']; gone?: TookBook['gone'];
-  took_since?: string; granted: Units;
-  spent: Units; last_seq: number; last_hash: string; house_time: string }
+export interface Change {
+  position: number;
+  id: string;
+  device: string;
+  kind: string;
+  made_at: string;
+  rows: Row[];
+}
+export interface Answer {
+  protocol: 1;
+  request: string;
+  epoch: string;
+  landed: { id: string; position: number }[];
+  refused: { id: string; why: string; remedy: string }[];
+  changes: Change[];
+  cursor: number;
+  more: boolean;
+  granted: Units;
+  spent: Units;
+  ask_back: Units;
+  pool: Units;
+  short: Units;
+  last_seq: number;
+  expects: { seq: number; why: string } | null;
+  covered_to: number;
+  house_time: string;
+  keep_since?: string;
+}
+export interface MirrorAnswer {
+  protocol: 1;
+  epoch: string;
+  cursor: number;
+  rows: Row[];
+  balances: { good: string; lot: string | null; units: number }[];
+  sure: { line: string; good: string; units: number }[];
+  handed: { line: string; good: string; units: number }[];
+  paid: { order: string; cents: number }[];
+  moved?: { good: string; reason: string; year: number; units: number }[];
+  took?: TookBook["took"];
+  gone?: TookBook["gone"];
+  took_since?: string;
+  granted: Units;
+  spent: Units;
+  last_seq: number;
+  last_hash: string;
+  house_time: string;
+}
 
-export interface DraftPerson { id?: string; name?: string; phone?: string; street?: string; unit?: string; city?: string;
-  state?: string; zip?: string; note?: string; hidden?: boolean }
+export interface DraftPerson {
+  id?: string;
+  name?: string;
+  phone?: string;
+  street?: string;
+  unit?: string;
+  city?: string;
+  state?: string;
+  zip?: string;
+  note?: string;
+  hidden?: boolean;
+}
 /** `price_cents`, `steps`, `taxed`: as told before; left out: the good's own, today. */
-export interface DraftLine { good: string; units: number; price_cents?: number; steps?: [number, number][]; taxed?: boolean }
-export interface Draft { person?: DraftPerson | null; lines: DraftLine[]; way?: Order['way']; leave_on?: string | null;
-  dressing?: Order['dressing']; hold_for_cool?: boolean; pays?: Order['pays']; posting_cents?: number;
-  posting_by?: Order['posting_by']; paid_cents?: number; tax_rate?: number; tax_mailing?: boolean;
-  paid_how?: 'cash' | 'check' | 'other'; /** the sentence it was; its id becomes the order's */ sentence?: string;
-  /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units; note?: string; heat?: string; told?: Record<string, any>; hold_at_counter?: boolean }
+export interface DraftLine {
+  good: string;
+  units: number;
+  price_cents?: number;
+  steps?: [number, number][];
+  taxed?: boolean;
+}
+export interface Draft {
+  person?: DraftPerson | null;
+  lines: DraftLine[];
+  way?: Order["way"];
+  leave_on?: string | null;
+  dressing?: Order["dressing"];
+  hold_for_cool?: boolean;
+  pays?: Order["pays"];
+  posting_cents?: number;
+  posting_by?: Order["posting_by"];
+  paid_cents?: number;
+  tax_rate?: number;
+  tax_mailing?: boolean;
+  paid_how?: "cash" | "check" | "other";
+  /** the sentence it was; its id becomes the order's */ sentence?: string;
+  /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units;
+  note?: string;
+  heat?: string;
+  told?: Record<string, any>;
+  hold_at_counter?: boolean;
+}
 export type Amendment = Partial<Draft>;
 
-export interface NeedsYou { op: string; kind: string; why: string; remedy: string; order: string | null; person: string | null;
-  made_at: string }
-export interface KernelState { state: 'asleep' | 'fetching' | 'waking' | 'awake' | 'unavailable'; done: number; total: number;
-  why: string; start_s: number | null; fetch_s?: number; heap_mb: number | null }
-export interface Status { started: boolean; enrolled: boolean;
-  device: { id: string; name: string; mark: string; role: 'keeper' | 'helper' } | null;
-  signal: 'shared' | 'none' | 'working'; since: Date; inHand: number; oldestInHand: Date | null; needsYou: NeedsYou[];
-  storage: { persisted: boolean; trouble: string | null }; update: boolean; turnedAway: string | null; frozen: string | null;
+export interface NeedsYou {
+  op: string;
+  kind: string;
+  why: string;
+  remedy: string;
+  order: string | null;
+  person: string | null;
+  made_at: string;
+}
+export interface KernelState {
+  state: "asleep" | "fetching" | "waking" | "awake" | "unavailable";
+  done: number;
+  total: number;
+  why: string;
+  start_s: number | null;
+  fetch_s?: number;
+  heap_mb: number | null;
+}
+export interface Status {
+  started: boolean;
+  enrolled: boolean;
+  device: { id: string; name: string; mark: string; role: "keeper" | "helper" } | null;
+  signal: "shared" | "none" | "working";
+  since: Date;
+  inHand: number;
+  oldestInHand: Date | null;
+  needsYou: NeedsYou[];
+  storage: { persisted: boolean; trouble: string | null };
+  update: boolean;
+  turnedAway: string | null;
+  frozen: string | null;
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
-  removed: { at: Date; left: number } | null; kernel: KernelState; short: Units; pool: Units }
+  removed: { at: Date; left: number } | null;
+  kernel: KernelState;
+  short: Units;
+  pool: Units;
+}

@@ -3,12 +3,12 @@
  * timer that waits longer after each failure. Nothing runs while the page is hidden.
  */
 
-import { listen } from './stream.js';
+import { listen } from "./stream.js";
 
 const QUIET_MS = 50_000; // with a stream open the timer is only the fallback
 const RETRY_MS_LEAST = 2_000;
 const RETRY_MS_MOST = 60_000;
-const STREAM_LOCK = 'honeyhold-stream';
+const STREAM_LOCK = "honeyhold-stream";
 
 /**
  * Starts it.
@@ -22,7 +22,7 @@ export function keepInTouch(house) {
   let wanted = false;
   let hearing = new AbortController();
 
-  const hidden = () => document.visibilityState === 'hidden';
+  const hidden = () => document.visibilityState === "hidden";
 
   async function speak() {
     if (running) {
@@ -31,7 +31,7 @@ export function keepInTouch(house) {
     }
     running = true;
     clearTimeout(timer);
-    const heard = house.token() === null || await house.exchange();
+    const heard = house.token() === null || (await house.exchange());
     running = false;
     failures = heard ? 0 : failures + 1;
     const again = wanted && heard;
@@ -48,13 +48,15 @@ export function keepInTouch(house) {
     const { signal } = hearing;
     const work = () => listen(token, signal, speak).catch(() => false);
     const locked = navigator.locks ? navigator.locks.request(STREAM_LOCK, { signal }, work) : work();
-    locked.catch(() => false).then((ended) => {
-      listening = false;
-      // a stream that ended in its time, or told something, begins again at once; anything else waits, each time longer
-      strange = ended ? 0 : strange + 1;
-      if (ended && !signal.aborted) window.setTimeout(hear, 250);
-      else if (!signal.aborted) window.setTimeout(hear, pause(failures + strange + 2));
-    });
+    locked
+      .catch(() => false)
+      .then((ended) => {
+        listening = false;
+        // a stream that ended in its time, or told something, begins again at once; anything else waits, each time longer
+        strange = ended ? 0 : strange + 1;
+        if (ended && !signal.aborted) window.setTimeout(hear, 250);
+        else if (!signal.aborted) window.setTimeout(hear, pause(failures + strange + 2));
+      });
   }
   let listening = false;
 
@@ -70,9 +72,11 @@ export function keepInTouch(house) {
     speak();
   }
 
-  window.addEventListener('online', wake);
-  window.addEventListener('pageshow', (event) => { if (event.persisted) wake(); });
-  document.addEventListener('visibilitychange', wake);
+  window.addEventListener("online", wake);
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted) wake();
+  });
+  document.addEventListener("visibilitychange", wake);
   if (!hidden()) speak();
   return speak;
 }

@@ -25,20 +25,20 @@ const NOT_UNDERSTOOD = [422, 426]; // the ask is not as the main computer reads 
  */
 export function next(was, happening) {
   switch (happening.what) {
-    case 'opened':
-      return { ...was, signal: happening.enrolled ? 'working' : 'none', since: happening.heard_at ?? happening.at };
-    case 'slow':
-      return was.signal === 'shared' ? { ...was, signal: 'working' } : was;
-    case 'heard':
-      return { signal: 'shared', since: happening.at, turnedAway: null, tooOld: null };
-    case 'enrolled':
+    case "opened":
+      return { ...was, signal: happening.enrolled ? "working" : "none", since: happening.heard_at ?? happening.at };
+    case "slow":
+      return was.signal === "shared" ? { ...was, signal: "working" } : was;
+    case "heard":
+      return { signal: "shared", since: happening.at, turnedAway: null, tooOld: null };
+    case "enrolled":
       return { ...was, turnedAway: null };
-    case 'refused':
-      if (SIGNED_OUT.includes(happening.status)) return { ...was, signal: 'none', turnedAway: happening.text };
-      if (NOT_UNDERSTOOD.includes(happening.status)) return { ...was, signal: 'none', tooOld: happening.text };
-      return { ...was, signal: 'none' };
+    case "refused":
+      if (SIGNED_OUT.includes(happening.status)) return { ...was, signal: "none", turnedAway: happening.text };
+      if (NOT_UNDERSTOOD.includes(happening.status)) return { ...was, signal: "none", tooOld: happening.text };
+      return { ...was, signal: "none" };
     default:
-      return { ...was, signal: 'none' };
+      return { ...was, signal: "none" };
   }
 }
 
@@ -49,14 +49,14 @@ export function next(was, happening) {
  * @returns {'opening'|'removed'|'not enrolled'|'storage'|'stopped'|'signed out'|'too old'|'needs you'|'no signal'|'sending'|'not sent'|'all sent'}
  */
 export function standing(status) {
-  if (!status.started) return 'opening';
-  if (status.removed) return 'removed';
-  if (status.storage.trouble) return 'storage';
-  if (!status.enrolled) return 'not enrolled';
-  if (status.frozen) return 'stopped';
-  if (status.turnedAway) return 'signed out';
-  if (status.tooOld) return 'too old';
-  if (status.needsYou.length) return 'needs you';
+  if (!status.started) return "opening";
+  if (status.removed) return "removed";
+  if (status.storage.trouble) return "storage";
+  if (!status.enrolled) return "not enrolled";
+  if (status.frozen) return "stopped";
+  if (status.turnedAway) return "signed out";
+  if (status.tooOld) return "too old";
+  if (status.needsYou.length) return "needs you";
   return reach(status);
 }
 
@@ -66,7 +66,7 @@ export function standing(status) {
  * @returns {'no signal'|'sending'|'not sent'|'all sent'}
  */
 export function reach({ signal, inHand }) {
-  if (signal === 'none') return 'no signal';
-  if (signal === 'working') return 'sending';
-  return inHand ? 'not sent' : 'all sent';
+  if (signal === "none") return "no signal";
+  if (signal === "working") return "sending";
+  return inHand ? "not sent" : "all sent";
 }

@@ -1,14 +1,14 @@
 /** @file How this device stands, in one object, and who is told when it changes. */
 
-import { inOrder, known } from './known.js';
-import { next } from './standing.js';
+import { inOrder, known } from "./known.js";
+import { next } from "./standing.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
 /** What is not read from the log itself. */
 export const current = {
   started: false,
-  signal: /** @type {'shared'|'none'|'working'} */ ('none'),
+  signal: /** @type {'shared'|'none'|'working'} */ ("none"),
   since: new Date(),
   storage: { persisted: false, trouble: /** @type {string | null} */ (null) },
   update: false,
@@ -18,7 +18,7 @@ export const current = {
   /** The browser has cleared a device that was here. */
   emptied: /** @type {string | null} */ (null),
   /** @type {import('./shapes.d.ts').KernelState} */
-  kernel: { state: 'asleep', done: 0, total: 0, why: '', start_s: null, heap_mb: null },
+  kernel: { state: "asleep", done: 0, total: 0, why: "", start_s: null, heap_mb: null },
 };
 
 /** @type {Set<() => void>} */
@@ -58,7 +58,7 @@ function tell(listener) {
 /** @returns {import('./shapes.d.ts').Status} */
 export function statusOf() {
   const { identity, marks } = known;
-  const inHand = inOrder().filter((entry) => entry.state === 'in_hand');
+  const inHand = inOrder().filter((entry) => entry.state === "in_hand");
   return {
     ...current,
     enrolled: identity !== null && !marks.removed_at,
@@ -66,7 +66,7 @@ export function statusOf() {
     device: identity && { id: identity.device, name: identity.name, mark: identity.mark, role: identity.role },
     inHand: inHand.length,
     oldestInHand: inHand.length ? new Date(inHand[0].operation.made_at) : null,
-    needsYou: [...known.entries.values()].filter((entry) => entry.state === 'refused').map(needs),
+    needsYou: [...known.entries.values()].filter((entry) => entry.state === "refused").map(needs),
     frozen: marks.frozen,
     short: marks.short,
     pool: marks.pool,
@@ -78,8 +78,10 @@ export function statusOf() {
  * @returns {import('./shapes.d.ts').NeedsYou}
  */
 function needs({ id, operation, why, remedy }) {
-  const order = operation.rows.map((row) => (row.table === 'order' ? row.id : row.order)).find(Boolean) ?? null;
-  const person = operation.rows.map((row) => (row.table === 'person' ? row.id : row.person)).find(Boolean)
-    ?? known.view.orders.get(order ?? '')?.person ?? null;
+  const order = operation.rows.map((row) => (row.table === "order" ? row.id : row.order)).find(Boolean) ?? null;
+  const person =
+    operation.rows.map((row) => (row.table === "person" ? row.id : row.person)).find(Boolean) ??
+    known.view.orders.get(order ?? "")?.person ??
+    null;
   return { op: id, kind: operation.kind, why, remedy, order, person, made_at: operation.made_at };
 }

@@ -1,20 +1,28 @@
 /** @file What comes onto the shelf and what leaves it otherwise: making, counting, buying; and notes on people, lots and goods. */
 
-import { leaving, personRows, whole } from './drafts.js';
-import { known, today } from './known.js';
-import { append } from './log.js';
-import { withPhoneRead } from './phones.js';
-import { badDraft } from './trouble.js';
-import { clean } from './words.js';
+import { leaving, personRows, whole } from "./drafts.js";
+import { known, today } from "./known.js";
+import { append } from "./log.js";
+import { withPhoneRead } from "./phones.js";
+import { badDraft } from "./trouble.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {{good: string, units: number, id?: string, sources?: string[], note?: string, measures?: Record<string, any>}} Made */
 
-const MADE = { wax: 'poured', honey: 'bottled', bulk: 'made', carton: 'made' };
-const LETTERS = { wax: 'W', honey: 'J', bulk: 'B', carton: 'C' };
+const MADE = { wax: "poured", honey: "bottled", bulk: "made", carton: "made" };
+const LETTERS = { wax: "W", honey: "J", bulk: "B", carton: "C" };
 /** Letters of the lots of honey and wax by weight; the same as in trade/stages.py. @type {Record<string, string>} */
-const STAGE_LETTERS = { honey_bulk: 'H', honey_residue: 'R', cappings: 'K', wax_melted: 'M', wax_dipped: 'D', wax_coarse: 'S',
-  wax_fine: 'F', wax_back: 'X' };
+const STAGE_LETTERS = {
+  honey_bulk: "H",
+  honey_residue: "R",
+  cappings: "K",
+  wax_melted: "M",
+  wax_dipped: "D",
+  wax_coarse: "S",
+  wax_fine: "F",
+  wax_back: "X",
+};
 const DAY_MS = 86_400_000;
 
 /**
@@ -23,18 +31,30 @@ const DAY_MS = 86_400_000;
  * @returns {Promise<{op: string, lots: string[]}>} the codes to write on what was made
  */
 export async function make({ lots, used = [], made_on = today() }) {
-  if (!lots?.length) throw badDraft('lots', 'Nothing was made.', 'Say what came out and how many.');
+  if (!lots?.length) throw badDraft("lots", "Nothing was made.", "Say what came out and how many.");
   for (const { units } of [...lots, ...used]) positive(units);
-  const codes = lots.map(({ good, id }, i) => id || lotCode(good, made_on, lots.slice(0, i).filter((l) => letterOf(l.good) === letterOf(good)).length));
+  const codes = lots.map(
+    ({ good, id }, i) => id || lotCode(good, made_on, lots.slice(0, i).filter((l) => letterOf(l.good) === letterOf(good)).length),
+  );
   const entry = await append(() => {
-    const inputs = used.flatMap(({ good, units, lot }) => leaving(good, units, lot === undefined ? undefined : [{ lot, units }])
-      .map((part) => movement(good, part.lot, -part.units, 'used', made_on)));
+    const inputs = used.flatMap(({ good, units, lot }) =>
+      leaving(good, units, lot === undefined ? undefined : [{ lot, units }]).map((part) =>
+        movement(good, part.lot, -part.units, "used", made_on),
+      ),
+    );
     const from = [...new Set(inputs.map((row) => row.lot).filter(Boolean))];
     /** @type {Row[]} */
-    const rows = lots.map(({ good, sources, note, measures }, i) => ({ table: 'lot', id: codes[i], good, made_on,
-      sources: sources ?? from, note: clean(note), measures: measures ?? {} }));
+    const rows = lots.map(({ good, sources, note, measures }, i) => ({
+      table: "lot",
+      id: codes[i],
+      good,
+      made_on,
+      sources: sources ?? from,
+      note: clean(note),
+      measures: measures ?? {},
+    }));
     const outputs = lots.map(({ good, units }, i) => movement(good, codes[i], units, MADE[kindOf(good)], made_on));
-    return { kind: 'make', rows: [...rows, ...inputs, ...outputs] };
+    return { kind: "make", rows: [...rows, ...inputs, ...outputs] };
   });
   return { op: entry.id, lots: codes };
 }
@@ -49,10 +69,10 @@ export async function make({ lots, used = [], made_on = today() }) {
  */
 export function lotCode(good, made_on, skip = 0) {
   const day = Date.parse(`${made_on}T00:00:00Z`);
-  if (!Number.isFinite(day)) throw badDraft('made_on', `"${made_on}" is not a day.`, 'Choose a day.');
+  if (!Number.isFinite(day)) throw badDraft("made_on", `"${made_on}" is not a day.`, "Choose a day.");
   const year = made_on.slice(0, 4);
   const day_of_year = Math.round((day - Date.parse(`${year}-01-01T00:00:00Z`)) / DAY_MS) + 1;
-  const start = `${letterOf(good)}${year.slice(2)}-${String(day_of_year).padStart(3, '0')}-${markInCodes()}`;
+  const start = `${letterOf(good)}${year.slice(2)}-${String(day_of_year).padStart(3, "0")}-${markInCodes()}`;
   let run = 1;
   for (let left = skip; known.view.lots.has(`${start}${run}`) || left > 0; run += 1) {
     if (!known.view.lots.has(`${start}${run}`)) left -= 1;
@@ -63,7 +83,7 @@ export function lotCode(good, made_on, skip = 0) {
 /** @returns {string} this device's mark, or nothing while it is the only one that ever was */
 function markInCodes() {
   const { identity, view } = known;
-  return [...view.devices.keys()].some((device) => device !== identity?.device) ? identity?.mark ?? '' : '';
+  return [...view.devices.keys()].some((device) => device !== identity?.device) ? (identity?.mark ?? "") : "";
 }
 
 /**
@@ -73,11 +93,11 @@ function markInCodes() {
  * @param {number} units_seen
  * @param {string} [reason]
  */
-export async function count(good, lot, units_seen, reason = 'counted') {
-  if (whole('units_seen', units_seen) < 0) throw badDraft('units_seen', `${units_seen} cannot be on a shelf.`, 'Count from 0.');
-  const difference = () => units_seen - (known.view.board.balances.get(good)?.get(lot ?? '') ?? 0);
+export async function count(good, lot, units_seen, reason = "counted") {
+  if (whole("units_seen", units_seen) < 0) throw badDraft("units_seen", `${units_seen} cannot be on a shelf.`, "Count from 0.");
+  const difference = () => units_seen - (known.view.board.balances.get(good)?.get(lot ?? "") ?? 0);
   if (difference() === 0) return { op: null };
-  const entry = await append(() => ({ kind: 'count', rows: [movement(good, lot, difference(), reason)] }));
+  const entry = await append(() => ({ kind: "count", rows: [movement(good, lot, difference(), reason)] }));
   return { op: entry.id };
 }
 
@@ -89,10 +109,15 @@ export async function count(good, lot, units_seen, reason = 'counted') {
  * @param {'spoiled'|'specked'|'broken'|'gift'|'lost'|'fed'} reason
  * @param {string} [note]
  */
-export async function takeAway(good, lot, units, reason, note = '') {
+export async function takeAway(good, lot, units, reason, note = "") {
   positive(units);
-  const entry = await append(() => ({ kind: 'count', rows: leaving(good, units, lot === undefined ? undefined : [{ lot, units }])
-    .map((part) => ({ ...movement(good, part.lot, -part.units, reason), note: clean(note) })) }));
+  const entry = await append(() => ({
+    kind: "count",
+    rows: leaving(good, units, lot === undefined ? undefined : [{ lot, units }]).map((part) => ({
+      ...movement(good, part.lot, -part.units, reason),
+      note: clean(note),
+    })),
+  }));
   return { op: entry.id };
 }
 
@@ -101,9 +126,9 @@ export async function takeAway(good, lot, units, reason, note = '') {
  * @param {number} units
  * @param {{reason?: 'bought'|'opening', lot?: string | null, note?: string}} [more]
  */
-export async function buy(good, units, { reason = 'bought', lot = null, note = '' } = {}) {
+export async function buy(good, units, { reason = "bought", lot = null, note = "" } = {}) {
   const row = { ...movement(good, lot, positive(units), reason), note: clean(note) };
-  const entry = await append(() => ({ kind: 'buy', rows: [row] }));
+  const entry = await append(() => ({ kind: "buy", rows: [row] }));
   return { op: entry.id };
 }
 
@@ -113,13 +138,13 @@ export async function savePerson(written) {
   const new_id = crypto.randomUUID();
   const { id, rows } = personRows(person, new_id);
   if (rows.length === 0) return { op: null, person: id };
-  const entry = await append(() => ({ kind: 'note_person', rows: personRows(person, new_id).rows }));
+  const entry = await append(() => ({ kind: "note_person", rows: personRows(person, new_id).rows }));
   return { op: entry.id, person: id };
 }
 
 /** @param {{id: string, [field: string]: any}} lot only the fields that change */
 export async function noteLot(lot) {
-  const entry = await append(() => ({ kind: 'note_lot', rows: [{ table: 'lot', ...lot }] }));
+  const entry = await append(() => ({ kind: "note_lot", rows: [{ table: "lot", ...lot }] }));
   return { op: entry.id };
 }
 
@@ -129,8 +154,8 @@ export async function noteLot(lot) {
  */
 export async function setGood(good, carton) {
   /** @type {Row[]} */
-  const rows = [{ table: 'good', ...good }, ...(carton ? [{ table: /** @type {const} */ ('carton'), ...carton, id: good.id }] : [])];
-  const entry = await append(() => ({ kind: 'set_good', rows }));
+  const rows = [{ table: "good", ...good }, ...(carton ? [{ table: /** @type {const} */ ("carton"), ...carton, id: good.id }] : [])];
+  const entry = await append(() => ({ kind: "set_good", rows }));
   return { op: entry.id };
 }
 
@@ -139,14 +164,14 @@ export async function setGood(good, carton) {
  * @param {any} value any JSON without fractions
  */
 export async function setHouse(key, value) {
-  const entry = await append(() => ({ kind: 'set_house', rows: [{ table: 'setting', id: key, value }] }));
+  const entry = await append(() => ({ kind: "set_house", rows: [{ table: "setting", id: key, value }] }));
   return { op: entry.id };
 }
 
 /** Several settings in one entry. @param {Record<string, any>} values any JSON without fractions, by key */
 export async function setHouseAll(values) {
-  const rows = Object.entries(values).map(([id, value]) => ({ table: /** @type {const} */ ('setting'), id, value }));
-  const entry = await append(() => ({ kind: 'set_house', rows }));
+  const rows = Object.entries(values).map(([id, value]) => ({ table: /** @type {const} */ ("setting"), id, value }));
+  const entry = await append(() => ({ kind: "set_house", rows }));
   return { op: entry.id };
 }
 
@@ -156,13 +181,13 @@ export const letterOf = (good) => STAGE_LETTERS[good] ?? LETTERS[kindOf(good)];
 /** @param {string} good */
 function kindOf(good) {
   const row = known.view.goods.get(good);
-  if (!row) throw badDraft('good', `The house has no good called ${good}.`, 'Choose one of its goods.');
+  if (!row) throw badDraft("good", `The house has no good called ${good}.`, "Choose one of its goods.");
   return row.kind;
 }
 
 /** @param {number} units */
 function positive(units) {
-  if (whole('units', units) < 1) throw badDraft('units', `${units} is not an amount.`, 'Give a whole number from 1.');
+  if (whole("units", units) < 1) throw badDraft("units", `${units} is not an amount.`, "Give a whole number from 1.");
   return units;
 }
 
@@ -175,5 +200,5 @@ function positive(units) {
  * @returns {Row}
  */
 export function movement(good, lot, units, reason, on = today()) {
-  return { table: 'movement', id: crypto.randomUUID(), good, lot, units, reason, order: null, line: null, on, note: '' };
+  return { table: "movement", id: crypto.randomUUID(), good, lot, units, reason, order: null, line: null, on, note: "" };
 }

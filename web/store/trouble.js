@@ -15,14 +15,14 @@ export class HouseError extends Error {
    */
   constructor(kind, message, remedy, facts = {}) {
     super(message, { cause: facts.cause });
-    this.name = 'HouseError';
+    this.name = "HouseError";
     this.kind = kind;
     this.remedy = remedy;
-    this.field = facts.field ?? '';
-    this.text = facts.text ?? '';
+    this.field = facts.field ?? "";
+    this.text = facts.text ?? "";
     this.status = facts.status ?? 0;
     this.kept = facts.kept ?? [];
-    this.code = facts.code ?? '';
+    this.code = facts.code ?? "";
     this.forget = facts.forget ?? false;
   }
 }
@@ -33,5 +33,5 @@ export class HouseError extends Error {
  * @param {string} remedy
  */
 export function badDraft(field, message, remedy) {
-  return new HouseError('draft', message, remedy, { field });
+  return new HouseError("draft", message, remedy, { field });
 }

@@ -1,13 +1,13 @@
 /** @file Tabs of one device take turns, and tell each other when something has changed. */
 
-import { read } from './database.js';
+import { read } from "./database.js";
 
 const LET_GO_WAIT_MS = 400;
 
 /** This window's own name, a new one with each load. */
 export const WINDOW = globalThis.crypto?.randomUUID?.() ?? String(Math.random());
 
-const others = typeof BroadcastChannel === 'function' ? new BroadcastChannel('honeyhold') : null;
+const others = typeof BroadcastChannel === "function" ? new BroadcastChannel("honeyhold") : null;
 
 /**
  * Runs `work` while no other tab runs work of this name. After `wait_ms` it runs all the same: a frozen tab may hold the turn,
@@ -36,13 +36,13 @@ export async function inTurn(name, wait_ms, work) {
  * Tells the other tabs to read the database again.
  * @param {'changed' | 'sentences'} [what] the half-made sentences alone change at every touch
  */
-export function tellOthers(what = 'changed') {
+export function tellOthers(what = "changed") {
   others?.postMessage(what);
 }
 
 /** @param {(what: 'changed' | 'sentences') => void} listener called when another tab has written */
 export function hearOthers(listener) {
-  others?.addEventListener('message', ({ data }) => listener(data));
+  others?.addEventListener("message", ({ data }) => listener(data));
 }
 
 /** @type {(() => void) | null} */
@@ -58,8 +58,10 @@ export function takingOrder(taking) {
     letGo = null;
   } else if (!letGo && navigator.locks) {
     /** @type {Promise<void>} */
-    const closed = new Promise((resolve) => { letGo = resolve; });
-    navigator.locks.request('honeyhold-order', { mode: 'shared' }, () => closed).catch(() => {});
+    const closed = new Promise((resolve) => {
+      letGo = resolve;
+    });
+    navigator.locks.request("honeyhold-order", { mode: "shared" }, () => closed).catch(() => {});
   }
 }
 
@@ -74,16 +76,20 @@ export async function betweenOrders(work) {
   let ran = false;
   // a sentence closed this very moment gives its lock back a little later
   const options = { signal: AbortSignal.timeout(LET_GO_WAIT_MS) };
-  await navigator.locks.request('honeyhold-order', options, () => {
-    ran = true;
-    return work();
-  }).catch((error) => { if (ran) throw error; });
+  await navigator.locks
+    .request("honeyhold-order", options, () => {
+      ran = true;
+      return work();
+    })
+    .catch((error) => {
+      if (ran) throw error;
+    });
   return ran;
 }
 
 /** A sentence that is parked, or was left by a window that is gone, is an order being taken too. */
 async function sentencesBegun() {
-  const found = await read(['sentences'], (tx) => tx.objectStore('sentences').getAll()).catch(() => []);
+  const found = await read(["sentences"], (tx) => tx.objectStore("sentences").getAll()).catch(() => []);
   return found.some(({ draft }) => draft.lines.length > 0);
 }
 
@@ -99,19 +105,26 @@ export function keepForWindow(name, lost, { steal = false, wait_ms = 0 } = {}) {
   const options = steal ? { steal } : wait_ms ? { signal: AbortSignal.timeout(wait_ms) } : { ifAvailable: true };
   return new Promise((resolve) => {
     let kept = false;
-    navigator.locks.request(`honeyhold-${name}`, options, (lock) => {
-      if (!lock) return void resolve(null);
-      kept = true;
-      return new Promise((end) => resolve(() => { kept = false; end(undefined); }));
-    }).catch(() => {
-      if (kept) lost();
-      resolve(null);
-    });
+    navigator.locks
+      .request(`honeyhold-${name}`, options, (lock) => {
+        if (!lock) return void resolve(null);
+        kept = true;
+        return new Promise((end) =>
+          resolve(() => {
+            kept = false;
+            end(undefined);
+          }),
+        );
+      })
+      .catch(() => {
+        if (kept) lost();
+        resolve(null);
+      });
   });
 }
 
 /** Names of what windows of this device keep now. @returns {Promise<Set<string>>} */
 export async function keptByWindows() {
-  const { held = [] } = await navigator.locks?.query() ?? {};
-  return new Set(held.map(({ name = '' }) => name.replace(/^honeyhold-/, '')));
+  const { held = [] } = (await navigator.locks?.query()) ?? {};
+  return new Set(held.map(({ name = "" }) => name.replace(/^honeyhold-/, "")));
 }

@@ -4,12 +4,12 @@
  * over cannot be undone: there the next act puts it right.
  */
 
-import { orderNow, reservation } from './acts.js';
-import { lineRows } from './amending.js';
-import { DEFAULTS } from './board.js';
-import { known, now, shareOf } from './known.js';
-import { append } from './log.js';
-import { badDraft } from './trouble.js';
+import { orderNow, reservation } from "./acts.js";
+import { lineRows } from "./amending.js";
+import { DEFAULTS } from "./board.js";
+import { known, now, shareOf } from "./known.js";
+import { append } from "./log.js";
+import { badDraft } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
@@ -20,12 +20,17 @@ const UNDO_MS = 10 * 60_000;
 
 /** The inverse of each kind that has one. @type {Record<string, (entry: Entry) => Inverse>} */
 const INVERSE = {
-  promise: (entry) => ({ rows: [orderBack(entry, 'promised', 'let_go'), ...freed(orderIdOf(entry)), ...paidBack(entry)] }),
+  promise: (entry) => ({ rows: [orderBack(entry, "promised", "let_go"), ...freed(orderIdOf(entry)), ...paidBack(entry)] }),
   let_go: takenAgain,
   amend: asBefore,
-  sell: (entry) => ({ rows: [orderBack(entry, 'gone', 'let_go'), ...movedBack(entry), ...paidBack(entry)] }),
-  pack: (entry) => ({ rows: [orderBack(entry, 'packed', 'promised'), ...movedBack(entry),
-    ...rowsOf(entry, 'parcel').map(({ id }) => ({ table: /** @type {const} */ ('parcel'), id, packed_on: null }))] }),
+  sell: (entry) => ({ rows: [orderBack(entry, "gone", "let_go"), ...movedBack(entry), ...paidBack(entry)] }),
+  pack: (entry) => ({
+    rows: [
+      orderBack(entry, "packed", "promised"),
+      ...movedBack(entry),
+      ...rowsOf(entry, "parcel").map(({ id }) => ({ table: /** @type {const} */ ("parcel"), id, packed_on: null })),
+    ],
+  }),
   pay: (entry) => ({ rows: paidBack(entry) }),
   make: (entry) => ({ rows: movedBack(entry) }),
   count: (entry) => ({ rows: movedBack(entry) }),
@@ -39,7 +44,7 @@ const INVERSE = {
 };
 
 /** In which states its order must be for an act to be undone. @type {Record<string, string[]>} */
-const ORDER_NOW = { promise: ['promised'], let_go: ['let_go'], amend: ['promised', 'packed'], sell: ['gone'], pack: ['packed'] };
+const ORDER_NOW = { promise: ["promised"], let_go: ["let_go"], amend: ["promised", "packed"], sell: ["gone"], pack: ["packed"] };
 
 /**
  * @param {string} op
@@ -48,9 +53,9 @@ const ORDER_NOW = { promise: ['promised'], let_go: ['let_go'], amend: ['promised
 export function undoable(op) {
   const entry = known.entries.get(op);
   if (!entry || entry.undone || entry.device !== known.identity?.device || !INVERSE[entry.operation.kind]) return null;
-  if (entry.state === 'refused' || entry.state === 'set_aside') return null;
+  if (entry.state === "refused" || entry.state === "set_aside") return null;
   const states = ORDER_NOW[entry.operation.kind];
-  if (states && !states.includes(known.view.orders.get(orderIdOf(entry))?.state ?? '')) return null;
+  if (states && !states.includes(known.view.orders.get(orderIdOf(entry))?.state ?? "")) return null;
   const until = new Date(Date.parse(entry.operation.made_at) + UNDO_MS);
   return now() < until ? until : null;
 }
@@ -63,21 +68,21 @@ export async function undo(op) {
   const done = await append(() => {
     const entry = known.entries.get(op);
     if (entry?.undone) throw alreadyUndone();
-    if (!entry || !undoable(op)) throw badDraft('op', 'This can no longer be undone.', 'Enter what is right now.');
+    if (!entry || !undoable(op)) throw badDraft("op", "This can no longer be undone.", "Enter what is right now.");
     const { rows, spent } = INVERSE[entry.operation.kind](entry);
-    return { kind: 'undo', rows: [{ table: 'undoing', id: op }, ...rows], spent };
+    return { kind: "undo", rows: [{ table: "undoing", id: op }, ...rows], spent };
   });
   return { ops: [done.id] };
 }
 
 /** What a second window is told. */
 export function alreadyUndone() {
-  return badDraft('op', 'This was undone already, perhaps in another window.', 'Nothing to do.');
+  return badDraft("op", "This was undone already, perhaps in another window.", "Nothing to do.");
 }
 
 /** @param {Entry} entry */
 function orderIdOf(entry) {
-  return entry.operation.rows.map((row) => (row.table === 'order' ? row.id : row.order)).find(Boolean) ?? '';
+  return entry.operation.rows.map((row) => (row.table === "order" ? row.id : row.order)).find(Boolean) ?? "";
 }
 
 /**
@@ -95,12 +100,14 @@ function rowsOf(entry, table) {
  * @returns {Row}
  */
 function orderBack(entry, standing, state) {
-  return { table: 'order', id: orderNow(orderIdOf(entry), [standing]).id, state };
+  return { table: "order", id: orderNow(orderIdOf(entry), [standing]).id, state };
 }
 
 /** @param {string} order @returns {Row[]} */
 function freed(order) {
-  return known.view.linesOf(order).filter((line) => known.view.sure(line) !== 0)
+  return known.view
+    .linesOf(order)
+    .filter((line) => known.view.sure(line) !== 0)
     .map((line) => reservation(order, line, -known.view.sure(line)));
 }
 
@@ -111,10 +118,10 @@ function freed(order) {
  */
 function takenAgain(entry) {
   const order = orderIdOf(entry);
-  const state = entry.prior.find((row) => row.table === 'order')?.state === 'packed' ? 'packed' : 'promised';
+  const state = entry.prior.find((row) => row.table === "order")?.state === "packed" ? "packed" : "promised";
   /** @type {Units} */
   const spent = {};
-  const rows = [orderBack(entry, 'let_go', state)];
+  const rows = [orderBack(entry, "let_go", state)];
   for (const line of known.view.linesOf(order)) {
     const missing = line.units - known.view.sure(line) - known.view.handed(line);
     const units = Math.min(missing, shareOf(line.good) - (spent[line.good] ?? 0));
@@ -133,27 +140,31 @@ function takenAgain(entry) {
 function asBefore(entry) {
   const { prior } = entry;
   const order = orderIdOf(entry);
-  const changed = { ...entry, operation: { ...entry.operation, rows: rowsOf(entry, 'order') } };
-  const touched = rowsOf(entry, 'line');
+  const changed = { ...entry, operation: { ...entry.operation, rows: rowsOf(entry, "order") } };
+  const touched = rowsOf(entry, "line");
   for (const row of touched) {
-    if (known.view.lines.get(row.id)?.units !== row.units) throw badDraft('lines', 'The order was changed since.', 'Look at it as it is now.');
+    if (known.view.lines.get(row.id)?.units !== row.units)
+      throw badDraft("lines", "The order was changed since.", "Look at it as it is now.");
   }
   const before = new Map(touched.map((row) => [row.id, prior.find((old) => old.id === row.id)?.units ?? 0]));
-  const wanted = known.view.grouped('line').get(order)?.map(({ id, good, units, price_cents }) => (
-    { good, price_cents, units: before.get(id) ?? units })) ?? [];
-  const way = known.view.orders.get(order)?.way ?? 'post';
+  const wanted =
+    known.view
+      .grouped("line")
+      .get(order)
+      ?.map(({ id, good, units, price_cents }) => ({ good, price_cents, units: before.get(id) ?? units })) ?? [];
+  const way = known.view.orders.get(order)?.way ?? "post";
   const lines = touched.length ? lineRows(order, wanted, new Map(), way) : { rows: [], spent: {} };
   return { rows: [...setBack(changed).rows, ...lines.rows], spent: lines.spent };
 }
 
 /** @param {Entry} entry the same movements with the other sign, so that every sum reads as if it had not been made @returns {Row[]} */
 function movedBack(entry) {
-  return rowsOf(entry, 'movement').map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id }));
+  return rowsOf(entry, "movement").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id }));
 }
 
 /** @param {Entry} entry @returns {Row[]} */
 function paidBack(entry) {
-  return rowsOf(entry, 'payment').map((row) => ({ ...row, id: crypto.randomUUID(), cents: -row.cents, note: 'undone' }));
+  return rowsOf(entry, "payment").map((row) => ({ ...row, id: crypto.randomUUID(), cents: -row.cents, note: "undone" }));
 }
 
 /**
@@ -162,12 +173,19 @@ function paidBack(entry) {
  * @returns {Inverse}
  */
 function setBack({ operation, prior }) {
-  return { rows: operation.rows.map((row) => {
-    const { table, id } = row;
-    const before = prior.find((old) => old.table === table && old.id === id);
-    if (!before && table !== 'setting') return { table, id, hidden: true };
-    const names = Object.keys(row).filter((name) => !['table', 'id', 'was'].includes(name));
-    const old = (/** @type {string} */ name) => before?.[name] ?? DEFAULTS[table]?.[name] ?? null; // a row from before that field was known has none
-    return { table, id, ...Object.fromEntries(names.map((name) => [name, old(name)])), was: Object.fromEntries(names.map((name) => [name, row[name]])) };
-  }) };
+  return {
+    rows: operation.rows.map((row) => {
+      const { table, id } = row;
+      const before = prior.find((old) => old.table === table && old.id === id);
+      if (!before && table !== "setting") return { table, id, hidden: true };
+      const names = Object.keys(row).filter((name) => !["table", "id", "was"].includes(name));
+      const old = (/** @type {string} */ name) => before?.[name] ?? DEFAULTS[table]?.[name] ?? null; // a row from before that field was known has none
+      return {
+        table,
+        id,
+        ...Object.fromEntries(names.map((name) => [name, old(name)])),
+        was: Object.fromEntries(names.map((name) => [name, row[name]])),
+      };
+    }),
+  };
 }

@@ -1,6 +1,6 @@
 /** @file New versions of the app: they wait until the keeper says so, or until the next start; never in the middle of an order. */
 
-import { betweenOrders } from './turn.js';
+import { betweenOrders } from "./turn.js";
 
 const INSTALL_AGAIN_MS = 15_000;
 const BETWEEN_ORDERS_MS = 2_000;
@@ -9,8 +9,14 @@ const HAND_OVER_WAIT_MS = 5_000;
 
 /** Whether anybody has begun anything on this page. */
 let touched = false;
-for (const sign of ['pointerdown', 'keydown']) {
-  window.addEventListener(sign, () => { touched = true; }, { once: true, capture: true });
+for (const sign of ["pointerdown", "keydown"]) {
+  window.addEventListener(
+    sign,
+    () => {
+      touched = true;
+    },
+    { once: true, capture: true },
+  );
 }
 
 /** @type {ServiceWorkerRegistration | null} */
@@ -26,17 +32,17 @@ export async function watchUpdates(onWaiting) {
   if (!workers) return;
   // every window of the old version is loaded again, so that none asks the new worker for a file of the old
   let served = workers.controller !== null;
-  workers.addEventListener('controllerchange', () => {
+  workers.addEventListener("controllerchange", () => {
     if (served) loadAgain();
     served = true;
   });
   const found = await register();
   if (!found) return;
   const look = () => onWaiting(Boolean(registration?.waiting && workers.controller));
-  const watchInstalling = () => registration?.installing?.addEventListener('statechange', look);
-  found.addEventListener('updatefound', watchInstalling);
-  document.addEventListener('visibilitychange', () => {
-    if (document.visibilityState === 'visible') registration?.update().catch(() => {});
+  const watchInstalling = () => registration?.installing?.addEventListener("statechange", look);
+  found.addEventListener("updatefound", watchInstalling);
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") registration?.update().catch(() => {});
   });
   watchInstalling();
   look();
@@ -55,13 +61,13 @@ async function loadAgain() {
  */
 async function register() {
   try {
-    registration = await navigator.serviceWorker.register('/service-worker.js', { updateViaCache: 'none' });
+    registration = await navigator.serviceWorker.register("/service-worker.js", { updateViaCache: "none" });
   } catch {
     return null;
   }
   const { installing, active } = registration;
-  installing?.addEventListener('statechange', () => {
-    if (installing.state === 'redundant' && !active) setTimeout(register, INSTALL_AGAIN_MS);
+  installing?.addEventListener("statechange", () => {
+    if (installing.state === "redundant" && !active) setTimeout(register, INSTALL_AGAIN_MS);
   });
   return registration;
 }
@@ -84,12 +90,17 @@ export async function takeOver() {
  */
 async function handedOver(waiting) {
   const changed = new Promise((resolve) => {
-    navigator.serviceWorker.addEventListener('controllerchange', resolve, { once: true });
+    navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true });
   });
   await awake(waiting);
   if (registration?.active) await awake(registration.active);
-  waiting.postMessage('take over');
-  await Promise.race([changed, new Promise((resolve) => { setTimeout(resolve, HAND_OVER_WAIT_MS); })]);
+  waiting.postMessage("take over");
+  await Promise.race([
+    changed,
+    new Promise((resolve) => {
+      setTimeout(resolve, HAND_OVER_WAIT_MS);
+    }),
+  ]);
 }
 
 /**
@@ -100,6 +111,6 @@ function awake(worker) {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = resolve;
     setTimeout(resolve, AWAKE_WAIT_MS);
-    worker.postMessage('are you awake', [port2]);
+    worker.postMessage("are you awake", [port2]);
   });
 }

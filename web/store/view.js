@@ -1,7 +1,7 @@
 /** @file What a room reads: one board with the questions a keeper asks of it. */
 
-import { Board } from './board.js';
-import { orderTotal } from './pricing.js';
+import { Board } from "./board.js";
+import { orderTotal } from "./pricing.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -49,10 +49,15 @@ export class View {
    * @returns {{lot: string | null, units: number, made_on: string | null}[]}
    */
   lotBalance(good) {
-    return [...this.board.balances.get(idOf(good)) ?? []].filter(([, units]) => units !== 0)
+    return [...(this.board.balances.get(idOf(good)) ?? [])]
+      .filter(([, units]) => units !== 0)
       .map(([lot, units]) => ({ lot: lot || null, units, made_on: this.lots.get(lot)?.made_on ?? null }))
-      .sort((a, b) => (a.lot === null ? 1 : 0) - (b.lot === null ? 1 : 0)
-        || compare(a.made_on ?? '', b.made_on ?? '') || compare(a.lot ?? '', b.lot ?? ''));
+      .sort(
+        (a, b) =>
+          (a.lot === null ? 1 : 0) - (b.lot === null ? 1 : 0) ||
+          compare(a.made_on ?? "", b.made_on ?? "") ||
+          compare(a.lot ?? "", b.lot ?? ""),
+      );
   }
 
   /** @param {Ref} line */
@@ -69,7 +74,7 @@ export class View {
   waiting(line) {
     const row = this.lines.get(idOf(line));
     const state = row && this.orders.get(row.order)?.state;
-    if (!row || (state !== 'promised' && state !== 'packed')) return 0;
+    if (!row || (state !== "promised" && state !== "packed")) return 0;
     return Math.max(0, row.units - this.sure(line) - this.handed(line));
   }
 
@@ -87,8 +92,8 @@ export class View {
     const row = this.orders.get(idOf(order));
     if (!row) return 0;
     const lines = this.linesOf(order);
-    const undone = row.state === 'gone' && !lines.some((line) => this.handed(line) > 0);
-    if (row.state === 'let_go' || undone) return -this.paid(order);
+    const undone = row.state === "gone" && !lines.some((line) => this.handed(line) > 0);
+    if (row.state === "let_go" || undone) return -this.paid(order);
     return orderTotal(row, lines) - this.paid(order);
   }
 
@@ -97,7 +102,11 @@ export class View {
    * @returns {Line[]}
    */
   linesOf(order) {
-    return this.grouped('line').get(idOf(order))?.filter((line) => line.units > 0) ?? [];
+    return (
+      this.grouped("line")
+        .get(idOf(order))
+        ?.filter((line) => line.units > 0) ?? []
+    );
   }
 
   /**
@@ -105,18 +114,20 @@ export class View {
    * @returns {import('./shapes.d.ts').Parcel[]}
    */
   parcelsOf(order) {
-    return (this.grouped('parcel').get(idOf(order)) ?? []).filter((parcel) => parcel.packed_on !== null).sort((a, b) => a.part - b.part);
+    return (this.grouped("parcel").get(idOf(order)) ?? []).filter((parcel) => parcel.packed_on !== null).sort((a, b) => a.part - b.part);
   }
 
   /** Promised and packed orders, by the day they leave, those without one last. */
   openOrders() {
-    return [...this.orders.values()].filter((order) => order.state === 'promised' || order.state === 'packed')
-      .sort((a, b) => compare(a.leave_on ?? '9', b.leave_on ?? '9') || compare(a.taken_on, b.taken_on) || byNumber(a, b));
+    return [...this.orders.values()]
+      .filter((order) => order.state === "promised" || order.state === "packed")
+      .sort((a, b) => compare(a.leave_on ?? "9", b.leave_on ?? "9") || compare(a.taken_on, b.taken_on) || byNumber(a, b));
   }
 
   /** @param {Ref} person */
   ordersOf(person) {
-    return [...this.orders.values()].filter((order) => order.person === idOf(person))
+    return [...this.orders.values()]
+      .filter((order) => order.person === idOf(person))
       .sort((a, b) => compare(b.taken_on, a.taken_on) || byNumber(b, a));
   }
 
@@ -150,9 +161,13 @@ export class View {
    * @returns {Wanted[]}
    */
   wanted(good, units) {
-    return this.openOrders().sort((a, b) => compare(a.taken_on, b.taken_on) || byNumber(a, b))
-      .flatMap((order) => this.linesOf(order).filter((line) => line.good === idOf(good) && units(line) > 0)
-        .map((line) => ({ order, line, person: this.people.get(order.person ?? '') ?? null, units: units(line) })));
+    return this.openOrders()
+      .sort((a, b) => compare(a.taken_on, b.taken_on) || byNumber(a, b))
+      .flatMap((order) =>
+        this.linesOf(order)
+          .filter((line) => line.good === idOf(good) && units(line) > 0)
+          .map((line) => ({ order, line, person: this.people.get(order.person ?? "") ?? null, units: units(line) })),
+      );
   }
 
   /** @param {string} table */
@@ -173,7 +188,7 @@ export class View {
 
 /** @param {Ref} ref */
 export function idOf(ref) {
-  return typeof ref === 'string' ? ref : ref.id;
+  return typeof ref === "string" ? ref : ref.id;
 }
 
 /**
@@ -190,5 +205,5 @@ function compare(a, b) {
  * @param {Order} b
  */
 function byNumber(a, b) {
-  return (a.number ?? '').localeCompare(b.number ?? '', 'en', { numeric: true });
+  return (a.number ?? "").localeCompare(b.number ?? "", "en", { numeric: true });
 }

@@ -3,22 +3,26 @@
  * and without the mark nobody would be told. It holds a name and nothing else.
  */
 
-const KEY = 'honeyhold-was';
+const KEY = "honeyhold-was";
 
 export const wasHere = {
   /** @param {string} name */
   note(name) {
     try {
       localStorage.setItem(KEY, name);
-    } catch { /* no storage at all: then there is nothing to lose either */ }
+    } catch {
+      /* no storage at all: then there is nothing to lose either */
+    }
   },
 
   /** @returns {string | null} what to say when the database is empty although this browser was a device */
   said() {
     try {
       const name = localStorage.getItem(KEY);
-      return name === null ? null : `The browser has cleared what this device kept (it was \u201c${name}\u201d). What the house had heard is not lost. `
-        + 'Make it a device again with a new code, and say on a keeper\u2019s device that the old name is lost: what it may have promised is named there.';
+      return name === null
+        ? null
+        : `The browser has cleared what this device kept (it was \u201c${name}\u201d). What the house had heard is not lost. ` +
+            "Make it a device again with a new code, and say on a keeper\u2019s device that the old name is lost: what it may have promised is named there.";
     } catch {
       return null;
     }

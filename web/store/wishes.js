@@ -1,9 +1,9 @@
 /** @file What this device would like to hold: for the caller on the line, for the sentence being composed, and for ordinary days. */
 
-import { heldOf, known, shareOf } from './known.js';
-import { append } from './log.js';
-import { takingOrder } from './turn.js';
-import { HouseError } from './trouble.js';
+import { heldOf, known, shareOf } from "./known.js";
+import { append } from "./log.js";
+import { takingOrder } from "./turn.js";
+import { HouseError } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Units} Units */
 
@@ -27,7 +27,10 @@ export function holdFor(lines) {
 
 /** Units of all that is being composed on this device, parked or not, in whichever window. @returns {Units} */
 function heldNow() {
-  const goods = new Set([...Object.keys(set_by), ...[...known.sentences.values()].flatMap(({ draft }) => draft.lines.map(({ good }) => good))]);
+  const goods = new Set([
+    ...Object.keys(set_by),
+    ...[...known.sentences.values()].flatMap(({ draft }) => draft.lines.map(({ good }) => good)),
+  ]);
   return Object.fromEntries([...goods].map((good) => [good, heldOf(good) + (set_by[good] ?? 0)]).filter(([, units]) => Number(units) > 0));
 }
 
@@ -41,14 +44,16 @@ export async function giveBack(ask_back) {
   /** @type {() => Units} */
   const spare = () => {
     const held = heldNow();
-    return Object.fromEntries(Object.entries(ask_back)
-      .map(([good, units]) => [good, Math.min(units, shareOf(good) - Math.max(held[good] ?? 0, asking[good] ?? 0))])
-      .filter(([, units]) => Number(units) > 0));
+    return Object.fromEntries(
+      Object.entries(ask_back)
+        .map(([good, units]) => [good, Math.min(units, shareOf(good) - Math.max(held[good] ?? 0, asking[good] ?? 0))])
+        .filter(([, units]) => Number(units) > 0),
+    );
   };
   if (known.marks.frozen || Object.keys(spare()).length === 0) return;
   await append(() => {
     const spent = spare();
-    if (Object.keys(spent).length === 0) throw new HouseError('draft', 'Nothing is left to give back.', '');
-    return { kind: 'give_back', rows: [], spent };
+    if (Object.keys(spent).length === 0) throw new HouseError("draft", "Nothing is left to give back.", "");
+    return { kind: "give_back", rows: [], spent };
   }).catch(() => {}); // the house asks again
 }

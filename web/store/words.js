@@ -1,8 +1,8 @@
 /** @file Text as people say and type it, and an order read back in words. */
 
-import { known } from './known.js';
-import { priceSaid } from './pricing.js';
-import { reckon, toldOf } from './reckon.js';
+import { known } from "./known.js";
+import { priceSaid } from "./pricing.js";
+import { reckon, toldOf } from "./reckon.js";
 
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
 
@@ -12,8 +12,10 @@ import { reckon, toldOf } from './reckon.js';
  * @param {number} [longest]
  */
 export function clean(value, longest = 2000) {
-  const text = String(value ?? '').trim().replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd');
-  return text.length <= longest ? text : text.slice(0, longest).replace(/[\ud800-\udbff]$/, '');
+  const text = String(value ?? "")
+    .trim()
+    .replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, "\ufffd");
+  return text.length <= longest ? text : text.slice(0, longest).replace(/[\ud800-\udbff]$/, "");
 }
 
 /**
@@ -23,25 +25,37 @@ export function clean(value, longest = 2000) {
 export function inWords(draft) {
   const { view } = known;
   const person = { ...(draft.person?.id ? view.people.get(draft.person.id) : {}), ...draft.person };
-  const where = [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(' ')].filter(Boolean);
+  const where = [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(" ")].filter(Boolean);
   const lines = (draft.lines ?? []).map((line) => {
     const { good, units } = line;
     const known_good = view.goods.get(good);
     const name = units === 1 ? known_good?.name : known_good?.plural || known_good?.name;
-    return `${units} ${name ?? good} at ${priceSaid(toldOf(line, draft.way ?? 'pick_up'))}`;
+    return `${units} ${name ?? good} at ${priceSaid(toldOf(line, draft.way ?? "pick_up"))}`;
   });
   const { tax_cents, total_cents } = reckon({ ...draft, lines: draft.lines ?? [] });
-  const ways = { post: 'by post', pick_up: 'to be picked up', walk_in: 'at the counter' };
+  const ways = { post: "by post", pick_up: "to be picked up", walk_in: "at the counter" };
   return [
-    [person.name || 'No name', person.phone].filter(Boolean).join(', '),
-    ...where, '', ...lines, '',
-    [ways[draft.way ?? 'pick_up'], draft.leave_on ? `leaving ${draft.leave_on}` : '',
-      draft.dressing && draft.dressing !== 'plain' ? draft.dressing : ''].filter(Boolean).join(', '),
-    `Pays: ${draft.pays ?? 'later'}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ''}`
-      + `${draft.posting_cents ? `, posting ${dollars(draft.posting_cents)}` : ''}`,
-    `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ''}`,
-    draft.note ?? '', draft.heat ?? '',
-  ].join('\n').replace(/\n{3,}/g, '\n\n').trim();
+    [person.name || "No name", person.phone].filter(Boolean).join(", "),
+    ...where,
+    "",
+    ...lines,
+    "",
+    [
+      ways[draft.way ?? "pick_up"],
+      draft.leave_on ? `leaving ${draft.leave_on}` : "",
+      draft.dressing && draft.dressing !== "plain" ? draft.dressing : "",
+    ]
+      .filter(Boolean)
+      .join(", "),
+    `Pays: ${draft.pays ?? "later"}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ""}` +
+      `${draft.posting_cents ? `, posting ${dollars(draft.posting_cents)}` : ""}`,
+    `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ""}`,
+    draft.note ?? "",
+    draft.heat ?? "",
+  ]
+    .join("\n")
+    .replace(/\n{3,}/g, "\n\n")
+    .trim();
 }
 
 /** @param {number} cents */

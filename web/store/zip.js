@@ -3,11 +3,11 @@
  * kernel's files and unpacked when it is first asked.
  */
 
-const BUILT = new URL('../kernel/built/', import.meta.url);
-const CACHE = 'kernel';
+const BUILT = new URL("../kernel/built/", import.meta.url);
+const CACHE = "kernel";
 const WIDTH = 5;
 /** What the list of the fifty states lacks. USPS Publication 28, appendix B; the prefixes as in heat/data/places.csv. @type {Record<string, string>} */
-const ISLANDS = { '006': 'PR', '007': 'PR', '008': 'VI', '009': 'PR' };
+const ISLANDS = { "006": "PR", "007": "PR", "008": "VI", "009": "PR" };
 
 /** @typedef {{city: string, state: string}} Place */
 /** @type {Promise<Map<string, Place>> | null} */
@@ -29,14 +29,14 @@ export async function placeOfZip(zip) {
     reading = null; // a list that did not come is asked for again
   }
   const state = ISLANDS[five.slice(0, 3)];
-  return state ? { city: '', state } : null;
+  return state ? { city: "", state } : null;
 }
 
 async function readAll() {
-  const manifest = await (await fetched(new URL('manifest.json', BUILT).href)).json();
+  const manifest = await (await fetched(new URL("manifest.json", BUILT).href)).json();
   const packed = await keptOrFetched(new URL(manifest.zips, BUILT).href);
   const body = /** @type {ReadableStream<Uint8Array<ArrayBuffer>>} */ (packed.body);
-  return unpacked(await new Response(body.pipeThrough(new DecompressionStream('gzip'))).text());
+  return unpacked(await new Response(body.pipeThrough(new DecompressionStream("gzip"))).text());
 }
 
 /** @param {string} address */
@@ -62,11 +62,13 @@ async function fetched(address) {
  */
 export function unpacked(text) {
   let zip = 0;
-  let place = { city: '', state: '' };
-  return new Map(text.split('\n').map((line) => {
-    const [gap, city, state] = line.split('\t');
-    zip += Number(gap);
-    if (city || state) place = { city: city || place.city, state: state || place.state };
-    return [String(zip).padStart(WIDTH, '0'), place];
-  }));
+  let place = { city: "", state: "" };
+  return new Map(
+    text.split("\n").map((line) => {
+      const [gap, city, state] = line.split("\t");
+      zip += Number(gap);
+      if (city || state) place = { city: city || place.city, state: state || place.state };
+      return [String(zip).padStart(WIDTH, "0"), place];
+    }),
+  );
 }

@@ -4,10 +4,23 @@
  */
 
 const TIME_ZONES = [
-  'America/New_York', 'America/Chicago', 'America/Denver', 'America/Los_Angeles',
-  'America/Anchorage', 'America/Boise', 'America/Detroit', 'America/Indiana/Indianapolis', 'America/Indiana/Vincennes',
-  'America/Juneau', 'America/Kentucky/Louisville', 'America/Phoenix', 'America/Puerto_Rico',
-  'America/Sitka', 'America/St_Thomas', 'Pacific/Guam', 'Pacific/Honolulu',
+  "America/New_York",
+  "America/Chicago",
+  "America/Denver",
+  "America/Los_Angeles",
+  "America/Anchorage",
+  "America/Boise",
+  "America/Detroit",
+  "America/Indiana/Indianapolis",
+  "America/Indiana/Vincennes",
+  "America/Juneau",
+  "America/Kentucky/Louisville",
+  "America/Phoenix",
+  "America/Puerto_Rico",
+  "America/Sitka",
+  "America/St_Thomas",
+  "Pacific/Guam",
+  "Pacific/Honolulu",
 ];
 
 /** From prefix, to prefix, state, place in TIME_ZONES. */
@@ -25,11 +38,13 @@ const RUNS = `
   734-741 OK 1, 743-749 OK 1, 750-770 TX 1, 772-797 TX 1, 798-799 TX 2, 800-816 CO 2, 820-831 WY 2, 832-834 ID 5, 835-835 ID 3,
   836-837 ID 5, 838-838 ID 3, 840-847 UT 2, 850-853 AZ 11, 855-857 AZ 11, 859-860 AZ 11, 863-864 AZ 11, 865-865 AZ 2, 870-871 NM 2,
   873-884 NM 2, 885-885 TX 2, 889-891 NV 3, 893-895 NV 3, 897-898 NV 3, 900-908 CA 3, 910-928 CA 3, 930-961 CA 3, 967-968 HI 16,
-  969-969 GU 15, 970-978 OR 3, 979-979 OR 5, 980-986 WA 3, 988-994 WA 3, 995-997 AK 4, 998-998 AK 9, 999-999 AK 13`.split(',').map((run) => {
-  const [prefixes, state, zone] = run.trim().split(' ');
-  const [from, to] = prefixes.split('-').map(Number);
-  return { from, to, state, time_zone: TIME_ZONES[Number(zone)] };
-});
+  969-969 GU 15, 970-978 OR 3, 979-979 OR 5, 980-986 WA 3, 988-994 WA 3, 995-997 AK 4, 998-998 AK 9, 999-999 AK 13`
+  .split(",")
+  .map((run) => {
+    const [prefixes, state, zone] = run.trim().split(" ");
+    const [from, to] = prefixes.split("-").map(Number);
+    return { from, to, state, time_zone: TIME_ZONES[Number(zone)] };
+  });
 
 /**
  * @param {string} zip five digits, or nine with a dash
@@ -44,8 +59,8 @@ export function zoneOfZip(zip) {
 /** @param {string} time_zone @returns {string} "Central Time", as one says it */
 export function zoneSaid(time_zone) {
   try {
-    const parts = new Intl.DateTimeFormat('en-US', { timeZone: time_zone, timeZoneName: 'longGeneric' }).formatToParts(new Date(0));
-    return parts.find(({ type }) => type === 'timeZoneName')?.value ?? time_zone;
+    const parts = new Intl.DateTimeFormat("en-US", { timeZone: time_zone, timeZoneName: "longGeneric" }).formatToParts(new Date(0));
+    return parts.find(({ type }) => type === "timeZoneName")?.value ?? time_zone;
   } catch {
     return time_zone;
   }

@@ -44,7 +44,11 @@ export function dropNote(order) {
 /** Orders that went elsewhere, or were let go, leave no note behind. @param {(order: string) => boolean} isOver */
 export function dropOldNotes(isOver) {
   try {
-    Object.keys(localStorage).filter((key) => key.startsWith(KEY)).map((key) => key.slice(KEY.length)).filter(isOver).forEach(dropNote);
+    Object.keys(localStorage)
+      .filter((key) => key.startsWith(KEY))
+      .map((key) => key.slice(KEY.length))
+      .filter(isOver)
+      .forEach(dropNote);
   } catch {
     // Nothing was kept, so nothing is left.
   }

@@ -28,7 +28,8 @@ class BenchRoom extends Part {
   }
 
   render() {
-    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!house.status.started)
+      return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     const { view } = house;
     const orders = view.openOrders();
     const asked = view.orders.get(this.path[0]);
@@ -48,9 +49,13 @@ class BenchRoom extends Part {
     return html`
       <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, not gone yet` : daySaid(day || null, today)}</h2>
       <ol>${orders.map((order) => this.#row(order, shown))}</ol>
-      ${day && orders.some((order) => order.state === "promised" && linesToPack(order, house.view).length) ? html`
+      ${
+        day && orders.some((order) => order.state === "promised" && linesToPack(order, house.view).length)
+          ? html`
         <button type="button" class="key tight quiet gather" @click=${() => this.#gather(day, orders)}>print the gathering sheet</button>
-        ${this.sheet?.day === day ? html`<p role="status">${this.sheet.words}</p>` : nothing}` : nothing}`;
+        ${this.sheet?.day === day ? html`<p role="status">${this.sheet.words}</p>` : nothing}`
+          : nothing
+      }`;
   }
 
   async #gather(day, orders) {
@@ -76,11 +81,14 @@ customElements.define("bench-room", BenchRoom);
 /** Cartons that run low, before one is missed. */
 function lowSaid(view) {
   const low = cartonsLow(view, house.today());
-  return low.length ? html`<p class="faint">Cartons run low: ${low.map(({ id, words }, at) => html`${at ? "; " : ""}<a href=${placeOf("shelf", id)}>${words}</a>`)}.</p>` : nothing;
+  return low.length
+    ? html`<p class="faint">Cartons run low: ${low.map(({ id, words }, at) => html`${at ? "; " : ""}<a href=${placeOf("shelf", id)}>${words}</a>`)}.</p>`
+    : nothing;
 }
 
 const MOST_NAMED = 3;
-const briefly = (goods) => (goods.length <= MOST_NAMED ? listed(goods) : `${goods.slice(0, MOST_NAMED - 1).join(", ")} and ${goods.length - MOST_NAMED + 1} more`);
+const briefly = (goods) =>
+  goods.length <= MOST_NAMED ? listed(goods) : `${goods.slice(0, MOST_NAMED - 1).join(", ")} and ${goods.length - MOST_NAMED + 1} more`;
 
 function byDay(orders) {
   const days = new Map();

@@ -15,10 +15,15 @@ export const isLow = (carton, view) => view.onHand(carton) <= lowMark(view.setti
 
 /** Cartons at or under their low mark, with how long they last. @returns {{id: string, words: string}[]} */
 export function cartonsLow(view, today) {
-  return [...view.cartons.values()].filter((one) => !one.hidden && isLow(one.id, view)).map((one) => {
-    const left = view.onHand(one.id);
-    return { id: one.id, words: left > 0 ? `${one.name}: ${left} left${lastingSaid(one.id, view, today, ", ")}` : `${one.name}: none left` };
-  });
+  return [...view.cartons.values()]
+    .filter((one) => !one.hidden && isLow(one.id, view))
+    .map((one) => {
+      const left = view.onHand(one.id);
+      return {
+        id: one.id,
+        words: left > 0 ? `${one.name}: ${left} left${lastingSaid(one.id, view, today, ", ")}` : `${one.name}: none left`,
+      };
+    });
 }
 
 /**
@@ -29,13 +34,16 @@ export function usedOfLate(carton, view, today) {
   const first = [...view.orders.values()].reduce((day, { taken_on: taken }) => (taken && taken < day ? taken : day), today);
   const days = Math.min(LOOKED_BACK_DAYS, daysBetween(first, today) + 1);
   const since = dayAfter(today, 1 - days);
-  const used = [...view.grouped("parcel").values()].flat().filter((one) => one.carton === carton && one.packed_on && one.packed_on >= since && one.packed_on <= today);
+  const used = [...view.grouped("parcel").values()]
+    .flat()
+    .filter((one) => one.carton === carton && one.packed_on && one.packed_on >= since && one.packed_on <= today);
   return { used: used.length, days };
 }
 
 /** "about 6 days at the pace of the last 28 days (14 used)"; nothing where too few were used to know a pace. */
 export function lastingSaid(carton, view, today, before = "") {
-  const left = view.onHand(carton), { used, days } = usedOfLate(carton, view, today);
+  const left = view.onHand(carton),
+    { used, days } = usedOfLate(carton, view, today);
   if (left <= 0 || used < USED_LEAST || days < LOOKED_BACK_LEAST_DAYS) return "";
   const lasts = Math.floor((left * days) / used);
   const how = lasts > LASTS_MOST_DAYS ? "more than two months" : lasts < 1 ? "less than a day" : `about ${counted(lasts, "day")}`;

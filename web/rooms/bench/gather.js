@@ -11,7 +11,14 @@ const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew
 /** @param {string | null} day @param {object[]} orders of that day @returns {Promise<string>} what to say */
 export async function printGathering(day, orders) {
   try {
-    const { html } = await work("answers.gathering", gatheringRequest(day ?? house.today(), orders.filter((order) => order.state === "promised")), { wait_s: LONGEST_WAIT_S });
+    const { html } = await work(
+      "answers.gathering",
+      gatheringRequest(
+        day ?? house.today(),
+        orders.filter((order) => order.state === "promised"),
+      ),
+      { wait_s: LONGEST_WAIT_S },
+    );
     await printSheet(html);
     return "Printed from this device.";
   } catch (error) {
@@ -23,16 +30,20 @@ export async function printGathering(day, orders) {
 export function gatheringRequest(day, orders) {
   const { view } = house;
   const taken = new Map();
-  const left = { lotBalance: (good) => view.lotBalance(good).map((one) => ({ ...one, units: one.units - (taken.get(`${good} ${one.lot}`) ?? 0) })) };
-  const rows = orders.filter((order) => linesToPack(order, view).length).map((order) => {
-    const { carton } = orderRequest(order, view, house.today());
-    const lines = linesToPack(order, view).map((line) => {
-      const lots = byLot(lotsTaken(line, noteOf(order.id), left));
-      for (const { lot, units } of lots) taken.set(`${line.good} ${lot}`, (taken.get(`${line.good} ${lot}`) ?? 0) + units);
-      return { good: view.goods.get(line.good), units: line.units, sure: line.units, lots };
+  const left = {
+    lotBalance: (good) => view.lotBalance(good).map((one) => ({ ...one, units: one.units - (taken.get(`${good} ${one.lot}`) ?? 0) })),
+  };
+  const rows = orders
+    .filter((order) => linesToPack(order, view).length)
+    .map((order) => {
+      const { carton } = orderRequest(order, view, house.today());
+      const lines = linesToPack(order, view).map((line) => {
+        const lots = byLot(lotsTaken(line, noteOf(order.id), left));
+        for (const { lot, units } of lots) taken.set(`${line.good} ${lot}`, (taken.get(`${line.good} ${lot}`) ?? 0) + units);
+        return { good: view.goods.get(line.good), units: line.units, sure: line.units, lots };
+      });
+      return { order, person: order.person ? view.people.get(order.person) : null, lines, parcels: [], ...(carton ? { carton } : {}) };
     });
-    return { order, person: order.person ? view.people.get(order.person) : null, lines, parcels: [], ...(carton ? { carton } : {}) };
-  });
   const cartons = [...view.cartons.values()].filter((one) => !one.hidden).map((one) => ({ ...one, in_stock: view.onHand(one.id) }));
   const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
   return { house: settings, day, orders: rows, cartons, size: settings.paper === "a5" ? "a5" : "letter", today: house.today() };

@@ -29,7 +29,15 @@ class LotDeck extends Part {
 
   /** A scanner types wherever the keyboard stands: what it types goes into the field. */
   #keyed = (event) => {
-    if (event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey && !(event.target instanceof HTMLInputElement) && /\w/.test(event.key)) this.querySelector("input")?.focus();
+    if (
+      event.key.length === 1 &&
+      !event.ctrlKey &&
+      !event.metaKey &&
+      !event.altKey &&
+      !(event.target instanceof HTMLInputElement) &&
+      /\w/.test(event.key)
+    )
+      this.querySelector("input")?.focus();
   };
 
   #take = (lot) => this.dispatchEvent(new CustomEvent("taken", { detail: lot }));
@@ -41,7 +49,8 @@ class LotDeck extends Part {
     const found = [...house.view.lots.values()].find((lot) => plain(lot.id) === typed);
     if (found?.good === this.pick.good) return void this.#take(found.id);
     const good = found && house.view.goods.get(found.good);
-    this.trouble = found ? `${found.id} is ${good?.plural || good?.name || found.good}: put it back and take what this step says.`
+    this.trouble = found
+      ? `${found.id} is ${good?.plural || good?.name || found.good}: put it back and take what this step says.`
       : `No lot ${typed} is in the book. Read it again, or choose it below.`;
     event.target.elements.lot.select();
   }
@@ -55,9 +64,11 @@ class LotDeck extends Part {
       <form class="lot-typed" @submit=${this.#typed}><label class="write"><span>lot, typed or scanned</span><input name="lot" class="figures" autocomplete="off" autocapitalize="characters" enterkeyhint="done" placeholder=${lot ?? ""} /></label>
         <button class="key tight">this one</button></form>
       ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}
-      <div class="keyrow two">${lots.map((one) => html`
+      <div class="keyrow two">${lots.map(
+        (one) => html`
         <button type="button" class="key tight" aria-pressed=${one.lot === lot} @click=${() => this.#take(one.lot)}>
-          ${one.lot}<small>${one.units} here${one.made_on ? `, ${dayShort(one.made_on)}` : ""}</small></button>`)}
+          ${one.lot}<small>${one.units} here${one.made_on ? `, ${dayShort(one.made_on)}` : ""}</small></button>`,
+      )}
         <button type="button" class="key tight quiet" @click=${() => this.#take(null)}>no lot is written on it</button></div>
       <button type="button" class="key quiet lot-as-planned" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>as planned</button>`;
   }

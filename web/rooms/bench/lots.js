@@ -26,7 +26,8 @@ export function cut(runs, from, units) {
   const found = [];
   let at = 0;
   for (const run of runs) {
-    const start = Math.max(from, at), end = Math.min(from + units, at + run.units);
+    const start = Math.max(from, at),
+      end = Math.min(from + units, at + run.units);
     if (end > start) found.push({ ...run, units: end - start });
     at += run.units;
   }

@@ -4,12 +4,18 @@ import { house } from "../../store/house.js";
 import { noteOf } from "./bench-notes.js";
 
 /** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
-export const linesToPack = (order, view) => view.linesOf(order.id)
-  .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) })).filter((line) => line.units > 0);
+export const linesToPack = (order, view) =>
+  view
+    .linesOf(order.id)
+    .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) }))
+    .filter((line) => line.units > 0);
 
 /** What still waits for a pour. @returns {{line: object, units: number}[]} */
-export const linesWaiting = (order, view) => view.linesOf(order.id)
-  .map((line) => ({ line, units: view.waiting(line.id) })).filter(({ units }) => units > 0);
+export const linesWaiting = (order, view) =>
+  view
+    .linesOf(order.id)
+    .map((line) => ({ line, units: view.waiting(line.id) }))
+    .filter(({ units }) => units > 0);
 
 /** The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands. */
 export function orderRequest(order, view, today, now = house.now()) {
@@ -18,7 +24,10 @@ export function orderRequest(order, view, today, now = house.now()) {
   const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
   const carton = cartonOf(order, view);
   const chosen = carton ? { carton } : {};
-  return { ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }), ...chosen };
+  return {
+    ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }),
+    ...chosen,
+  };
 }
 
 /** What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order. */
@@ -38,9 +47,11 @@ function cartonOf(order, view) {
 /** A planned parcel as a row to keep: whole numbers and text only. */
 export function parcelRow(parcel, dressing, told_permille = null) {
   return {
-    carton: parcel.carton, dressing,
+    carton: parcel.carton,
+    dressing,
     told_permille: told_permille ?? null,
-    gross_g: Math.round(parcel.gross_g ?? 0), gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
+    gross_g: Math.round(parcel.gross_g ?? 0),
+    gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
     plan: { name: parcel.carton_name ?? parcel.carton, steps: parcel.steps ?? [], contents: parcel.contents ?? {} },
   };
 }

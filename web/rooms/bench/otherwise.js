@@ -2,7 +2,11 @@ import { html, nothing } from "lit";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
-const DRESSINGS = [["plain", "plain"], ["lined", "padded"], ["chilled", "cold pack"]];
+const DRESSINGS = [
+  ["plain", "plain"],
+  ["lined", "padded"],
+  ["chilled", "cold pack"],
+];
 
 /**
  * Packing it otherwise than worked out: another carton, another dressing. What is touched is asked at once; what cannot be packed
@@ -19,11 +23,19 @@ export function packOtherwise({ order, carton, answer, choose, dress }) {
     <div class="keyrow three">
       <button type="button" class="key tight" aria-pressed=${!carton} @click=${() => choose(null)}>as worked out</button>
       ${cartons.map((one) => html`<button type="button" class="key tight" aria-pressed=${carton === one.id} @click=${() => choose(one.id)}>${one.name}<small>${view.onHand(one.id)} here</small></button>`)}</div>
-    ${carton && parcel ? html`<p role="status">${parcel.ok
-      ? html`<strong>It goes in:</strong> ${parcel.words}${parcel.posting_cents === null || parcel.posting_cents === undefined ? "" : `, posting ${money(parcel.posting_cents)}`}.`
-      : html`<span class="heed">It does not go in:</span> ${parcel.why_not?.[0]?.why ?? "nothing here holds it"}.`}</p>` : nothing}
+    ${
+      carton && parcel
+        ? html`<p role="status">${
+            parcel.ok
+              ? html`<strong>It goes in:</strong> ${parcel.words}${parcel.posting_cents === null || parcel.posting_cents === undefined ? "" : `, posting ${money(parcel.posting_cents)}`}.`
+              : html`<span class="heed">It does not go in:</span> ${parcel.why_not?.[0]?.why ?? "nothing here holds it"}.`
+          }</p>`
+        : nothing
+    }
     <h3 class="where">dressing</h3>
-    <div class="keyrow three">${DRESSINGS.map(([dressing, words]) => html`
-      <button type="button" class="key tight" aria-pressed=${order.dressing === dressing} @click=${() => dress(dressing)}>${words}</button>`)}</div>
+    <div class="keyrow three">${DRESSINGS.map(
+      ([dressing, words]) => html`
+      <button type="button" class="key tight" aria-pressed=${order.dressing === dressing} @click=${() => dress(dressing)}>${words}</button>`,
+    )}</div>
   </details>`;
 }

@@ -20,7 +20,17 @@ import "./scale-deck.js";
  * Sends `noted` when it has noted something.
  */
 class PackDeck extends Part {
-  static properties = { order: {}, call: {}, answer: {}, left: {}, note: {}, emptying: { state: true }, scale: { state: true }, slip: { state: true }, paying: { state: true } };
+  static properties = {
+    order: {},
+    call: {},
+    answer: {},
+    left: {},
+    note: {},
+    emptying: { state: true },
+    scale: { state: true },
+    slip: { state: true },
+    paying: { state: true },
+  };
 
   #doing = new Act(this);
 
@@ -40,11 +50,15 @@ class PackDeck extends Part {
     const order = house.view.orders.get(this.order);
     if (!order) return nothing;
     if (this.emptying) {
-      return html`<scale-deck empty @weighed=${({ detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => { this.emptying = false; }}></scale-deck>`;
+      return html`<scale-deck empty @weighed=${({ detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => {
+        this.emptying = false;
+      }}></scale-deck>`;
     }
     if (this.scale) {
       return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
-        @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => { this.scale = null; }}></scale-deck>
+        @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => {
+          this.scale = null;
+        }}></scale-deck>
         ${this.#doing.outcome()}`;
     }
     return html`
@@ -54,7 +68,7 @@ class PackDeck extends Part {
   }
 
   /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. */
-  #emptyG = (parcel) => (house.view.parcelsOf(parcel.order).length === 1 ? this.note?.empty_g ?? null : null);
+  #emptyG = (parcel) => (house.view.parcelsOf(parcel.order).length === 1 ? (this.note?.empty_g ?? null) : null);
 
   #noted(change) {
     note(this.order, change);
@@ -73,8 +87,12 @@ class PackDeck extends Part {
   }
 
   /** What really leaves, lot by lot, where the bench noted another than the oldest. */
-  #lots = (order) => Object.fromEntries(linesToPack(order, house.view).filter(({ line }) => this.note?.lots[line])
-    .map((line) => [line.line, byLot(lotsTaken(line, this.note, house.view))]));
+  #lots = (order) =>
+    Object.fromEntries(
+      linesToPack(order, house.view)
+        .filter(({ line }) => this.note?.lots[line])
+        .map((line) => [line.line, byLot(lotsTaken(line, this.note, house.view))]),
+    );
 
   async #handOver(order, paid, words) {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
@@ -85,18 +103,30 @@ class PackDeck extends Part {
 
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
-    if (order.state === "gone") return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
+    if (order.state === "gone")
+      return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       const working = this.call?.state === "working";
       return html`<button type="button" class="key say" ?disabled=${!ready || working || honeyOff({ ...order, lines: house.view.linesOf(order.id) }, house.view)} @click=${() => this.#pack(order)}>Packed${
-          working ? html`<small>the carton is still being worked out</small>` : this.left && ready ? html`<small>${counted(this.left, "step")} not ticked off yet</small>` : nothing}</button>
-        <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => { this.emptying = true; }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
+        working
+          ? html`<small>the carton is still being worked out</small>`
+          : this.left && ready
+            ? html`<small>${counted(this.left, "step")} not ticked off yet</small>`
+            : nothing
+      }</button>
+        <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => {
+          this.emptying = true;
+        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
     return html`
-      <div class="keyrow">${parcels.map((parcel) => html`<button type="button" class="key" @click=${() => { this.scale = parcel; }}>
-        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`)}${slip}</div>
+      <div class="keyrow">${parcels.map(
+        (parcel) => html`<button type="button" class="key" @click=${() => {
+          this.scale = parcel;
+        }}>
+        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`,
+      )}${slip}</div>
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
@@ -129,10 +159,13 @@ class PackDeck extends Part {
     if (order.state === "gone") return html`<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a>`;
     const { view } = house;
     const waits = linesWaiting(order, view).length > 0;
-    if (!linesToPack(order, view).length) return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go.")}>let it go</button>`;
-    if (waits) return html`<p>Part of it still waits. Change the order to what they take now.</p><a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a>`;
+    if (!linesToPack(order, view).length)
+      return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go.")}>let it go</button>`;
+    if (waits)
+      return html`<p>Part of it still waits. Change the order to what they take now.</p><a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a>`;
     const owes = view.owed(order.id);
-    if (owes <= 0) return html`<button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Handed over.")}>Handed over<small>nothing owed</small></button>`;
+    if (owes <= 0)
+      return html`<button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Handed over.")}>Handed over<small>nothing owed</small></button>`;
     return html`<h2 class="where">They owe ${money(owes)}</h2>
       <div class="keyrow two">
         <button type="button" class="key say" @click=${() => this.#handOver(order, { cents: owes, how: "cash" }, "Handed over, paid in cash.")}>Handed over<small>paid in cash</small></button>

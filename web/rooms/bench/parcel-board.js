@@ -47,31 +47,54 @@ class ParcelBoard extends Part {
     const person = order.person ? view.people.get(order.person) : null;
     const posts = order.way === "post";
     const { answer } = this.#call;
-    const rows = tickRows(order, view, this.note, posts ? answer?.parcel?.parcels ?? [] : []);
+    const rows = tickRows(order, view, this.note, posts ? (answer?.parcel?.parcels ?? []) : []);
     return html`
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
         <p class="where" data-title>${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
         ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
-        ${posts && answer?.parcel?.ok ? html`
-          <kernel-picture name="answers.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>` : nothing}
+        ${
+          posts && answer?.parcel?.ok
+            ? html`
+          <kernel-picture name="answers.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
+            : nothing
+        }
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         ${this.#act.outcome()}
-        ${rows.length ? html`<tick-list .rows=${rows} .note=${this.note} @counts=${({ detail }) => this.#note({ counts: detail })} @swap=${({ detail }) => { this.swapping = detail; }}></tick-list>` : nothing}
+        ${
+          rows.length
+            ? html`<tick-list .rows=${rows} .note=${this.note} @counts=${({ detail }) => this.#note({ counts: detail })} @swap=${({
+                detail,
+              }) => {
+                this.swapping = detail;
+              }}></tick-list>`
+            : nothing
+        }
         ${this.said ? html`<p role="status" class="heed">${this.said}</p>` : nothing}
         <dl class="under">
           ${answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${answer.posting_off}</dd></div>` : nothing}
           ${waitsSaid(order)}${posts ? heatSaid(order, this.#call) : nothing}
           ${minded(answer).map((words) => html`<div><dt>mind</dt><dd>${words}</dd></div>`)}
-          ${person ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>
-            ${person.phone ? html`<p><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></p>` : nothing}</dd></div>` : nothing}
+          ${
+            person
+              ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>
+            ${person.phone ? html`<p><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></p>` : nothing}</dd></div>`
+              : nothing
+          }
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           <div><dt>order</dt><dd><a href=${placeOf("book", "order", order.id)}>${order.number}</a>${["promised", "packed"].includes(order.state) ? html` · <a href=${placeOf("counter", "change", order.id)}>change it</a>` : nothing}</dd></div>
         </dl>
       </div></div>
-      ${this.swapping ? html`<div class="deck"><lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
-          @taken=${({ detail }) => this.#took(order, detail)} @close=${() => { this.swapping = null; }}></lot-deck></div>`
-        : html`<pack-deck class="deck" .order=${order.id} .call=${this.#call} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => { this.note = noteOf(this.order); }}></pack-deck>`}`;
+      ${
+        this.swapping
+          ? html`<div class="deck"><lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
+          @taken=${({ detail }) => this.#took(order, detail)} @close=${() => {
+            this.swapping = null;
+          }}></lot-deck></div>`
+          : html`<pack-deck class="deck" .order=${order.id} .call=${this.#call} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => {
+              this.note = noteOf(this.order);
+            }}></pack-deck>`
+      }`;
   }
 
   #note(change) {
@@ -82,19 +105,32 @@ class ParcelBoard extends Part {
   #took(order, lot) {
     const { row, slice, run, at } = this.swapping;
     const lines = linesToPack(order, house.view).filter(({ good }) => good === slice.good);
-    const inAll = lines.flatMap((line) => lotsTaken(line, this.note, house.view)).filter((one) => one.lot === lot).reduce((sum, one) => sum + one.units, 0);
+    const inAll = lines
+      .flatMap((line) => lotsTaken(line, this.note, house.view))
+      .filter((one) => one.lot === lot)
+      .reduce((sum, one) => sum + one.units, 0);
     const there = house.view.lotBalance(slice.good).find((one) => one.lot === lot)?.units ?? 0;
     const most = lot === run.lot || lot === null ? run.units : Math.min(run.units, there - inAll);
     if (most <= 0) {
       this.swapping = null;
-      return void this.#act.failed({ message: `No more of ${lot} lies here by the book.`, remedy: "Count that lot on the Shelf, then choose it again." });
+      return void this.#act.failed({
+        message: `No more of ${lot} lies here by the book.`,
+        remedy: "Count that lot on the Shelf, then choose it again.",
+      });
     }
-    const runs = lotsTaken(lines.find(({ line }) => line === slice.line), this.note, house.view);
+    const runs = lotsTaken(
+      lines.find(({ line }) => line === slice.line),
+      this.note,
+      house.view,
+    );
     this.#note({
       lots: { ...this.note.lots, [slice.line]: withLot(runs, at, most, lot) },
       counts: { ...this.note.counts, [row.key]: Math.min(row.count, ticksOf(row, this.note) + most) },
     });
-    this.said = most < run.units ? `Only ${most} of ${lot} ${most === 1 ? "lies" : "lie"} here by the book: the other ${counted(run.units - most, "piece")} as planned.` : "";
+    this.said =
+      most < run.units
+        ? `Only ${most} of ${lot} ${most === 1 ? "lies" : "lie"} here by the book: the other ${counted(run.units - most, "piece")} as planned.`
+        : "";
     if (this.said) sayAloud(this.said);
     this.swapping = null;
     this.#act.clear();
@@ -110,10 +146,14 @@ class ParcelBoard extends Part {
   /** Packed otherwise: what posting costs then is asked before it is written down, so that both are one entry. */
   async #otherwise(change) {
     const order = house.view.orders.get(this.order);
-    await this.#act.run(async () => {
-      const posting = await postingAnew(order, change, this.note.carton);
-      return { ...await amend(order.id, { ...change, ...posting.change }), posting: posting.words };
-    }, ({ posting }) => posting, { focus: false });
+    await this.#act.run(
+      async () => {
+        const posting = await postingAnew(order, change, this.note.carton);
+        return { ...(await amend(order.id, { ...change, ...posting.change })), posting: posting.words };
+      },
+      ({ posting }) => posting,
+      { focus: false },
+    );
     if (this.order !== order.id) this.#act.clear();
   }
 }

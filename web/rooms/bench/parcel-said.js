@@ -6,13 +6,15 @@ import { daySaid, mailingWeightSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { linesWaiting } from "./order-work.js";
 
-const whyNotSaid = (rows) => html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
+const whyNotSaid = (rows) =>
+  html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
 
 /** The one carton it stands in, if it is one and known. */
 const packedIn = (order) => (house.view.parcelsOf(order.id).length === 1 ? house.view.parcelsOf(order.id)[0].carton : null);
 
 /** No proof is claimed for a carton that somebody chose: no other was looked at. */
-const whyThis = (order, note) => (order.state === "packed" && packedIn(order) ? "As it was packed." : note.carton && order.state === "promised" ? "Chosen by hand." : "");
+const whyThis = (order, note) =>
+  order.state === "packed" && packedIn(order) ? "As it was packed." : note.carton && order.state === "promised" ? "Chosen by hand." : "";
 
 /** What has left: when, in which cartons, how heavy. */
 function goneSaid(order) {
@@ -26,9 +28,11 @@ export function cartonSaid(order, call, note) {
   if (order.state === "gone") return goneSaid(order);
   const { state, answer, why } = call;
   if (state === "working") return html`<h1 class="faint">choosing the carton …</h1>`;
-  if (!answer?.parcel) return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
+  if (!answer?.parcel)
+    return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
   const { parcels, proved, said, why_not: whyNot } = answer.parcel;
-  if (!parcels.length && order.state === "packed" && packedIn(order)) return html`<h1 class="carton">${house.view.cartons.get(packedIn(order))?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
+  if (!parcels.length && order.state === "packed" && packedIn(order))
+    return html`<h1 class="carton">${house.view.cartons.get(packedIn(order))?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
   if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
   return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
     <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${whyThis(order, note) || said || (proved ? "Proved the smallest." : "The best found.")}</p>
@@ -43,17 +47,25 @@ export function minded(answer) {
 }
 
 /** What still waits for a pour. */
-export const waitsSaid = (order) => linesWaiting(order, house.view).map(({ line, units }) => html`
-  <div><dt>waits</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(line.good), units)}</span> for the next pour. <a href=${placeOf("counter", "change", order.id)}>change the order</a></dd></div>`);
+export const waitsSaid = (order) =>
+  linesWaiting(order, house.view).map(
+    ({ line, units }) => html`
+  <div><dt>waits</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(line.good), units)}</span> for the next pour. <a href=${placeOf("counter", "change", order.id)}>change the order</a></dd></div>`,
+  );
 
 /** How it is dressed against heat, and what heat will do. */
 export function heatSaid(order, call) {
   const dressed = PACKINGS[order.dressing] ?? order.dressing;
   const { heat, advice, unknown = [], basis } = call.answer ?? {};
   return html`<div><dt>packing</dt><dd><strong>${dressed}</strong></dd></div>
-    ${heat ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${verdictSaid(heat)}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
+    ${
+      heat
+        ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${verdictSaid(heat)}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
       ${advice && !heat.harmless ? html`<p>${advice.words}</p>` : nothing}
       ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
       <heat-pictures .request=${call.asked} .number=${order.number} .who=${house.view.people.get(order.person)?.name}></heat-pictures></dd></div>`
-    : unknown.length ? html`<div><dt>heat</dt><dd class="faint">${unknown.join(" ")}</dd></div>` : nothing}`;
+        : unknown.length
+          ? html`<div><dt>heat</dt><dd class="faint">${unknown.join(" ")}</dd></div>`
+          : nothing
+    }`;
 }

@@ -20,7 +20,10 @@ export async function postingAnew(order, change, carton) {
   if (typedByHand(order)) return stays(", as it was typed");
   if (!view.setting("posting_prices", "")) return stays(": there is no price table now");
   const person = order.person ? view.people.get(order.person) : null;
-  const request = { ...callRequest({ ...order, ...change, view, today: house.today(), now: house.now(), lines: view.linesOf(order.id), person }), ...(carton ? { carton } : {}) };
+  const request = {
+    ...callRequest({ ...order, ...change, view, today: house.today(), now: house.now(), lines: view.linesOf(order.id), person }),
+    ...(carton ? { carton } : {}),
+  };
   try {
     const { parcel } = await work("answers.parcel", request, { wait_s: WAIT_S });
     const cents = parcel?.posting_cents;

@@ -8,8 +8,18 @@ import "../../parts/number-pad.js";
 const OUNCE_G = 28.349523125;
 const PARTS = 20; // of an ounce: a quarter and a tenth are both whole numbers of them
 const POUND = 16 * PARTS;
-const STEPS = [["−1 lb", -POUND], ["−1 oz", -PARTS], ["+1 oz", PARTS], ["+1 lb", POUND]];
-const FINE_STEPS = [["−¼ oz", -PARTS / 4], ["−0.1 oz", -PARTS / 10], ["+0.1 oz", PARTS / 10], ["+¼ oz", PARTS / 4]];
+const STEPS = [
+  ["−1 lb", -POUND],
+  ["−1 oz", -PARTS],
+  ["+1 oz", PARTS],
+  ["+1 lb", POUND],
+];
+const FINE_STEPS = [
+  ["−¼ oz", -PARTS / 4],
+  ["−0.1 oz", -PARTS / 10],
+  ["+0.1 oz", PARTS / 10],
+  ["+¼ oz", PARTS / 4],
+];
 const DIVISION_OTHERWISE_G = 5;
 
 /**
@@ -18,7 +28,16 @@ const DIVISION_OTHERWISE_G = 5;
  * the empty carton that stands on the scale. Sends `weighed` with {grams, division_g}, `close`.
  */
 class ScaleDeck extends Part {
-  static properties = { parcel: {}, planned: {}, pieces: {}, empty_g: {}, empty: { type: Boolean }, parts: { state: true }, fine: { state: true }, typed: { state: true } };
+  static properties = {
+    parcel: {},
+    planned: {},
+    pieces: {},
+    empty_g: {},
+    empty: { type: Boolean },
+    parts: { state: true },
+    fine: { state: true },
+    typed: { state: true },
+  };
 
   #check = new Question(this, "bench.weigh_check");
 
@@ -35,14 +54,25 @@ class ScaleDeck extends Part {
   }
 
   /** What the reading can tell apart: the finest step that was touched. */
-  #divisionG = () => (this.typed === null ? Math.round((this.fine / PARTS) * OUNCE_G * 10) / 10 : house.view.setting("scale_division_g", DIVISION_OTHERWISE_G));
+  #divisionG = () =>
+    this.typed === null
+      ? Math.round((this.fine / PARTS) * OUNCE_G * 10) / 10
+      : house.view.setting("scale_division_g", DIVISION_OTHERWISE_G);
 
   #grams = () => (this.typed === null ? gramsOf(0, this.parts / PARTS) : Number(this.typed) || 0);
 
   /** What is asked of this very reading. */
   #request() {
     const scale_g = this.#grams();
-    return !this.planned || !this.pieces ? null : { parcel: this.planned, pieces: this.pieces, scale_g, division_g: this.#divisionG(), ...(this.empty_g === null ? {} : { empty_g: this.empty_g }) };
+    return !this.planned || !this.pieces
+      ? null
+      : {
+          parcel: this.planned,
+          pieces: this.pieces,
+          scale_g,
+          division_g: this.#divisionG(),
+          ...(this.empty_g === null ? {} : { empty_g: this.empty_g }),
+        };
   }
 
   #step(by) {
@@ -50,22 +80,37 @@ class ScaleDeck extends Part {
     this.fine = Math.min(this.fine, Math.abs(by));
   }
 
-  #keys = (steps) => html`<div class="keyrow four">${steps.map(([words, by]) => html`
-    <button type="button" class="key tight held" @click=${() => this.#step(by)}>${words}</button>`)}</div>`;
+  #keys = (steps) =>
+    html`<div class="keyrow four">${steps.map(
+      ([words, by]) => html`
+    <button type="button" class="key tight held" @click=${() => this.#step(by)}>${words}</button>`,
+    )}</div>`;
 
   render() {
     const grams = this.#grams();
     const said = this.#check.answer;
     return html`
-      <h2 class="where">${this.empty ? "The carton with its dressing, still empty: what does the scale say?" : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
-        ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`}</h2>
+      <h2 class="where">${
+        this.empty
+          ? "The carton with its dressing, still empty: what does the scale say?"
+          : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
+        ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`
+      }</h2>
       ${said && !this.empty ? html`<p role="status" class=${said.verdict === "as planned" || said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${said.said}</p>` : nothing}
-      ${this.typed === null ? html`
+      ${
+        this.typed === null
+          ? html`
         <p class="shown-number" aria-live="polite">${ouncesSaid(this.parts)}</p>
-        ${this.#keys(STEPS)}${this.#keys(FINE_STEPS)}` : html`
-        <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => { this.typed = detail; }}></number-pad>`}
+        ${this.#keys(STEPS)}${this.#keys(FINE_STEPS)}`
+          : html`
+        <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => {
+          this.typed = detail;
+        }}></number-pad>`
+      }
       <div class="keyrow last">
-        <button type="button" class="key quiet" @click=${() => { this.typed = this.typed === null ? "" : null; }}>${this.typed === null ? "type grams" : "lb and oz"}</button>
+        <button type="button" class="key quiet" @click=${() => {
+          this.typed = this.typed === null ? "" : null;
+        }}>${this.typed === null ? "type grams" : "lb and oz"}</button>
         <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("close"))}>not now</button>
         <button type="button" class="key on" ?disabled=${!grams} @click=${() => this.dispatchEvent(new CustomEvent("weighed", { detail: { grams, division_g: this.#divisionG() } }))}>write it down</button>
       </div>`;
@@ -75,6 +120,7 @@ customElements.define("scale-deck", ScaleDeck);
 
 /** "2 lb 6.25 oz". @param {number} parts twentieths of an ounce */
 function ouncesSaid(parts) {
-  const pounds = Math.floor(parts / POUND), ounces = (parts % POUND) / PARTS;
+  const pounds = Math.floor(parts / POUND),
+    ounces = (parts % POUND) / PARTS;
   return [pounds ? `${pounds} lb` : "", ounces || !pounds ? `${Number(ounces.toFixed(2))} oz` : ""].filter(Boolean).join(" ");
 }

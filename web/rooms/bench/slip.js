@@ -37,10 +37,25 @@ function slipRequest(order, size) {
   const lines = view.linesOf(order.id).map((line) => {
     const sure = view.sure(line.id);
     const { price_cents, steps = [], total_cents = null } = line;
-    return { good: view.goods.get(line.good), units: line.units, sure, price_cents, steps, total_cents, lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)) };
+    return {
+      good: view.goods.get(line.good),
+      units: line.units,
+      sure,
+      price_cents,
+      steps,
+      total_cents,
+      lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)),
+    };
   });
   return {
-    house: settings, order, person: order.person ? view.people.get(order.person) : null, lines, parcels: view.parcelsOf(order.id), cartons, size,
-    today: house.today(), ...(carton ? { carton } : {}),
+    house: settings,
+    order,
+    person: order.person ? view.people.get(order.person) : null,
+    lines,
+    parcels: view.parcelsOf(order.id),
+    cartons,
+    size,
+    today: house.today(),
+    ...(carton ? { carton } : {}),
   };
 }

@@ -18,9 +18,11 @@ class TickList extends Part {
   render() {
     const several = new Set(this.rows.map(({ part }) => part)).size > 1;
     const next = this.rows.find((row) => ticksOf(row, this.note) < row.count);
-    return html`<ol class="ticks" aria-label="Tick off as it goes in">${this.rows.map((row, place) => html`
+    return html`<ol class="ticks" aria-label="Tick off as it goes in">${this.rows.map(
+      (row, place) => html`
       ${several && row.part !== this.rows[place - 1]?.part ? html`<li class="day">Box ${row.part}: ${row.box}</li>` : nothing}
-      ${this.#row(row, row === next)}`)}</ol>`;
+      ${this.#row(row, row === next)}`,
+    )}</ol>`;
   }
 
   #row(row, isNext) {
@@ -29,10 +31,14 @@ class TickList extends Part {
     return html`<li class="tick-row" ?data-next=${isNext} aria-current=${isNext ? "step" : "false"}>
       <button type="button" class="take" role="checkbox" aria-checked=${full ? "true" : done ? "mixed" : "false"} @click=${() => this.#set(row, full ? 0 : row.count)}>
         <span class="tick" aria-hidden="true"></span><span>${row.says}</span></button>
-      ${row.count > 1 ? html`<div class="part-of" role="group" aria-label="how many are in">
+      ${
+        row.count > 1
+          ? html`<div class="part-of" role="group" aria-label="how many are in">
         <button type="button" class="key tight" aria-label="one less" ?disabled=${!done} @click=${() => this.#set(row, done - 1)}>−</button>
         <p class="figures" role="status">${done} of ${row.count}</p>
-        <button type="button" class="key tight" aria-label="one more" ?disabled=${full} @click=${() => this.#set(row, done + 1)}>+</button></div>` : nothing}
+        <button type="button" class="key tight" aria-label="one more" ?disabled=${full} @click=${() => this.#set(row, done + 1)}>+</button></div>`
+          : nothing
+      }
       ${row.slices.flatMap((slice) => this.#lots(row, slice))}</li>`;
   }
 
@@ -44,7 +50,8 @@ class TickList extends Part {
       at += run.units;
       const other = "meant" in run;
       return html`<div class="lot-of"><small class=${other ? "heed" : ""}>${row.count > 1 ? `${counted(run.units, "piece")} ` : ""}${run.lot ? html`from <span class="lot">${run.lot}</span>` : "no lot written"}${
-        other ? html`; it was to be ${run.meant ? html`<span class="lot">${run.meant}</span>` : "one without a lot"}` : nothing}</small>
+        other ? html`; it was to be ${run.meant ? html`<span class="lot">${run.meant}</span>` : "one without a lot"}` : nothing
+      }</small>
         ${house.view.lotBalance(slice.good).some((one) => one.lot) ? html`<button type="button" class="key tight quiet" aria-label=${`another lot than ${run.lot ?? "none"}`} @click=${() => this.dispatchEvent(new CustomEvent("swap", { detail: { row, slice, run, at: from } }))}>another lot</button>` : nothing}</div>`;
     });
   }

@@ -12,23 +12,39 @@ import { linesToPack } from "./order-work.js";
 export function tickRows(order, view, note, parcels) {
   const lines = linesToPack(order, view).map((line) => ({ ...line, runs: lotsTaken(line, note, view) }));
   const planned = parcels.length && parcels.every(({ step_rows: rows }) => rows?.length) ? bySteps(lines, parcels) : null;
-  return planned ?? lines.map(({ line, good, units, runs }) => (
-    { key: line, part: null, box: "", says: unitsSaid(view.goods.get(good) ?? { name: good }, units), good, count: units, slices: [{ line, good, at: 0, units, runs }] }));
+  return (
+    planned ??
+    lines.map(({ line, good, units, runs }) => ({
+      key: line,
+      part: null,
+      box: "",
+      says: unitsSaid(view.goods.get(good) ?? { name: good }, units),
+      good,
+      count: units,
+      slices: [{ line, good, at: 0, units, runs }],
+    }))
+  );
 }
 
 /** The steps with the pieces of the lines dealt out to them in order; null when they do not hold exactly what the lines do. */
 function bySteps(lines, parcels) {
   const used = new Map(lines.map(({ line }) => [line, 0]));
-  const deal = (good, count) => lines.filter((line) => line.good === good).flatMap(({ line, units, runs }) => {
-    const at = used.get(line), taken = Math.min(count, units - at);
-    count -= taken;
-    used.set(line, at + taken);
-    return taken ? [{ line, good, at, units: taken, runs: cut(runs, at, taken) }] : [];
-  });
-  const rows = parcels.flatMap(({ part, carton, carton_name: box, step_rows: steps }) => steps.map(({ says, piece, count }, place) => {
-    const slices = piece ? deal(piece, count) : [];
-    return { key: `${part} ${carton} ${place} ${says}`, part, box, says, good: slices.length ? piece : null, count, slices };
-  }));
+  const deal = (good, count) =>
+    lines
+      .filter((line) => line.good === good)
+      .flatMap(({ line, units, runs }) => {
+        const at = used.get(line),
+          taken = Math.min(count, units - at);
+        count -= taken;
+        used.set(line, at + taken);
+        return taken ? [{ line, good, at, units: taken, runs: cut(runs, at, taken) }] : [];
+      });
+  const rows = parcels.flatMap(({ part, carton, carton_name: box, step_rows: steps }) =>
+    steps.map(({ says, piece, count }, place) => {
+      const slices = piece ? deal(piece, count) : [];
+      return { key: `${part} ${carton} ${place} ${says}`, part, box, says, good: slices.length ? piece : null, count, slices };
+    }),
+  );
   return lines.every(({ line, units }) => used.get(line) === units) ? rows : null;
 }
 

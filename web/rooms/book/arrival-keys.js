@@ -4,7 +4,14 @@ import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { arrive } from "../../store/acts.js";
 
-export const CAME = [["fine", "fine"], ["dented", "dents"], ["slumped", "lost shape"], ["run", "melted"], ["leaked", "leaked"], ["lost", "never came"]];
+export const CAME = [
+  ["fine", "fine"],
+  ["dented", "dents"],
+  ["slumped", "lost shape"],
+  ["run", "melted"],
+  ["leaked", "leaked"],
+  ["lost", "never came"],
+];
 export const cameSaid = (word) => (CAME.find(([name]) => name === word) ?? ["", "not heard yet"])[1];
 
 /** How each parcel of an order came, as the receiver tells it: one touch a parcel. Property `order`: an id. */
@@ -25,10 +32,14 @@ class ArrivalKeys extends Part {
   render() {
     const parcels = house.view.parcelsOf(this.order);
     if (!parcels.length) return nothing;
-    return html`${parcels.map((parcel) => html`
+    return html`${parcels.map(
+      (parcel) => html`
       <h2 class="where">How did ${parcels.length > 1 ? `box ${parcel.part}` : "it"} come?</h2>
-      <div class="keyrow three">${CAME.map(([word, said]) => html`
-        <button type="button" class="key tight" aria-pressed=${parcel.arrived === word} @click=${() => this.#heard(parcel, word)}>${said}</button>`)}</div>`)}
+      <div class="keyrow three">${CAME.map(
+        ([word, said]) => html`
+        <button type="button" class="key tight" aria-pressed=${parcel.arrived === word} @click=${() => this.#heard(parcel, word)}>${said}</button>`,
+      )}</div>`,
+    )}
       ${this.#act.outcome()}`;
   }
 }

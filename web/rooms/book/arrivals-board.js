@@ -25,7 +25,8 @@ class ArrivalsBoard extends Part {
   }
 
   #request() {
-    const parcels = [...house.view.parcels.values()].filter((parcel) => parcel.arrived)
+    const parcels = [...house.view.parcels.values()]
+      .filter((parcel) => parcel.arrived)
       .map(({ told_permille = null, arrived, packed_on }) => ({ told_permille, arrived, packed_on }));
     return { parcels, since: house.view.setting("heat_offset", null)?.since ?? "" };
   }
@@ -41,7 +42,8 @@ class ArrivalsBoard extends Part {
 
   render() {
     const { view } = house;
-    const gone = [...view.orders.values()].filter(({ state, way }) => state === "gone" && way === "post")
+    const gone = [...view.orders.values()]
+      .filter(({ state, way }) => state === "gone" && way === "post")
       .sort((a, b) => (b.gone_on ?? "").localeCompare(a.gone_on ?? ""));
     const unheard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => !arrived)).slice(0, SHOWN);
     const heard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => arrived)).slice(0, SHOWN);
@@ -62,8 +64,12 @@ class ArrivalsBoard extends Part {
     const own = house.view.setting("heat_offset", null);
     const keeper = house.status.device?.role === "keeper";
     const learn = this.found?.enough && !this.found.fits && keeper;
-    return html`${own?.shift_permille ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
-        ${keeper ? html`<button type="button" class="key tight" @click=${() => this.#shift(0, "The plain chances are told again.")}>tell the plain ones again</button>` : nothing}</p>` : nothing}
+    return html`${
+      own?.shift_permille
+        ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
+        ${keeper ? html`<button type="button" class="key tight" @click=${() => this.#shift(0, "The plain chances are told again.")}>tell the plain ones again</button>` : nothing}</p>`
+        : nothing
+    }
       ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${this.found.shift_permille > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
   }
 

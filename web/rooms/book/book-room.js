@@ -21,7 +21,8 @@ class BookRoom extends Part {
   }
 
   render() {
-    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!house.status.started)
+      return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     const [what, id] = this.path;
     const board = this.#board(what, id);
     return html`<section class="pair" aria-label="Book" ?data-open=${Boolean(board)}>

@@ -22,8 +22,14 @@ class LotBoard extends Part {
 
   /** First what this device knows, at once; then all of it from the house, when that is in reach. */
   async #trace(lot) {
-    const told = (traced) => { if (this.lot === lot && traced) this.traced = traced; };
-    told(await traceRequest(lot).then(async ({ since, request }) => ({ ...await work("trade.trace", request), since })).catch(() => null));
+    const told = (traced) => {
+      if (this.lot === lot && traced) this.traced = traced;
+    };
+    told(
+      await traceRequest(lot)
+        .then(async ({ since, request }) => ({ ...(await work("trade.trace", request)), since }))
+        .catch(() => null),
+    );
     if (house.status.signal === "none" && this.traced) return;
     told(await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`).catch((error) => (this.traced ? null : { error })));
   }
@@ -32,8 +38,14 @@ class LotBoard extends Part {
   #print = async () => {
     const { view } = house;
     const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
-    const request = { house: { ...settings, name: settings.name || "Honey house" }, trace: this.traced, goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
-      day: house.today(), since: this.traced.since ?? null, size: view.setting("paper", "letter") === "a5" ? "a5" : "letter" };
+    const request = {
+      house: { ...settings, name: settings.name || "Honey house" },
+      trace: this.traced,
+      goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
+      day: house.today(),
+      since: this.traced.since ?? null,
+      size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
+    };
     try {
       await printSheet((await work("papers.recall", request)).html);
       this.printed = "Printed from this device.";
@@ -54,14 +66,18 @@ class LotBoard extends Part {
   /** A lot with nothing left has gone from this device, not from the house. */
   #usedUp() {
     const known = this.traced?.lots?.find(({ lot }) => lot === this.lot);
-    return known ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced.made_from ?? []).map(({ lot }) => lot) } : null;
+    return known
+      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced.made_from ?? []).map(({ lot }) => lot) }
+      : null;
   }
 
   #whoHasIt() {
     if (!this.traced) return html`<span class="faint">asking the house …</span>`;
     if (this.traced.error) return html`<span class="faint">The house knows; it is out of reach now.</span>`;
     const { who_has: people, not_named: unnamed, since } = this.traced;
-    const part = since ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>` : nothing;
+    const part = since
+      ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>`
+      : nothing;
     if (!people.length && !unnamed.length) return html`Nobody yet.${part}`;
     return html`${part}
       <button type="button" class="key tight" @click=${this.#print}>print the recall sheet</button>${this.printed ? html`<p role="status">${this.printed}</p>` : nothing}
@@ -72,8 +88,14 @@ class LotBoard extends Part {
   #all() {
     const lots = [...house.view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || a.id.localeCompare(b.id));
     return html`${this.lot && this.traced ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
-      ${lots.length ? html`<dl class="under lots">${lots.map((lot) => html`<div><dt><a class="figures" href=${placeOf("book", "lot", lot.id)}>${lot.id}</a></dt>
-        <dd>${house.view.goods.get(lot.good)?.plural ?? lot.good}, ${dayShort(lot.made_on)}</dd></div>`)}</dl>` : html`<p class="faint">No lot is on the shelf now.</p>`}`;
+      ${
+        lots.length
+          ? html`<dl class="under lots">${lots.map(
+              (lot) => html`<div><dt><a class="figures" href=${placeOf("book", "lot", lot.id)}>${lot.id}</a></dt>
+        <dd>${house.view.goods.get(lot.good)?.plural ?? lot.good}, ${dayShort(lot.made_on)}</dd></div>`,
+            )}</dl>`
+          : html`<p class="faint">No lot is on the shelf now.</p>`
+      }`;
   }
 
   #told(lot) {
@@ -81,7 +103,8 @@ class LotBoard extends Part {
     const good = view.goods.get(lot.good);
     const left = view.lotBalance(lot.good).find((found) => found.lot === lot.id)?.units ?? 0;
     const of = [...view.lots.values()].filter((other) => (other.sources ?? []).includes(lot.id));
-    const links = (codes) => codes.map((code, place) => html`${place ? ", " : ""}<a class="figures" href=${placeOf("book", "lot", code)}>${code}</a>`);
+    const links = (codes) =>
+      codes.map((code, place) => html`${place ? ", " : ""}<a class="figures" href=${placeOf("book", "lot", code)}>${code}</a>`);
     const measures = Object.entries(lot.measures ?? {});
     return html`<h1 class="figures">${lot.id}</h1>
       <p class="faint">${good?.plural ?? lot.good}, made ${dayShort(lot.made_on)}</p>

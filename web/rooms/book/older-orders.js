@@ -20,14 +20,21 @@ class OlderOrders extends Part {
     const { person, before } = this;
     this.asking = true;
     try {
-      const page = await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, { wait_s: 8 });
+      const page = await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, {
+        wait_s: 8,
+      });
       if (person !== this.person) return;
-      const orders = [...this.orders ?? [], ...page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page))];
+      const orders = [
+        ...(this.orders ?? []),
+        ...page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page)),
+      ];
       Object.assign(this, { orders, before: page.before, trouble: "" });
       sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
     } catch (error) {
-      this.trouble = error.kind === "no answer"
-        ? "No signal: the older orders lie with the house. Nothing is lost; ask again when it is in reach." : `${error.message} ${error.remedy ?? ""}`;
+      this.trouble =
+        error.kind === "no answer"
+          ? "No signal: the older orders lie with the house. Nothing is lost; ask again when it is in reach."
+          : `${error.message} ${error.remedy ?? ""}`;
       sayAloud(this.trouble);
     } finally {
       this.asking = false;
@@ -38,13 +45,23 @@ class OlderOrders extends Part {
     const today = house.today();
     const more = this.orders === null || this.before !== null;
     return html`
-      ${this.orders?.length ? html`<h2>older, from the house</h2><ol class="older">${this.orders.map(({ order, goods, owed }) => html`<li><div class="order-row" data-state=${order.state}>
+      ${
+        this.orders?.length
+          ? html`<h2>older, from the house</h2><ol class="older">${this.orders.map(
+              ({ order, goods, owed }) => html`<li><div class="order-row" data-state=${order.state}>
         <span class="tick" aria-hidden="true"></span>
-        <span><strong>${order.number}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owed > 0 ? ` · owes ${money(owed)}` : ""}</small></span></div></li>`)}</ol>` : nothing}
+        <span><strong>${order.number}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owed > 0 ? ` · owes ${money(owed)}` : ""}</small></span></div></li>`,
+            )}</ol>`
+          : nothing
+      }
       ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The house has no older orders.</p>` : nothing}
       ${this.trouble ? html`<p role="status"><strong>${this.trouble}</strong></p>` : nothing}
-      ${more ? html`<button type="button" class="key whole" ?disabled=${this.asking} @click=${() => this.#ask()}>
-        ${this.asking ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>` : nothing}`;
+      ${
+        more
+          ? html`<button type="button" class="key whole" ?disabled=${this.asking} @click=${() => this.#ask()}>
+        ${this.asking ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
+          : nothing
+      }`;
   }
 }
 customElements.define("older-orders", OlderOrders);

@@ -26,7 +26,8 @@ class OrderBoard extends Part {
   render() {
     const { view } = house;
     const order = view.orders.get(this.order);
-    if (!order) return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay with the house: a person's page asks for them.</p></div>`;
+    if (!order)
+      return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay with the house: a person's page asks for them.</p></div>`;
     const person = order.person ? view.people.get(order.person) : null;
     const owes = view.owed(order.id);
     const open = ["promised", "packed"].includes(order.state);
@@ -52,13 +53,26 @@ class OrderBoard extends Part {
         ${open ? html`<note-form .text=${order.note} .write=${(note) => amend(order.id, { note })}></note-form>` : nothing}
       </div></div>
       <div class="deck">
-        ${owes > 0 && order.state !== "let_go" ? html`<div class="keyrow two">${[["cash", "paid in cash"], ["check", "the check is here"]].map(([how, words]) => html`
-          <button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`)}</div>` : nothing}
+        ${
+          owes > 0 && order.state !== "let_go"
+            ? html`<div class="keyrow two">${[
+                ["cash", "paid in cash"],
+                ["check", "the check is here"],
+              ].map(
+                ([how, words]) => html`
+          <button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`,
+              )}</div>`
+            : nothing
+        }
         ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
         ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
         ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
-        ${open ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
-          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>` : nothing}
+        ${
+          open
+            ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
+          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>`
+            : nothing
+        }
       </div>`;
   }
 
@@ -66,7 +80,12 @@ class OrderBoard extends Part {
     const { view } = house;
     const good = view.goods.get(line.good) ?? { name: line.good };
     const waiting = view.waiting(line.id);
-    const words = [view.handed(line.id) ? `${view.handed(line.id)} handed over` : "", view.sure(line.id) ? `${view.sure(line.id)} sure` : ""].filter(Boolean).join(", ");
+    const words = [
+      view.handed(line.id) ? `${view.handed(line.id)} handed over` : "",
+      view.sure(line.id) ? `${view.sure(line.id)} sure` : "",
+    ]
+      .filter(Boolean)
+      .join(", ");
     return html`<div><dt>${place ? "and" : "wants"}</dt><dd><p><strong>${unitsSaid(good, line.units)}</strong>, ${money(lineTotal(line))}</p>
       <p class="faint">${words}${waiting > 0 ? html` <span class="heed">${waiting} waiting</span>` : nothing}</p></dd></div>`;
   }

@@ -8,7 +8,11 @@ const STATES = { promised: "promised", packed: "packed", gone: "gone", let_go: "
 export function stateWords(order, today) {
   if (order.state === "gone") return `gone ${daySaid(order.gone_on, today)}`;
   if (order.state === "let_go") return "let go";
-  const leaves = order.leave_on ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}` : order.hold_for_cool ? ", waits for a cool spell" : "";
+  const leaves = order.leave_on
+    ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}`
+    : order.hold_for_cool
+      ? ", waits for a cool spell"
+      : "";
   return `${STATES[order.state]}${leaves}`;
 }
 
@@ -19,5 +23,5 @@ export function orderRow(order, view, today, here, byNumber = false) {
   const owes = view.owed(order.id);
   return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state} aria-current=${here ? "true" : "false"}>
     <span class="tick" aria-hidden="true"></span>
-    <span><strong>${byNumber ? order.number : person?.name ?? "No name"}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
+    <span><strong>${byNumber ? order.number : (person?.name ?? "No name")}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
 }

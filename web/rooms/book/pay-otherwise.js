@@ -4,7 +4,11 @@ import { Part } from "../../parts/part.js";
 import { money } from "../../parts/words.js";
 import { pay } from "../../store/acts.js";
 
-const HOW = [["cash", "cash"], ["check", "check"], ["other", "other"]];
+const HOW = [
+  ["cash", "cash"],
+  ["check", "check"],
+  ["other", "other"],
+];
 const CENTS = 100;
 const AMOUNT = /^\d{1,6}([.,]\d{1,2})?$/;
 
@@ -25,7 +29,9 @@ class PayOtherwise extends Part {
     const typed = String(written.get("amount") ?? "").trim();
     const cents = AMOUNT.test(typed) ? Math.round(Number(typed.replace(",", ".")) * CENTS) : 0;
     if (!cents) {
-      this.#act.failed(Object.assign(new Error(`“${typed}” is no amount.`), { kind: "draft", remedy: "Write dollars and cents, such as 12.50." }));
+      this.#act.failed(
+        Object.assign(new Error(`“${typed}” is no amount.`), { kind: "draft", remedy: "Write dollars and cents, such as 12.50." }),
+      );
       return;
     }
     const how = event.submitter?.value || "cash";

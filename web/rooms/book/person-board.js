@@ -36,14 +36,18 @@ class PersonBoard extends Part {
     else this.trouble = anyAddress ? addressTrouble(address) : "";
     if (this.trouble) return;
     const known = this.person !== "new";
-    const done = await this.#act.run(() => savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address }), "Written down.");
+    const done = await this.#act.run(
+      () => savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address }),
+      "Written down.",
+    );
     if (done && !known) go("book", "person", done.person);
   }
 
   render() {
     const { view } = house;
     const known = view.people.get(this.person);
-    if (!known && this.person !== "new") return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>Nobody of that name is on this device.</p></div>`;
+    if (!known && this.person !== "new")
+      return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>Nobody of that name is on this device.</p></div>`;
     const number = /^[\d\s()+.-]+$/.test(this.typed ?? "");
     const person = known ?? { name: number ? "" : this.typed, phone: number ? this.typed : "" };
     const orders = known ? view.ordersOf(known.id) : [];

@@ -21,21 +21,28 @@ class PersonOut extends Part {
     }
   }
 
-  #save = () => this.#try(async () => saveFile(await house.call(`/api/people/${encodeURIComponent(this.person.id)}/export.zip`), "person.zip"));
+  #save = () =>
+    this.#try(async () => saveFile(await house.call(`/api/people/${encodeURIComponent(this.person.id)}/export.zip`), "person.zip"));
 
-  #forget = () => this.#try(async () => {
-    await house.call(`/api/people/${encodeURIComponent(this.person.id)}/forget`, { method: "POST" });
-    this.asked = false;
-    await house.exchange();
-  });
+  #forget = () =>
+    this.#try(async () => {
+      await house.call(`/api/people/${encodeURIComponent(this.person.id)}/forget`, { method: "POST" });
+      this.asked = false;
+      await house.exchange();
+    });
 
   render() {
     if (!this.person || house.status.device?.role !== "keeper") return nothing;
     return html`<details class="person-out"><summary class="key tight quiet">if they ask what you keep, or to be forgotten</summary>
       <div class="keyrow two">
         <button type="button" class="key tight" @click=${this.#save}>save all that is kept of them</button>
-        ${this.asked ? html`<button type="button" class="key tight undo" @click=${this.#forget}>forget them now</button>`
-          : html`<button type="button" class="key tight" @click=${() => { this.asked = true; }}>forget them …</button>`}
+        ${
+          this.asked
+            ? html`<button type="button" class="key tight undo" @click=${this.#forget}>forget them now</button>`
+            : html`<button type="button" class="key tight" @click=${() => {
+                this.asked = true;
+              }}>forget them …</button>`
+        }
       </div>
       ${this.asked ? html`<p>Name, number, address and notes are emptied here, on the main computer and on every device that has signal. Orders keep their sums. It cannot be undone. Backups made before still hold them until they age out, after eight weeks; so does paper.</p>` : nothing}
       ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}

@@ -7,10 +7,21 @@ import { house } from "../../store/house.js";
 export function receiptRequest(id) {
   const { view } = house;
   const order = view.orders.get(id);
-  const lines = view.linesOf(id).map(({ good, units, price_cents, steps = [], total_cents = null }) => ({ good: view.goods.get(good), units, price_cents, steps, total_cents }));
+  const lines = view.linesOf(id).map(({ good, units, price_cents, steps = [], total_cents = null }) => ({
+    good: view.goods.get(good),
+    units,
+    price_cents,
+    steps,
+    total_cents,
+  }));
   return {
-    house: Object.fromEntries([...view.settings.values()].map(({ id: key, value }) => [key, value])), order, lines, paid_cents: view.paid(id),
-    person: order.person ? view.people.get(order.person) : null, size: view.setting("paper", "letter") === "a5" ? "a5" : "letter", today: house.today(),
+    house: Object.fromEntries([...view.settings.values()].map(({ id: key, value }) => [key, value])),
+    order,
+    lines,
+    paid_cents: view.paid(id),
+    person: order.person ? view.people.get(order.person) : null,
+    size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
+    today: house.today(),
   };
 }
 

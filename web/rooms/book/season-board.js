@@ -47,16 +47,28 @@ class SeasonBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>Season ${this.season || house.today().slice(0, 4)}</h1>
-      ${years.length > 1 ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map((year) => html`
-        <a class="key tight" href=${placeOf("book", "season", String(year))}>${year}</a>`)}</div>` : nothing}
+      ${
+        years.length > 1
+          ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map(
+              (year) => html`
+        <a class="key tight" href=${placeOf("book", "season", String(year))}>${year}</a>`,
+            )}</div>`
+          : nothing
+      }
       ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;
   }
 
   #told(sums) {
     return html`
-      ${sums.closes ? nothing : html`<p class="heed" role="alert">The sums do not close: ${["honey", "cappings", "wax"].filter((group) => sums[group].missing_g)
-        .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`).join(", ")}. Tell the keeper.</p>`}
+      ${
+        sums.closes
+          ? nothing
+          : html`<p class="heed" role="alert">The sums do not close: ${["honey", "cappings", "wax"]
+              .filter((group) => sums[group].missing_g)
+              .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`)
+              .join(", ")}. Tell the keeper.</p>`
+      }
       ${this.#group("Honey", sums.honey, "in jars")}
       ${this.#group("Cappings", sums.cappings, "in jars")}
       ${this.#group("Wax", sums.wax, "in bars and blocks")}
@@ -67,8 +79,16 @@ class SeasonBoard extends Part {
   }
 
   #group(name, part, into) {
-    const lines = [["from earlier years", part.start_g], ["in", part.in_g], [into, part.made_g], ["passed on to melting", part.passed_g], ["fed to the bees", part.fed_g],
-      ["lost", part.lost_g], ["given away, sold, spoiled", part.other_g], ["found by counting", part.counted_g]].filter(([, grams]) => grams);
+    const lines = [
+      ["from earlier years", part.start_g],
+      ["in", part.in_g],
+      [into, part.made_g],
+      ["passed on to melting", part.passed_g],
+      ["fed to the bees", part.fed_g],
+      ["lost", part.lost_g],
+      ["given away, sold, spoiled", part.other_g],
+      ["found by counting", part.counted_g],
+    ].filter(([, grams]) => grams);
     if (!lines.length && !part.left_g) return nothing;
     return html`<h2 class="where">${name}</h2><dl class="under sums">${lines.map(([words, grams]) => html`<div><dt>${words}</dt><dd class="figures">${weightSaid(grams)}</dd></div>`)}
       <div><dt>still here</dt><dd class="figures"><strong>${weightSaid(part.left_g)}</strong>${part.balances.length > 1 ? html`<small class="faint"> · ${part.balances.map(({ good, grams }) => `${stageOf(good)?.name ?? good} ${weightSaid(grams)}`).join(", ")}</small>` : nothing}</dd></div></dl>`;
@@ -80,9 +100,15 @@ class SeasonBoard extends Part {
     return html`<h2 class="where">Left in the cappings and the dross</h2><dl class="under">
       <div><dt>honey</dt><dd>${weightSaid(left.honey_g)} came off the cappings: <strong>${money(left.honey_cents)}</strong> at the price of your largest jar, had it been spun or pressed out in time.</dd></div>
       <div><dt>wax</dt><dd>${weightSaid(left.wax_lost_g)} lost in screening: <strong>${money(left.wax_lost_cents)}</strong> at the price of your largest block.</dd></div>
-      ${this.press ? html`<div><dt>a press?</dt><dd><strong>${this.press.words}</strong> ${this.press.from}
+      ${
+        this.press
+          ? html`<div><dt>a press?</dt><dd><strong>${this.press.words}</strong> ${this.press.from}
         <details><summary>what is assumed</summary>${this.press.assumed.map((words) => html`<p class="faint">${words}</p>`)}
-          <number-pad .value=${this.price} .unit=${"dollars for the press"} .label=${"price of the press"} @change=${({ detail }) => { this.price = detail; }}></number-pad></details></dd></div>` : nothing}
+          <number-pad .value=${this.price} .unit=${"dollars for the press"} .label=${"price of the press"} @change=${({ detail }) => {
+            this.price = detail;
+          }}></number-pad></details></dd></div>`
+          : nothing
+      }
     </dl>`;
   }
 }

@@ -36,10 +36,13 @@ export class AgainList extends Part {
 
   #write(order, change, words) {
     const dressed = change.dressing && change.dressing !== order.dressing;
-    return this.#act.run(async () => {
-      const posting = dressed ? await postingAnew(order, change, noteOf(order.id).carton) : { change: {}, words: "" };
-      return { ...await amend(order.id, { ...change, ...posting.change }), posting: posting.words };
-    }, ({ posting }) => [words, posting].filter(Boolean).join(" "));
+    return this.#act.run(
+      async () => {
+        const posting = dressed ? await postingAnew(order, change, noteOf(order.id).carton) : { change: {}, words: "" };
+        return { ...(await amend(order.id, { ...change, ...posting.change })), posting: posting.words };
+      },
+      ({ posting }) => [words, posting].filter(Boolean).join(" "),
+    );
   }
 
   render() {
@@ -56,8 +59,10 @@ export class AgainList extends Part {
 
   /** Where calls are taken, one line each: what is to be done is done on the Bench. */
   #briefly(tell) {
-    return html`<dl class="under" aria-label="Heat looked at again">${tell.slice(0, ENOUGH).map(({ order, answer }) => html`
-      <div><dt>heat</dt><dd><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a></dd></div>`)}
+    return html`<dl class="under" aria-label="Heat looked at again">${tell.slice(0, ENOUGH).map(
+      ({ order, answer }) => html`
+      <div><dt>heat</dt><dd><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a></dd></div>`,
+    )}
       ${tell.length > ENOUGH ? html`<div><dt>and</dt><dd><a href=${placeOf("bench")}>${tell.length - ENOUGH} more on the Bench</a></dd></div>` : nothing}</dl>`;
   }
 

@@ -25,12 +25,22 @@ import "./promised.js";
 
 /** Calls and walk-ins: the order is a sentence, composed by touching its blanks. */
 class CounterRoom extends Part {
-  static properties = { path: {}, draft: { state: true }, opened: { state: true }, step: { state: true }, done: { state: true }, frozen: { state: true } };
+  static properties = {
+    path: {},
+    draft: { state: true },
+    opened: { state: true },
+    step: { state: true },
+    done: { state: true },
+    frozen: { state: true },
+  };
 
   #opening = null;
   #begun = false;
   #call = callQuestion(this, () => this.#heard());
-  #more = new MoreAsked(() => this.requestUpdate(), () => ({ draft: this.draft, share: this.#share, id: this.#id() }));
+  #more = new MoreAsked(
+    () => this.requestUpdate(),
+    () => ({ draft: this.draft, share: this.#share, id: this.#id() }),
+  );
 
   constructor() {
     super();
@@ -63,7 +73,14 @@ class CounterRoom extends Part {
   #request() {
     const { draft } = this;
     if (draft.way !== "post" || !draft.lines.length) return null;
-    return callRequest({ ...draft, view: house.view, today: house.today(), now: house.now(), person: this.#person(), leave_on: this.#day() });
+    return callRequest({
+      ...draft,
+      view: house.view,
+      today: house.today(),
+      now: house.now(),
+      person: this.#person(),
+      leave_on: this.#day(),
+    });
   }
 
   /** The sentence that is this window's now, or an empty one. */
@@ -122,9 +139,10 @@ class CounterRoom extends Part {
     if (moved) this.focusOn(".deck button, .deck input");
   };
 
-  #settle = (good, units) => this.#take({
-    lines: this.draft.lines.map((line) => (line.good === good ? { good, units, settled: true } : line)),
-  });
+  #settle = (good, units) =>
+    this.#take({
+      lines: this.draft.lines.map((line) => (line.good === good ? { good, units, settled: true } : line)),
+    });
 
   #clear = () => {
     sentences.drop();
@@ -154,9 +172,12 @@ class CounterRoom extends Part {
   };
 
   render() {
-    if (!house.status.started || !sentences.ready) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!house.status.started || !sentences.ready)
+      return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     if (this.step === "aloud") {
-      return html`<read-back class="room" .frozen=${this.frozen} @back=${() => { this.step = "compose"; }} @said=${this.#said}></read-back>`;
+      return html`<read-back class="room" .frozen=${this.frozen} @back=${() => {
+        this.step = "compose";
+      }} @said=${this.#said}></read-back>`;
     }
     if (this.step === "promised") {
       return html`<order-promised class="room" .done=${this.done} .frozen=${this.frozen} @next=${this.#clear} @undone=${this.#takenBack}></order-promised>`;
@@ -168,8 +189,16 @@ class CounterRoom extends Part {
     const { draft } = this;
     const { view, status } = house;
     const now = {
-      draft, view, share: this.#share, asking: this.#more.asking, signal: status.signal !== "none", call: this.#call,
-      person: personOf(draft, view), settle: this.#settle, take: this.#take, park: () => this.#goOn(null),
+      draft,
+      view,
+      share: this.#share,
+      asking: this.#more.asking,
+      signal: status.signal !== "none",
+      call: this.#call,
+      person: personOf(draft, view),
+      settle: this.#settle,
+      take: this.#take,
+      park: () => this.#goOn(null),
     };
     const number = draft.amends ? view.orders.get(draft.amends)?.number : null;
     return html`<section class="room" aria-label="Counter">

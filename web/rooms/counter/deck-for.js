@@ -21,7 +21,13 @@ export function deckFor(opened, now) {
     case "line":
       return amounts(good, now);
     case "more":
-      return goodsKeys({ view, way: draft.way, today: now.today, chosen: new Set(draft.lines.map((line) => line.good)), pick: (id) => take({}, `line:${id}`) });
+      return goodsKeys({
+        view,
+        way: draft.way,
+        today: now.today,
+        chosen: new Set(draft.lines.map((line) => line.good)),
+        pick: (id) => take({}, `line:${id}`),
+      });
     case "number":
       return html`<deck-number .heading=${`How many ${view.goods.get(good).plural}?`} @take=${({ detail }) => take({ lines: withUnits(draft, good, detail).lines }, `line:${good}`)}></deck-number>`;
     case "way":
@@ -45,7 +51,9 @@ function amounts(id, { draft, view, take }) {
   if (!good) return nothingSold();
   const units = draft.lines.find((line) => line.good === id)?.units ?? 0;
   return amountKeys({
-    good, units, price: toldOf({ good: id, units }, draft.way, draft.amends),
+    good,
+    units,
+    price: toldOf({ good: id, units }, draft.way, draft.amends),
     set: (count) => take({ lines: withUnits(draft, id, count).lines }, count ? `line:${id}` : "more"),
     more: () => take({}, "more"),
     typed: () => take({}, `number:${id}`),

@@ -19,7 +19,9 @@ class DeckNumber extends Part {
     const text = this.typed ?? this.start;
     return html`
       <h2 class="where">${this.heading}</h2>
-      <number-pad .value=${text} .unit=${this.unit} .label=${this.heading} ?point=${this.point} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
+      <number-pad .value=${text} .unit=${this.unit} .label=${this.heading} ?point=${this.point} @change=${({ detail }) => {
+        this.typed = detail;
+      }}></number-pad>
       <button type="button" class="key on" @click=${() => this.dispatchEvent(new CustomEvent("take", { detail: Number(text) || 0 }))}>${this.done ?? "that many"}</button>`;
   }
 }

@@ -54,7 +54,10 @@ class DeckWho extends Part {
         <label class="write"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${this.fresh.phone} /></label>
         ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}
         <div class="keyrow two">
-          <button type="button" class="key" @click=${() => { this.fresh = null; this.trouble = ""; }}>back</button>
+          <button type="button" class="key" @click=${() => {
+            this.fresh = null;
+            this.trouble = "";
+          }}>back</button>
           <button class="key on">write it down</button>
         </div>
       </form>`;

@@ -9,8 +9,8 @@ const ROW_FOR_TENS = 10;
 const DAYS_SHOWN = 6;
 
 /** The goods a caller can have, in the house's order. */
-export const goodsOffered = (view) => [...view.goods.values()]
-  .filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
+export const goodsOffered = (view) =>
+  [...view.goods.values()].filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
 
 /**
  * How many of one good: the usual numbers, one less, one more, or something else.
@@ -35,20 +35,28 @@ export function goodsKeys({ view, pick, chosen, way, today }) {
   return html`
     <h2 class="where">What else?</h2>
     <div class="keyrow goods">
-      ${goodsOffered(view).map((good) => html`
+      ${goodsOffered(view).map(
+        (good) => html`
         <button type="button" class="key left" aria-pressed=${chosen.has(good.id)} @click=${() => pick(good.id)}>
           <span>${nameSaid(good)}</span>
-          <small>${priceSaid(priceOn(good, way, today))} · ${Math.max(0, view.free(good.id))} free</small></button>`)}
+          <small>${priceSaid(priceOn(good, way, today))} · ${Math.max(0, view.free(good.id))} free</small></button>`,
+      )}
     </div>`;
 }
 
 /** Post, pick up, or here now. */
 export function wayKeys(way, set, amends) {
-  const ways = [["post", "by post", ""], ["pick_up", "they pick it up", ""], ...(amends ? [] : [["walk_in", "here now", "a sale over the counter"]])];
+  const ways = [
+    ["post", "by post", ""],
+    ["pick_up", "they pick it up", ""],
+    ...(amends ? [] : [["walk_in", "here now", "a sale over the counter"]]),
+  ];
   return html`
     <h2 class="where">How does it get there?</h2>
-    <div class="keylist">${ways.map(([key, words, more]) => html`
-      <button type="button" class="key" aria-pressed=${way === key} @click=${() => set(key)}>${words}${more ? html`<small>${more}</small>` : nothing}</button>`)}
+    <div class="keylist">${ways.map(
+      ([key, words, more]) => html`
+      <button type="button" class="key" aria-pressed=${way === key} @click=${() => set(key)}>${words}${more ? html`<small>${more}</small>` : nothing}</button>`,
+    )}
     </div>`;
 }
 
@@ -63,34 +71,56 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
   return html`
     <h2 class="where">${post ? "Which posting day?" : "Which day do they come?"}</h2>
     <div class="keyrow three" role="group" aria-label="Days">
-      ${days.map((day) => html`
+      ${days.map(
+        (day) => html`
         <button type="button" class="key tight" aria-pressed=${day === chosen} @click=${() => take({ leave_on: day, hold_for_cool: false })}>
-          <span class="held">${daySaid(day, today)}</span><small>${verdictOn(day, draft, answer) || dayBelow(day, today)}</small></button>`)}
+          <span class="held">${daySaid(day, today)}</span><small>${verdictOn(day, draft, answer) || dayBelow(day, today)}</small></button>`,
+      )}
     </div>
-    ${post ? html`
+    ${
+      post
+        ? html`
       <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
       <div class="keyrow three" role="group" aria-label="Packing">
-        ${Object.entries(PACKINGS).map(([key, words]) => html`
-          <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`)}
+        ${Object.entries(PACKINGS).map(
+          ([key, words]) => html`
+          <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`,
+        )}
       </div>
-      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>` : nothing}`;
+      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>`
+        : nothing
+    }`;
 }
 
-const dayBelow = (day, today) => (day === today || day === dayAfter(today, 1) || !/\d/.test(daySaid(day, today)) ? dayShort(day).slice(4) : "");
+const dayBelow = (day, today) =>
+  day === today || day === dayAfter(today, 1) || !/\d/.test(daySaid(day, today)) ? dayShort(day).slice(4) : "";
 
 function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
-  const cell = answer?.days?.find((row) => row.leave_on === day)?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
+  const cell = answer?.days
+    ?.find((row) => row.leave_on === day)
+    ?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
   return !cell ? "" : cell.harmless ? "fine" : cell.chance_words;
 }
 
 /** How they pay. */
 export function payKeys(pays, set, walkIn) {
   const ways = walkIn
-    ? [["cash", "cash"], ["check", "check"], ["later", "owes it"]]
-    : [["cash", "cash"], ["check", "check in the mail"], ["later", "later"], ["paid", "already paid"]];
+    ? [
+        ["cash", "cash"],
+        ["check", "check"],
+        ["later", "owes it"],
+      ]
+    : [
+        ["cash", "cash"],
+        ["check", "check in the mail"],
+        ["later", "later"],
+        ["paid", "already paid"],
+      ];
   return html`
     <h2 class="where">How do they pay?</h2>
-    <div class="keyrow two">${ways.map(([key, words]) => html`
-      <button type="button" class="key" aria-pressed=${pays === key} @click=${() => set(key)}>${words}</button>`)}
+    <div class="keyrow two">${ways.map(
+      ([key, words]) => html`
+      <button type="button" class="key" aria-pressed=${pays === key} @click=${() => set(key)}>${words}</button>`,
+    )}
     </div>`;
 }

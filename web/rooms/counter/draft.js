@@ -15,8 +15,27 @@ const ASK_STATE = "ask our state before this honey is posted";
 
 /** @returns {Draft} */
 export const emptyDraft = () => ({
-  amends: null, person: null, fresh: null, address: null, lines: [], way: "post", leave_on: null, pays: null,
-  posting_cents: 0, posting_by: "", posting_unknown: "", posting_typed: false, priced_for: null, posting_open: false, before: null, dressing: "plain", hold_for_cool: false, hold_at_counter: false, ask_state: false, note: "", started: null,
+  amends: null,
+  person: null,
+  fresh: null,
+  address: null,
+  lines: [],
+  way: "post",
+  leave_on: null,
+  pays: null,
+  posting_cents: 0,
+  posting_by: "",
+  posting_unknown: "",
+  posting_typed: false,
+  priced_for: null,
+  posting_open: false,
+  before: null,
+  dressing: "plain",
+  hold_for_cool: false,
+  hold_at_counter: false,
+  ask_state: false,
+  note: "",
+  started: null,
 });
 
 /** @param {Draft} draft */
@@ -27,7 +46,22 @@ export function draftOfOrder(view, id) {
   const order = view.orders.get(id);
   const { person, way, leave_on, pays, posting_cents, posting_by = "", dressing, hold_for_cool, hold_at_counter = false, note } = order;
   const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
-  const draft = { ...emptyDraft(), amends: id, person, way, leave_on, pays, posting_cents, posting_by, dressing, hold_for_cool, hold_at_counter, note, lines, started: Date.now() };
+  const draft = {
+    ...emptyDraft(),
+    amends: id,
+    person,
+    way,
+    leave_on,
+    pays,
+    posting_cents,
+    posting_by,
+    dressing,
+    hold_for_cool,
+    hold_at_counter,
+    note,
+    lines,
+    started: Date.now(),
+  };
   return { ...draft, posting_typed: typedByHand(order), before: pricedBefore(draft, personOf(draft, view)) };
 }
 
@@ -55,9 +89,7 @@ export const totalOf = (draft, view) => sumsOf(draft, view).total_cents;
 /** Puts so many of a good into the lines; none takes it out. @returns {Draft} */
 export function withUnits(draft, good, units) {
   const there = draft.lines.some((line) => line.good === good);
-  const changed = there
-    ? draft.lines.map((line) => (line.good === good ? { good, units } : line))
-    : [...draft.lines, { good, units }];
+  const changed = there ? draft.lines.map((line) => (line.good === good ? { good, units } : line)) : [...draft.lines, { good, units }];
   return { ...draft, lines: changed.filter((line) => line.units > 0) };
 }
 
@@ -72,15 +104,26 @@ export function lacking(draft, view) {
 
 /** The draft as the acts take it. @param {string} heat one sentence as told to the caller @param {object} told the same in figures */
 export function asActed(draft, view, today, heat = "", told = {}) {
-  const person = draft.fresh ? { ...draft.fresh, ...(draft.address ?? {}) }
-    : draft.person ? { id: draft.person, ...(draft.address ?? {}) } : null;
+  const person = draft.fresh
+    ? { ...draft.fresh, ...(draft.address ?? {}) }
+    : draft.person
+      ? { id: draft.person, ...(draft.address ?? {}) }
+      : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = draft;
   const { lines, tax_rate, tax_mailing } = sumsOf(draft, view); // as they were read, whatever becomes of the prices meanwhile
   const note = draft.ask_state && way === "post" ? [draft.note, ASK_STATE].filter(Boolean).join("; ") : draft.note;
   return {
-    person, way, dressing, hold_for_cool, hold_at_counter, note, heat, told,
+    person,
+    way,
+    dressing,
+    hold_for_cool,
+    hold_at_counter,
+    note,
+    heat,
+    told,
     lines: lines.map(({ total_cents, ...line }) => line),
-    tax_rate, tax_mailing,
+    tax_rate,
+    tax_mailing,
     leave_on: dayOf(draft, view, today),
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
     posting_cents: way === "post" ? draft.posting_cents : 0,

@@ -26,8 +26,18 @@ export function freeze({ draft: live, view, today, share, call }, sentence) {
   const found = draft.lines.map((line) => surenessOf(line, draft, view, share(line.good)));
   const heat = heatWords(draft, answer);
   const acted = { ...asActed(draft, view, today, heat, answer?.told ?? {}), sentence, said_sure: sureUnits(draft, found) };
-  return deeply({ id: sentence, draft, acted, heat: answer?.heat ?? null, parcel: answer?.parcel ?? null, without: draft.way === "post" ? stillOut(call) : "",
-    total_cents: totalOf(draft, view), aloud: sentenceAloud(draft, view, today), rest: waitingSaid(draft, found, view), posting: mailingUnknown(draft) ? mailingSaid(draft) : postingChanged(draft) });
+  return deeply({
+    id: sentence,
+    draft,
+    acted,
+    heat: answer?.heat ?? null,
+    parcel: answer?.parcel ?? null,
+    without: draft.way === "post" ? stillOut(call) : "",
+    total_cents: totalOf(draft, view),
+    aloud: sentenceAloud(draft, view, today),
+    rest: waitingSaid(draft, found, view),
+    posting: mailingUnknown(draft) ? mailingSaid(draft) : postingChanged(draft),
+  });
 }
 
 /** One sentence for the order's own record of what the caller was told. */
@@ -41,7 +51,10 @@ const sureUnits = (draft, found) => (draft.way === "walk_in" ? {} : Object.fromE
 
 function waitingSaid(draft, found, view) {
   const rest = draft.way === "walk_in" ? [] : found.filter((one) => one.rest);
-  return { words: listed(rest.map((one) => unitsSaid(view.goods.get(one.good) ?? { name: one.good }, one.rest))), one: rest.length === 1 && rest[0].rest === 1 };
+  return {
+    words: listed(rest.map((one) => unitsSaid(view.goods.get(one.good) ?? { name: one.good }, one.rest))),
+    one: rest.length === 1 && rest[0].rest === 1,
+  };
 }
 
 /** What the caller must hear before they agree. */

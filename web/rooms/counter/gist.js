@@ -15,7 +15,9 @@ export function gist(now, close) {
 
 function sureSaid({ draft, view, share, asking }) {
   if (asking.size) return html`<span class="faint">asking the house …</span>`;
-  const open = draft.lines.map((line) => ({ settled: line.settled, ...surenessOf(line, draft, view, share(line.good)) })).filter(({ rest }) => rest);
+  const open = draft.lines
+    .map((line) => ({ settled: line.settled, ...surenessOf(line, draft, view, share(line.good)) }))
+    .filter(({ rest }) => rest);
   const rest = open.reduce((sum, one) => sum + one.rest, 0);
   if (!rest) return html`<strong>all sure</strong>`;
   return html`<span class="heed">${rest} ${open.every(({ settled }) => settled) ? (draft.way === "walk_in" ? "may be spoken for" : "waiting") : "not sure"}</span>`;
@@ -24,12 +26,16 @@ function sureSaid({ draft, view, share, asking }) {
 function parcelSaid({ answer }) {
   const parcel = answer?.parcel;
   if (!parcel) return null;
-  return parcel.ok ? html`<span>${parcel.parcels.map((one) => one.carton_name).join(" + ")}</span>` : html`<span class="heed">no carton</span>`;
+  return parcel.ok
+    ? html`<span>${parcel.parcels.map((one) => one.carton_name).join(" + ")}</span>`
+    : html`<span class="heed">no carton</span>`;
 }
 
 function heatSaid({ state, answer }) {
   if (["working", "half"].includes(state)) return html`<span class="faint">heat …</span>`;
   const heat = answer?.heat;
   if (!heat) return html`<span class="faint">heat not known</span>`;
-  return heat.harmless ? html`<strong>${verdictSaid(heat)}</strong>` : html`<span class="heed">${verdictSaid(heat)}${heat.chance_words ? `, ${heat.chance_words}` : ""}</span>`;
+  return heat.harmless
+    ? html`<strong>${verdictSaid(heat)}</strong>`
+    : html`<span class="heed">${verdictSaid(heat)}${heat.chance_words ? `, ${heat.chance_words}` : ""}</span>`;
 }

@@ -11,8 +11,14 @@ export function parkedCalls(view, open) {
   const others = sentences.others();
   if (!others.length) return nothing;
   return html`<section class="parked" aria-label="Other calls">
-    ${others.slice(0, SHOWN).map(({ id, draft, elsewhere }) => html`<button type="button" class="key tight left" data-sentence=${id} @click=${() => open(id, elsewhere)}>
-      <span>${nameOf(draft, view)}</span><small>${[goodsOf(draft, view), elsewhere ? "being written in another window: take it over" : "on hold: go on"].filter(Boolean).join(" · ")}</small></button>`)}
+    ${others.slice(0, SHOWN).map(
+      ({
+        id,
+        draft,
+        elsewhere,
+      }) => html`<button type="button" class="key tight left" data-sentence=${id} @click=${() => open(id, elsewhere)}>
+      <span>${nameOf(draft, view)}</span><small>${[goodsOf(draft, view), elsewhere ? "being written in another window: take it over" : "on hold: go on"].filter(Boolean).join(" · ")}</small></button>`,
+    )}
     ${others.length > SHOWN ? html`<p class="faint">${others.length - SHOWN} more on hold</p>` : nothing}</section>`;
 }
 
@@ -28,5 +34,7 @@ const goodsOf = ({ lines }, view) => {
 };
 
 /** What was written here is written elsewhere now. */
-export const takenAway = () => (sentences.taken_away
-  ? html`<p class="heed" role="alert">That order is being written in another window now. It is not lost: take it over from the list, or take the next call.</p>` : nothing);
+export const takenAway = () =>
+  sentences.taken_away
+    ? html`<p class="heed" role="alert">That order is being written in another window now. It is not lost: take it over from the list, or take the next call.</p>`
+    : nothing;

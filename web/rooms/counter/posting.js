@@ -6,10 +6,15 @@ import { money } from "../../parts/words.js";
 export const typedByHand = ({ posting_by: by = "", posting_cents: cents }) => by === "hand" || (by === "" && cents > 0);
 
 /** What a price hangs on: with the same of all this a changed order keeps the price that was told. */
-const hangsOn = ({ lines, way, dressing }, person) => JSON.stringify([lines.map(({ good, units }) => `${good} ${units}`).sort(), way, dressing, person?.zip ?? ""]);
+const hangsOn = ({ lines, way, dressing }, person) =>
+  JSON.stringify([lines.map(({ good, units }) => `${good} ${units}`).sort(), way, dressing, person?.zip ?? ""]);
 
 /** What stands for the parcel's price where neither this device nor the house can reckon now. */
-export const NOT_WORKED_OUT = { posting_cents: null, posting_words: "price of mailing not known", posting_unknown: "it cannot be worked out without signal now" };
+export const NOT_WORKED_OUT = {
+  posting_cents: null,
+  posting_words: "price of mailing not known",
+  posting_unknown: "it cannot be worked out without signal now",
+};
 
 /** How the order being changed was priced before. */
 export const pricedBefore = (draft, person) => ({ cents: draft.posting_cents, by: draft.posting_by, hangsOn: hangsOn(draft, person) });
@@ -23,13 +28,20 @@ export function postingNow(draft, person, parcel) {
   if (!parcel || draft.posting_typed || draft.way !== "post") return null;
   const before = draft.amends ? draft.before : null;
   const kept = before && (before.hangsOn === hangsOn(draft, person) || parcel.posting_cents === null || parcel.posting_cents === undefined);
-  const cents = kept ? before.cents : parcel.posting_cents ?? 0; // a new call: a figure for another address or carton must not stay
+  const cents = kept ? before.cents : (parcel.posting_cents ?? 0); // a new call: a figure for another address or carton must not stay
   const by = kept ? before.by : cents ? "table" : "";
-  return changed(draft, { posting_cents: cents, posting_by: by, priced_for: hangsOn(draft, person), posting_open: false, posting_unknown: kept ? "" : parcel.posting_unknown ?? "" });
+  return changed(draft, {
+    posting_cents: cents,
+    posting_by: by,
+    priced_for: hangsOn(draft, person),
+    posting_open: false,
+    posting_unknown: kept ? "" : (parcel.posting_unknown ?? ""),
+  });
 }
 
 /** Why nobody knows yet what mailing costs: as the table or the ZIP is missing; "" when it is known, typed, or nothing is mailed. */
-export const mailingUnknown = ({ way, posting_typed: typed, posting_by: by, posting_unknown: why }) => (way === "post" && !typed && !by ? why : "");
+export const mailingUnknown = ({ way, posting_typed: typed, posting_by: by, posting_unknown: why }) =>
+  way === "post" && !typed && !by ? why : "";
 
 /** What the caller must hear before they agree to a sum that is not whole. */
 export function mailingSaid(draft) {
@@ -52,11 +64,13 @@ const changed = (draft, fields) => (Object.entries(fields).every(([name, value])
 
 /** "posting $7.00 → $9.50 by your table (zone 2 by distance)", or that it stays and why. @returns {string} */
 export function postingSaid(draft, person, parcel) {
-  const { before } = draft, words = parcel.posting_words ?? "";
+  const { before } = draft,
+    words = parcel.posting_words ?? "";
   if (!draft.amends || !before || before.hangsOn === hangsOn(draft, person)) return words;
   const was = money(before.cents);
   if (draft.posting_typed) {
-    const table = parcel.posting_cents > 0 && parcel.posting_cents !== draft.posting_cents ? `; your table says ${money(parcel.posting_cents)}` : "";
+    const table =
+      parcel.posting_cents > 0 && parcel.posting_cents !== draft.posting_cents ? `; your table says ${money(parcel.posting_cents)}` : "";
     return draft.posting_cents ? `posting stays ${money(draft.posting_cents)}, typed by hand${table}` : words;
   }
   if (draft.posting_cents !== before.cents) return words.replace(/^posting /, `posting ${was} → `);

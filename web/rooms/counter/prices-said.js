@@ -12,7 +12,9 @@ export function taxSaid(draft, view) {
 
 /** "10 wax bars cost the same." where one pays for the full number anyway. */
 function sameFor(good, { units, price_cents, steps, total_cents }) {
-  const more = steps.map(([size]) => Math.ceil(units / size) * size).find((full) => full > units && lineCents(full, price_cents, steps) === total_cents);
+  const more = steps
+    .map(([size]) => Math.ceil(units / size) * size)
+    .find((full) => full > units && lineCents(full, price_cents, steps) === total_cents);
   return units && more ? `${more} ${nameSaid(good)} cost the same.` : "";
 }
 

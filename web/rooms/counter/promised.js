@@ -47,8 +47,12 @@ class OrderPromised extends Part {
       </div>`;
   }
 
-  #goods = (units) => listed(Object.entries(units ?? {}).filter(([, count]) => count > 0)
-    .map(([good, count]) => unitsSaid(house.view.goods.get(good) ?? { name: good }, count)));
+  #goods = (units) =>
+    listed(
+      Object.entries(units ?? {})
+        .filter(([, count]) => count > 0)
+        .map(([good, count]) => unitsSaid(house.view.goods.get(good) ?? { name: good }, count)),
+    );
 
   /** A sale over the counter: what they have in their hands and how it was paid. */
   #taken() {

@@ -15,22 +15,42 @@ const VERY_LONG = 9;
  */
 export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
-  const owes = { blank: "owes", words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : mailingUnknown(draft) ? " plus mailing" : ""}` };
+  const owes = {
+    blank: "owes",
+    words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : mailingUnknown(draft) ? " plus mailing" : ""}`,
+  };
   const pays = { blank: "pays", words: PAYS[draft.pays] ?? "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };
     const how = draft.pays ? pays : { blank: "pays", words: "in cash" };
-    const money = draft.pays === "later" ? [" and owes ", { ...owes, still: true }, taxSaid(draft, view) || ",", " to pay "] : [" and pays ", { ...owes, still: true }, taxSaid(draft, view), " "];
+    const money =
+      draft.pays === "later"
+        ? [" and owes ", { ...owes, still: true }, taxSaid(draft, view) || ",", " to pay "]
+        : [" and pays ", { ...owes, still: true }, taxSaid(draft, view), " "];
     return [who, " ", { blank: "way", words: "here now" }, " takes ", ...goods, ...money, how, "."];
   }
   const name = personOf(draft, view)?.name;
   const who = { blank: "who", words: name || "Who?", open: !name, still: Boolean(draft.amends) };
-  return [who, draft.amends ? " now wants " : " wants ", ...goods, ...wayPieces(draft, view, today), ". They owe ", owes, taxSaid(draft, view), " and pay ", pays, "."];
+  return [
+    who,
+    draft.amends ? " now wants " : " wants ",
+    ...goods,
+    ...wayPieces(draft, view, today),
+    ". They owe ",
+    owes,
+    taxSaid(draft, view),
+    " and pay ",
+    pays,
+    ".",
+  ];
 }
 
 function goodsPieces(draft, view) {
   if (!draft.lines.length) return [{ blank: "what", words: "what?", open: true }];
-  const blanks = draft.lines.map(({ good, units }) => ({ blank: `line:${good}`, words: unitsSaid(view.goods.get(good) ?? { name: good }, units) }));
+  const blanks = draft.lines.map(({ good, units }) => ({
+    blank: `line:${good}`,
+    words: unitsSaid(view.goods.get(good) ?? { name: good }, units),
+  }));
   return blanks.flatMap((blank, place) => {
     if (!place) return [blank];
     return [place === blanks.length - 1 ? " and " : ", ", blank];
@@ -39,14 +59,27 @@ function goodsPieces(draft, view) {
 
 function wayPieces(draft, view, today) {
   const day = dayOf(draft, view, today);
-  const when = draft.hold_for_cool && !draft.leave_on ? "when it is cool" : draft.ask_state && !draft.leave_on ? "when our state allows it" : day ? daySaid(day, today) : "";
+  const when =
+    draft.hold_for_cool && !draft.leave_on
+      ? "when it is cool"
+      : draft.ask_state && !draft.leave_on
+        ? "when our state allows it"
+        : day
+          ? daySaid(day, today)
+          : "";
   if (draft.way === "pick_up") {
     return [", to ", { blank: "way", words: "pick up" }, " ", { blank: "day", words: when || "which day?", open: !when }];
   }
   const { city, state } = personOf(draft, view) ?? {};
   const known = city ? (state && draft.address ? `${city} ${state}` : city) : "";
-  return [", by ", { blank: "way", words: "post" }, " to ", { blank: "where", words: known || "where?", open: !known },
-    draft.hold_at_counter ? ", to be fetched at the post office there, leaving " : ", leaving ", { blank: "day", words: when || "which day?", open: !when }];
+  return [
+    ", by ",
+    { blank: "way", words: "post" },
+    " to ",
+    { blank: "where", words: known || "where?", open: !known },
+    draft.hold_at_counter ? ", to be fetched at the post office there, leaving " : ", leaving ",
+    { blank: "day", words: when || "which day?", open: !when },
+  ];
 }
 
 /** How long the sentence is, so that forty lines stay as readable as two. */
@@ -74,13 +107,15 @@ export function sentenceAloud(draft, view, today) {
   const person = personOf(draft, view);
   const number = person?.phone && draft.way !== "walk_in" ? html`, at <span class="held">${phoneSaid(person.phone)}</span>,` : "";
   const address = person ? addressSaid(person) : "";
-  return html`<p class="sentence aloud" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map((piece) => {
-    if (typeof piece === "string") return piece;
-    if (piece.blank === "who") return html`<strong>${piece.words}</strong>${number}`;
-    if (piece.blank === "where") return html`<strong>${address || piece.words}</strong>`;
-    if (piece.blank === "pays" && piece.open) return html`<strong>later</strong>`;
-    return html`<strong>${piece.words}</strong>`;
-  })}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
+  return html`<p class="sentence aloud" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map(
+    (piece) => {
+      if (typeof piece === "string") return piece;
+      if (piece.blank === "who") return html`<strong>${piece.words}</strong>${number}`;
+      if (piece.blank === "where") return html`<strong>${address || piece.words}</strong>`;
+      if (piece.blank === "pays" && piece.open) return html`<strong>later</strong>`;
+      return html`<strong>${piece.words}</strong>`;
+    },
+  )}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
 }
 
 /** @returns {string} "906 E Larkwater Ln Apt 3, Tempe AZ 85281" */

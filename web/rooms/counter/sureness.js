@@ -8,28 +8,48 @@ export function surenessOf(line, draft, view, share) {
   const kept = draft.amends ? keptFor(draft.amends, line.good, view) : 0;
   const more = Math.max(0, line.units - kept);
   const fromShare = Math.min(more, share);
-  return { good: line.good, wanted: line.units, kept, sure: line.units - more + fromShare, rest: more - fromShare, spare: share - fromShare };
+  return {
+    good: line.good,
+    wanted: line.units,
+    kept,
+    sure: line.units - more + fromShare,
+    rest: more - fromShare,
+    spare: share - fromShare,
+  };
 }
 
 function keptFor(order, good, view) {
-  return view.linesOf(order).filter((line) => line.good === good)
+  return view
+    .linesOf(order)
+    .filter((line) => line.good === good)
     .reduce((sum, line) => sum + view.sure(line) + view.handed(line), 0);
 }
 
 /** Whether honey would go by mail though the state was not asked yet; it hangs on the order alone, so it is known before any answer comes. */
-export const honeyOff = ({ way, lines }, view) => way === "post" && !view.setting("posting_honey_asked", false)
-  && lines.some(({ good }) => view.goods.get(good)?.kind === "honey");
+export const honeyOff = ({ way, lines }, view) =>
+  way === "post" && !view.setting("posting_honey_asked", false) && lines.some(({ good }) => view.goods.get(good)?.kind === "honey");
 
 /** The request of `answers.call`: rows as they stand, nothing judged here. */
 export function callRequest({ view, today, now, lines, person, way, leave_on, dressing, hold_for_cool, hold_at_counter = false }) {
   const goods = lines.map((line) => view.goods.get(line.good)).filter(Boolean);
-  const cartons = [...view.cartons.values()].filter((carton) => !carton.hidden)
+  const cartons = [...view.cartons.values()]
+    .filter((carton) => !carton.hidden)
     .map((carton) => ({ ...carton, in_stock: view.onHand(carton.id) }));
   const house = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
   const { zip = "", state = "", city = "" } = person ?? {};
   return {
-    goods, cartons, house, lines: lines.map(({ good, units }) => ({ good, units })), to: { zip, state, city },
-    way, leave_on, today, dressing, hold_for_cool, hold_at_counter, ...weatherFor(view, [house.zip, zip], now),
+    goods,
+    cartons,
+    house,
+    lines: lines.map(({ good, units }) => ({ good, units })),
+    to: { zip, state, city },
+    way,
+    leave_on,
+    today,
+    dressing,
+    hold_for_cool,
+    hold_at_counter,
+    ...weatherFor(view, [house.zip, zip], now),
   };
 }
 

@@ -36,7 +36,10 @@ function sureLines(now) {
   const found = draft.lines.map((line) => surenessOf(line, draft, view, now.share(line.good)));
   if (found.length < 2 || found.some(({ rest }) => rest)) return draft.lines.map((line) => sureLine(line, now));
   const spare = found.filter((one) => one.spare > 0).map((one) => unitsSaid(view.goods.get(one.good) ?? { name: one.good }, one.spare));
-  return row("sure", html`<strong>All of it.</strong> ${spare.length ? `Without signal, then still ${listed(spare)}.` : "No more without signal."}`);
+  return row(
+    "sure",
+    html`<strong>All of it.</strong> ${spare.length ? `Without signal, then still ${listed(spare)}.` : "No more without signal."}`,
+  );
 }
 
 const shortOf = (good) => good.short || good.plural || good.name;
@@ -52,7 +55,9 @@ function sureLine(line, now) {
 
 function spareSaid({ kept, wanted, spare }) {
   if (kept >= wanted && kept) return "Set aside already.";
-  return spare > 0 ? `${spare} more ${spare === 1 ? "is" : "are"} sure without signal.` : "That is all this device may promise without signal.";
+  return spare > 0
+    ? `${spare} more ${spare === 1 ? "is" : "are"} sure without signal.`
+    : "That is all this device may promise without signal.";
 }
 
 /** A call: so many are sure, the rest is asked for or waits for the next pour. */
@@ -70,7 +75,8 @@ function beyondShare({ good, rest, sure }, line, now) {
   const named = whoseItMayBe(good, Math.max(0, rest - Math.max(0, now.view.free(good) - sure)), now.view);
   return html`
     <p><strong>${sure ? `${sure} free here` : "None free here"}</strong>, <span class="heed">${rest} more may be spoken for</span>${
-      named.length ? html`: ${listed(named.map(({ name, units }) => `${units} of ${name}`))}` : nothing}.
+      named.length ? html`: ${listed(named.map(({ name, units }) => `${units} of ${name}`))}` : nothing
+    }.
       ${lie} ${lie === 1 ? "is" : "are"} on the shelf by the book.</p>
     ${choiceKeys(line, now)}`;
 }
@@ -87,7 +93,8 @@ export function choiceKeys(line, now) {
 }
 
 /** What the table cannot say is typed: the carrier's own counter or chart knows it. */
-const typeKey = (take) => html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
+const typeKey = (take) =>
+  html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
 
 function parcelLine({ draft, person, call, take }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
@@ -119,11 +126,14 @@ function heatLine(now, call) {
   const { heat, advice, none_words: noWay, unknown = [], half, basis } = call.answer ?? {};
   if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
   const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(verdictSaid(heat))}</strong></span>`;
-  return row("heat", html`
+  return row(
+    "heat",
+    html`
     <p>${heat.harmless ? html`${verdict}: ${heat.chance_words} of harm.` : html`${verdict}, ${heat.chance_words}${heat.when_words ? ` (${heat.when_words})` : ""}.`}${heat.hold ? " Held at the post office counter." : ""}</p>
     ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
     ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and packings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
-    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`);
+    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`,
+  );
 }
 
 function adviceKeys(now, advice) {
@@ -133,8 +143,12 @@ function adviceKeys(now, advice) {
   return html`
     <p>${capital(advice.words)}${advice.adds ? `: ${advice.adds}` : ""}${advice.chance_words ? html` <span class="faint">(${advice.chance_words} of harm)</span>` : nothing}.</p>
     <div class="keyrow">
-      ${advice.leave_on && !taken ? html`<button type="button" class="key"
-        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>` : nothing}
+      ${
+        advice.leave_on && !taken
+          ? html`<button type="button" class="key"
+        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>`
+          : nothing
+      }
       ${waitKey(now)}
     </div>`;
 }
@@ -145,8 +159,9 @@ const coolKeys = (now, noWay) => html`${noWay ? html`<p>${capital(noWay)}.</p>` 
 const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria-pressed=${draft.hold_for_cool}
   @click=${() => take({ hold_for_cool: !draft.hold_for_cool, leave_on: null })}>wait for a cool spell</button>`;
 
-const notKnown = (call) => (call.state === "refused"
-  ? html`<span class="heed">${call.why}</span>`
-  : html`Not known yet: ${call.why} The order can be taken all the same.`);
+const notKnown = (call) =>
+  call.state === "refused"
+    ? html`<span class="heed">${call.why}</span>`
+    : html`Not known yet: ${call.why} The order can be taken all the same.`;
 
 const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

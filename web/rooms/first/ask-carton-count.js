@@ -5,8 +5,12 @@ import { house } from "../../store/house.js";
 
 /** How many of one carton lie here. */
 class AskCartonCount extends AskNumber {
-  get #name() { return house.view.cartons.get(this.part)?.name ?? ""; }
-  get label() { return `How many cartons ${this.#name}`; }
+  get #name() {
+    return house.view.cartons.get(this.part)?.name ?? "";
+  }
+  get label() {
+    return `How many cartons ${this.#name}`;
+  }
 
   ready = () => [5, 10, 25, 50].map((units) => [units, units]);
   now = () => house.view.onHand(this.part) || null;

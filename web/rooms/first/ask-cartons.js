@@ -45,22 +45,27 @@ class AskCartons extends Ask {
   }
 
   #write() {
-    return this.answer(async () => {
-      const rows = [...house.view.cartons.values()];
-      for (const { name, sides } of this.#sizes()) {
-        const row = rows.find((carton) => carton.name === name);
-        const wanted = this.chosen.has(name);
-        if (!row && wanted) await addCarton({ sides });
-        else if (row && Boolean(row.hidden) === wanted) await setGood({ id: row.id, hidden: !wanted }, { hidden: !wanted });
-      }
-      keepAnswer("cartons", null);
-    }, this.chosen.size ? "answered" : "skipped");
+    return this.answer(
+      async () => {
+        const rows = [...house.view.cartons.values()];
+        for (const { name, sides } of this.#sizes()) {
+          const row = rows.find((carton) => carton.name === name);
+          const wanted = this.chosen.has(name);
+          if (!row && wanted) await addCarton({ sides });
+          else if (row && Boolean(row.hidden) === wanted) await setGood({ id: row.id, hidden: !wanted }, { hidden: !wanted });
+        }
+        keepAnswer("cartons", null);
+      },
+      this.chosen.size ? "answered" : "skipped",
+    );
   }
 
   /** The usual sizes, those typed here, and those that are in the book already. */
   #sizes() {
     const sizes = [...USUAL_CARTONS, ...this.own];
-    const others = cartonsAsked(house.view).map(({ id }) => house.view.cartons.get(id)).filter(({ name }) => !sizes.some((size) => size.name === name));
+    const others = cartonsAsked(house.view)
+      .map(({ id }) => house.view.cartons.get(id))
+      .filter(({ name }) => !sizes.some((size) => size.name === name));
     return [...sizes, ...others.map(({ name, inner }) => ({ name, sides: inner }))];
   }
 
@@ -70,8 +75,10 @@ class AskCartons extends Ask {
   }
 
   below() {
-    return html`<div class="keyrow three sizes">${this.#sizes().map(({ name }) => html`
-        <button type="button" class="key tight" aria-pressed=${this.chosen.has(name)} @click=${() => this.#touch(name)}>${name}</button>`)}</div>
+    return html`<div class="keyrow three sizes">${this.#sizes().map(
+      ({ name }) => html`
+        <button type="button" class="key tight" aria-pressed=${this.chosen.has(name)} @click=${() => this.#touch(name)}>${name}</button>`,
+    )}</div>
       <details class="otherwise"><summary>another size</summary>
         <form class="fields three-of" @submit=${(event) => this.#add(event)} novalidate>
           ${SIDES.map((side) => html`<label class="write"><span>${side}, inside</span><input class="figures" name=${side} autocomplete="off" placeholder="8 5/8" /></label>`)}

@@ -17,8 +17,10 @@ class AskMolds extends Ask {
 
   answers() {
     const now = house.view.setting("mould_sets", null);
-    return html`<div class="keyrow three" role="group" aria-label="Bars at a time">${MOLDS.map((sets) => html`
-        <button type="button" class="key ready" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * BARS_A_MOLD_SET} bars</button>`)}
+    return html`<div class="keyrow three" role="group" aria-label="Bars at a time">${MOLDS.map(
+      (sets) => html`
+        <button type="button" class="key ready" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * BARS_A_MOLD_SET} bars</button>`,
+    )}
       <button type="button" class="key tight" @click=${() => this.answer(async () => {}, "skipped")}>no molds yet</button></div>`;
   }
 }
@@ -26,7 +28,10 @@ customElements.define("ask-molds", AskMolds);
 
 /** Whether honey may be mailed: off until the owner says that they asked their state. */
 class AskHoney extends Ask {
-  #give = (asked) => this.answer(() => (house.view.setting("posting_honey_asked", null) === asked ? Promise.resolve() : setHouse("posting_honey_asked", asked)));
+  #give = (asked) =>
+    this.answer(() =>
+      house.view.setting("posting_honey_asked", null) === asked ? Promise.resolve() : setHouse("posting_honey_asked", asked),
+    );
 
   question() {
     const state = house.view.setting("state", "");

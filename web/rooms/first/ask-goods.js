@@ -6,7 +6,10 @@ import { house } from "../../store/house.js";
 import { addGoods, setSold } from "../../store/acts.js";
 import { USUAL_GOODS } from "../../store/usual-goods.js";
 
-const KINDS = [["wax", "wax and candles"], ["honey", "honey"]];
+const KINDS = [
+  ["wax", "wax and candles"],
+  ["honey", "honey"],
+];
 
 /** What is sold: touched from the usual goods; their measures and weights are typical ones until somebody measures. */
 class AskGoods extends Ask {
@@ -25,13 +28,16 @@ class AskGoods extends Ask {
   }
 
   #write() {
-    return this.answer(async () => {
-      const sold = new Set(goodsAsked(house.view).map(({ id }) => id));
-      const fresh = USUAL_GOODS.filter(({ id }) => this.chosen.has(id) && !sold.has(id));
-      if (fresh.length) await addGoods(fresh.map(({ id }) => ({ usual: id })));
-      for (const id of sold) if (!this.chosen.has(id)) await setSold(id, false);
-      keepAnswer("goods", null);
-    }, this.chosen.size ? "answered" : "skipped");
+    return this.answer(
+      async () => {
+        const sold = new Set(goodsAsked(house.view).map(({ id }) => id));
+        const fresh = USUAL_GOODS.filter(({ id }) => this.chosen.has(id) && !sold.has(id));
+        if (fresh.length) await addGoods(fresh.map(({ id }) => ({ usual: id })));
+        for (const id of sold) if (!this.chosen.has(id)) await setSold(id, false);
+        keepAnswer("goods", null);
+      },
+      this.chosen.size ? "answered" : "skipped",
+    );
   }
 
   question() {
@@ -45,8 +51,11 @@ class AskGoods extends Ask {
       ${KINDS.map(([kind, words]) => html`<h2 class="where">${words}</h2>${this.#keys(USUAL_GOODS.filter((good) => good.kind === kind))}`)}`;
   }
 
-  #keys = (goods) => html`<div class="keyrow two">${goods.map(({ id, name }) => html`
-    <button type="button" class="key tight" aria-pressed=${this.chosen.has(id)} @click=${() => this.#touch(id)}>${name}</button>`)}</div>`;
+  #keys = (goods) =>
+    html`<div class="keyrow two">${goods.map(
+      ({ id, name }) => html`
+    <button type="button" class="key tight" aria-pressed=${this.chosen.has(id)} @click=${() => this.#touch(id)}>${name}</button>`,
+    )}</div>`;
 
   answers() {
     const count = this.chosen.size;

@@ -18,12 +18,18 @@ class AskHelp extends Ask {
       this.made = await house.call("/api/codes", { body: { role } });
       this.error = null;
     } catch (error) {
-      this.error = { kind: "draft", message: "No code could be made: the main computer is out of reach.", remedy: `Go on; it is made later under Settings, other devices. (${error.message})` };
+      this.error = {
+        kind: "draft",
+        message: "No code could be made: the main computer is out of reach.",
+        remedy: `Go on; it is made later under Settings, other devices. (${error.message})`,
+      };
     }
   }
 
   question() {
-    const others = [...house.view.devices.values()].filter(({ id, lost }) => !lost && id !== house.status.device?.id).map(({ name }) => name);
+    const others = [...house.view.devices.values()]
+      .filter(({ id, lost }) => !lost && id !== house.status.device?.id)
+      .map(({ name }) => name);
     return html`<h1>Does anybody help you?</h1>
       ${others.length ? html`<p>Here already: <strong>${listed(others)}</strong>.</p>` : nothing}
       <p class="faint">A helper takes orders, packs and pours on a device of their own; prices and settings stay with you.</p>`;

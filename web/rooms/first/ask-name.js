@@ -47,10 +47,19 @@ class AskName extends Ask {
     const zone = zoneOfZip(typed.zip);
     return this.answer(async () => {
       if (!typed.name) throw badAnswer("There is no name yet.", "Write what stands over your door, or your own name.");
-      if (!ZIP.test(typed.zip)) throw badAnswer(typed.zip ? `“${typed.zip}” is no ZIP.` : "There is no ZIP yet.", "Five digits. Mailing and heat are worked out from it; or skip this for now.");
+      if (!ZIP.test(typed.zip))
+        throw badAnswer(
+          typed.zip ? `“${typed.zip}” is no ZIP.` : "There is no ZIP yet.",
+          "Five digits. Mailing and heat are worked out from it; or skip this for now.",
+        );
       if (typed.state && !/^[A-Z]{2}$/i.test(typed.state)) throw badAnswer(`“${typed.state}” is no state.`, "Two letters, such as WI.");
       const time_zone = zone?.time_zone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
-      await setHouseAll({ ...typed, state: typed.state.toUpperCase(), ...(time_zone ? { time_zone } : {}), [SETTING]: withTold(house.view, "name", "answered") });
+      await setHouseAll({
+        ...typed,
+        state: typed.state.toUpperCase(),
+        ...(time_zone ? { time_zone } : {}),
+        [SETTING]: withTold(house.view, "name", "answered"),
+      });
       keepAnswer("name", null);
     });
   }
@@ -61,7 +70,9 @@ class AskName extends Ask {
 
   below() {
     const { name, zip } = this.typed;
-    return html`<div class="fields" @keydown=${(event) => { if (event.key === "Enter") this.#write(); }}>
+    return html`<div class="fields" @keydown=${(event) => {
+      if (event.key === "Enter") this.#write();
+    }}>
       ${this.#field("name", "its name", name, { placeholder: "Maple Hill Honey", capitals: "words" })}
       ${this.#field("zip", "ZIP", zip, { mode: "numeric", most: 10, figures: true })}
       ${ZIP.test(zip.trim()) ? this.#place() : nothing}</div>`;
@@ -71,12 +82,20 @@ class AskName extends Ask {
     const { city, state, zip } = this.typed;
     const zone = zoneOfZip(zip);
     const where = [city, state].filter(Boolean).join(", ");
-    return html`${this.own || !city ? html`<div class="fields split">
+    return html`${
+      this.own || !city
+        ? html`<div class="fields split">
         ${this.#field("city", "town", city, { capitals: "words" })}${this.#field("state", "state, two letters", state, { capitals: "characters", most: 2 })}</div>`
-      : html`<div class="first-place"><p class="tell"><strong>${where}</strong></p>
-        <button type="button" class="key tight quiet" @click=${() => { this.own = true; }}>another town</button></div>`}
-      <p class="faint">${zone ? `${zoneSaid(zone.time_zone)}. Mailing zones and the weather of your place follow from the ZIP.`
-        : "This ZIP is not in our list of places: heat and mailing prices by zone cannot be told from it."}</p>`;
+        : html`<div class="first-place"><p class="tell"><strong>${where}</strong></p>
+        <button type="button" class="key tight quiet" @click=${() => {
+          this.own = true;
+        }}>another town</button></div>`
+    }
+      <p class="faint">${
+        zone
+          ? `${zoneSaid(zone.time_zone)}. Mailing zones and the weather of your place follow from the ZIP.`
+          : "This ZIP is not in our list of places: heat and mailing prices by zone cannot be told from it."
+      }</p>`;
   }
 
   #field(key, words, value, { placeholder = "", mode = "text", most = 80, capitals = "none", figures = false }) {

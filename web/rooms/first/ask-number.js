@@ -15,7 +15,9 @@ export class AskNumber extends Ask {
     this.typed = null;
   }
 
-  get #key() { return this.at.join("/"); }
+  get #key() {
+    return this.at.join("/");
+  }
 
   willUpdate() {
     this.typed ??= keptAnswer(this.#key) ?? "";
@@ -36,8 +38,10 @@ export class AskNumber extends Ask {
   answers() {
     const now = this.now();
     const number = Number(this.typed);
-    return html`<div class="keyrow four" role="group" aria-label="Ready answers">${this.ready().map(([value, words]) => html`
-        <button type="button" class="key ready" aria-pressed=${value === now} ?disabled=${this.working} @click=${() => this.#give(value)}>${words}</button>`)}</div>
+    return html`<div class="keyrow four" role="group" aria-label="Ready answers">${this.ready().map(
+      ([value, words]) => html`
+        <button type="button" class="key ready" aria-pressed=${value === now} ?disabled=${this.working} @click=${() => this.#give(value)}>${words}</button>`,
+    )}</div>
       <number-pad ?point=${Boolean(this.point)} .value=${this.typed} .unit=${this.unit ?? ""} .label=${this.label ?? "Another number"}
         @change=${({ detail }) => this.#type(detail)}></number-pad>
       <button type="button" class="key ${this.typed ? "say" : ""}" ?disabled=${this.working || this.typed === "" || !Number.isFinite(number)} @click=${() => this.#give(number)}>

@@ -12,8 +12,12 @@ class AskPrice extends AskNumber {
   point = true;
   unit = "dollars";
 
-  get label() { return "Price in dollars"; }
-  get #good() { return house.view.goods.get(this.part); }
+  get label() {
+    return "Price in dollars";
+  }
+  get #good() {
+    return house.view.goods.get(this.part);
+  }
 
   ready = () => pricesAround(this.part).map((cents) => [cents / CENTS, money(cents).replace(".00", "")]);
   now = () => (this.#good?.price_cents ? this.#good.price_cents / CENTS : null);

@@ -8,8 +8,12 @@ const ROW_FOR_TENS = 10;
 
 /** How many of a good lie on the shelf now: the opening stock. Told once more, it is a count. */
 class AskShelf extends AskNumber {
-  get #good() { return house.view.goods.get(this.part); }
-  get label() { return `How many ${nameSaid(this.#good)}`; }
+  get #good() {
+    return house.view.goods.get(this.part);
+  }
+  get label() {
+    return `How many ${nameSaid(this.#good)}`;
+  }
 
   ready = () => (this.#good?.row >= ROW_FOR_TENS ? [0, 10, 20, 40] : [0, 6, 12, 24]).map((units) => [units, units || "none"]);
   now = () => house.view.onHand(this.part) || null;

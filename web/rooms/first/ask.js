@@ -18,7 +18,9 @@ export class Ask extends Part {
     Object.assign(this, { at: ["name", ""], error: null, working: false });
   }
 
-  get part() { return this.at[1]; }
+  get part() {
+    return this.at[1];
+  }
 
   /** Writes the answer down, then goes on; what could not be written stays on the screen with its reason. @param {() => Promise<unknown>} write */
   async answer(write, how = "answered") {

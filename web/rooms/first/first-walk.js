@@ -35,7 +35,8 @@ class FirstWalk extends Part {
   }
 
   render() {
-    if (!isOwner()) return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "This is a helper's device.", todo: "An owner's device answers the first questions." })}</div></div>`;
+    if (!isOwner())
+      return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "This is a helper's device.", todo: "An owner's device answers the first questions." })}</div></div>`;
     const at = this.#at();
     return at ? keyed(at.join("/"), SCREENS[at[0]](at)) : this.#list();
   }

@@ -1,8 +1,24 @@
 /** Prices to begin with, by usual good, in cents: examples, no one's prices. A good that is not here begins at what a pound of it would be. */
 export const PRICE_EXAMPLES = Object.freeze({
-  bar_1oz: 300, block_1lb: 2200, jar_8oz: 600, jar_12oz: 800, jar_1lb: 1000, jar_pint: 1400, jar_2lb: 1800, jar_quart: 2500,
-  bottle_12oz: 800, bottle_1lb: 1000, bottle_5lb: 4000, tub_10oz: 900, tub_1lb: 1200, comb_12oz: 1400, bucket_60lb: 24000,
-  candle_pillar: 2400, candle_taper: 1600, candle_votive: 400, wax_pound: 1400,
+  bar_1oz: 300,
+  block_1lb: 2200,
+  jar_8oz: 600,
+  jar_12oz: 800,
+  jar_1lb: 1000,
+  jar_pint: 1400,
+  jar_2lb: 1800,
+  jar_quart: 2500,
+  bottle_12oz: 800,
+  bottle_1lb: 1000,
+  bottle_5lb: 4000,
+  tub_10oz: 900,
+  tub_1lb: 1200,
+  comb_12oz: 1400,
+  bucket_60lb: 24000,
+  candle_pillar: 2400,
+  candle_taper: 1600,
+  candle_votive: 400,
+  wax_pound: 1400,
 });
 const OTHER_CENTS = 1000;
 const STEPS = [0.8, 1, 1.2, 1.5];

@@ -18,7 +18,8 @@ class BottleDeck extends MakingDeck {
   render() {
     const goods = madeGoods("honey");
     const good = house.view.goods.get(this.good) ?? goods[0];
-    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>No jars yet: put them into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
+    if (!good)
+      return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>No jars yet: put them into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
     const { lot, units } = this.source(this.from);
     const jars = this.values.jars ?? 0;
     const net = jars * (good.net_g || 0);
@@ -31,13 +32,25 @@ class BottleDeck extends MakingDeck {
       ${this.outcome()}
       ${permille > 186 ? html`<p class="heed" role="alert">${permille / 10} % water: it may ferment. Hold it, or sell it soon and say so.</p>` : ""}
       ${this.lotKeys(this.from)}
-      <div class="keyrow goods" role="group" aria-label="Into which jar">${goods.map((one) => html`
-        <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => { this.good = one.id; this.values = {}; }}>${nameSaid(one)}</button>`)}</div>
-      <weigh-walk .fields=${[{ key: "jars", words: "filled", unit: good.short || good.plural }, { key: "used", words: "honey in them" }, { key: "lost", words: "left in bucket and strainer" }]}
+      <div class="keyrow goods" role="group" aria-label="Into which jar">${goods.map(
+        (one) => html`
+        <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => {
+          this.good = one.id;
+          this.values = {};
+        }}>${nameSaid(one)}</button>`,
+      )}</div>
+      <weigh-walk .fields=${[
+        { key: "jars", words: "filled", unit: good.short || good.plural },
+        { key: "used", words: "honey in them" },
+        { key: "lost", words: "left in bucket and strainer" },
+      ]}
         .values=${{ used: net || null, ...this.values }} @change=${this.put}></weigh-walk>
       <p class="faint">${jars ? `${weightSaid(net)} by the label; ${used > net ? `${weightSaid(used - net)} given away` : used < net ? "less than the label says: weigh again" : "weigh the bucket before and after to know what is given away"}.` : "Bottle at 95 to 110 °F (35 to 43 °C); hotter darkens it."}</p>
-      <button type="button" class="key say" ?disabled=${!jars || used <= 0} @click=${() => this.act(
-        () => bottle({ from: this.from, lot: lot ?? undefined, used_g: used, lost_g: lost, jars: [{ good: good.id, units: jars }] }), `${unitsSaid(good, jars)} on the shelf.`)}>
+      <button type="button" class="key say" ?disabled=${!jars || used <= 0} @click=${() =>
+        this.act(
+          () => bottle({ from: this.from, lot: lot ?? undefined, used_g: used, lost_g: lost, jars: [{ good: good.id, units: jars }] }),
+          `${unitsSaid(good, jars)} on the shelf.`,
+        )}>
         ${jars ? `${unitsSaid(good, jars)} to the shelf` : "to the shelf"}</button>`;
   }
 }

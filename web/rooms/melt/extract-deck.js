@@ -31,7 +31,13 @@ class ExtractDeck extends MakingDeck {
 
   #reading() {
     const { reading, warmth } = this.values;
-    return !reading ? null : { reading_percent: reading, temperature_c: this.itself ? 20 : Math.round(((warmth ?? 68) - 32) * 50 / 9) / 10, corrects_itself: this.itself };
+    return !reading
+      ? null
+      : {
+          reading_percent: reading,
+          temperature_c: this.itself ? 20 : Math.round((((warmth ?? 68) - 32) * 50) / 9) / 10,
+          corrects_itself: this.itself,
+        };
   }
 
   #bucket = () => {
@@ -42,15 +48,30 @@ class ExtractDeck extends MakingDeck {
   #write() {
     const { cappings, supers, color, reading } = this.values;
     const percent = this.water?.water_percent ?? (this.itself ? reading : null);
-    const day = { buckets_g: this.buckets, each_a_lot: this.apart, cappings_g: cappings ?? 0, supers: supers ?? undefined,
-      color_mm: color ?? undefined, water_permille: percent ? Math.round(percent * WHOLE) : undefined };
-    return extract(day).then((made) => { this.buckets = []; return made; });
+    const day = {
+      buckets_g: this.buckets,
+      each_a_lot: this.apart,
+      cappings_g: cappings ?? 0,
+      supers: supers ?? undefined,
+      color_mm: color ?? undefined,
+      water_permille: percent ? Math.round(percent * WHOLE) : undefined,
+    };
+    return extract(day).then((made) => {
+      this.buckets = [];
+      return made;
+    });
   }
 
   render() {
     const total = this.buckets.reduce((sum, grams) => sum + grams, 0);
-    const fields = [{ key: "bucket", words: "a bucket, net" }, { key: "cappings", words: "drained cappings" }, { key: "supers", words: "supers", unit: "supers" },
-      { key: "reading", words: "water", unit: "%", point: true }, ...(this.itself ? [] : [{ key: "warmth", words: "honey's warmth", unit: "°F" }]), { key: "color", words: "color", unit: "mm Pfund" }];
+    const fields = [
+      { key: "bucket", words: "a bucket, net" },
+      { key: "cappings", words: "drained cappings" },
+      { key: "supers", words: "supers", unit: "supers" },
+      { key: "reading", words: "water", unit: "%", point: true },
+      ...(this.itself ? [] : [{ key: "warmth", words: "honey's warmth", unit: "°F" }]),
+      { key: "color", words: "color", unit: "mm Pfund" },
+    ];
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
       <h2 class="where">Extraction: ${this.buckets.length ? `${counted(this.buckets.length, "bucket")}, ${weightSaid(total)}` : "weigh the buckets, without the bucket's own weight"}</h2>
@@ -58,8 +79,20 @@ class ExtractDeck extends MakingDeck {
       <weigh-walk .fields=${fields} .values=${this.values} @change=${this.put}></weigh-walk>
       ${this.values.bucket ? html`<button type="button" class="key on" @click=${this.#bucket}>this bucket: ${weightSaid(this.values.bucket)}</button>` : nothing}
       ${this.water?.words ? html`<p role="status">${this.water.words}</p>` : nothing}
-      ${this.values.reading ? html`<button type="button" class="key quiet" aria-pressed=${this.itself} @click=${() => { this.itself = !this.itself; }}>the instrument corrects for warmth ${this.itself ? "itself" : "not: say how warm"}</button>` : nothing}
-      ${this.buckets.length > 1 ? html`<button type="button" class="key quiet" aria-pressed=${this.apart} @click=${() => { this.apart = !this.apart; }}>each bucket a lot of its own</button>` : nothing}
+      ${
+        this.values.reading
+          ? html`<button type="button" class="key quiet" aria-pressed=${this.itself} @click=${() => {
+              this.itself = !this.itself;
+            }}>the instrument corrects for warmth ${this.itself ? "itself" : "not: say how warm"}</button>`
+          : nothing
+      }
+      ${
+        this.buckets.length > 1
+          ? html`<button type="button" class="key quiet" aria-pressed=${this.apart} @click=${() => {
+              this.apart = !this.apart;
+            }}>each bucket a lot of its own</button>`
+          : nothing
+      }
       <p class="faint">A full pail is about 60 lb: two people, or half pails.</p>
       <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
   }

@@ -22,7 +22,9 @@ export class MakingDeck extends Part {
     Object.assign(this, { values: {}, lot: undefined });
   }
 
-  put = ({ detail: { key, value } }) => { this.values = { ...this.values, [key]: value }; };
+  put = ({ detail: { key, value } }) => {
+    this.values = { ...this.values, [key]: value };
+  };
 
   /** Writes the act down and says what to write on what was made. */
   async act(write, words) {
@@ -36,8 +38,13 @@ export class MakingDeck extends Part {
     const lots = house.view.lotBalance(good).filter(({ units }) => units > 0);
     if (lots.length < 2) return nothing;
     const chosen = this.lot === undefined ? lots[0].lot : this.lot;
-    return html`<div class="keyrow two" role="group" aria-label="Which lot">${lots.slice(0, 6).map(({ lot }) => html`
-      <button type="button" class="key tight" aria-pressed=${lot === chosen} @click=${() => { this.lot = lot; this.values = {}; }}>${lot ?? "no lot written"}</button>`)}</div>`;
+    return html`<div class="keyrow two" role="group" aria-label="Which lot">${lots.slice(0, 6).map(
+      ({ lot }) => html`
+      <button type="button" class="key tight" aria-pressed=${lot === chosen} @click=${() => {
+        this.lot = lot;
+        this.values = {};
+      }}>${lot ?? "no lot written"}</button>`,
+    )}</div>`;
   }
 
   /** The chosen lot and what lies of it. */
@@ -48,6 +55,8 @@ export class MakingDeck extends Part {
 
   outcome() {
     const lots = this.#act.done?.lots ?? [];
-    return this.#act.outcome({ more: lots.length ? html`<p>Write on it: ${lots.map((code) => html`<strong class="figures"> ${code}</strong>`)}</p>` : nothing });
+    return this.#act.outcome({
+      more: lots.length ? html`<p>Write on it: ${lots.map((code) => html`<strong class="figures"> ${code}</strong>`)}</p>` : nothing,
+    });
   }
 }

@@ -33,7 +33,8 @@ class MeltRoom extends Part {
   render() {
     const { status } = house;
     if (!status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
-    if (!madeGoods().length) return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing to make yet: nothing is sold.")}</div></div>`;
+    if (!madeGoods().length)
+      return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing to make yet: nothing is sold.")}</div></div>`;
     const deck = html`<div class="deck">${this.#deck()}</div>`;
     if (this.path?.[0] && !isWide()) return html`<section class="room" aria-label="Melt" data-deck>${deck}</section>`;
     return html`<section class="room" aria-label="Melt">
@@ -59,9 +60,13 @@ class MeltRoom extends Part {
     const running = keptPour(1).sets.some(({ state }) => state !== "empty");
     return html`
       <a class="key say" href=${placeOf("melt", "pour")}>${running ? "go on pouring" : "pour"}<small>timers, knock out, look over</small></a>
-      ${stagesKnown() ? html`<div class="keyrow two">
+      ${
+        stagesKnown()
+          ? html`<div class="keyrow two">
         <a class="key" href=${placeOf("melt", "extract")}>extraction<small>buckets and cappings</small></a>
-        <a class="key" href=${placeOf("melt", "bottle")}>bottle<small>bucket to jars</small></a></div>` : nothing}`;
+        <a class="key" href=${placeOf("melt", "bottle")}>bottle<small>bucket to jars</small></a></div>`
+          : nothing
+      }`;
   }
 
   /** A house that has not weighed yet: one touch puts the goods by weight into the book. */
@@ -77,7 +82,9 @@ class MeltRoom extends Part {
 
   #lots() {
     const { view } = house;
-    const lots = [...view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || b.id.localeCompare(a.id)).slice(0, LOTS_SHOWN);
+    const lots = [...view.lots.values()]
+      .sort((a, b) => b.made_on.localeCompare(a.made_on) || b.id.localeCompare(a.id))
+      .slice(0, LOTS_SHOWN);
     if (!lots.length) return html`<p class="faint">None yet. The first pour makes the first.</p>`;
     return html`<dl class="under lots">${lots.map((lot) => {
       const good = view.goods.get(lot.good);

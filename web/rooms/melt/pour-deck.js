@@ -61,7 +61,8 @@ class PourDeck extends MakingDeck {
 
   render() {
     const good = this.#good;
-    if (!good) return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>Nothing of wax is sold yet: put it into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
+    if (!good)
+      return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>Nothing of wax is sold yet: put it into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
     if (this.at !== null) return this.#lookOver(good);
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
@@ -80,9 +81,11 @@ class PourDeck extends MakingDeck {
   #mould(set, place) {
     const cool_s = this.cooling?.cool_s ?? USUAL_S[this.pour.fan];
     const left = Math.round(cool_s - (Date.now() - set.at) / 1000);
-    const says = { empty: ["pour", "moulds empty"],
+    const says = {
+      empty: ["pour", "moulds empty"],
       cooling: ["knock out", left > 0 ? `cool ${clockSaid(left)} more` : `ready since ${clockSaid(-left)}`],
-      out: ["look over", `cooled ${Math.round(set.cool_s / 60)} min`] }[set.state];
+      out: ["look over", `cooled ${Math.round(set.cool_s / 60)} min`],
+    }[set.state];
     return html`<div class="mould">
       <button type="button" class="key mould-key" data-state=${set.state === "cooling" && left <= 0 ? "ready" : set.state} @click=${() => this.#step(place)}>
         <span class="faint">set ${place + 1}</span><strong>${says[0]}</strong><small>${says[1]}</small></button>
@@ -92,12 +95,20 @@ class PourDeck extends MakingDeck {
   /** How many of a set are specked: one touch, and the moulds are free again. */
   #lookOver(good) {
     const units = good.row || 10;
-    const write = (specked) => { this.#set(looked(this.pour, this.at, units, specked)); this.at = null; };
+    const write = (specked) => {
+      this.#set(looked(this.pour, this.at, units, specked));
+      this.at = null;
+    };
     return html`
       <h2 class="where">Set ${this.at + 1}, ${units} looked over: how many are specked?</h2>
-      <div class="keyrow three specks">${Array.from({ length: units + 1 }, (_, count) => html`
-        <button type="button" class="key ${count ? "" : "on"}" @click=${() => write(count)}>${count ? count : "none"}<small>${units - count} good</small></button>`)}</div>
-      <button type="button" class="key quiet" @click=${() => { this.at = null; }}>not yet</button>`;
+      <div class="keyrow three specks">${Array.from(
+        { length: units + 1 },
+        (_, count) => html`
+        <button type="button" class="key ${count ? "" : "on"}" @click=${() => write(count)}>${count ? count : "none"}<small>${units - count} good</small></button>`,
+      )}</div>
+      <button type="button" class="key quiet" @click=${() => {
+        this.at = null;
+      }}>not yet</button>`;
   }
 
   #tray(good) {
@@ -105,21 +116,37 @@ class PourDeck extends MakingDeck {
     const wax = madeGoods("wax");
     const poured = this.pour.poured_g ?? gramsFor(good, units + specked);
     return html`
-      ${!pours && wax.length > 1 ? html`<div class="keyrow two" role="group" aria-label="What is poured">${wax.map((one) => html`
-        <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => this.#set({ ...this.pour, item: one.id })}>${nameSaid(one)}</button>`)}</div>` : nothing}
-      ${pours ? html`<h2 class="where">On the tray: ${units} good, ${specked} specked from ${counted(pours, "pour")}</h2>
-        ${this.weighing ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured" }]} .values=${{ poured }} @change=${({ detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
-          : html`<button type="button" class="key quiet" @click=${() => { this.weighing = true; }}>${weightSaid(poured)} of wax ${this.pour.poured_g ? "weighed" : "by count: weigh it"}</button>`}
-        <button type="button" class="key say" ?disabled=${!units} @click=${() => this.#toShelf(good, poured)}>${unitsSaid(good, units)} to the shelf</button>` : nothing}`;
+      ${
+        !pours && wax.length > 1
+          ? html`<div class="keyrow two" role="group" aria-label="What is poured">${wax.map(
+              (one) => html`
+        <button type="button" class="key tight" aria-pressed=${one.id === good.id} @click=${() => this.#set({ ...this.pour, item: one.id })}>${nameSaid(one)}</button>`,
+            )}</div>`
+          : nothing
+      }
+      ${
+        pours
+          ? html`<h2 class="where">On the tray: ${units} good, ${specked} specked from ${counted(pours, "pour")}</h2>
+        ${
+          this.weighing
+            ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured" }]} .values=${{ poured }} @change=${({ detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
+            : html`<button type="button" class="key quiet" @click=${() => {
+                this.weighing = true;
+              }}>${weightSaid(poured)} of wax ${this.pour.poured_g ? "weighed" : "by count: weigh it"}</button>`
+        }
+        <button type="button" class="key say" ?disabled=${!units} @click=${() => this.#toShelf(good, poured)}>${unitsSaid(good, units)} to the shelf</button>`
+          : nothing
+      }`;
   }
 
   async #toShelf(good, poured_g) {
     const { good: units, specked, pours, cool_s } = trayOf(this.pour);
     const measures = { pours, cool_s, fan: this.pour.fan ? 1 : 0 };
     const back_g = Math.min(gramsFor(good, specked), poured_g - 1);
-    const write = stagesKnown() ? () => writePour({ good: good.id, units, specked, poured_g, back_g: specked ? back_g : 0, measures })
+    const write = stagesKnown()
+      ? () => writePour({ good: good.id, units, specked, poured_g, back_g: specked ? back_g : 0, measures })
       : () => make({ lots: [{ good: good.id, units, measures: { ...measures, poured: units + specked, specked } }] });
-    if (!await this.act(write, `${unitsSaid(good, units)} on the shelf${specked ? `, ${specked} to melt again` : ""}.`)) return;
+    if (!(await this.act(write, `${unitsSaid(good, units)} on the shelf${specked ? `, ${specked} to melt again` : ""}.`))) return;
     const { sets, fan, item } = this.pour;
     this.#set({ ...freshPour(sets.length, fan, item), sets });
     this.weighing = false;

@@ -8,7 +8,13 @@
 const KEY = "honeyhold.pour";
 
 /** @param {number} sets @returns {Pour} */
-export const freshPour = (sets, fan = false, item = null) => ({ item, fan, sets: Array.from({ length: Math.max(1, sets) }, emptySet), tray: [], poured_g: null });
+export const freshPour = (sets, fan = false, item = null) => ({
+  item,
+  fan,
+  sets: Array.from({ length: Math.max(1, sets) }, emptySet),
+  tray: [],
+  poured_g: null,
+});
 
 /** @returns {MouldSet} */
 export const emptySet = () => ({ state: "empty", at: 0, cool_s: 0 });
@@ -39,8 +45,8 @@ export function keepPour(pour) {
  */
 export function stepped(pour, place, now) {
   const set = pour.sets[place];
-  const next = set.state === "empty" ? { state: "cooling", at: now, cool_s: 0 }
-    : { state: "out", at: now, cool_s: Math.round((now - set.at) / 1000) };
+  const next =
+    set.state === "empty" ? { state: "cooling", at: now, cool_s: 0 } : { state: "out", at: now, cool_s: Math.round((now - set.at) / 1000) };
   return withSet(pour, place, /** @type {MouldSet} */ (next));
 }
 
@@ -66,6 +72,10 @@ const withSet = (pour, place, set) => ({ ...pour, sets: pour.sets.map((old, i) =
 /** What lies on the tray: good ones, specked ones, and the middle cooling time. @param {Pour} pour */
 export function trayOf(pour) {
   const cool = pour.tray.map(({ cool_s }) => cool_s).sort((a, b) => a - b);
-  return { good: pour.tray.reduce((sum, one) => sum + one.good, 0), specked: pour.tray.reduce((sum, one) => sum + one.specked, 0),
-    pours: pour.tray.length, cool_s: cool[Math.floor(cool.length / 2)] ?? 0 };
+  return {
+    good: pour.tray.reduce((sum, one) => sum + one.good, 0),
+    specked: pour.tray.reduce((sum, one) => sum + one.specked, 0),
+    pours: pour.tray.length,
+    cool_s: cool[Math.floor(cool.length / 2)] ?? 0,
+  };
 }

@@ -9,7 +9,8 @@ class RestDeck extends MakingDeck {
   render() {
     const { lot, units } = this.source("honey_residue");
     const grams = this.values.grams ?? units;
-    const gone = (reason, words) => this.act(() => takeAway("honey_residue", lot ?? undefined, grams, reason), `${weightSaid(grams)} ${words}.`);
+    const gone = (reason, words) =>
+      this.act(() => takeAway("honey_residue", lot ?? undefined, grams, reason), `${weightSaid(grams)} ${words}.`);
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
       <h2 class="where">Honey from the cappings: ${weightSaid(units)} there. Where does it go?</h2>

@@ -17,7 +17,10 @@ class StepDeck extends MakingDeck {
     const grams = this.values.in ?? units;
     const outs = stage.to.map((good) => ({ good, units: this.values[good] ?? 0 })).filter((out) => out.units > 0);
     const came = outs.reduce((sum, out) => sum + out.units, 0);
-    const fields = [{ key: "in", words: `${stage.name} in` }, ...stage.to.map((good) => ({ key: good, words: `${stageOf(good).name} out` }))];
+    const fields = [
+      { key: "in", words: `${stage.name} in` },
+      ...stage.to.map((good) => ({ key: good, words: `${stageOf(good).name} out` })),
+    ];
     const ready = grams > 0 && came > 0 && came <= grams;
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
@@ -26,9 +29,11 @@ class StepDeck extends MakingDeck {
       ${this.lotKeys(this.from)}
       ${keyed(this.from, html`<weigh-walk .fields=${fields} .values=${{ in: units || null, ...this.values }} @change=${this.put}></weigh-walk>`)}
       <p role="status" class=${came > grams ? "heed" : "faint"}>${came > grams ? "More came out than went in. Weigh both again." : came ? `${weightSaid(grams - came)} lost on the way.` : "Weigh what came out; the rest is lost."}</p>
-      <button type="button" class="key say" ?disabled=${!ready} @click=${() => this.act(
-        () => pass({ from: this.from, lot: lot ?? undefined, grams, to: outs }),
-        `${outs.map((out) => `${weightSaid(out.units)} of ${stageOf(out.good).name}`).join(" and ")}${grams > came ? `, ${weightSaid(grams - came)} lost` : ""}.`)}>${stage.step} done</button>`;
+      <button type="button" class="key say" ?disabled=${!ready} @click=${() =>
+        this.act(
+          () => pass({ from: this.from, lot: lot ?? undefined, grams, to: outs }),
+          `${outs.map((out) => `${weightSaid(out.units)} of ${stageOf(out.good).name}`).join(" and ")}${grams > came ? `, ${weightSaid(grams - came)} lost` : ""}.`,
+        )}>${stage.step} done</button>`;
   }
 }
 customElements.define("step-deck", StepDeck);

@@ -39,10 +39,15 @@ class WaxHere extends Part {
         ${jars.map((jar) => html`<melt-by .good=${jar.id} brief></melt-by>`)}
       </div>
       <h2 class="where">Lying here</h2>
-      ${lying.length ? html`<dl class="under">${lying.map((stage) => html`<div>
+      ${
+        lying.length
+          ? html`<dl class="under">${lying.map(
+              (stage) => html`<div>
         <dt>${stage.name}</dt><dd><strong class="figures">${weightSaid(view.onHand(stage.good))}</strong>${this.#bars(stage.good)}
-          <a class="key tight step" href=${this.#place(stage)}>${stage.step}</a></dd></div>`)}</dl>`
-        : html`<p class="faint">No honey in buckets, no cappings, no wax. An extraction brings the first.</p>`}`;
+          <a class="key tight step" href=${this.#place(stage)}>${stage.step}</a></dd></div>`,
+            )}</dl>`
+          : html`<p class="faint">No honey in buckets, no cappings, no wax. An extraction brings the first.</p>`
+      }`;
   }
 
   #bars(good) {

@@ -29,13 +29,31 @@ class WeighWalk extends Part {
     const field = this.fields[at];
     const value = this.values[field.key] ?? null;
     return html`
-      <div class=${`keyrow ${this.fields.length > 1 ? "two" : ""}`} role="group" aria-label="What to weigh">${this.fields.map((one, place) => html`
-        <button type="button" class="key tight" aria-pressed=${place === at} @click=${() => { this.at = place; }}>${one.words}<small>${this.#said(one)}</small></button>`)}</div>
-      ${field.unit
-        ? html`<number-pad ?point=${field.point} .value=${value === null ? "" : String(value)} .unit=${field.unit} .label=${field.words}
-            @change=${(event) => { event.stopPropagation(); this.#told(event.detail === "" ? null : Number(event.detail)); }}></number-pad>`
-        : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(event) => { event.stopPropagation(); this.#told(event.detail); }}></weigh-pad>`}
-      ${at < this.fields.length - 1 ? html`<button type="button" class="key quiet" @click=${() => { this.at = at + 1; }}>next: ${this.fields[at + 1].words}</button>` : ""}`;
+      <div class=${`keyrow ${this.fields.length > 1 ? "two" : ""}`} role="group" aria-label="What to weigh">${this.fields.map(
+        (one, place) => html`
+        <button type="button" class="key tight" aria-pressed=${place === at} @click=${() => {
+          this.at = place;
+        }}>${one.words}<small>${this.#said(one)}</small></button>`,
+      )}</div>
+      ${
+        field.unit
+          ? html`<number-pad ?point=${field.point} .value=${value === null ? "" : String(value)} .unit=${field.unit} .label=${field.words}
+            @change=${(event) => {
+              event.stopPropagation();
+              this.#told(event.detail === "" ? null : Number(event.detail));
+            }}></number-pad>`
+          : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(event) => {
+              event.stopPropagation();
+              this.#told(event.detail);
+            }}></weigh-pad>`
+      }
+      ${
+        at < this.fields.length - 1
+          ? html`<button type="button" class="key quiet" @click=${() => {
+              this.at = at + 1;
+            }}>next: ${this.fields[at + 1].words}</button>`
+          : ""
+      }`;
   }
 }
 customElements.define("weigh-walk", WeighWalk);

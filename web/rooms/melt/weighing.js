@@ -21,12 +21,24 @@ export const stageOf = (good) => STAGES.find((stage) => stage.good === good);
 export const stagesKnown = () => STAGES.every(({ good }) => house.view.goods.has(good));
 
 /** Rows of `set_good` for the stages that are missing. */
-export const missingStages = () => STAGES.filter(({ good }) => !house.view.goods.has(good)).map(({ good, name }) => ({
-  table: "good", id: good, name, plural: name, short: "g", kind: "bulk", unit: "g", rank: 200 + STAGES.findIndex((stage) => stage.good === good), sold: false }));
+export const missingStages = () =>
+  STAGES.filter(({ good }) => !house.view.goods.has(good)).map(({ good, name }) => ({
+    table: "good",
+    id: good,
+    name,
+    plural: name,
+    short: "g",
+    kind: "bulk",
+    unit: "g",
+    rank: 200 + STAGES.findIndex((stage) => stage.good === good),
+    sold: false,
+  }));
 
 /** What is sold by the piece and made here, of one kind or both. @param {string} [kind] */
-export const madeGoods = (kind) => [...house.view.goods.values()]
-  .filter((good) => good.sold && !good.hidden && good.unit !== "g" && (!kind || good.kind === kind)).sort((a, b) => a.rank - b.rank);
+export const madeGoods = (kind) =>
+  [...house.view.goods.values()]
+    .filter((good) => good.sold && !good.hidden && good.unit !== "g" && (!kind || good.kind === kind))
+    .sort((a, b) => a.rank - b.rank);
 
 /** Milligrams of wax in one piece as it leaves the mould. */
 export const perUnitMg = (good) => Math.round(((good.net_g || 0) + NET_SHORT_G) * 1000);
@@ -35,15 +47,23 @@ export const perUnitMg = (good) => Math.round(((good.net_g || 0) + NET_SHORT_G) 
 export const gramsFor = (good, units) => Math.round((perUnitMg(good) * units) / 1000);
 
 /** Cooling times of this house's own pours, oldest first, as `trade.cooling_time` wants them. */
-export const ownPours = () => [...house.view.lots.values()].filter(({ measures }) => measures?.cool_s)
-  .sort((a, b) => a.made_on.localeCompare(b.made_on)).map(({ measures }) => ({ cool_s: measures.cool_s, fan: Boolean(measures.fan) }));
+export const ownPours = () =>
+  [...house.view.lots.values()]
+    .filter(({ measures }) => measures?.cool_s)
+    .sort((a, b) => a.made_on.localeCompare(b.made_on))
+    .map(({ measures }) => ({ cool_s: measures.cool_s, fan: Boolean(measures.fan) }));
 
 /** The request of `trade.wax_here`. @param {number} cool_s */
 export function waxRequest(good, cool_s) {
   const { view } = house;
   const stages = Object.fromEntries(STAGES.slice(2).map((stage) => [stage.good, view.onHand(stage.good)]));
   return {
-    stages, moved: movedRows().filter((row) => row.good in stages), wax_per_unit_mg: perUnitMg(good), pour_units: good.row || 10,
-    mould_sets: view.setting("mould_sets", 1), morning_hours: view.setting("morning_hours", 4), cool_min: Math.round(cool_s / 60),
+    stages,
+    moved: movedRows().filter((row) => row.good in stages),
+    wax_per_unit_mg: perUnitMg(good),
+    pour_units: good.row || 10,
+    mould_sets: view.setting("mould_sets", 1),
+    morning_hours: view.setting("morning_hours", 4),
+    cool_min: Math.round(cool_s / 60),
   };
 }

@@ -40,7 +40,11 @@ class CartonsBoard extends Part {
     const text = (name) => String(form.get(name) ?? "").trim();
     return this.#act(() => {
       const count = text("count") ? Number(text("count")) : 0;
-      if (!Number.isInteger(count)) throw Object.assign(new Error(`“${text("count")}” is no number of cartons.`), { remedy: "Count them, or leave it empty.", kind: "draft" });
+      if (!Number.isInteger(count))
+        throw Object.assign(new Error(`“${text("count")}” is no number of cartons.`), {
+          remedy: "Count them, or leave it empty.",
+          kind: "draft",
+        });
       return addCarton({ sides: this.size?.sides ?? ["L", "W", "H"].map(text), cost_cents: centsTyped(text("cost")), count });
     });
   }
@@ -62,7 +66,13 @@ class CartonsBoard extends Part {
       <a class="key tight back" href=${row || adding ? placeOf("settings", "cartons") : placeOf("settings")}>${row || adding ? "all cartons" : "all settings"}</a>
       <h1>${adding ? "One more carton" : row ? `Carton ${row.name}` : "Cartons"}</h1>
       ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>${adding ? this.#adding() : row ? this.#one(row, view) : this.#list(view)}</fieldset>
     </div></div>
@@ -73,19 +83,42 @@ class CartonsBoard extends Part {
     const rows = [...view.cartons.values()].sort((a, b) => (view.goods.get(a.id)?.rank ?? 0) - (view.goods.get(b.id)?.rank ?? 0));
     const [here, away] = [rows.filter(({ hidden }) => !hidden), rows.filter(({ hidden }) => hidden)];
     return html`${here.length ? nothing : html`<p>No carton yet. Add those that lie here: then a parcel can be planned while the caller is on the line.</p>`}
-      <ul class="goods-list">${here.map((row) => html`<li><a class="good-row plain" href=${placeOf("settings", "cartons", row.id)}>
-        <span><strong>${row.name}</strong><small>${view.onHand(row.id)} here${row.cost_cents ? ` · ${money(row.cost_cents)} each` : ""}</small></span></a></li>`)}</ul>
-      ${away.length ? html`<h2 class="where">Put away</h2><ul class="goods-list">${away.map((row) => html`<li class="keyrow two"><span>${row.name}</span>
-        <button type="button" class="key tight" @click=${() => this.#hide(row.id, false)}>bring ${row.name} back</button></li>`)}</ul>` : nothing}`;
+      <ul class="goods-list">${here.map(
+        (row) => html`<li><a class="good-row plain" href=${placeOf("settings", "cartons", row.id)}>
+        <span><strong>${row.name}</strong><small>${view.onHand(row.id)} here${row.cost_cents ? ` · ${money(row.cost_cents)} each` : ""}</small></span></a></li>`,
+      )}</ul>
+      ${
+        away.length
+          ? html`<h2 class="where">Put away</h2><ul class="goods-list">${away.map(
+              (row) => html`<li class="keyrow two"><span>${row.name}</span>
+        <button type="button" class="key tight" @click=${() => this.#hide(row.id, false)}>bring ${row.name} back</button></li>`,
+            )}</ul>`
+          : nothing
+      }`;
   }
 
   #adding() {
     return html`<h2 class="where">Usual sizes, inside, in inches</h2>
-      <div class="keyrow three" role="group" aria-label="Usual sizes">${USUAL_CARTONS.map((usual) => html`
-        <button type="button" class="key tight" aria-pressed=${this.size?.name === usual.name} @click=${() => { this.size = this.size?.name === usual.name ? null : usual; }}>${usual.name}</button>`)}</div>
+      <div class="keyrow three" role="group" aria-label="Usual sizes">${USUAL_CARTONS.map(
+        (usual) => html`
+        <button type="button" class="key tight" aria-pressed=${this.size?.name === usual.name} @click=${() => {
+          this.size = this.size?.name === usual.name ? null : usual;
+        }}>${usual.name}</button>`,
+      )}</div>
       <form class="fields split" @submit=${this.#add} novalidate>
-        ${this.size ? html`<p class="whole"><strong>${this.size.name}</strong> inches inside.</p>` : html`<h2 class="where whole">or your own size, inside</h2>
-          ${[["L", "length"], ["W", "width"], ["H", "height"]].map(([name, words]) => html`<label class="write"><span>${words}</span><input class="figures" name=${name} autocomplete="off" placeholder="8 5/8" /></label>`)}`}
+        ${
+          this.size
+            ? html`<p class="whole"><strong>${this.size.name}</strong> inches inside.</p>`
+            : html`<h2 class="where whole">or your own size, inside</h2>
+          ${[
+            ["L", "length"],
+            ["W", "width"],
+            ["H", "height"],
+          ].map(
+            ([name, words]) =>
+              html`<label class="write"><span>${words}</span><input class="figures" name=${name} autocomplete="off" placeholder="8 5/8" /></label>`,
+          )}`
+        }
         <label class="write"><span>how many lie here</span><input class="figures" name="count" inputmode="numeric" autocomplete="off" placeholder="0" /></label>
         <label class="write"><span>cost of one, dollars</span><input class="figures" name="cost" inputmode="decimal" autocomplete="off" placeholder="0.58" /></label>
         <p class="faint whole">Its empty weight is reckoned from the board: weigh one under Measures.</p>

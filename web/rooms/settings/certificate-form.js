@@ -21,10 +21,13 @@ export function certificateRow(form) {
   const length = (name, what, least, most) => {
     if (!text(name)) return null;
     const found = lengthMm(text(name));
-    if (found === null || found < least || found > most) throw bad(what, text(name), "Write it like 75 in, or 5/32 in for the board; or leave it empty.");
+    if (found === null || found < least || found > most)
+      throw bad(what, text(name), "Write it like 75 in, or 5/32 in for the board; or leave it empty.");
     return found;
   };
-  const pounds = figure("gross", "Gross weight limit"), united = length("united", "Size limit", 100, 10_000), board = length("board", "Board thickness", 0.5, 30);
+  const pounds = figure("gross", "Gross weight limit"),
+    united = length("united", "Size limit", 100, 10_000),
+    board = length("board", "Board thickness", 0.5, 30);
   const crush = figure("crush", "Edge crush");
   return {
     max_gross_g: pounds === null ? 0 : Math.floor(pounds * GRAMS_PER_POUND),
@@ -44,7 +47,8 @@ export const certificateForm = (carton) => html`
   ${field("crush", "edge crush test, lb per in", carton.edge_crush_lb_per_in ? String(carton.edge_crush_lb_per_in) : "", "32")}
   ${field("board", "thickness of the board (measure a cut edge)", carton.board_um ? inchesSaid(carton.board_um) : "", "5/32 in, or 4 mm")}`;
 
-const field = (name, words, value, example) => html`<label class="write"><span>${words}</span><input class="figures" name=${name} autocomplete="off" placeholder=${example} .value=${value} /></label>`;
+const field = (name, words, value, example) =>
+  html`<label class="write"><span>${words}</span><input class="figures" name=${name} autocomplete="off" placeholder=${example} .value=${value} /></label>`;
 
 /** "5/32 in" where it is one, else millimetres. @param {number} um @returns {string} */
 export function inchesSaid(um) {

@@ -12,7 +12,9 @@ class DeviceBoard extends Part {
   render() {
     const { status, view } = house;
     const { device } = status;
-    const share = [...view.goods.values()].filter((good) => good.sold && house.share(good.id) > 0).sort((a, b) => a.rank - b.rank)
+    const share = [...view.goods.values()]
+      .filter((good) => good.sold && house.share(good.id) > 0)
+      .sort((a, b) => a.rank - b.rank)
       .map((good) => unitsSaid(good, house.share(good.id)));
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
@@ -34,7 +36,9 @@ class DeviceBoard extends Part {
 
   #storage({ persisted, trouble }) {
     if (trouble) return html`<span class="heed">${trouble}</span>`;
-    return persisted ? "Kept for good on this device." : "Kept, but the browser may clear it if the disk is short of room. Put Honeyhold on the home screen to have it kept for good.";
+    return persisted
+      ? "Kept for good on this device."
+      : "Kept, but the browser may clear it if the disk is short of room. Put Honeyhold on the home screen to have it kept for good.";
   }
 
   #kernel({ state, done, total, why }) {
@@ -42,7 +46,8 @@ class DeviceBoard extends Part {
     if (state === "awake") return "Parcels and heat are worked out here.";
     if (state === "fetching") return html`Fetching what works out parcels and heat: ${megabytes(done)} of ${megabytes(total)} MB.`;
     if (state === "waking") return "Waking up.";
-    if (state === "unavailable") return html`<span class="heed">Calculations are not available here: ${why}</span> Orders can be taken; parcels and heat wait for signal. <button type="button" class="key" @click=${() => wakeKernel()}>try again</button>`;
+    if (state === "unavailable")
+      return html`<span class="heed">Calculations are not available here: ${why}</span> Orders can be taken; parcels and heat wait for signal. <button type="button" class="key" @click=${() => wakeKernel()}>try again</button>`;
     return html`Asleep. <button type="button" class="key" @click=${() => wakeKernel()}>wake it</button>`;
   }
 }

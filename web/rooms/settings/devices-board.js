@@ -45,21 +45,34 @@ class DevicesBoard extends Part {
       ${others.length ? html`<dl class="under">${others.map((device) => this.#device(device, keeper))}</dl>` : html`<p class="faint">There are none yet.</p>`}
       ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
     </div></div>
-    <div class="deck">${keeper ? html`<h2 class="where">One more device</h2>
+    <div class="deck">${
+      keeper
+        ? html`<h2 class="where">One more device</h2>
       <div class="keyrow two">
         <button type="button" class="key" @click=${() => this.#make("keeper")}>a code for a keeper<small>may do everything</small></button>
         <button type="button" class="key" @click=${() => this.#make("helper")}>a code for a helper<small>orders, packing, melting</small></button>
-      </div>` : stateSaid({ what: "This is a helper's device.", todo: "Codes are made on a keeper's device." })}</div>`;
+      </div>`
+        : stateSaid({ what: "This is a helper's device.", todo: "Codes are made on a keeper's device." })
+    }</div>`;
   }
 
   #device(device, keeper) {
     return html`<div><dt>${device.mark}</dt><dd>
       <p><strong>${device.name}</strong>${device.role === "helper" ? ", a helper's" : ""}${device.lost ? html`, <span class="heed">removed</span>` : nothing}</p>
-      ${device.lost || !keeper ? nothing : this.losing === device.id ? html`
+      ${
+        device.lost || !keeper
+          ? nothing
+          : this.losing === device.id
+            ? html`
         <p>It may have promised what was set aside for it since it was last heard. What it still sends is kept apart for you. Its key stops working for good, and it wipes names, addresses and drafts from itself when it hears of it.</p>
-        <div class="keyrow two"><button type="button" class="key" @click=${() => { this.losing = null; }}>keep it</button>
+        <div class="keyrow two"><button type="button" class="key" @click=${() => {
+          this.losing = null;
+        }}>keep it</button>
           <button type="button" class="key undo" @click=${() => this.#lose(device.id)}>remove it</button></div>`
-      : html`<button type="button" class="key tight quiet" @click=${() => { this.losing = device.id; }}>remove it: lost or sold …</button>`}
+            : html`<button type="button" class="key tight quiet" @click=${() => {
+                this.losing = device.id;
+              }}>remove it: lost or sold …</button>`
+      }
     </dd></div>`;
   }
 

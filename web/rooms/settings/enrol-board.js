@@ -19,7 +19,10 @@ class EnrolBoard extends Part {
     const code = String(form.get("code")).trim();
     const name = String(form.get("name")).trim();
     if (!code || !name) {
-      this.error = { message: code ? "Give this device a name." : "The code is missing.", remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Settings." };
+      this.error = {
+        message: code ? "Give this device a name." : "The code is missing.",
+        remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Settings.",
+      };
       return;
     }
     this.working = true;

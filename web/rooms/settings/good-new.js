@@ -37,8 +37,12 @@ class GoodNew extends Part {
         <label class="write"><span>several of them</span><input name="plural" maxlength="100" autocomplete="off" placeholder="jars of basswood honey (1 lb)" /></label>
       </form>
       <h2 class="where">It looks like</h2>
-      <div class="usual-goods" role="group" aria-label="It looks like">${FORMS.map((form) => html`<button type="button" class="key" aria-pressed=${form === this.form} @click=${() => { this.form = form; }}>
-        ${goodPicture({ form })}<span>${form === "comb" ? "comb in a box" : form}</span></button>`)}</div>
+      <div class="usual-goods" role="group" aria-label="It looks like">${FORMS.map(
+        (form) => html`<button type="button" class="key" aria-pressed=${form === this.form} @click=${() => {
+          this.form = form;
+        }}>
+        ${goodPicture({ form })}<span>${form === "comb" ? "comb in a box" : form}</span></button>`,
+      )}</div>
     </div></div>
     <div class="deck">${this.error ? notWritten(this.error) : nothing}<button class="key say" form="good-new">add it</button></div>`;
   }

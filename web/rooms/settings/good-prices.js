@@ -11,7 +11,11 @@ import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
 
 const CENTS = 100;
-const PLACES = [["", "everywhere"], ["counter", "at the counter"], ["mail", "mailed"]];
+const PLACES = [
+  ["", "everywhere"],
+  ["counter", "at the counter"],
+  ["mail", "mailed"],
+];
 
 /** "$3.00 each, 10 for $25.00, mailed, from Sat Aug 1". @param {object} rule @param {string} today */
 export function ruleSaid({ place, since, cents, steps }, today) {
@@ -21,7 +25,16 @@ export function ruleSaid({ place, since, cents, steps }, today) {
 
 /** What one costs, and so many together; everywhere or at one place of sale, from now or from a day on. All by thumb. Property `good`. */
 class GoodPrices extends Part {
-  static properties = { good: {}, what: { state: true }, place: { state: true }, since: { state: true }, units: { state: true }, typed: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = {
+    good: {},
+    what: { state: true },
+    place: { state: true },
+    since: { state: true },
+    units: { state: true },
+    typed: { state: true },
+    done: { state: true },
+    error: { state: true },
+  };
 
   constructor() {
     super();
@@ -41,9 +54,15 @@ class GoodPrices extends Part {
   #write(good) {
     const cents = Math.round(Number(this.typed) * CENTS);
     const { place, since, units } = this;
-    const change = this.what === "one" ? { cents } : { steps: [...this.#steps(good).filter(([size]) => size !== Number(units)), [Number(units), cents]] };
+    const change =
+      this.what === "one"
+        ? { cents }
+        : { steps: [...this.#steps(good).filter(([size]) => size !== Number(units)), [Number(units), cents]] };
     const words = this.what === "one" ? `One costs ${money(cents)}` : `${units} cost ${money(cents)} together`;
-    this.#act(() => setPrices(good.id, { place, since, ...change }), `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`);
+    this.#act(
+      () => setPrices(good.id, { place, since, ...change }),
+      `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`,
+    );
   }
 
   /** The steps of the price that is being changed. */
@@ -52,30 +71,52 @@ class GoodPrices extends Part {
   }
 
   #chips(words, now, choices, set) {
-    return html`<div class="keyrow three" role="group" aria-label=${words}>${choices.map(([value, said]) => html`
-      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => set(value)}>${said}</button>`)}</div>`;
+    return html`<div class="keyrow three" role="group" aria-label=${words}>${choices.map(
+      ([value, said]) => html`
+      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => set(value)}>${said}</button>`,
+    )}</div>`;
   }
 
   render() {
     const good = house.view.goods.get(this.good);
     if (!good) return nothing;
     const today = house.today();
-    const firstOfNext = dayAfter(`${today.slice(0, 8)}28`, 4).slice(0, 8).concat("01");
-    const days = [["", "from now"], [dayAfter(today, 1), "from tomorrow"], [firstOfNext, `from ${dayShort(firstOfNext).slice(4)}`]];
+    const firstOfNext = dayAfter(`${today.slice(0, 8)}28`, 4)
+      .slice(0, 8)
+      .concat("01");
+    const days = [
+      ["", "from now"],
+      [dayAfter(today, 1), "from tomorrow"],
+      [firstOfNext, `from ${dayShort(firstOfNext).slice(4)}`],
+    ];
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings", "goods", good.id)}>${nameSaid(good, 1)}</a>
       <h1>What does it cost?</h1>
-      ${this.#chips("Sold", this.place, PLACES, (value) => { this.place = value; })}
-      ${this.#chips("It counts", this.since, days, (value) => { this.since = value; })}
-      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => { this.since = target.value; }} /></label>
-      <dl class="under">${pricesOf(good).map((rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
+      ${this.#chips("Sold", this.place, PLACES, (value) => {
+        this.place = value;
+      })}
+      ${this.#chips("It counts", this.since, days, (value) => {
+        this.since = value;
+      })}
+      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => {
+        this.since = target.value;
+      }} /></label>
+      <dl class="under">${pricesOf(good).map(
+        (rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
         ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#act(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
-        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`)}</dl>
+        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`,
+      )}</dl>
       ${pricesOf(good).some(({ steps }) => steps.length) ? html`<p class="faint">Fewer never cost more: one less than a full number costs at most as much as the full number.</p>` : nothing}
       <p class="faint">The price of the day on which the order is taken counts. Orders already promised keep what they were told.</p>
     </div></div>
     <div class="deck">
-      ${this.done?.op ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
       ${house.status.device?.role === "keeper" ? this.#pad(good) : html`<p class="faint">Only an owner's device may change these.</p>`}
     </div>`;
@@ -84,15 +125,34 @@ class GoodPrices extends Part {
   #pad(good) {
     if (this.what === "many") {
       return html`<h2 class="where">How many together?</h2>
-        <number-pad .value=${this.units} .unit=${"together"} .label=${"How many together"} @change=${({ detail }) => { this.units = detail; }}></number-pad>
-        <div class="keyrow two"><button type="button" class="key on" ?disabled=${!(Number(this.units) >= 2)} @click=${() => { this.what = "cost"; this.typed = ""; }}>what do ${this.units || "they"} cost?</button>
-          <button type="button" class="key quiet" @click=${() => { this.what = "one"; }}>only one</button></div>`;
+        <number-pad .value=${this.units} .unit=${"together"} .label=${"How many together"} @change=${({ detail }) => {
+          this.units = detail;
+        }}></number-pad>
+        <div class="keyrow two"><button type="button" class="key on" ?disabled=${!(Number(this.units) >= 2)} @click=${() => {
+          this.what = "cost";
+          this.typed = "";
+        }}>what do ${this.units || "they"} cost?</button>
+          <button type="button" class="key quiet" @click=${() => {
+            this.what = "one";
+          }}>only one</button></div>`;
     }
     const heading = this.what === "one" ? "One costs, in dollars" : `${this.units} together cost, in dollars`;
     return html`<h2 class="where">${heading}</h2>
-      <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
+      <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${({ detail }) => {
+        this.typed = detail;
+      }}></number-pad>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!this.typed} @click=${() => this.#write(good)}>write it down</button>
-        ${this.what === "one" ? html`<button type="button" class="key" @click=${() => { this.what = "many"; this.typed = ""; }}>some together</button>` : html`<button type="button" class="key quiet" @click=${() => { this.what = "one"; this.typed = ""; }}>only one</button>`}</div>`;
+        ${
+          this.what === "one"
+            ? html`<button type="button" class="key" @click=${() => {
+                this.what = "many";
+                this.typed = "";
+              }}>some together</button>`
+            : html`<button type="button" class="key quiet" @click=${() => {
+                this.what = "one";
+                this.typed = "";
+              }}>only one</button>`
+        }</div>`;
   }
 }
 customElements.define("good-prices", GoodPrices);

@@ -17,7 +17,12 @@ import { standsSaid } from "./stands-said.js";
 
 /** What you sell: each with its picture and price; to add, put in order, stop and bring back. Property `path`: what follows in the address. */
 class GoodsBoard extends Part {
-  static properties = { path: { hasChanged: (now, before) => String(now) !== String(before) }, moving: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = {
+    path: { hasChanged: (now, before) => String(now) !== String(before) },
+    moving: { state: true },
+    done: { state: true },
+    error: { state: true },
+  };
 
   constructor() {
     super();
@@ -41,12 +46,16 @@ class GoodsBoard extends Part {
   }
 
   #move(id, by) {
-    const ids = goodsKept().filter(({ sold }) => sold).map((good) => good.id);
+    const ids = goodsKept()
+      .filter(({ sold }) => sold)
+      .map((good) => good.id);
     const at = ids.indexOf(id);
     const to = Math.min(ids.length - 1, Math.max(0, at + by));
     if (to === at) return;
     ids.splice(to, 0, ...ids.splice(at, 1));
-    const stopped = goodsKept().filter(({ sold }) => !sold).map((good) => good.id);
+    const stopped = goodsKept()
+      .filter(({ sold }) => !sold)
+      .map((good) => good.id);
     this.#act(() => orderGoods([...ids, ...stopped]), `${nameSaid(house.view.goods.get(id), 1)} stands ${to + 1} now.`);
   }
 
@@ -58,7 +67,8 @@ class GoodsBoard extends Part {
   render() {
     const [at, part] = this.path;
     if (at === "add") return this.#adding(part);
-    if (at && house.view.goods.has(at)) return part === "price" ? html`<good-prices .good=${at}></good-prices>` : html`<sold-good .good=${at}></sold-good>`;
+    if (at && house.view.goods.has(at))
+      return part === "price" ? html`<good-prices .good=${at}></good-prices>` : html`<sold-good .good=${at}></sold-good>`;
     return this.#list();
   }
 
@@ -76,15 +86,29 @@ class GoodsBoard extends Part {
     </div></div>
     <div class="deck">
       ${this.#after()}
-      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : this.moving
-        ? html`<button type="button" class="key on" @click=${() => { this.moving = false; }}>this is the order</button>`
-        : html`<div class="keyrow two"><a class="key say" href=${placeOf("settings", "goods", "add")}>add something</a>
-          <button type="button" class="key" ?disabled=${sold.length < 2} @click=${() => { this.moving = true; }}>change the order</button></div>`}
+      ${
+        mayNot
+          ? html`<p class="faint">Only an owner's device may change these.</p>`
+          : this.moving
+            ? html`<button type="button" class="key on" @click=${() => {
+                this.moving = false;
+              }}>this is the order</button>`
+            : html`<div class="keyrow two"><a class="key say" href=${placeOf("settings", "goods", "add")}>add something</a>
+          <button type="button" class="key" ?disabled=${sold.length < 2} @click=${() => {
+            this.moving = true;
+          }}>change the order</button></div>`
+      }
     </div>`;
   }
 
   #after() {
-    return html`${this.done?.op ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+    return html`${
+      this.done?.op
+        ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+            this.done = null;
+          }}></undo-key>`
+        : nothing
+    }
       ${this.error ? notWritten(this.error) : nothing}`;
   }
 
@@ -101,13 +125,19 @@ class GoodsBoard extends Part {
 
   #adding(part) {
     if (part === "own") return html`<good-new></good-new>`;
-    const here = new Set(goodsKept().filter(({ sold }) => sold).map(({ id }) => id));
+    const here = new Set(
+      goodsKept()
+        .filter(({ sold }) => sold)
+        .map(({ id }) => id),
+    );
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings", "goods")}>what you sell</a>
       <h1>Add something</h1>
       <p class="faint">Touch what you sell. Measures and weights are typical of such pieces: measure your own when you have a minute.</p>
-      <div class="usual-goods">${USUAL_GOODS.map((good) => html`<button type="button" class="key" ?disabled=${here.has(good.id)} @click=${() => this.#add(good.id)}>
-        ${goodPicture(good)}<span>${nameSaid(good, 1)}${here.has(good.id) ? html`<small>you have it</small>` : nothing}</span></button>`)}</div>
+      <div class="usual-goods">${USUAL_GOODS.map(
+        (good) => html`<button type="button" class="key" ?disabled=${here.has(good.id)} @click=${() => this.#add(good.id)}>
+        ${goodPicture(good)}<span>${nameSaid(good, 1)}${here.has(good.id) ? html`<small>you have it</small>` : nothing}</span></button>`,
+      )}</div>
     </div></div>
     <div class="deck">${this.#after()}<a class="key" href=${placeOf("settings", "goods", "add", "own")}>something of my own</a></div>`;
   }

@@ -8,10 +8,24 @@ import { agoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 
-const BOXES = [["metal_sun", "metal, in the sun"], ["metal_dark_sun", "dark metal, in the sun"], ["metal_shade", "metal, in the shade"],
-  ["porch_sun", "sunny porch"], ["porch_shade", "shaded porch"], ["indoors", "handed in at the door"]];
-const HOURS = [[9, "9 am"], [12, "noon"], [15, "3 pm"], [17, "5 pm"]];
-const HOLD = [[true, "may be advised"], [false, "is never advised"]];
+const BOXES = [
+  ["metal_sun", "metal, in the sun"],
+  ["metal_dark_sun", "dark metal, in the sun"],
+  ["metal_shade", "metal, in the shade"],
+  ["porch_sun", "sunny porch"],
+  ["porch_shade", "shaded porch"],
+  ["indoors", "handed in at the door"],
+];
+const HOURS = [
+  [9, "9 am"],
+  [12, "noon"],
+  [15, "3 pm"],
+  [17, "5 pm"],
+];
+const HOLD = [
+  [true, "may be advised"],
+  [false, "is never advised"],
+];
 const FIRST = ["wax_mark_c", "wax_mark_h", "wax_slump_c", "wax_run_c", "honey_lid_kpa", "honey_leak_kpa"];
 
 /** What wax and honey bear and where each figure is from, the mailbox that is reckoned with, and the weather service. Keepers only. */
@@ -49,7 +63,11 @@ class HeatBoard extends Part {
     const typed = Number(event.target.value.replace(",", "."));
     const tenths = Math.round(10 * fromShown(typed, limit.unit));
     if (!Number.isFinite(typed) || tenths < 1 || tenths > 10_000) {
-      this.error = { kind: "draft", message: `“${event.target.value}” is no figure for this.`, remedy: `Usual is ${shown(limit.usual_tenths, limit.unit)}.` };
+      this.error = {
+        kind: "draft",
+        message: `“${event.target.value}” is no figure for this.`,
+        remedy: `Usual is ${shown(limit.usual_tenths, limit.unit)}.`,
+      };
       return;
     }
     this.#put(limit, tenths);
@@ -81,9 +99,12 @@ class HeatBoard extends Part {
         <h2 class="where">Held at the post office until they fetch it</h2>
         <div class="keyrow two">${HOLD.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("hold_allowed", true) === value} @click=${() => this.#set("hold_allowed", value)}>${words}</button>`)}</div>
         <h2 class="where">What wax and honey bear</h2>
-        ${this.limits ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
+        ${
+          this.limits
+            ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
           <details><summary>all the other figures</summary><div class="fields split">${rest.map((limit) => this.#limit(limit))}</div></details>`
-          : html`<p class="faint">Shown when the kernel is awake or the house in reach.</p>`}
+            : html`<p class="faint">Shown when the kernel is awake or the house in reach.</p>`
+        }
       </fieldset>
       ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}
     </div></div>`;
@@ -92,7 +113,10 @@ class HeatBoard extends Part {
   #weather() {
     const rows = [...house.view.forecasts.values()].filter(({ days }) => days.length);
     if (!rows.length) return "No forecast has come yet: monthly normals stand in, and say so.";
-    const newest = rows.map(({ fetched_at: at }) => at).sort().at(-1);
+    const newest = rows
+      .map(({ fetched_at: at }) => at)
+      .sort()
+      .at(-1);
     const names = [...new Set(rows.map(({ service }) => service))].join(", ");
     return `${rows.length} ${rows.length === 1 ? "place" : "places"}, heard ${agoSaid(house.now().getTime() - Date.parse(newest))} from ${names}.`;
   }

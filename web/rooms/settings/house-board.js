@@ -9,13 +9,25 @@ import { readPhone, setHouse } from "../../store/acts.js";
 import { placeOfZip } from "../../store/zip.js";
 
 const FIELDS = [
-  ["name", "name of the house"], ["zip", "ZIP code"], ["state", "state"], ["city", "city"], ["street", "street"],
-  ["area_code", "local area code"], ["phone", "telephone"], ["email", "e-mail"], ["time_zone", "time zone"],
+  ["name", "name of the house"],
+  ["zip", "ZIP code"],
+  ["state", "state"],
+  ["city", "city"],
+  ["street", "street"],
+  ["area_code", "local area code"],
+  ["phone", "telephone"],
+  ["email", "e-mail"],
+  ["time_zone", "time zone"],
   ["closing_words", "closing words on the slip"],
 ];
 const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
-const CHANCES = [[10, "1 in 100"], [20, "1 in 50"], [50, "1 in 20"], [100, "1 in 10"]];
+const CHANCES = [
+  [10, "1 in 100"],
+  [20, "1 in 50"],
+  [50, "1 in 20"],
+  [100, "1 in 10"],
+];
 
 /** What the house says of itself: on papers, on posting days, on how much harm it accepts. Keepers only. */
 class HouseBoard extends Part {
@@ -53,7 +65,10 @@ class HouseBoard extends Part {
 
   #day(day) {
     const days = house.view.setting("posting_days", []);
-    this.#set("posting_days", DAYS.filter((one) => (one === day ? !days.includes(day) : days.includes(one))));
+    this.#set(
+      "posting_days",
+      DAYS.filter((one) => (one === day ? !days.includes(day) : days.includes(one))),
+    );
   }
 
   render() {
@@ -68,11 +83,15 @@ class HouseBoard extends Part {
       <h1>The house</h1>
       ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
-        <div class="fields split">${FIELDS.map(([key, words]) => html`
+        <div class="fields split">${FIELDS.map(
+          ([key, words]) => html`
           <label class="write ${WHOLE.includes(key) ? "whole" : ""}"><span>${words}</span>
-            ${key === "closing_words"
-              ? html`<textarea rows="3" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
-              : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} />`}</label>`)}</div>
+            ${
+              key === "closing_words"
+                ? html`<textarea rows="3" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
+                : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} />`
+            }</label>`,
+        )}</div>
         <h2 class="where">Parcels go on</h2>
         <div class="keyrow three">${DAYS.map((day) => html`<button type="button" class="key tight" aria-pressed=${days.includes(day)} @click=${() => this.#day(day)}>${day}</button>`)}</div>
         <h2 class="where">A parcel may come to harm at most</h2>
@@ -80,8 +99,20 @@ class HouseBoard extends Part {
         <h2 class="where">The scale shows steps of</h2>
         <div class="keyrow three">${[1, 2, 5].map((grams) => html`<button type="button" class="key tight" aria-pressed=${view.setting("scale_division_g", 5) === grams} @click=${() => this.#set("scale_division_g", grams)}>${grams} g</button>`)}</div>
         <h2 class="where">Paper for slips</h2>
-        <div class="keyrow two">${[["letter", "letter"], ["a5", "A5"]].map(([size, words]) => html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`)}</div>
-        <div class="keyrow two" role="group" aria-label="Prices on the packing slip">${[[false, "no prices on the slip"], [true, "prices on the slip"]].map(([on, words]) => html`<button type="button" class="key tight" aria-pressed=${(view.setting("slip_prices") === true) === on} @click=${() => this.#set("slip_prices", on)}>${words}</button>`)}</div>
+        <div class="keyrow two">${[
+          ["letter", "letter"],
+          ["a5", "A5"],
+        ].map(
+          ([size, words]) =>
+            html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`,
+        )}</div>
+        <div class="keyrow two" role="group" aria-label="Prices on the packing slip">${[
+          [false, "no prices on the slip"],
+          [true, "prices on the slip"],
+        ].map(
+          ([on, words]) =>
+            html`<button type="button" class="key tight" aria-pressed=${(view.setting("slip_prices") === true) === on} @click=${() => this.#set("slip_prices", on)}>${words}</button>`,
+        )}</div>
         <h2 class="where">Posting honey</h2>
         <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
           <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>

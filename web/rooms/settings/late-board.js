@@ -9,7 +9,13 @@ import { KINDS } from "./kinds.js";
 
 /** What lost, copied and renamed devices still sent: read here and settled by a keeper, one by one or all in their order. */
 class LateBoard extends Part {
-  static properties = { entries: { state: true }, waiting: { state: true }, refused: { state: true }, error: { state: true }, busy: { state: true } };
+  static properties = {
+    entries: { state: true },
+    waiting: { state: true },
+    refused: { state: true },
+    error: { state: true },
+    busy: { state: true },
+  };
 
   constructor() {
     super();
@@ -38,7 +44,10 @@ class LateBoard extends Part {
       try {
         await house.call("/api/late/settle", { body: { device, seq, hash, how, note } });
       } catch (error) {
-        if (error.kind !== "refused") { this.error = error; break; }
+        if (error.kind !== "refused") {
+          this.error = error;
+          break;
+        }
         refused[hash] = `${error.message} ${error.remedy}`;
       }
     }
@@ -60,18 +69,28 @@ class LateBoard extends Part {
   }
 
   #list() {
-    if (this.entries === null) return this.error ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask the house again</button>` : html`<p class="faint">Asking the house …</p>`;
-    if (!this.entries.length) return stateSaid({ what: "Nothing.", todo: "When such a device comes back with entries of its own, they stand here." });
+    if (this.entries === null)
+      return this.error
+        ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask the house again</button>`
+        : html`<p class="faint">Asking the house …</p>`;
+    if (!this.entries.length)
+      return stateSaid({ what: "Nothing.", todo: "When such a device comes back with entries of its own, they stand here." });
     const open = this.entries.filter(({ nothing_to_do: idle }) => !idle);
-    return html`${this.entries.length > 1 ? html`<div class="keyrow two">
-        <button type="button" class="key" ?disabled=${this.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>` : nothing}
+    return html`${
+      this.entries.length > 1
+        ? html`<div class="keyrow two">
+        <button type="button" class="key" ?disabled=${this.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>`
+        : nothing
+    }
       ${this.waiting > this.entries.length ? html`<p>${this.waiting - this.entries.length} more come after these.</p>` : nothing}
       <dl class="under">${this.entries.map((entry) => this.#entry(entry))}</dl>`;
   }
 
   #entry(entry) {
     const { kind, name, why, number, person, phone, goods, cents, made_at: at, hash } = entry;
-    const words = goods.map(({ good, units }) => unitsSaid(house.view.goods.get(good) ?? { name: good, plural: good, unit: "each" }, Math.abs(units)));
+    const words = goods.map(({ good, units }) =>
+      unitsSaid(house.view.goods.get(good) ?? { name: good, plural: good, unit: "each" }, Math.abs(units)),
+    );
     return html`<div><dt>${at ? timeSaid(at) : nothing}</dt><dd>
       <p><strong>${KINDS[kind] ?? "an entry that cannot be read"}</strong>${number ? html` <span class="held">${number}</span>` : nothing}${person ? html` for ${person}` : nothing}${phone ? html`, <a class="figures" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>
       ${words.length ? html`<p>${listed(words)}${cents ? html`, ${money(cents)} paid` : nothing}</p>` : cents ? html`<p>${money(cents)} paid</p>` : nothing}

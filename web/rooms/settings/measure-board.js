@@ -30,13 +30,21 @@ class MeasureBoard extends Part {
     const good = view.goods.get(this.good);
     const form = new FormData(event.target);
     try {
-      const sides = ["L", "W", "H"].map((side) => ({ side, text: String(form.get(side)).trim() })).map(({ side, text }) => {
-        if (lengthMm(text) === null) throw Object.assign(new Error(`${side} is “${text}”, which is no length.`), { remedy: "Write it like 3 1/4 in, or 83 mm." });
-        return lengthText(text);
-      });
+      const sides = ["L", "W", "H"]
+        .map((side) => ({ side, text: String(form.get(side)).trim() }))
+        .map(({ side, text }) => {
+          if (lengthMm(text) === null)
+            throw Object.assign(new Error(`${side} is “${text}”, which is no length.`), { remedy: "Write it like 3 1/4 in, or 83 mm." });
+          return lengthText(text);
+        });
       const weight = Number(form.get("weight"));
-      if (!(weight > 0)) throw Object.assign(new Error("The weight is missing."), { remedy: "Put one on the scale, with lid and wrap, and write the grams." });
-      this.done = await (good.kind === "carton" ? this.#carton(good, sides, weight, certificateRow(form)) : this.#piece(good, sides, weight, form));
+      if (!(weight > 0))
+        throw Object.assign(new Error("The weight is missing."), {
+          remedy: "Put one on the scale, with lid and wrap, and write the grams.",
+        });
+      this.done = await (good.kind === "carton"
+        ? this.#carton(good, sides, weight, certificateRow(form))
+        : this.#piece(good, sides, weight, form));
       this.error = null;
       sayAloud("Written down.");
     } catch (error) {
@@ -47,12 +55,28 @@ class MeasureBoard extends Part {
   #piece(good, sides, weight, form) {
     const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
     const net_g = Math.round(Number(form.get("net")) || 0);
-    if (net_g > weight) throw Object.assign(new Error(`Inside are ${net_g} g, but the whole weighs ${weight} g.`), { remedy: "Put one on the scale with lid and wrap; inside is what the label says." });
+    if (net_g > weight)
+      throw Object.assign(new Error(`Inside are ${net_g} g, but the whole weighs ${weight} g.`), {
+        remedy: "Put one on the scale with lid and wrap; inside is what the label says.",
+      });
     const glass = form.has("glass");
     const apart = glass && !good.glass ? { wall_mm: FORM_DEFAULTS.jar.wall_mm, gap_mm: FORM_DEFAULTS.jar.gap_mm } : {};
-    const bears_g = form.has("bare") ? 0 : good.bears_g === 0 ? null : good.bears_g ?? null;
+    const bears_g = form.has("bare") ? 0 : good.bears_g === 0 ? null : (good.bears_g ?? null);
     const liquid_ml = good.kind === "honey" && formOf(good) !== "comb" ? honeyMl(net_g) : 0;
-    return setGood({ id: good.id, length_mm, width_mm, height_mm, gross_g: Math.round(weight), net_g, liquid_ml, upright: form.has("upright"), glass, bears_g, ...apart, typical: false });
+    return setGood({
+      id: good.id,
+      length_mm,
+      width_mm,
+      height_mm,
+      gross_g: Math.round(weight),
+      net_g,
+      liquid_ml,
+      upright: form.has("upright"),
+      glass,
+      bears_g,
+      ...apart,
+      typical: false,
+    });
   }
 
   #carton(good, inner, weight, certificate) {
@@ -68,32 +92,48 @@ class MeasureBoard extends Part {
     const good = view.goods.get(this.good);
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${good ? placeOf("settings", "measures") : placeOf("settings")}>${good ? "all measures" : "all settings"}</a>
-      <h1>${good ? view.cartons.get(good.id)?.name ?? good.name : "Measures"}</h1>
+      <h1>${good ? (view.cartons.get(good.id)?.name ?? good.name) : "Measures"}</h1>
       ${good ? this.#form(good, mayNot) : this.#list(view)}
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
     </div></div>`;
   }
 
   #list(view) {
-    const goods = [...view.goods.values()].filter((good) => good.unit === "each" && !good.hidden).sort((a, b) => (a.kind === "carton") - (b.kind === "carton") || a.rank - b.rank);
+    const goods = [...view.goods.values()]
+      .filter((good) => good.unit === "each" && !good.hidden)
+      .sort((a, b) => (a.kind === "carton") - (b.kind === "carton") || a.rank - b.rank);
     return html`<p class="faint">Measures and weights of the demo are examples: measure your own jars and cartons.</p>
-      <ul class="goods-list">${goods.map((good) => html`<li><a class="good-row plain" href=${placeOf("settings", "measures", good.id)}>
-        <span><strong>${view.cartons.get(good.id)?.name ?? good.name}</strong><small>${measuresSaid(good, view)}</small></span></a></li>`)}</ul>`;
+      <ul class="goods-list">${goods.map(
+        (good) => html`<li><a class="good-row plain" href=${placeOf("settings", "measures", good.id)}>
+        <span><strong>${view.cartons.get(good.id)?.name ?? good.name}</strong><small>${measuresSaid(good, view)}</small></span></a></li>`,
+      )}</ul>`;
   }
 
   #form(good, mayNot) {
-    const carton = good.kind === "carton" ? house.view.cartons.get(good.id) ?? {} : null;
-    const sides = carton ? carton.inner ?? ["", "", ""] : [good.length_mm, good.width_mm, good.height_mm].map((side) => (side ? `${side} mm` : ""));
+    const carton = good.kind === "carton" ? (house.view.cartons.get(good.id) ?? {}) : null;
+    const sides = carton
+      ? (carton.inner ?? ["", "", ""])
+      : [good.length_mm, good.width_mm, good.height_mm].map((side) => (side ? `${side} mm` : ""));
     const words = carton ? ["L, inside", "W, inside", "H, inside"] : ["L", "W", "H, with its lid"];
     return html`<div class="measure-picture">${carton ? measurePicture() : goodPicture(good, { measured: true })}</div>
       <form class="fields split" @submit=${this.#keep} novalidate><fieldset class="plain whole fields split" ?disabled=${mayNot}>
         ${["L", "W", "H"].map((side, at) => html`<label class="write"><span>${words[at]}</span><input class="figures" name=${side} autocomplete="off" placeholder="3 1/4 in, or 83 mm" .value=${sides[at] ?? ""} /></label>`)}
         <label class="write"><span>${carton ? "weight, empty, grams" : "weight with lid and wrap, grams"}</span><input class="figures" name="weight" inputmode="numeric" autocomplete="off" .value=${String((carton ? carton.tare_g : good.gross_g) || "")} /></label>
-        ${carton ? certificateForm(carton) : html`<label class="write"><span>inside, as on the label, grams</span><input class="figures" name="net" inputmode="numeric" autocomplete="off" .value=${String(good.net_g || "")} /></label>
+        ${
+          carton
+            ? certificateForm(carton)
+            : html`<label class="write"><span>inside, as on the label, grams</span><input class="figures" name="net" inputmode="numeric" autocomplete="off" .value=${String(good.net_g || "")} /></label>
           <label class="tickline"><input type="checkbox" name="bare" ?checked=${good.bears_g === 0} />nothing may stand on it</label>
           <label class="tickline"><input type="checkbox" name="upright" ?checked=${good.upright} />it must stand</label>
-          <label class="tickline"><input type="checkbox" name="glass" ?checked=${good.glass} />it is glass</label>`}
+          <label class="tickline"><input type="checkbox" name="glass" ?checked=${good.glass} />it is glass</label>`
+        }
         <button class="key say whole">write it down</button></fieldset></form>`;
   }
 }

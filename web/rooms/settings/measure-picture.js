@@ -3,7 +3,8 @@ import { html, svg } from "lit";
 /** What L, W and H mean of a carton as it opens. */
 export const measurePicture = () => CARTON;
 
-const line = (x1, y1, x2, y2, word, x, y) => svg`<g class="measure"><line x1=${x1} y1=${y1} x2=${x2} y2=${y2} /><text x=${x} y=${y}>${word}</text></g>`;
+const line = (x1, y1, x2, y2, word, x, y) =>
+  svg`<g class="measure"><line x1=${x1} y1=${y1} x2=${x2} y2=${y2} /><text x=${x} y=${y}>${word}</text></g>`;
 
 const CARTON = html`<svg viewBox="0 0 320 210" role="img" aria-label="A carton, open at the top: length and width of the opening, height down to the bottom">
   <g fill="none" stroke="currentColor" stroke-width="2">

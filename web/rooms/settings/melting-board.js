@@ -6,9 +6,22 @@ import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 
 const SETS = [1, 2, 3, 4, 6].map((sets) => [sets, String(sets)]);
-const HOURS = [[2, "2 hours"], [3, "3 hours"], [4, "4 hours"], [6, "6 hours"]];
-const FAN = [[false, "no fan"], [true, "with a fan"]];
-const CHANCES = [[10, "1 in 10"], [20, "1 in 20"], [50, "1 in 50"], [100, "1 in 100"]];
+const HOURS = [
+  [2, "2 hours"],
+  [3, "3 hours"],
+  [4, "4 hours"],
+  [6, "6 hours"],
+];
+const FAN = [
+  [false, "no fan"],
+  [true, "with a fan"],
+];
+const CHANCES = [
+  [10, "1 in 10"],
+  [20, "1 in 20"],
+  [50, "1 in 50"],
+  [100, "1 in 100"],
+];
 
 /** What a morning of melting can do here, and how seldom somebody may go without: what "melt by" reckons with. Keepers only. */
 class MeltingBoard extends Part {
@@ -20,8 +33,10 @@ class MeltingBoard extends Part {
 
   #keys(key, fallback, choices) {
     const now = house.view.setting(key, fallback);
-    return html`<div class="keyrow four">${choices.map(([value, words]) => html`
-      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => this.#set(key, value)}>${words}</button>`)}</div>`;
+    return html`<div class="keyrow four">${choices.map(
+      ([value, words]) => html`
+      <button type="button" class="key tight" aria-pressed=${now === value} @click=${() => this.#set(key, value)}>${words}</button>`,
+    )}</div>`;
   }
 
   render() {

@@ -13,8 +13,11 @@ class NeedsBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Needs you</h1>
-      ${needsYou.length ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}</dl>`
-        : stateSaid({ what: "Nothing.", todo: "When the house cannot take an entry, it stands here with the reason and what to do." })}
+      ${
+        needsYou.length
+          ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}</dl>`
+          : stateSaid({ what: "Nothing.", todo: "When the house cannot take an entry, it stands here with the reason and what to do." })
+      }
     </div></div>`;
   }
 

@@ -33,8 +33,11 @@ class OutBoard extends Part {
       <h1>Everything out</h1>
       <p>One file with all your records: people, goods, cartons, orders, money, lots and settings. Every table opens in a spreadsheet, and a page inside says what each column means. It is yours, any day.</p>
       <p>Names and addresses are in it. Keep it where you keep your records.</p>
-      ${owner ? html`<button type="button" class="key say" ?disabled=${this.busy} @click=${() => this.#fetch()}>${this.busy ? "getting it together …" : "save everything"}</button>`
-        : stateSaid({ what: "This is a helper's device.", todo: "Everything is saved on an owner's device." })}
+      ${
+        owner
+          ? html`<button type="button" class="key say" ?disabled=${this.busy} @click=${() => this.#fetch()}>${this.busy ? "getting it together …" : "save everything"}</button>`
+          : stateSaid({ what: "This is a helper's device.", todo: "Everything is saved on an owner's device." })
+      }
       ${this.done ? html`<p role="status">Saved. Look among this device's downloads.</p>` : nothing}
       ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
       <p class="faint">To read it into an empty house, type on the main computer: <code>scripts/run import FILE --data FOLDER</code></p>

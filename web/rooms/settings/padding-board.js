@@ -12,10 +12,26 @@ import "../../parts/undo-key.js";
 
 const GRAMS_PER_OUNCE = 28.349523125;
 const LISTS = {
-  paddings: { heading: "Paddings", one: "padding", sides: [["thickness_mm", "thickness", "1/2"]], weight: null,
-    more: { mw_per_mk: 40, kg_per_m3: 35 }, none: "None is listed: the plan reckons with a recycled fiber batt of 15 mm." },
-  cold_packs: { heading: "Cold packs", one: "cold pack", sides: [["length_mm", "length", "6"], ["width_mm", "width", "4"], ["height_mm", "thickness", "1"]], weight: "weight of one, ounces",
-    more: {}, none: "None is listed: the plan reckons with one of 6 × 4 × 1 in, 10 oz." },
+  paddings: {
+    heading: "Paddings",
+    one: "padding",
+    sides: [["thickness_mm", "thickness", "1/2"]],
+    weight: null,
+    more: { mw_per_mk: 40, kg_per_m3: 35 },
+    none: "None is listed: the plan reckons with a recycled fiber batt of 15 mm.",
+  },
+  cold_packs: {
+    heading: "Cold packs",
+    one: "cold pack",
+    sides: [
+      ["length_mm", "length", "6"],
+      ["width_mm", "width", "4"],
+      ["height_mm", "thickness", "1"],
+    ],
+    weight: "weight of one, ounces",
+    more: {},
+    none: "None is listed: the plan reckons with one of 6 × 4 × 1 in, 10 oz.",
+  },
 };
 
 const bad = (message, remedy) => Object.assign(new Error(message), { remedy, kind: "draft" });
@@ -41,9 +57,14 @@ class PaddingBoard extends Part {
 
   #rows = (list) => house.view.setting(list, []) ?? [];
 
-  #change = (list, id, change) => this.#set(list, this.#rows(list).map((row) => (row.id === id ? { ...row, ...change } : row)));
+  #change = (list, id, change) =>
+    this.#set(
+      list,
+      this.#rows(list).map((row) => (row.id === id ? { ...row, ...change } : row)),
+    );
 
-  #first = (list, id) => this.#set(list, [...this.#rows(list).filter((row) => row.id === id), ...this.#rows(list).filter((row) => row.id !== id)]);
+  #first = (list, id) =>
+    this.#set(list, [...this.#rows(list).filter((row) => row.id === id), ...this.#rows(list).filter((row) => row.id !== id)]);
 
   #add(list, event) {
     event.preventDefault();
@@ -52,7 +73,14 @@ class PaddingBoard extends Part {
     try {
       const { sides, weight, more, one } = LISTS[list];
       if (!text("name")) throw bad("The name is missing.", `Call the ${one} as you call it: wool, paper batt, gel pack.`);
-      const row = { id: crypto.randomUUID(), name: text("name").slice(0, 60), ...more, cost_cents: centsTyped(text("cost")), here: this.#count(text("here")), hidden: false };
+      const row = {
+        id: crypto.randomUUID(),
+        name: text("name").slice(0, 60),
+        ...more,
+        cost_cents: centsTyped(text("cost")),
+        here: this.#count(text("here")),
+        hidden: false,
+      };
       for (const [field, words] of sides) {
         const mm = lengthMm(text(field));
         if (mm === null) throw bad(`The ${words} is “${text(field)}”, which is no length.`, "Write it like 1/2, 1 1/4 in, or 15 mm.");
@@ -93,7 +121,13 @@ class PaddingBoard extends Part {
       <h1>Padding and cold packs</h1>
       <p class="faint">A parcel is planned with the first of each that lies here. Careful with dry ice: its rules differ, and it is none of these.</p>
       ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>${Object.keys(LISTS).map((list) => this.#list(list))}</fieldset>
     </div></div>`;
@@ -101,13 +135,22 @@ class PaddingBoard extends Part {
 
   #list(list) {
     const { heading, one, none } = LISTS[list];
-    const rows = this.#rows(list), here = rows.filter(({ hidden }) => !hidden), away = rows.filter(({ hidden }) => hidden);
+    const rows = this.#rows(list),
+      here = rows.filter(({ hidden }) => !hidden),
+      away = rows.filter(({ hidden }) => hidden);
     const used = here.find((row) => row.here !== 0);
     return html`<section aria-label=${heading}><h2 class="where">${heading}</h2>
       ${rows.length ? nothing : html`<p>${none}</p>`}
       ${here.map((row) => this.#row(list, row, row === used))}
       ${away.length ? html`<p class="faint">Put away:</p><div class="keyrow two">${away.map((row) => html`<button type="button" class="key tight" @click=${() => this.#change(list, row.id, { hidden: false })}>bring ${row.name} back</button>`)}</div>` : nothing}
-      ${this.adding === list ? this.#form(list) : html`<button type="button" class="key" @click=${() => { this.adding = list; this.focusOn("padding-board input[name=name]"); }}>add a ${one}</button>`}</section>`;
+      ${
+        this.adding === list
+          ? this.#form(list)
+          : html`<button type="button" class="key" @click=${() => {
+              this.adding = list;
+              this.focusOn("padding-board input[name=name]");
+            }}>add a ${one}</button>`
+      }</section>`;
   }
 
   #row(list, row, used) {
@@ -127,7 +170,9 @@ class PaddingBoard extends Part {
       ${weight ? html`<label class="write"><span>${weight}</span><input class="figures" name="weight" inputmode="decimal" autocomplete="off" /></label>` : nothing}
       <label class="write"><span>cost of one, dollars</span><input class="figures" name="cost" inputmode="decimal" autocomplete="off" /></label>
       <label class="write"><span>how many lie here</span><input class="figures" name="here" inputmode="numeric" autocomplete="off" /></label>
-      <div class="keyrow two whole"><button class="key say">add the ${one}</button><button type="button" class="key quiet" @click=${() => { this.adding = ""; }}>leave it</button></div></form>`;
+      <div class="keyrow two whole"><button class="key say">add the ${one}</button><button type="button" class="key quiet" @click=${() => {
+        this.adding = "";
+      }}>leave it</button></div></form>`;
   }
 }
 customElements.define("padding-board", PaddingBoard);

@@ -7,15 +7,36 @@ import { counted, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { bringPeople, takeBackPeople } from "../../store/acts.js";
 
-const FIELDS = [["", "leave out"], ["name", "name"], ["first", "first name"], ["last", "last name"], ["company", "business"], ["phone", "number"], ["street", "street"],
-  ["unit", "apartment"], ["city", "city"], ["state", "state"], ["zip", "ZIP"], ["place", "whole address"], ["email", "e-mail"], ["note", "note"]];
+const FIELDS = [
+  ["", "leave out"],
+  ["name", "name"],
+  ["first", "first name"],
+  ["last", "last name"],
+  ["company", "business"],
+  ["phone", "number"],
+  ["street", "street"],
+  ["unit", "apartment"],
+  ["city", "city"],
+  ["state", "state"],
+  ["zip", "ZIP"],
+  ["place", "whole address"],
+  ["email", "e-mail"],
+  ["note", "note"],
+];
 const SHOWN = 60;
 const READ_WAIT_S = 60;
 const ENCODINGS = { "utf-8": "", "utf-16": "", "windows-1252": " It was saved with the letters of older Windows programs." };
 
 /** People you already have, out of a spreadsheet (CSV) or a vCard file: what each line would become, then all of them at once. */
 class PeopleBoard extends Part {
-  static properties = { read: { state: true }, sort: { state: true }, besides: { state: true }, busy: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = {
+    read: { state: true },
+    sort: { state: true },
+    besides: { state: true },
+    busy: { state: true },
+    done: { state: true },
+    error: { state: true },
+  };
 
   #data = "";
 
@@ -43,7 +64,12 @@ class PeopleBoard extends Part {
       Object.assign(this, { error: null, besides: new Set(), sort: "new" });
       sayAloud(`${this.#chosen().length} people to bring in. Nothing is written yet.`);
     } catch (error) {
-      this.error = error.kind === "no answer" ? Object.assign(error, { remedy: "Lists are read by the main computer: bring this device into its reach, then open the file again." }) : error;
+      this.error =
+        error.kind === "no answer"
+          ? Object.assign(error, {
+              remedy: "Lists are read by the main computer: bring this device into its reach, then open the file again.",
+            })
+          : error;
     } finally {
       this.busy = "";
     }
@@ -51,14 +77,20 @@ class PeopleBoard extends Part {
 
   /** New people, and doubles that a person wants all the same. */
   #chosen() {
-    return (this.read?.lines ?? []).filter(({ state, line, person }) => person && (state === "new" ? !this.besides.has(line) : this.besides.has(line))).map(({ person }) => person);
+    return (this.read?.lines ?? [])
+      .filter(({ state, line, person }) => person && (state === "new" ? !this.besides.has(line) : this.besides.has(line)))
+      .map(({ person }) => person);
   }
 
   async #bring() {
     this.busy = "writing it down …";
     try {
       const { people } = await bringPeople(this.#chosen());
-      Object.assign(this, { done: { people, words: `${counted(people.length, "person is", "people are")} in your book now.` }, read: null, error: null });
+      Object.assign(this, {
+        done: { people, words: `${counted(people.length, "person is", "people are")} in your book now.` },
+        read: null,
+        error: null,
+      });
       sayAloud(this.done.words);
     } catch (error) {
       this.error = error;
@@ -85,24 +117,50 @@ class PeopleBoard extends Part {
       <h1>People you already have</h1>
       ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p>${this.done.people.length ? html`<button type="button" class="key undo" @click=${() => this.#undo()}>undo</button>` : nothing}` : nothing}
       ${this.error ? notWritten(this.error) : nothing}
-      ${this.busy ? html`<p class="faint" role="status">${this.busy}</p>` : this.read ? this.#dryRun(this.read) : html`
+      ${
+        this.busy
+          ? html`<p class="faint" role="status">${this.busy}</p>`
+          : this.read
+            ? this.#dryRun(this.read)
+            : html`
         <p>Bring them in from a spreadsheet saved as CSV, in any order of columns, or from a vCard file (.vcf) that a phone's contacts are saved as.</p>
         <p class="faint">You see what each line becomes before anything is written. Who is in your book already is noticed.</p>
-        ${mayNot ? html`<p class="faint">Only an owner's device may do this.</p>` : nothing}`}
+        ${mayNot ? html`<p class="faint">Only an owner's device may do this.</p>` : nothing}`
+      }
     </div></div>
-    ${mayNot || this.busy ? nothing : html`<div class="deck">${this.read ? html`
+    ${
+      mayNot || this.busy
+        ? nothing
+        : html`<div class="deck">${
+            this.read
+              ? html`
       <button type="button" class="key say" ?disabled=${!this.#chosen().length} @click=${() => this.#bring()}>bring in ${counted(this.#chosen().length, "person", "people")}</button>
-      <button type="button" class="key quiet" @click=${() => { this.read = null; }}>leave it</button>` : html`
-      <label class="key say">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,.vcf,text/csv,text/vcard,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}</div>`}`;
+      <button type="button" class="key quiet" @click=${() => {
+        this.read = null;
+      }}>leave it</button>`
+              : html`
+      <label class="key say">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,.vcf,text/csv,text/vcard,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`
+          }</div>`
+    }`;
   }
 
   #dryRun({ lines, counts, columns, encoding }) {
     const doubted = lines.filter(({ doubts, state }) => doubts.length && state === "new").length;
-    const sorts = [["new", `${counts.new ?? 0} new`], ["doubt", `${doubted} to look at`], ["double", `${(counts.double ?? 0) + (counts.known ?? 0)} twice`], ["left_out", `${counts.left_out ?? 0} left out`]];
+    const sorts = [
+      ["new", `${counts.new ?? 0} new`],
+      ["doubt", `${doubted} to look at`],
+      ["double", `${(counts.double ?? 0) + (counts.known ?? 0)} twice`],
+      ["left_out", `${counts.left_out ?? 0} left out`],
+    ];
     const shown = lines.filter((line) => this.#isOf(line, this.sort));
     return html`<p><strong>${counted(lines.length, "line", "lines")} read.</strong> Nothing is written yet.${ENCODINGS[encoding] ?? ""}</p>
       ${columns.length ? this.#columns(columns) : nothing}
-      <div class="keyrow two" role="group" aria-label="Which lines">${sorts.map(([sort, words]) => html`<button type="button" class="key tight" aria-pressed=${this.sort === sort} @click=${() => { this.sort = sort; }}>${words}</button>`)}</div>
+      <div class="keyrow two" role="group" aria-label="Which lines">${sorts.map(
+        ([sort, words]) =>
+          html`<button type="button" class="key tight" aria-pressed=${this.sort === sort} @click=${() => {
+            this.sort = sort;
+          }}>${words}</button>`,
+      )}</div>
       <ol class="dry-run" aria-label="Line by line">${shown.slice(0, SHOWN).map((line) => this.#line(line))}</ol>
       ${shown.length > SHOWN ? html`<p class="faint">and ${counted(shown.length - SHOWN, "more line", "more lines")} like these.</p>` : nothing}`;
   }
@@ -115,14 +173,25 @@ class PeopleBoard extends Part {
   #columns(columns) {
     const fields = columns.map(({ field }) => field);
     return html`<details class="otherwise" ?open=${!fields.some((field) => ["name", "first", "last", "company"].includes(field))}><summary class="faint">what each column is</summary>
-      <div class="fields split">${columns.map(({ title, field, samples }, at) => html`<label class="write"><span>${title}${samples[0] ? `: ${samples[0].slice(0, 24)}` : ""}</span>
-        <select @change=${({ target }) => this.#look(fields.map((one, place) => (place === at ? target.value : one)))}>${FIELDS.map(([value, words]) => html`<option value=${value} ?selected=${value === field}>${words}</option>`)}</select></label>`)}</div></details>`;
+      <div class="fields split">${columns.map(
+        (
+          { title, field, samples },
+          at,
+        ) => html`<label class="write"><span>${title}${samples[0] ? `: ${samples[0].slice(0, 24)}` : ""}</span>
+        <select @change=${({ target }) => this.#look(fields.map((one, place) => (place === at ? target.value : one)))}>${FIELDS.map(([value, words]) => html`<option value=${value} ?selected=${value === field}>${words}</option>`)}</select></label>`,
+      )}</div></details>`;
   }
 
   #line({ line, state, person, says, doubts }) {
     const taken = state === "new" ? !this.besides.has(line) : this.besides.has(line);
-    const turn = () => { const besides = new Set(this.besides); if (!besides.delete(line)) besides.add(line); this.besides = besides; };
-    const where = person ? [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(" ")].filter(Boolean).join(", ") : "";
+    const turn = () => {
+      const besides = new Set(this.besides);
+      if (!besides.delete(line)) besides.add(line);
+      this.besides = besides;
+    };
+    const where = person
+      ? [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(" ")].filter(Boolean).join(", ")
+      : "";
     return html`<li><strong>line ${line}</strong> ${person ? html`${person.name || "no name"}${person.phone ? html`, <span class="figures">${phoneSaid(person.phone)}</span>` : nothing}` : nothing}
       ${where || person?.note ? html`<br /><span class="faint">${[where, person.note].filter(Boolean).join(" · ")}</span>` : nothing}
       ${[says, ...doubts].filter(Boolean).map((words) => html`<br /><span class="heed">${words}</span>`)}

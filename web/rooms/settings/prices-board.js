@@ -29,7 +29,15 @@ class PricesBoard extends Part {
     if (kept === this.#asked) return;
     this.#asked = kept;
     if (!kept) this.table = null;
-    else work("answers.price_table", { csv: kept }).then((table) => { this.table = table; }, (error) => { this.error = error; });
+    else
+      work("answers.price_table", { csv: kept }).then(
+        (table) => {
+          this.table = table;
+        },
+        (error) => {
+          this.error = error;
+        },
+      );
   }
 
   async #read(text, add) {
@@ -71,14 +79,25 @@ class PricesBoard extends Part {
     const form = event.target.elements;
     const number = (name) => Number(form.namedItem(name).value.replace(/[$\s]/g, ""));
     const [zone, weight, dollars] = [number("zone"), number("weight"), number("price")];
-    if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone))) this.error = { kind: "draft", message: `Zone “${form.namedItem("zone").value}” is none.`, remedy: "Zones go from 1 to 9." };
-    else if (!(weight > 0)) this.error = { kind: "draft", message: "The weight is missing.", remedy: "Say up to how many pounds the price holds; 0.5 is 8 oz." };
-    else if (!(dollars >= 0) || !form.namedItem("price").value.trim()) this.error = { kind: "draft", message: "The price is missing.", remedy: "Write it like 7.10." };
-    else this.#read(house.view.setting(KEY, "") || "", { zone, up_to_oz: Math.round(weight * OUNCES_PER_POUND * 1000) / 1000, cents: Math.round(dollars * 100) });
+    if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone)))
+      this.error = { kind: "draft", message: `Zone “${form.namedItem("zone").value}” is none.`, remedy: "Zones go from 1 to 9." };
+    else if (!(weight > 0))
+      this.error = { kind: "draft", message: "The weight is missing.", remedy: "Say up to how many pounds the price holds; 0.5 is 8 oz." };
+    else if (!(dollars >= 0) || !form.namedItem("price").value.trim())
+      this.error = { kind: "draft", message: "The price is missing.", remedy: "Write it like 7.10." };
+    else
+      this.#read(house.view.setting(KEY, "") || "", {
+        zone,
+        up_to_oz: Math.round(weight * OUNCES_PER_POUND * 1000) / 1000,
+        cents: Math.round(dollars * 100),
+      });
   }
 
   #export(csv) {
-    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(new Blob([csv], { type: "text/csv" })), download: "mailing-prices.csv" });
+    const link = Object.assign(document.createElement("a"), {
+      href: URL.createObjectURL(new Blob([csv], { type: "text/csv" })),
+      download: "mailing-prices.csv",
+    });
     link.click();
     URL.revokeObjectURL(link.href);
   }
@@ -92,21 +111,41 @@ class PricesBoard extends Part {
       <p class="faint">Copy your carrier's table as it stands in a spreadsheet: weights down, zones (1 to 9) across. The Counter then says what mailing costs. Zones are reckoned by
         distance and can be one off near a limit; what you type for an order goes before the table.</p>
       ${this.draft ? this.#draft(this.draft) : mayNot ? nothing : this.#ways()}
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
       ${shown ? this.#table(shown) : html`<p>There is no table yet: the price of mailing is typed by hand for each order.</p>`}
     </div></div>
-    <div class="deck">${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : html`
+    <div class="deck">${
+      mayNot
+        ? html`<p class="faint">Only an owner's device may change these.</p>`
+        : html`
       ${this.draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}
-      ${this.draft ? nothing : html`<div class="keyrow two">
-        ${this.table ? html`<button type="button" class="key" @click=${() => this.#export(this.table.csv)}>save as a file</button>
+      ${
+        this.draft
+          ? nothing
+          : html`<div class="keyrow two">
+        ${
+          this.table
+            ? html`<button type="button" class="key" @click=${() => this.#export(this.table.csv)}>save as a file</button>
           <button type="button" class="key quiet" @click=${() => this.#keep("")}>take the table away</button>`
-        : html`<button type="button" class="key" @click=${() => this.#read(null)}>begin with the example</button>`}</div>`}`}</div>`;
+            : html`<button type="button" class="key" @click=${() => this.#read(null)}>begin with the example</button>`
+        }</div>`
+      }`
+    }</div>`;
   }
 
   #ways() {
     return html`<details class="otherwise"><summary class="faint">or paste from a spreadsheet</summary><label class="write"><span>lines of the table</span><textarea rows="3" spellcheck="false" name="pasted"></textarea></label>
-        <button type="button" class="key" @click=${() => { const { value } = this.querySelector("textarea"); if (value.trim()) this.#read(value); }}>look at it</button></details>
+        <button type="button" class="key" @click=${() => {
+          const { value } = this.querySelector("textarea");
+          if (value.trim()) this.#read(value);
+        }}>look at it</button></details>
       <details class="otherwise"><summary class="faint">or type one price</summary><form class="fields split" @submit=${this.#typed} novalidate>
         <label class="write"><span>zone</span><input class="figures" name="zone" inputmode="numeric" autocomplete="off" /></label>
         <label class="write"><span>up to, pounds</span><input class="figures" name="weight" inputmode="decimal" autocomplete="off" /></label>
@@ -116,14 +155,19 @@ class PricesBoard extends Part {
 
   /** What each line became, before anything is written. */
   #draft({ csv, prices, errors, lines = [] }) {
-    const bad = lines.filter(({ why }) => why), good = lines.filter(({ why, understood }) => !why && understood);
+    const bad = lines.filter(({ why }) => why),
+      good = lines.filter(({ why, understood }) => !why && understood);
     const shown = [...bad, ...good].slice(0, LINES_SHOWN);
     return html`<div class="state">
       <p><strong>${prices.length} ${prices.length === 1 ? "price" : "prices"} read.</strong> ${errors.length ? html`<span class="heed">${errors.length} ${errors.length === 1 ? "line is" : "lines are"} not understood.</span>` : "Every line is good."} Nothing is written yet.</p>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!prices.length} @click=${() => this.#keep(csv)}>use this table</button>
-        <button type="button" class="key quiet" @click=${() => { this.draft = null; }}>leave it</button></div>
-      <ol class="dry-run" aria-label="Line by line">${shown.map(({ line, text, understood, why }) => html`<li><strong>line ${line}</strong> <span class="faint figures">${text}</span>
-        ${understood ? html`<br />${understood}` : nothing}${why ? html`<br /><span class="heed">${why}</span>` : nothing}</li>`)}</ol>
+        <button type="button" class="key quiet" @click=${() => {
+          this.draft = null;
+        }}>leave it</button></div>
+      <ol class="dry-run" aria-label="Line by line">${shown.map(
+        ({ line, text, understood, why }) => html`<li><strong>line ${line}</strong> <span class="faint figures">${text}</span>
+        ${understood ? html`<br />${understood}` : nothing}${why ? html`<br /><span class="heed">${why}</span>` : nothing}</li>`,
+      )}</ol>
       ${lines.length > shown.length ? html`<p class="faint">and ${lines.length - shown.length} more lines like these.</p>` : nothing}</div>`;
   }
 
@@ -131,8 +175,10 @@ class PricesBoard extends Part {
     return html`${prices.some(({ example }) => example) ? html`<p class="heed">These are examples, no one's prices: put in your own.</p>` : nothing}
       <div class="sheet-scroll" tabindex="0" role="region" aria-label="The table"><table class="prices">
         <thead><tr><th scope="col">service</th><th scope="col">zone</th><th scope="col">up to</th><th scope="col">price</th></tr></thead>
-        <tbody>${prices.map(({ service, zone, up_to_oz, cents }) => html`<tr><td>${service}</td><td>${zone}</td>
-          <td>${up_to_oz % OUNCES_PER_POUND ? `${up_to_oz} oz` : `${up_to_oz / OUNCES_PER_POUND} lb`}</td><td>${money(cents)}</td></tr>`)}</tbody></table></div>
+        <tbody>${prices.map(
+          ({ service, zone, up_to_oz, cents }) => html`<tr><td>${service}</td><td>${zone}</td>
+          <td>${up_to_oz % OUNCES_PER_POUND ? `${up_to_oz} oz` : `${up_to_oz / OUNCES_PER_POUND} lb`}</td><td>${money(cents)}</td></tr>`,
+        )}</tbody></table></div>
       ${fees.length ? html`<p class="faint">Extra: ${fees.map(({ what, over, cents }) => `${what === "longest_over_in" ? `longest side over ${over} in` : `over ${over} cubic inches`} ${money(cents)}`).join("; ")}.</p>` : nothing}`;
   }
 }

@@ -45,7 +45,11 @@ const BOARDS = [
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
 const OWN = ["own", "start my own", "leave the demo, begin your own honey house"];
-const DRESSES = [["device", "the device's"], ["light", "light"], ["dark", "dark"]];
+const DRESSES = [
+  ["device", "the device's"],
+  ["light", "light"],
+  ["dark", "dark"],
+];
 
 /** Devices, the house, and what needs the keeper. Without a house yet: how to become one of its devices. */
 class SettingsRoom extends Part {
@@ -64,7 +68,8 @@ class SettingsRoom extends Part {
     if (this.path[0] === "own" && !status.enrolled) return html`<own-board class="room" data-lone></own-board>`;
     // a stopped or turned-away device may take a new name
     const again = this.path[0] === "enrol" && (status.frozen || status.turnedAway);
-    if (!status.enrolled || again) return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? this.path[1] ?? "" : ""}></enrol-board>`;
+    if (!status.enrolled || again)
+      return html`<enrol-board class="room" data-lone .code=${this.path[0] === "enrol" ? (this.path[1] ?? "") : ""}></enrol-board>`;
     if (this.path[0] === "first") return html`<first-walk .path=${this.path.slice(1)}></first-walk>`;
     const boards = isDemo() ? [OWN, ...BOARDS] : BOARDS;
     const open = boards.some(([place]) => place === this.path[0]) ? this.path[0] : null;
@@ -74,8 +79,13 @@ class SettingsRoom extends Part {
         <h1 class="where">Settings</h1>
         <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">dress</h2>
-        <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(([dress, words]) => html`
-          <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => { wearDress(dress); this.requestUpdate(); }}>${words}</button>`)}</div>
+        <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(
+          ([dress, words]) => html`
+          <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => {
+            wearDress(dress);
+            this.requestUpdate();
+          }}>${words}</button>`,
+        )}</div>
       </div>
       ${shown ? this.#board(shown) : nothing}
     </section>`;
@@ -114,4 +124,3 @@ class SettingsRoom extends Part {
   }
 }
 customElements.define("settings-room", SettingsRoom);
-

@@ -38,7 +38,10 @@ class SoldGood extends Part {
       this.error = { kind: "draft", message: "The good has no name.", remedy: "Write what you call it." };
       return;
     }
-    this.#act(() => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30) }), `It is called ${name} now.`);
+    this.#act(
+      () => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30) }),
+      `It is called ${name} now.`,
+    );
   }
 
   #stop(good) {
@@ -55,21 +58,37 @@ class SoldGood extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings", "goods")}>what you sell</a>
       <div class="good-head">${goodPicture(good)}<div><h1>${nameSaid(good, 1)}</h1><p class="faint">${standsSaid(good)}</p></div></div>
-      ${this.naming ? this.#names(good) : html`<dl class="under">
+      ${
+        this.naming
+          ? this.#names(good)
+          : html`<dl class="under">
         ${pricesOf(good).map((rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, house.today())}</dd></div>`)}
         ${house.view.setting("sales_tax")?.on ? html`<div><dt>sales tax</dt><dd>${good.taxed ? "is due on it" : "none"}</dd></div>` : nothing}
         <div><dt>weighs</dt><dd>${good.gross_g ? `${weightSaid(good.gross_g)} with lid and wrap` : "not weighed yet"}</dd></div>
         <div><dt>measures</dt><dd>${good.length_mm ? `${good.length_mm} × ${good.width_mm} × ${good.height_mm} mm` : "not measured yet"}${good.typical && good.length_mm ? html` <span class="heed">typical: measure yours</span>` : nothing}</dd></div>
-        ${careful ? html`<div><dt>careful</dt><dd>${careful}</dd></div>` : nothing}</dl>`}
+        ${careful ? html`<div><dt>careful</dt><dd>${careful}</dd></div>` : nothing}</dl>`
+      }
     </div></div>
     <div class="deck">
-      ${this.done?.op ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
-      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : html`
+      ${
+        mayNot
+          ? html`<p class="faint">Only an owner's device may change these.</p>`
+          : html`
         <div class="keyrow two"><a class="key say" href=${placeOf("settings", "goods", good.id, "price")}>change the price</a>
           <a class="key" href=${placeOf("settings", "measures", good.id)}>measure it</a>
-          <button type="button" class="key" @click=${() => { this.naming = !this.naming; }}>${this.naming ? "leave the name" : "rename it"}</button>
-          <button type="button" class="key undo" @click=${() => this.#stop(good)}>${good.sold ? "stop selling it" : "sell it again"}</button></div>`}
+          <button type="button" class="key" @click=${() => {
+            this.naming = !this.naming;
+          }}>${this.naming ? "leave the name" : "rename it"}</button>
+          <button type="button" class="key undo" @click=${() => this.#stop(good)}>${good.sold ? "stop selling it" : "sell it again"}</button></div>`
+      }
     </div>`;
   }
 

@@ -54,25 +54,49 @@ class TaxBoard extends Part {
       <h1>Sales tax</h1>
       <p>Whether you must collect it, on what, and how much, your state says: <strong>ask your state</strong>. Many do not tax food such as honey; wax and candles are usually no food. This is off until you switch it on.</p>
       <fieldset class="plain" ?disabled=${mayNot}>
-        <div class="keyrow two" role="group" aria-label="Sales tax">${[[false, "off"], [true, "on"]].map(([on, words]) => html`
-          <button type="button" class="key" aria-pressed=${tax.on === on} @click=${() => this.#set({ on })}>${words}</button>`)}</div>
+        <div class="keyrow two" role="group" aria-label="Sales tax">${[
+          [false, "off"],
+          [true, "on"],
+        ].map(
+          ([on, words]) => html`
+          <button type="button" class="key" aria-pressed=${tax.on === on} @click=${() => this.#set({ on })}>${words}</button>`,
+        )}</div>
         ${tax.on ? this.#on(tax) : nothing}
       </fieldset>
     </div></div>
     <div class="deck">
-      ${this.done ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}
-      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : tax.on ? html`
+      ${
+        mayNot
+          ? html`<p class="faint">Only an owner's device may change these.</p>`
+          : tax.on
+            ? html`
         <h2 class="where">The rate, in percent</h2>
-        <number-pad point .value=${this.typed ?? String(tax.rate / PER_PERCENT)} .unit=${"%"} .label=${"The rate, in percent"} @change=${({ detail }) => { this.typed = detail; }}></number-pad>
-        <button type="button" class="key say" ?disabled=${this.typed === null || this.typed === ""} @click=${() => this.#rate()}>use this rate</button>` : nothing}
+        <number-pad point .value=${this.typed ?? String(tax.rate / PER_PERCENT)} .unit=${"%"} .label=${"The rate, in percent"} @change=${({
+          detail,
+        }) => {
+          this.typed = detail;
+        }}></number-pad>
+        <button type="button" class="key say" ?disabled=${this.typed === null || this.typed === ""} @click=${() => this.#rate()}>use this rate</button>`
+            : nothing
+      }
     </div>`;
   }
 
   #on(tax) {
-    const tick = (words, on, act) => html`<label class="tickline"><input type="checkbox" .checked=${on} @change=${({ target }) => act(target.checked)} />${words}</label>`;
+    const tick = (words, on, act) =>
+      html`<label class="tickline"><input type="checkbox" .checked=${on} @change=${({ target }) => act(target.checked)} />${words}</label>`;
     return html`<h2 class="where">${tax.rate / PER_PERCENT} % is due on</h2>
-      ${goodsKept().filter(({ sold }) => sold).map((good) => tick(nameSaid(good), Boolean(good.taxed), (taxed) => this.#act(() => setGood({ id: good.id, taxed }))))}
+      ${goodsKept()
+        .filter(({ sold }) => sold)
+        .map((good) => tick(nameSaid(good), Boolean(good.taxed), (taxed) => this.#act(() => setGood({ id: good.id, taxed }))))}
       ${tick("the mailing too", tax.mailing, (mailing) => this.#set({ mailing }))}
       ${tick("what is mailed to other states too", tax.elsewhere, (elsewhere) => this.#set({ elsewhere }))}
       <p class="faint">The tax is worked out on the whole order and rounded to the cent, half a cent up. It is said apart in the sentence and on the receipt. Orders already promised keep the rate they were told.</p>`;

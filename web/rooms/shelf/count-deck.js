@@ -6,7 +6,14 @@ import { buy, count, takeAway } from "../../store/acts.js";
 import { unitsSaid } from "../../parts/words.js";
 import "../../parts/number-pad.js";
 
-const TAKEN = [["specked", "specked"], ["broken", "broken"], ["spoiled", "spoiled"], ["gift", "given away"], ["lost", "lost"], ["fed", "fed to the bees"]];
+const TAKEN = [
+  ["specked", "specked"],
+  ["broken", "broken"],
+  ["spoiled", "spoiled"],
+  ["gift", "given away"],
+  ["lost", "lost"],
+  ["fed", "fed to the bees"],
+];
 
 /** Count by hand, lot by lot; or say what was taken away. The shelf is right, even when promises are then short. Sends `done`. */
 class CountDeck extends Part {
@@ -29,22 +36,40 @@ class CountDeck extends Part {
   render() {
     const good = house.view.goods.get(this.good);
     const lots = this.#lots();
-    const lot = this.lot === undefined ? lots[0]?.lot ?? null : this.lot;
+    const lot = this.lot === undefined ? (lots[0]?.lot ?? null) : this.lot;
     const units = Number(this.text);
     const book = lots.find((found) => found.lot === lot)?.units ?? 0;
     const inGrams = good.unit === "g";
     return html`
       ${this.#act.outcome()}
-      ${lots.length > 1 ? html`<div class="keyrow" role="group" aria-label="Which lot">${lots.map((found) => html`
-        <button type="button" class="key tight" aria-pressed=${found.lot === lot} @click=${() => { this.lot = found.lot; }}>${found.lot ?? "no lot"}<small>${found.units} by the book</small></button>`)}</div>` : nothing}
+      ${
+        lots.length > 1
+          ? html`<div class="keyrow" role="group" aria-label="Which lot">${lots.map(
+              (found) => html`
+        <button type="button" class="key tight" aria-pressed=${found.lot === lot} @click=${() => {
+          this.lot = found.lot;
+        }}>${found.lot ?? "no lot"}<small>${found.units} by the book</small></button>`,
+            )}</div>`
+          : nothing
+      }
       <h2 class="where">How many ${inGrams ? "grams " : ""}${lot ? `of ${lot} ` : ""}lie there? The book says ${book}.</h2>
-      <number-pad .value=${this.text} .unit=${inGrams ? "g" : good.short || good.plural} .label=${"seen"} @change=${({ detail }) => { this.text = detail; }}></number-pad>
+      <number-pad .value=${this.text} .unit=${inGrams ? "g" : good.short || good.plural} .label=${"seen"} @change=${({ detail }) => {
+        this.text = detail;
+      }}></number-pad>
       <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#write(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
-      ${good.kind === "carton" ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#write(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>` : html`
+      ${
+        good.kind === "carton"
+          ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#write(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>`
+          : html`
       <h2 class="where">Or take that many away:</h2>
-      <label class="write"><span>a note on it, if you like</span><input autocomplete="off" .value=${this.note} @input=${({ target }) => { this.note = target.value; }} /></label>
-      <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(([reason, words]) => html`
-        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#write(() => takeAway(this.good, lot, units, reason, this.note), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`)}</div>`}
+      <label class="write"><span>a note on it, if you like</span><input autocomplete="off" .value=${this.note} @input=${({ target }) => {
+        this.note = target.value;
+      }} /></label>
+      <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(
+        ([reason, words]) => html`
+        <button type="button" class="key tight" ?disabled=${!units} @click=${() => this.#write(() => takeAway(this.good, lot, units, reason, this.note), `${unitsSaid(good, units)} ${words}.`)}>${words}</button>`,
+      )}</div>`
+      }
       <button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("done"))}>done counting</button>`;
   }
 }

@@ -10,7 +10,14 @@ import { hurtBy, hurtSaid } from "./hurt.js";
 import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
 
-const WHY = [["lost", "lost"], ["gift", "given away"], ["broken", "broken"], ["specked", "specked"], ["spoiled", "spoiled"], ["counted", "nobody knows"]];
+const WHY = [
+  ["lost", "lost"],
+  ["gift", "given away"],
+  ["broken", "broken"],
+  ["specked", "specked"],
+  ["spoiled", "spoiled"],
+  ["counted", "nobody knows"],
+];
 const KEY = "honeyhold.walk";
 
 /** The walk along the shelf: good by good, lot by lot; a difference is explained before the next. Kept on this device until it is done. */
@@ -28,7 +35,8 @@ class CountWalk extends Part {
   /** Every lot of what is sold or packed with, in the order of the shelf; what is weighed is not walked. */
   #stops() {
     const { view } = house;
-    const goods = [...view.goods.values()].filter((good) => !good.hidden && good.unit !== "g" && (good.sold || good.kind === "carton" || view.onHand(good.id) > 0))
+    const goods = [...view.goods.values()]
+      .filter((good) => !good.hidden && good.unit !== "g" && (good.sold || good.kind === "carton" || view.onHand(good.id) > 0))
       .sort((a, b) => Number(a.kind === "carton") - Number(b.kind === "carton") || a.rank - b.rank);
     return goods.flatMap((good) => {
       const lots = view.lotBalance(good.id);
@@ -45,7 +53,8 @@ class CountWalk extends Part {
   async #seen(stop, reason) {
     const units = Number(this.text);
     const gap = units - stop.units;
-    const write = () => (gap < 0 && reason !== "counted" ? takeAway(stop.good.id, stop.lot, -gap, reason) : count(stop.good.id, stop.lot, units));
+    const write = () =>
+      gap < 0 && reason !== "counted" ? takeAway(stop.good.id, stop.lot, -gap, reason) : count(stop.good.id, stop.lot, units);
     const words = gap ? `${unitsSaid(stop.good, Math.abs(gap))} ${gap > 0 ? "more" : "fewer"} than the book.` : "As the book says.";
     const done = await this.#act.run(write, words, { focus: false });
     if (!done) return;
@@ -77,11 +86,20 @@ class CountWalk extends Part {
     const gap = seen === null ? 0 : seen - units;
     return html`
       <h2 class="where">${lot ? `${lot}, ${dayShort(made_on)}` : "no lot written"}</h2>
-      <p class="walk-good"><strong>${(good.plural || good.name)}</strong>: the book says <strong class="figures">${units}</strong></p>
-      <button type="button" class="key say" ?disabled=${seen !== null && gap !== 0} @click=${() => { this.text = String(units); this.#seen(stop, null); }}>${units} lie there</button>
-      <number-pad .value=${this.text} .unit=${good.short || good.plural} .label=${"lie there"} @change=${({ detail }) => { this.text = detail; }}></number-pad>
-      ${gap < 0 ? html`<h2 class="where">${-gap} fewer than the book. Why?</h2>
-        <div class="keyrow two">${WHY.map(([reason, words]) => html`<button type="button" class="key tight" @click=${() => this.#seen(stop, reason)}>${words}</button>`)}</div>` : nothing}
+      <p class="walk-good"><strong>${good.plural || good.name}</strong>: the book says <strong class="figures">${units}</strong></p>
+      <button type="button" class="key say" ?disabled=${seen !== null && gap !== 0} @click=${() => {
+        this.text = String(units);
+        this.#seen(stop, null);
+      }}>${units} lie there</button>
+      <number-pad .value=${this.text} .unit=${good.short || good.plural} .label=${"lie there"} @change=${({ detail }) => {
+        this.text = detail;
+      }}></number-pad>
+      ${
+        gap < 0
+          ? html`<h2 class="where">${-gap} fewer than the book. Why?</h2>
+        <div class="keyrow two">${WHY.map(([reason, words]) => html`<button type="button" class="key tight" @click=${() => this.#seen(stop, reason)}>${words}</button>`)}</div>`
+          : nothing
+      }
       ${gap > 0 ? html`<button type="button" class="key on" @click=${() => this.#seen(stop, "counted")}>${gap} more than the book: write them down</button>` : nothing}
       ${this.#act.error ? notWritten(this.#act.error) : nothing}`;
   }
@@ -90,15 +108,34 @@ class CountWalk extends Part {
   #told() {
     const { view } = house;
     const words = Object.fromEntries(WHY);
-    const short = [...new Set(this.found.map(({ good }) => good))].map((id) => view.goods.get(id)).filter(Boolean)
-      .map((good) => ({ good, hurt: hurtBy(good) })).filter(({ hurt }) => hurt.length);
+    const short = [...new Set(this.found.map(({ good }) => good))]
+      .map((id) => view.goods.get(id))
+      .filter(Boolean)
+      .map((good) => ({ good, hurt: hurtBy(good) }))
+      .filter(({ hurt }) => hurt.length);
     return html`
-      ${short.length ? html`<div class="state" role="alert"><p><strong>Promises are hurt:</strong></p>${short.map(({ good, hurt }) => hurtSaid(good, hurt))}
-        <p class="faint">The latest promise first. Ring before they drive over.</p></div>` : nothing}
-      ${this.found.some(({ gap }) => gap) ? html`<dl class="under">${this.found.filter(({ gap }) => gap).map(({ good, lot, gap, reason, op }) => html`
+      ${
+        short.length
+          ? html`<div class="state" role="alert"><p><strong>Promises are hurt:</strong></p>${short.map(({ good, hurt }) => hurtSaid(good, hurt))}
+        <p class="faint">The latest promise first. Ring before they drive over.</p></div>`
+          : nothing
+      }
+      ${
+        this.found.some(({ gap }) => gap)
+          ? html`<dl class="under">${this.found
+              .filter(({ gap }) => gap)
+              .map(
+                ({ good, lot, gap, reason, op }) => html`
         <div><dt>${gap > 0 ? `${gap} more` : `${-gap} fewer`}</dt><dd>${view.goods.get(good)?.plural ?? good}${lot ? `, ${lot}` : ""}${gap < 0 ? `: ${words[reason]}` : ""}
-          <undo-key .op=${op} @undone=${() => { this.found = this.found.filter((one) => one.op !== op); keepWalk(house.today(), this.found); }}></undo-key></dd></div>`)}</dl>`
-        : this.found.length ? html`<p>So far as the book says.</p>` : nothing}`;
+          <undo-key .op=${op} @undone=${() => {
+            this.found = this.found.filter((one) => one.op !== op);
+            keepWalk(house.today(), this.found);
+          }}></undo-key></dd></div>`,
+              )}</dl>`
+          : this.found.length
+            ? html`<p>So far as the book says.</p>`
+            : nothing
+      }`;
   }
 }
 customElements.define("count-walk", CountWalk);
@@ -114,5 +151,9 @@ function keptWalk(today) {
 }
 
 function keepWalk(on, found) {
-  try { localStorage.setItem(KEY, JSON.stringify({ on, found })); } catch { /* the counts are written down all the same */ }
+  try {
+    localStorage.setItem(KEY, JSON.stringify({ on, found }));
+  } catch {
+    /* the counts are written down all the same */
+  }
 }

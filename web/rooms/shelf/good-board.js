@@ -23,26 +23,39 @@ class GoodBoard extends Part {
         <a class="key tight back" href=${placeOf("shelf")}>all goods</a>
         <h1 class="where">${heading(good)}</h1>
         ${this.#numerals(good, view)}
-        ${good.unit === "each" && good.kind !== "carton" ? html`
+        ${
+          good.unit === "each" && good.kind !== "carton"
+            ? html`
           <kernel-picture name="trade.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
-          ` : nothing}
+          `
+            : nothing
+        }
         <dl class="under">${this.#shorts(good, view)}</dl>
         ${good.sold && good.kind !== "carton" ? html`<melt-by .good=${good.id}></melt-by>` : nothing}
         <dl class="under goes-on">${this.#waiting(good, view)}${this.#lots(good, view)}</dl>
       </div></div>
       <div class="deck">${good.kind === "carton" && !this.counting ? html`<low-marks .good=${good.id}></low-marks>` : nothing}${
-        good.sold && good.kind !== "carton" && !this.counting ? html`<like-on-shelf .good=${good.id}></like-on-shelf>` : nothing}${this.counting
-        ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
-        : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`}</div>`;
+        good.sold && good.kind !== "carton" && !this.counting ? html`<like-on-shelf .good=${good.id}></like-on-shelf>` : nothing
+      }${
+        this.counting
+          ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
+          : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`
+      }</div>`;
   }
 
   #numerals(good, view) {
     const said = (units) => (good.unit === "g" ? weightSaid(units) : units.toLocaleString("en-US"));
     const free = view.free(good.id);
-    const three = [[Math.max(0, free), "free"], [view.promised(good.id), "promised"], [view.onHand(good.id), "on the shelf"]];
+    const three = [
+      [Math.max(0, free), "free"],
+      [view.promised(good.id), "promised"],
+      [view.onHand(good.id), "on the shelf"],
+    ];
     const shown = good.kind === "bulk" || good.kind === "carton" ? three.slice(2) : three;
-    return html`<div class="numerals" ?data-wordy=${good.unit === "g"}>${shown.map(([units, word]) => html`
-      <p><span class="numeral">${said(units)}</span><small class="faint">${word}</small></p>`)}</div>
+    return html`<div class="numerals" ?data-wordy=${good.unit === "g"}>${shown.map(
+      ([units, word]) => html`
+      <p><span class="numeral">${said(units)}</span><small class="faint">${word}</small></p>`,
+    )}</div>
       ${good.sold ? html`<p class="faint">${counted(house.share(good.id), "is", "are")} sure on this device without signal.</p>` : nothing}`;
   }
 
@@ -57,16 +70,20 @@ class GoodBoard extends Part {
   #waiting(good, view) {
     const waits = view.waitingFor(good.id);
     if (!waits.length) return nothing;
-    return html`<div><dt>waiting</dt><dd>${waits.map(({ order, person, units }, place) => html`
-      <p><a href=${placeOf("book", "order", order.id)}><strong>${person?.name ?? order.number}</strong></a>, ${unitsSaid(good, units)}${place ? "" : ": first from the next pour"}. ${ring(person)}</p>`)}</dd></div>`;
+    return html`<div><dt>waiting</dt><dd>${waits.map(
+      ({ order, person, units }, place) => html`
+      <p><a href=${placeOf("book", "order", order.id)}><strong>${person?.name ?? order.number}</strong></a>, ${unitsSaid(good, units)}${place ? "" : ": first from the next pour"}. ${ring(person)}</p>`,
+    )}</dd></div>`;
   }
 
   #lots(good, view) {
     const lots = view.lotBalance(good.id);
     if (!lots.length) return nothing;
-    return html`<div><dt>lots</dt><dd>${lots.map(({ lot, units, made_on }, place) => html`
+    return html`<div><dt>lots</dt><dd>${lots.map(
+      ({ lot, units, made_on }, place) => html`
       <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : units}</strong>
-        <span class="faint">${made_on ? dayShort(made_on) : ""}${place === 0 && lots.length > 1 ? ", leaves first" : ""}</span></p>`)}</dd></div>`;
+        <span class="faint">${made_on ? dayShort(made_on) : ""}${place === 0 && lots.length > 1 ? ", leaves first" : ""}</span></p>`,
+    )}</dd></div>`;
   }
 }
 customElements.define("good-board", GoodBoard);
@@ -76,7 +93,11 @@ const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.
 /** The request of `trade.shelf_picture`. */
 function shelfRequest(good, view) {
   return {
-    good, on_hand: view.onHand(good.id), promised: view.promised(good.id), share: house.share(good.id),
-    lots: view.lotBalance(good.id), row: good.row || 10,
+    good,
+    on_hand: view.onHand(good.id),
+    promised: view.promised(good.id),
+    share: house.share(good.id),
+    lots: view.lotBalance(good.id),
+    row: good.row || 10,
   };
 }

@@ -16,7 +16,11 @@ export function hurtBy(good, view = house.view) {
 }
 
 /** The same as lines to read and numbers to ring. */
-export const hurtSaid = (good, hurt) => hurt.map(({ order, person, units }) => html`
-  <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`);
+export const hurtSaid = (good, hurt) =>
+  hurt.map(
+    ({ order, person, units }) => html`
+  <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`,
+  );
 
-export const ring = (person) => (person?.phone ? html`<a class="figures ring" href="tel:${person.phone}">${phoneSaid(person.phone)}</a>` : "");
+export const ring = (person) =>
+  person?.phone ? html`<a class="figures ring" href="tel:${person.phone}">${phoneSaid(person.phone)}</a>` : "";

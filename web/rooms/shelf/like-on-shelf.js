@@ -37,10 +37,18 @@ class LikeOnShelf extends Part {
     const choices = ROWS.map((rows) => rows * (view.goods.get(this.good)?.row || 10));
     const mayNot = house.status.device?.role !== "keeper";
     return html`<h2 class="where">How many you like on the shelf</h2>
-      <div class="keyrow four">${choices.map((units) => html`
-        <button type="button" class="key tight" aria-pressed=${liked === units} ?disabled=${mayNot} @click=${() => this.#like(units)}>${units}</button>`)}</div>
+      <div class="keyrow four">${choices.map(
+        (units) => html`
+        <button type="button" class="key tight" aria-pressed=${liked === units} ?disabled=${mayNot} @click=${() => this.#like(units)}>${units}</button>`,
+      )}</div>
       <p class="faint">${liked === null || choices.includes(liked) ? "" : `Now ${liked}. `}Until two weeks of callers say how fast they go.${mayNot ? " Only an owner’s device may change this." : ""}</p>
-      ${this.done?.op ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => { this.done = null; }}></undo-key>` : nothing}
+      ${
+        this.done?.op
+          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
+              this.done = null;
+            }}></undo-key>`
+          : nothing
+      }
       ${this.error ? notWritten(this.error) : nothing}`;
   }
 }

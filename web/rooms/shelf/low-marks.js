@@ -35,8 +35,10 @@ class LowMarks extends Part {
     const mayNot = house.status.device?.role !== "keeper";
     return html`<p class="faint">${lasts ? `What is here lasts ${lasts}.` : `${used} used in the last ${days === 1 ? "day" : `${days} days`}: too little to say how long they last.`}</p>
       <h2 class="where">Say that they run low at</h2>
-      <div class="keyrow four">${MARKS.map((units) => html`
-        <button type="button" class="key tight" aria-pressed=${marked === units} ?disabled=${mayNot} @click=${() => this.#mark(units)}>${units}</button>`)}</div>
+      <div class="keyrow four">${MARKS.map(
+        (units) => html`
+        <button type="button" class="key tight" aria-pressed=${marked === units} ?disabled=${mayNot} @click=${() => this.#mark(units)}>${units}</button>`,
+      )}</div>
       ${MARKS.includes(marked) ? nothing : html`<p class="faint">Now at ${marked}.</p>`}
       ${mayNot ? html`<p class="faint">Only a keeper's device may change this.</p>` : nothing}
       ${this.#act.outcome()}`;

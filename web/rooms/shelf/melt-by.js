@@ -36,21 +36,40 @@ const WAX_LATER = ["cappings", "wax_melted", "wax_dipped", "wax_coarse", "wax_ba
 
 /** The request of `trade.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of. */
 function meltRequest(good, view, today) {
-  const sales = [...view.lines.values()].filter((line) => line.good === good.id && line.units > 0 && view.orders.get(line.order)?.taken_on && view.orders.get(line.order).state !== "let_go")
-    .map((line) => ({ on: view.orders.get(line.order).taken_on, units: line.units })).filter(({ on }) => on <= today).sort((a, b) => a.on.localeCompare(b.on));
+  const sales = [...view.lines.values()]
+    .filter(
+      (line) =>
+        line.good === good.id && line.units > 0 && view.orders.get(line.order)?.taken_on && view.orders.get(line.order).state !== "let_go",
+    )
+    .map((line) => ({ on: view.orders.get(line.order).taken_on, units: line.units }))
+    .filter(({ on }) => on <= today)
+    .sort((a, b) => a.on.localeCompare(b.on));
   const one_in = view.setting("short_one_in", 20);
   return {
-    good, today, sales, free_units: view.free(good.id), waiting_units: view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0),
-    pour_units: good.row || 10, like_units: (view.setting("shelf_units", {}) || {})[good.id] ?? null, service_percent: Math.round(1000 * (1 - 1 / one_in)) / 10, ...material(good, view),
+    good,
+    today,
+    sales,
+    free_units: view.free(good.id),
+    waiting_units: view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0),
+    pour_units: good.row || 10,
+    like_units: (view.setting("shelf_units", {}) || {})[good.id] ?? null,
+    service_percent: Math.round(1000 * (1 - 1 / one_in)) / 10,
+    ...material(good, view),
   };
 }
 
 /** Wax or honey that is ready, what follows, and how many moulds and hours there are; nothing when none of it is kept by weight. */
 function material(good, view) {
   const here = (id) => Math.max(0, view.onHand(id));
-  if (good.kind === "honey") return view.goods.has("honey_bulk") && good.net_g ? { wax_ready_g: here("honey_bulk"), wax_per_unit_mg: good.net_g * 1000 } : {};
+  if (good.kind === "honey")
+    return view.goods.has("honey_bulk") && good.net_g ? { wax_ready_g: here("honey_bulk"), wax_per_unit_mg: good.net_g * 1000 } : {};
   if (!view.goods.has("wax_fine")) return {};
   const later = WAX_LATER.reduce((sum, id) => sum + here(id) * (id === "cappings" ? 0.3 : 0.95), 0);
-  return { wax_ready_g: here("wax_fine"), wax_later_g: Math.floor(later), wax_per_unit_mg: perUnitMg(good), mould_sets: view.setting("mould_sets", null),
-    morning_hours: view.setting("morning_hours", 4) };
+  return {
+    wax_ready_g: here("wax_fine"),
+    wax_later_g: Math.floor(later),
+    wax_per_unit_mg: perUnitMg(good),
+    mould_sets: view.setting("mould_sets", null),
+    morning_hours: view.setting("morning_hours", 4),
+  };
 }

@@ -21,7 +21,8 @@ class ShelfRoom extends Part {
 
   render() {
     const goods = goodsHere(house.view);
-    if (!house.status.started) return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
+    if (!house.status.started)
+      return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     if (!goods.length) {
       return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing on the shelf yet: nothing is sold.")}</div></div>`;
     }
@@ -43,7 +44,10 @@ class ShelfRoom extends Part {
     const { view, status } = house;
     const short = Math.max(status.short?.[good.id] ?? 0, -Math.min(0, view.free(good.id)));
     const waits = view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0);
-    const free = good.unit === "g" ? unitsSaid({ unit: "g", name: "" }, Math.max(0, view.free(good.id))).replace(" of ", "") : Math.max(0, view.free(good.id));
+    const free =
+      good.unit === "g"
+        ? unitsSaid({ unit: "g", name: "" }, Math.max(0, view.free(good.id))).replace(" of ", "")
+        : Math.max(0, view.free(good.id));
     return html`<li><a class="good-row" href=${placeOf("shelf", good.id)} aria-current=${good.id === shown?.id ? "true" : "false"}>
       <span class="count" ?data-wordy=${good.unit === "g"}>${free}</span>
       <span><strong>${good.unit === "g" ? good.name : nameSaid(good)}</strong>
@@ -58,6 +62,7 @@ customElements.define("shelf-room", ShelfRoom);
 /** Goods sold, then bulk; cartons last, for they run out too. */
 function goodsHere(view) {
   const kinds = { carton: 2, bulk: 1 };
-  return [...view.goods.values()].filter((good) => !good.hidden)
+  return [...view.goods.values()]
+    .filter((good) => !good.hidden)
     .sort((a, b) => (kinds[a.kind] ?? 0) - (kinds[b.kind] ?? 0) || a.rank - b.rank);
 }
