@@ -30,7 +30,7 @@ class PricesBoard extends Part {
     this.#asked = kept;
     if (!kept) this.table = null;
     else
-      work("answers.price_table", { csv: kept }).then(
+      work("quoting.price_table", { csv: kept }).then(
         (table) => {
           this.table = table;
         },
@@ -42,7 +42,7 @@ class PricesBoard extends Part {
 
   async #read(text, add) {
     try {
-      this.draft = await work("answers.price_table", { csv: text, ...(add ? { add } : {}) });
+      this.draft = await work("quoting.price_table", { csv: text, ...(add ? { add } : {}) });
       this.error = null;
       sayAloud(`${this.draft.prices.length} prices read, ${this.draft.errors.length} lines are wrong. Nothing is written yet.`);
       this.querySelector(".board")?.scrollTo(0, 0);
