@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, Talk
-
 from honeyhold.stock.pricing import line_cents, line_total, order_tax, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 

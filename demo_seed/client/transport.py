@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, Protocol
 from uuid import uuid4
 
 from demo_seed.client.replica import Mirror, Share
-
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.errors import ALREADY, DeviceLost
 from honeyhold.operations.upgrade import newest

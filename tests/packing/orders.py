@@ -43,7 +43,7 @@ def house_cartons() -> list[Json]:
 
 
 def order(*pieces: Json, cartons: list[Json] | None = None, **other: Any) -> Json:
-    """A request for bench.plan."""
+    """A request for packing.plan."""
     boxes = house_cartons() if cartons is None else cartons
     return {"pieces": list(pieces), "cartons": boxes, "dressing": {"filler_g_per_l": 30}, **other}
 

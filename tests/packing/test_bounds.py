@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests.packing.orders import bar, order
 from tests.outside.packing_reference import goes_in, random_order
+from tests.packing.orders import bar, order
 
 from honeyhold.packing.exact.bounds import too_long_in_file
 from honeyhold.packing.heuristic.randomized import try_shuffled
