@@ -18,8 +18,8 @@ class PricesBoard extends Part {
   static properties = { typed: { state: true } };
 
   #act = new Act(this);
-  #table = new Question(this, "answers.price_table");
-  #draft = new Question(this, "answers.price_table", { heard: () => this.#said() });
+  #table = new Question(this, "quoting.price_table");
+  #draft = new Question(this, "quoting.price_table", { heard: () => this.#said() });
 
   constructor() {
     super();
