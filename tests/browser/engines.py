@@ -224,9 +224,9 @@ def browser_of(engine: str) -> Iterator[Driver]:
 def _firefox(folder: Path) -> Iterator[Driver]:
     port = free_port()
     (folder / "user.js").write_text(PREFERENCES)
-    with _running([str(_firefox_there()), "--headless", f"--remote-debugging-port={port}", "--no-remote", "--profile", str(folder)], folder, port):
-        with contextlib.closing(Bidirectional(port)) as driver:
-            yield driver
+    command = [str(_firefox_there()), "--headless", f"--remote-debugging-port={port}", "--no-remote", "--profile", str(folder)]
+    with _running(command, folder, port), contextlib.closing(Bidirectional(port)) as driver:
+        yield driver
 
 
 @contextlib.contextmanager
