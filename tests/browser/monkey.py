@@ -33,9 +33,9 @@ ROOM_FILES = [f"/rooms/{room}/{room}-room.js" for room in ("counter", "shelf", "
 WATCH = """async (rooms) => {
   await Promise.all(rooms.map((room) => import(room)));  // without a service worker a place that was never fetched would be loaded anew later
   window.monkey = { touched: [], dropped: [] };
-  addEventListener('click', async ({ target }) => {
+  const { sentences } = await import('/store/sentences.js');
+  addEventListener('click', ({ target }) => {  // nothing is waited for in here: what the touch does must not have been done yet
     const key = target.closest('button, a');
-    const { sentences } = await import('/store/sentences.js');
     const seen = document.querySelector('read-back .board, counter-room .sentence');
     monkey.touched.push({ words: key?.textContent.trim().replace(/\\s+/g, ' ') ?? '', seen: seen?.innerText ?? '', sentence: sentences.mine?.id ?? null });
     if (/^(start over|leave it as it was)/.test(monkey.touched.at(-1).words)) monkey.dropped.push(sentences.mine?.id);

@@ -70,6 +70,39 @@ def test_a_canceled_order_stays_canceled(device: Device, pace_ms: int) -> None:
     assert len(device.js("return [...house.view.orders.keys()]")) == before + 1
 
 
+DRUM = """([x, y, done]) => {
+  const frame = () => new Promise(requestAnimationFrame);
+  window.drummed = (async () => {
+    while (!document.querySelector(done)) await frame();
+    const until = performance.now() + 400;
+    while (performance.now() < until) {
+      const click = new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
+      document.elementFromPoint(x, y)?.closest('button, a')?.dispatchEvent(click);
+      await frame();
+    }
+  })();
+}"""
+"""A finger that comes down again and again from the very moment in which what it did was written down, however slow the machine."""
+
+
+@pytest.mark.parametrize("key", [".deck button:has-text('paid in cash')", ".deck > button.key.undo"], ids=["pays", "cancels"])
+def test_what_comes_up_under_the_finger_does_not_answer(device: Device, key: str) -> None:
+    order = device.promise(1, "Drummer", way="pick_up")["order"]
+    page = opened(device, order)
+    touched = page.locator(f"order-board {key}").first
+    touched.scroll_into_view_if_needed()
+    until_nothing_rests(page)
+    box = touched.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    before = device.js("return known.head.seq")
+    page.evaluate(DRUM, [x, y, "order-board .done"])
+    page.touchscreen.tap(x, y)
+    page.evaluate("() => window.drummed")
+    page.locator("order-board undo-key button:not([data-resting])").wait_for()
+    assert device.js("return known.head.seq") == before + 1
+
+
 def test_an_undone_payment_is_not_paid_again(device: Device) -> None:
     """The key that pays comes back where the finger undid."""
     order = device.promise(1, "Third", way="pick_up")["order"]
