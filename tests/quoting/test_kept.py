@@ -29,7 +29,8 @@ def test_the_drawing_of_the_kept_row_is_the_one_that_was_shown(dressing: str, li
     assert answer["parcels"]
     for parcel in answer["parcels"]:
         shown = work("packing.draw", {"parcel": parcel, **{key: answer["bench"][key] for key in ("cartons", "pieces", "dressing", "unit")}})
-        kept = work("quoting.packed_picture", {"parcels": [{"part": parcel["part"], "plan": parcel["kept"]}], "unit": answer["bench"]["unit"]})
+        row = {"part": parcel["part"], "plan": parcel["kept"]}
+        kept = work("quoting.packed_picture", {"parcels": [row], "unit": answer["bench"]["unit"]})
         assert kept["svgs"] == [shown["svg"]]
 
 

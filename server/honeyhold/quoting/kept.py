@@ -22,8 +22,8 @@ def kept_plan(parcel: Json, question: Json) -> Json:
     """The dictionary kept in `parcel.plan`: whole numbers and text only, all lengths in micrometres, masses in milligrams.
 
     `parcel` is one of `quoting.parcel`, `question` the request its plan answers. `{"name", "steps", "contents", "notes", "inner_um",
-    "outer_um", "liner_um", "gross_sd_mg", "pieces": [{"id", "label", "texture", "mass_mg", "mass_sd_mg"}], "placements": [[piece, x, y, z, length,
-    width, height], ...]}` and, where the price is known, `posting_cents`. `piece` counts from 0 in `pieces`, cold packs included.
+    "outer_um", "liner_um", "gross_sd_mg", "pieces": [{"id", "label", "texture", "mass_mg", "mass_sd_mg"}], "placements": [[piece, x, y, z,
+    length, width, height], ...]}` and, where the price is known, `posting_cents`. `piece` counts from 0 in `pieces`, cold packs included.
     """
     dressing = question["dressing"]
     pieces = [*question["pieces"], *({**pack, "texture": "cold"} for pack in dressing["chill"])]
