@@ -36,12 +36,12 @@ class Forecast:
 def put_back(folder: Path, backup: Path, now: datetime) -> int:
     """Puts a backup in the records' place under a new epoch, and keeps what was there beside it. The position it holds.
 
-    The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged or empty and
+    The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where devices belong to the house, and
     `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
     """
     position = position_of_backup(backup)
-    if position == 0:
-        raise RecordsTrouble(f"{backup.name} is a backup of an empty house.", "Choose a later one.")
+    if position == 0 and device_registry.known(folder):
+        raise RecordsTrouble(f"{backup.name} is a backup of an empty house, and devices belong to this one.", "Choose a later one.")
     here = folder / FILE_NAME
     if _position_of(here) and file_is_demo(backup) != file_is_demo(here):
         raise WrongRecords(
