@@ -6,7 +6,7 @@ import pickle
 from collections.abc import Callable
 from datetime import datetime
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import Json, Transport
 
 KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "answered", "expects", "short", "orders_counted")
@@ -20,7 +20,7 @@ class PhoneDied(RuntimeError):
     """The device stopped: nothing after this moment happened on it."""
 
 
-class Phone(Hand):
+class Phone(DeviceClient):
     """`dies` = (how many more times it writes, "before" or "after" the write): there it stops."""
 
     def __init__(
@@ -41,6 +41,12 @@ class Phone(Hand):
         reborn = Phone(self.identity, self.transport, self.new_id, self.clock, self.disk)
         reborn.old_app = self.old_app
         return reborn
+
+    def twin(self) -> Phone:
+        """Another phone with the same disk: a backup put back, or a store carried over."""
+        twin = self.again()
+        assert twin.log is not self.log
+        return twin
 
     def write(self, kind: str, rows: list[Json], spent: dict[str, int] | None = None) -> Json:
         """One entry; on the disk before the act is told to anybody."""
@@ -81,12 +87,3 @@ class Phone(Hand):
 
     def _save(self) -> None:
         self.disk = pickle.dumps({name: getattr(self, name) for name in KEPT})
-
-
-def copy_of(phone: Phone) -> Phone:
-    """Another phone with the same disk: a backup put back, or a store carried over."""
-    twin = phone.again()
-    assert twin.log is not phone.log
-    return twin
-
-
