@@ -36,8 +36,8 @@ class Forecast:
 def put_back(folder: Path, backup: Path, now: datetime) -> int:
     """Puts a backup in the records' place under a new epoch, and keeps what was there beside it. The position it holds.
 
-    The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where devices belong to the house, and
-    `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
+    The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where
+    devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
     """
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
