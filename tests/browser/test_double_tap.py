@@ -114,18 +114,21 @@ DRUM = """([x, y, up]) => {
   window.drummed = (async () => {
     while (!document.querySelector(up)) await frame();
     const until = performance.now() + 400;
+    let stayed = true;
     while (performance.now() < until) {
       const click = new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
       document.elementFromPoint(x, y)?.closest('button, a')?.dispatchEvent(click);
       await frame();
+      stayed &&= Boolean(document.querySelector(up));
     }
+    return stayed;
   })();
 }"""
 """A finger that comes down again and again from the very moment in which the next key lies under it, however slow the machine."""
 
 
 def test_what_comes_up_under_the_finger_does_not_answer(device: Device) -> None:
-    """The key that promises, where the one was that asked to read it back."""
+    """The keys of the reading, where the one was that asked for it."""
     draft = {"fresh": {"name": "Drummer", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
     device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
     page = device.page
@@ -141,7 +144,7 @@ def test_what_comes_up_under_the_finger_does_not_answer(device: Device) -> None:
     before = device.js("return known.head.seq")
     page.evaluate(DRUM, [x, y, "read-back .key.say"])
     page.touchscreen.tap(x, y)
-    page.evaluate("() => window.drummed")
+    assert page.evaluate("() => window.drummed"), "a key of the reading answered the finger that had asked for it"
     page.locator("read-back .key.say:not([data-resting])").wait_for()
     assert device.js("return known.head.seq") == before
     page.locator("read-back .key.say").tap()
