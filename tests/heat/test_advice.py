@@ -273,8 +273,8 @@ def test_a_bad_request_names_the_field_and_the_value(more: dict[str, Any], seen:
     assert seen in str(trouble.value) and trouble.value.remedy
 
 
-def test_a_glance_at_one_draw_in_four_never_changes_what_is_harmless() -> None:
-    """Sixty invented parcels to the hottest places: where harm is plain from ten draws, all forty agree.
+def test_a_glance_at_a_quarter_of_the_draws_never_changes_what_is_harmless() -> None:
+    """Sixty invented parcels to the hottest places: where harm is plain from sixteen draws, all sixty-four agree.
 
     The chance told differs by up to 0.16 (half of them by less than 0.06); the word and what is harmless do not.
     """

@@ -9,6 +9,7 @@ from honeyhold.answers.foretold import heat_forecast
 from honeyhold.answers.parcel import parcel_answer
 from honeyhold.answers.stacks import wax_load_pa
 from honeyhold.heat.harm import THRESHOLDS
+from honeyhold.heat.request import DRAWS
 from honeyhold.trade.posting_days import next_posting_days
 from honeyhold.trade.units import parse_length_mm
 
@@ -51,7 +52,7 @@ def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
         "search": not only_asked,
         "hold": bool(request.get("hold_at_counter")),
         "offset_permille": (house.get("heat_offset") or {}).get("shift_permille", 0),
-        "draws": request.get("draws", 40),
+        "draws": request.get("draws", DRAWS),
         "seed": 1,
         "unit": house.get("temperature_unit", "F"),
     }

@@ -18,9 +18,9 @@ from honeyhold.heat.weather import MORE_NEAR, Trip, Weather
 
 HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
 FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
-# One draw in four, spread evenly from the hottest to the coolest, is enough where harm is plain: with three in ten of
+# A quarter of the draws (the first ones, which fill the space evenly) is enough where harm is plain: with three in ten of
 # them harmed no more draws could bring the chance down to what a house accepts (up to 1 in 10).
-GLANCE_EVERY, GLANCE_FROM = 4, 2
+GLANCE_PART = 4
 PLAINLY_PERMILLE = 300
 PLAIN_ACCEPT_PERMILLE = 100
 NEAR_FROM, NEAR_TO = 0.05, 3.5  # a chance within these times what the house accepts is near it
@@ -254,7 +254,7 @@ class Dressed:
         return self._judge(self.courses_on(weather, leave_on))
 
     def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
-        """Judge by a glance at one draw in four; None unless harm is plain even for a parcel held at the counter."""
+        """Judge by a glance at a quarter of the draws; None unless harm is plain even for a parcel held at the counter."""
         return self._plain(list(self._glanced(weather, leave_on).values()))
 
     def _judge(self, courses: Sequence[Course]) -> tuple[Judged, Judged]:
@@ -267,7 +267,7 @@ class Dressed:
     def _glanced(self, weather: Weather, leave_on: date) -> dict[int, Course]:
         if self.question.accept_permille > PLAIN_ACCEPT_PERMILLE:
             return {}
-        return {index: self._course(weather.trip(leave_on, index, self.box)) for index in weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]}
+        return {index: self._course(weather.trip(leave_on, index, self.box)) for index in range(weather.count // GLANCE_PART)}
 
     def _plain(self, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
         if not courses:
@@ -277,10 +277,10 @@ class Dressed:
         return (delivered, held) if least >= PLAINLY_PERMILLE else None
 
     def soon_refused(self, weather: Weather, leave_on: date, held: bool) -> bool:
-        """Tell whether a day is too hot by every second draw, stopping at those, hottest first, that use up what
+        """Tell whether a day is too hot by half the draws, stopping at those, hottest first, that use up what
         the house accepts.
         """
-        half = weather.hottest_first[::2]
+        half = weather.hottest_first
         accept, plain = self.question.accept_permille, replace(self.limits, shift_permille=0)
         most = max(chance for chance in range(1001) if shifted_permille(chance, self.limits.shift_permille) <= accept)
         left = most * len(half) + 1
