@@ -23,7 +23,7 @@ FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance round
 GLANCE_PART = 4
 PLAINLY_PERMILLE = 300
 PLAIN_ACCEPT_PERMILLE = 100
-NEAR_FROM, NEAR_TO = 0.05, 3.5  # a chance within these times what the house accepts is near it
+NEAR_FROM, NEAR_TO = 0.15, 3.0  # a chance within these times what the house accepts is near it
 
 
 @dataclass(frozen=True)
@@ -239,7 +239,7 @@ class Dressed:
             nothing = self._unharmed()
             return nothing, nothing
         glanced = {} if leave_on in self._kept else self._glanced(weather, leave_on)
-        plain = self._plain(list(glanced.values())) if glanced else None
+        plain = self._plain(weather, leave_on, list(glanced.values())) if glanced else None
         if plain:
             return plain
         if leave_on not in self._kept:
@@ -254,8 +254,8 @@ class Dressed:
         return self._judge(self.courses_on(weather, leave_on))
 
     def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
-        """Judge by a glance at a quarter of the draws; None unless harm is plain even for a parcel held at the counter."""
-        return self._plain(list(self._glanced(weather, leave_on).values()))
+        """Judge by a glance at a quarter of the draws; None unless harm is plain, and a held parcel plain or safe."""
+        return self._plain(weather, leave_on, list(self._glanced(weather, leave_on).values()))
 
     def _judge(self, courses: Sequence[Course]) -> tuple[Judged, Judged]:
         accept = self.question.accept_permille
@@ -269,12 +269,15 @@ class Dressed:
             return {}
         return {index: self._course(weather.trip(leave_on, index, self.box)) for index in range(weather.count // GLANCE_PART)}
 
-    def _plain(self, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
+    def _plain(self, weather: Weather, leave_on: date, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
         if not courses:
             return None
         delivered, held = self._judge(courses)
-        least = min(delivered.permille, held.permille) if self.question.hold_allowed else delivered.permille
-        return (delivered, held) if least >= PLAINLY_PERMILLE else None
+        if delivered.permille < PLAINLY_PERMILLE:
+            return None
+        if held.permille >= PLAINLY_PERMILLE or not self.question.hold_allowed:
+            return delivered, held
+        return (delivered, self._unharmed()) if self._cool(weather.hottest_hours(leave_on, self.box, held=True)) else None
 
     def soon_refused(self, weather: Weather, leave_on: date, held: bool) -> bool:
         """Tell whether a day is too hot by half the draws, stopping at those, hottest first, that use up what

@@ -44,6 +44,11 @@ class Trip:
     outdoor_c: list[float]
     hold_hour: int
 
+    @property
+    def held_c(self) -> list[float]:
+        """The air around the parcel up to where it would be taken to the counter."""
+        return self.around_c[: self.hold_hour + 2]
+
 
 @dataclass(frozen=True)
 class Outlook:
@@ -98,7 +103,7 @@ class Weather:
         self.samples = samples_of(question.seed, DAYS_ON_END)
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
-        self._hottest: dict[tuple[date, str], Trip] = {}
+        self._hottest: dict[tuple[date, str, bool], Trip] = {}
         self._trips: dict[tuple[date, int, bool, str], Trip] = {}
 
     def day(self, end: str, on: date) -> Day:
@@ -147,17 +152,17 @@ class Weather:
         """The first half of the draws, those first that arrive on the hottest day."""
         return sorted(range(self.count // 2), key=lambda index: (-self.samples[index].arrival[0], index))
 
-    def hottest_hours(self, leave_on: date, box: str) -> Trip:
-        """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
-        it.
+    def hottest_hours(self, leave_on: date, box: str, held: bool = False) -> Trip:
+        """Give a trip that meets the hottest air of all draws in every hour (`held`: up to the counter only); no parcel gets hotter than
+        along it.
         """
-        if (leave_on, box) not in self._hottest:
+        if (leave_on, box, held) not in self._hottest:
             trips = self.trips(leave_on, box)
             longest = max(trips, key=lambda trip: len(trip.around_c))
-            columns = zip_longest(*(trip.around_c for trip in trips), fillvalue=NO_AIR_C)
+            columns = zip_longest(*(trip.held_c if held else trip.around_c for trip in trips), fillvalue=NO_AIR_C)
             hottest = [max(column) for column in columns]
-            self._hottest[leave_on, box] = Trip(longest.stops, hottest, [], longest.hold_hour)
-        return self._hottest[leave_on, box]
+            self._hottest[leave_on, box, held] = Trip(longest.stops, hottest, [], longest.hold_hour)
+        return self._hottest[leave_on, box, held]
 
     def trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving, kept."""
