@@ -18,6 +18,7 @@ BIN = ROOT / ".venv" / ("Scripts" if os.name == "nt" else "bin")
 RESULTS = ROOT / ".setup"
 PYTHON_FOLDERS = ("server", "tests", "demo_seed", "scripts")
 BROWSER_FORMATTED = ("--config", "web/.prettierrc.json", "--ignore-path", "web/.prettierignore", "web/**/*.{js,ts,css}")
+BROWSER_LINTED = ("--config", "web/eslint.config.js", "--max-warnings", "0", "web")
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
@@ -97,6 +98,8 @@ def main() -> int:
         total.add(check("types of the browser's side", ["node", compiler, "-p", "web"]))
         formatter = ROOT / "web/node_modules/prettier/bin/prettier.cjs"
         total.add(check("format of the browser's side", ["node", formatter, "--check", *BROWSER_FORMATTED]))
+        linter = ROOT / "web/node_modules/eslint/bin/eslint.js"
+        total.add(check("lint of the browser's side", ["node", linter, *BROWSER_LINTED]))
     total.add(check("sizes", [sys.executable, ROOT / "scripts/sizes"]))
     hands = str(min(2, os.cpu_count() or 1))
     total.add(tests("tests", "-m", "not browser", "-n", hands))

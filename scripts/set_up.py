@@ -23,6 +23,7 @@ from alone import alone
 from set_up_steps import ROOT, SetUpTrouble
 
 STAMPS = ROOT / ".setup"
+WEB_INPUTS = ("web/package-lock.json", "web/package.json")
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,14 @@ def house_steps() -> list[Step]:
             ready=lambda: steps.python_ready("requirements.lock"),
             act=lambda: steps.make_python("requirements.lock"),
         ),
+        Step(
+            "web",
+            "the browser's libraries in web/node_modules: up to half a minute",
+            WEB_INPUTS,
+            standing=(ROOT / "web/node_modules").exists,
+            ready=lambda: steps.web_ready(tools=False),
+            act=lambda: steps.make_web(tools=False),
+        ),
         *_shared_steps(),
     ]
 
@@ -78,6 +87,14 @@ def test_steps() -> list[Step]:
             ready=lambda: steps.python_ready("requirements-test.lock"),
             act=lambda: steps.make_python("requirements-test.lock"),
         ),
+        Step(
+            "web-tests",
+            "the browser's libraries in web/node_modules, with the tools that check them: up to a minute",
+            WEB_INPUTS,
+            standing=steps.web_tools_standing,
+            ready=lambda: steps.web_ready(tools=True),
+            act=lambda: steps.make_web(tools=True),
+        ),
         *_shared_steps(),
         Step(
             "test-tools",
@@ -92,14 +109,6 @@ def test_steps() -> list[Step]:
 
 def _shared_steps() -> list[Step]:
     return [
-        Step(
-            "web",
-            "the browser's libraries in web/node_modules: up to half a minute",
-            ("web/package-lock.json", "web/package.json"),
-            standing=(ROOT / "web/node_modules").exists,
-            ready=steps.web_ready,
-            act=steps.make_web,
-        ),
         Step(
             "printing",
             "the libraries that print PDFs (Pango, a typeface): up to a minute",

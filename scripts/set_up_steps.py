@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
@@ -138,28 +139,39 @@ def _make_venv() -> None:
 # The browser's side ------------------------------------------------------------------------------------------------
 
 
-def web_ready() -> bool:
-    """Whether web/node_modules holds what the lock file names, by npm's own list of what it put there."""
+def web_ready(*, tools: bool) -> bool:
+    """Whether web/node_modules holds what the lock file names, by npm's own list of what it put there.
+
+    `tools`: those of the checks too (types, format, lint); a house that only runs does without.
+    """
     try:
-        wanted = json.loads((ROOT / "web/package-lock.json").read_text(encoding="utf-8"))["packages"]
-        there = json.loads((ROOT / "web/node_modules/.package-lock.json").read_text(encoding="utf-8"))[
-            "packages"
-        ]
+        wanted = _npm_packages("web/package-lock.json")
+        there = _npm_packages("web/node_modules/.package-lock.json")
     except (OSError, ValueError, KeyError):
         return False
     return all(
         there.get(path, {}).get("version") == package["version"]
         for path, package in wanted.items()
-        if path and not package.get("optional")
+        if path and not package.get("optional") and (tools or not package.get("dev"))
     )
 
 
-def make_web() -> None:
+def _npm_packages(lock: str) -> dict[str, dict[str, Any]]:
+    packages: dict[str, dict[str, Any]] = json.loads((ROOT / lock).read_text(encoding="utf-8"))["packages"]
+    return packages
+
+
+def make_web(*, tools: bool) -> None:
     """npm ci with the system's Node.js when it is new enough, else with one put into the environment."""
     _have_node()
     remedy = "Is there a connection to the internet? Then start again."
     npm = shutil.which("npm", path=_environment()["PATH"]) or "npm"  # npm.cmd on Windows
-    run([npm, "ci", "--no-audit", "--no-fund"], remedy, where=ROOT / "web")
+    run([npm, "ci", "--no-audit", "--no-fund", *(() if tools else ("--omit=dev",))], remedy, where=ROOT / "web")
+
+
+def web_tools_standing() -> bool:
+    """A quick look that the tools of the checks are there: setting up for running alone leaves them out."""
+    return (ROOT / "web/node_modules/typescript").exists()
 
 
 def _have_node() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import builtins
 import importlib.util
+import json
 import os
 import subprocess
 import sys
@@ -105,6 +106,64 @@ def test_any_other_trouble_shows_its_last_lines(scripts: dict[str, ModuleType]) 
     steps = scripts["set_up_steps"]
     with pytest.raises(steps.SetUpTrouble, match=r"(?s)strange thing.*Do something else"):
         steps.run([sys.executable, "-c", "print('a strange thing'); raise SystemExit(3)"], "Do something else.")
+
+
+def _web_of(steps: ModuleType, root: Path, monkeypatch: pytest.MonkeyPatch, *, there: tuple[str, ...]) -> None:
+    """A project whose lock file names a library, a tool and one that another system needs; `there` are put in their versions."""
+    packages: dict[str, dict[str, Any]] = {
+        "": {"name": "web"},
+        "node_modules/library": {"version": "1.2.3"},
+        "node_modules/tool": {"version": "4.5.6", "dev": True},
+        "node_modules/elsewhere": {"version": "7.8.9", "optional": True},
+    }
+    (root / "web/node_modules").mkdir(parents=True)
+    (root / "web/package-lock.json").write_text(json.dumps({"packages": packages}))
+    put = {f"node_modules/{name}": packages[f"node_modules/{name}"] for name in there}
+    (root / "web/node_modules/.package-lock.json").write_text(json.dumps({"packages": put}))
+    monkeypatch.setattr(steps, "ROOT", root)
+
+
+@pytest.mark.parametrize(
+    ("there", "runs", "checks"),
+    [((), False, False), (("tool",), False, False), (("library",), True, False), (("library", "tool"), True, True)],
+)
+def test_a_house_that_only_runs_needs_no_tools_of_the_checks(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, there: tuple[str, ...], runs: bool, checks: bool
+) -> None:
+    steps = scripts["set_up_steps"]
+    _web_of(steps, tmp_path, monkeypatch, there=there)
+    assert (steps.web_ready(tools=False), steps.web_ready(tools=True)) == (runs, checks)
+
+
+def test_a_library_of_another_version_is_fetched_anew(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    steps = scripts["set_up_steps"]
+    _web_of(steps, tmp_path, monkeypatch, there=("library",))
+    (tmp_path / "web/node_modules/.package-lock.json").write_text('{"packages": {"node_modules/library": {"version": "1.2.2"}}}')
+    assert not steps.web_ready(tools=False)
+
+
+@pytest.mark.parametrize(("wanted", "left_out"), [("house_steps", True), ("test_steps", False)])
+def test_only_the_tests_fetch_the_tools_of_the_checks(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, wanted: str, left_out: bool
+) -> None:
+    steps, ran = scripts["set_up_steps"], []
+    monkeypatch.setattr(steps, "_have_node", lambda: None)
+    monkeypatch.setattr(steps, "run", lambda command, *_a, **_k: ran.append(command))
+    step = next(one for one in getattr(scripts["set_up"], wanted)() if one.name.startswith("web"))
+    step.act()
+    assert [("ci" in command, "--omit=dev" in command) for command in ran] == [(True, left_out)]
+
+
+def test_tools_that_a_set_up_for_running_left_out_are_missed(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    steps = scripts["set_up_steps"]
+    _web_of(steps, tmp_path, monkeypatch, there=("library",))
+    assert not steps.web_tools_standing()
+    (tmp_path / "web/node_modules/typescript").mkdir()
+    assert steps.web_tools_standing()
 
 
 def test_without_root_it_says_exactly_what_to_install(scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch) -> None:

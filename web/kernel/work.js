@@ -44,7 +44,7 @@ export class WorkError extends Error {
 }
 
 /**
- * @param {string} name such as `bench.plan`
+ * @param {string} name such as `packing.plan`
  * @param {Record<string, any>} request
  * @param {{wait_s?: number, signal?: AbortSignal}} [options] `signal`: the answer is no longer wanted; a question that still waits for
  *   its turn is taken out of the queue
@@ -62,9 +62,9 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
   const told = current.signal === "none" || signal?.aborted ? null : await askHouse(name, request, Math.max(1, left_ms() / 1000), signal);
   if (told) return told.answer;
   if (starting && kernel.state !== "awake") await woken(left_ms());
-  if (kernel.state !== "awake" || signal?.aborted) throw unknown("Neither this device nor the house can work it out now.");
+  if (kernel.state !== "awake" || signal?.aborted) throw unknownNow("Neither this device nor the house can work it out now.");
   const late = await ask();
-  if (late === DIED) throw unknown("The kernel stopped in the middle of it.");
+  if (late === DIED) throw unknownNow("The kernel stopped in the middle of it.");
   return late.answer;
 }
 
@@ -95,14 +95,14 @@ async function askHouse(name, request, wait_s, signal) {
  */
 function unfolded(name, reply) {
   if (reply === DIED) return DIED;
-  if (!reply) throw unknown(`${name} took longer than it may.`);
+  if (!reply) throw unknownNow(`${name} took longer than it may.`);
   const { answer, problem } = JSON.parse(/** @type {string} */ (reply));
   if (!problem) return { answer };
   throw new WorkError(problem.code === "defect", problem.detail, problem.remedy);
 }
 
 /** @param {string} message */
-function unknown(message) {
+function unknownNow(message) {
   return new WorkError(true, message, "Go on without it; it is worked out when the house is in reach again.");
 }
 

@@ -116,7 +116,7 @@ const DRAWN = {
       round("body", cx, foot(bottom, r), r, pair ? r * 0.6 : r, h - r * 4 * ROUND - 5),
       svg`<path class="wick" d="M${p(cx, foot(bottom, r) - (h - r * 4 * ROUND - 5))}q2 -4 0 -8" />`,
     ];
-    return pair ? [each(x + l * 0.1, l * 0.22), each(x + l * 1.0, l * 0.22)] : each(middle(x, l, w), l / 2);
+    return pair ? [each(x + l * 0.1, l * 0.22), each(x + l, l * 0.22)] : each(middle(x, l, w), l / 2);
   },
   bucket(x, bottom, l, w, h) {
     const [cx, r, floor] = [middle(x, l, w), l / 2, foot(bottom, l / 2)];

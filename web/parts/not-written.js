@@ -23,6 +23,12 @@ export function notWritten(error) {
   </div>`;
 }
 
+/**
+ * What the main computer was asked to do and did not: nothing was to be written here.
+ * @param {{message: string, remedy?: string}} error
+ */
+export const notDone = (error) => html`<p class="heed" role="alert">${error.message} ${error.remedy ?? ""}</p>`;
+
 async function copy(key, text) {
   try {
     await navigator.clipboard.writeText(text);

@@ -26,11 +26,11 @@ export class NumberPad extends Part {
   }
 
   #press(key) {
-    if (key === "⌫") return this.#set(this.value.slice(0, -1));
-    if (key === "C") return this.#set("");
-    if (key === "." && this.value.includes(".")) return undefined;
-    if (this.value.length >= MOST_DIGITS) return undefined;
-    return this.#set((this.value === "0" && key !== "." ? "" : this.value) + key);
+    if (key === "⌫") this.#set(this.value.slice(0, -1));
+    else if (key === "C") this.#set("");
+    else if (this.value.length < MOST_DIGITS && !(key === "." && this.value.includes("."))) {
+      this.#set((this.value === "0" && key !== "." ? "" : this.value) + key);
+    }
   }
 
   #typed(event) {

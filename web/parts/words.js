@@ -68,7 +68,7 @@ export function comingDays(today, weekdays, count, first = 0) {
 
 /** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
 export function unitsSaid(good, units) {
-  if (good.unit === "g") return weightSaid(units) + ` of ${good.name}`;
+  if (good.unit === "g") return `${weightSaid(units)} of ${good.name}`;
   return `${units.toLocaleString("en-US")} ${nameSaid(good, units)}`;
 }
 

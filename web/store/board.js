@@ -127,7 +127,7 @@ export class Board {
    * @param {Note} [note]
    */
   add(kind, [first, second], amount, note) {
-    let total = 0;
+    let total;
     if (kind === "balance" || kind === "moved" || kind === "took") {
       const sums = { balance: this.balances, moved: this.moved, took: this.took }[kind];
       const within = sums.get(first) ?? new Map();

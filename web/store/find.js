@@ -10,7 +10,7 @@ import { known } from "./known.js";
 const WORST = 99;
 const FOLD_AT_ONCE = 250;
 /** Letters that stand where they stood when folded: thousands of names must be ready at the first key. */
-const PLAIN = /^[\x00-\x7f]*$/;
+const PLAIN = /^\p{ASCII}*$/u;
 
 /** Rows are never changed in place, so what was folded once stays right. @type {WeakMap<Person, Folded>} */
 const folds = new WeakMap();

@@ -125,7 +125,7 @@ async function seal({ kind, rows, spent = {}, sentence }, head) {
  */
 async function commit(entries, orders) {
   const [first, last] = [entries[0], entries[entries.length - 1]];
-  const { share, head, undone } = await write(["keep", "log", "sentences"], async (tx) => {
+  const written = await write(["keep", "log", "sentences"], async (tx) => {
     const keep = await readKeep(tx);
     for (const entry of entries) await spoken(tx, entry);
     if (keep.identity?.device !== first.device || keep.head.seq + 1 !== first.seq || keep.head.hash !== first.operation.before) {
@@ -148,8 +148,8 @@ async function commit(entries, orders) {
     ]);
     return { share, head, undone };
   });
-  Object.assign(known, { share, head });
-  undone.forEach((entry) => known.entries.set(entry.id, entry));
+  Object.assign(known, { share: written.share, head: written.head });
+  written.undone.forEach((entry) => known.entries.set(entry.id, entry));
   entries.forEach((entry) => {
     known.entries.set(entry.id, entry);
     if (entry.sentence) known.sentences.delete(entry.sentence);
@@ -225,10 +225,10 @@ export async function inHandOperations(most) {
     const keep = await readKeep(tx);
     const entries = /** @type {Entry[]} */ (await tx.objectStore("log").index("by_state").getAll("in_hand"));
     const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
-    const now = mine.slice(0, Math.min(most, manyWithin(mine, BODY_LETTERS_MAX)));
+    const next = mine.slice(0, Math.min(most, manyWithin(mine, BODY_LETTERS_MAX)));
     // what the house said before it was put back from a backup: its answer stands
-    const refused = now.filter((entry) => entry.why).map(({ id, why, remedy }) => ({ id, why, remedy }));
-    return { ...keep, operations: now.map((entry) => entry.operation), refused, left: mine.length - now.length };
+    const refused = next.filter((entry) => entry.why).map(({ id, why, remedy }) => ({ id, why, remedy }));
+    return { ...keep, operations: next.map((entry) => entry.operation), refused, left: mine.length - next.length };
   });
 }
 

@@ -81,7 +81,10 @@ export const sentences = {
   /** Puts it aside for now: any window may take it up. */
   async park() {
     if (!mine) return;
-    if (!begun(mine.row.draft)) return sentences.drop();
+    if (!begun(mine.row.draft)) {
+      await sentences.drop();
+      return;
+    }
     const parked = leave();
     parked.row = { ...parked.row, owner: null };
     known.sentences.set(parked.row.id, parked.row);

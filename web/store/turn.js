@@ -107,7 +107,10 @@ export function keepForWindow(name, lost, { steal = false, wait_ms = 0 } = {}) {
     let kept = false;
     navigator.locks
       .request(`honeyhold-${name}`, options, (lock) => {
-        if (!lock) return void resolve(null);
+        if (!lock) {
+          resolve(null);
+          return null;
+        }
         kept = true;
         return new Promise((end) =>
           resolve(() => {

@@ -17,7 +17,7 @@ export const linesWaiting = (order, view) =>
     .map((line) => ({ line, units: view.waiting(line.id) }))
     .filter(({ units }) => units > 0);
 
-/** The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands. */
+/** The request of `quoting.call`, `quoting.parcel_picture` and `quoting.trip_picture` for an order as it stands. */
 export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = order;

@@ -3,7 +3,6 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { placeOf } from "../../parts/route.js";
-import { house } from "../../store/house.js";
 import { amend } from "../../store/acts.js";
 import { onAgain, toTell } from "../again.js";
 import { noteOf } from "../bench/bench-notes.js";

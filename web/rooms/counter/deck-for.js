@@ -15,7 +15,7 @@ export function deckFor(opened, now) {
   const [kind, good] = (opened ?? "").split(":");
   switch (kind) {
     case "who":
-      return html`<deck-who .person=${now.person} ?walkIn=${draft.way === "walk_in"} @take=${({ detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
+      return html`<deck-who .person=${now.person} .walkIn=${draft.way === "walk_in"} @take=${({ detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
     case "what":
       return amounts(goodsOffered(view)[0]?.id, now);
     case "line":

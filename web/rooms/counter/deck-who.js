@@ -9,7 +9,7 @@ import "../../parts/person-finder.js";
  * Properties: `person` as the sentence has them, `walkIn`. Sends `take` with a change of the draft and what to open next.
  */
 class DeckWho extends Part {
-  static properties = { person: {}, walkIn: { type: Boolean }, fresh: { state: true }, trouble: { state: true } };
+  static properties = { person: {}, walkIn: { attribute: false }, fresh: { state: true }, trouble: { state: true } };
 
   constructor() {
     super();

@@ -23,11 +23,11 @@ export function piecesOf(draft, view, today) {
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };
     const how = draft.pays ? pays : { blank: "pays", words: "in cash" };
-    const money =
+    const paying =
       draft.pays === "later"
         ? [" and owes ", { ...owes, still: true }, taxSaid(draft, view) || ",", " to pay "]
         : [" and pays ", { ...owes, still: true }, taxSaid(draft, view), " "];
-    return [who, " ", { blank: "way", words: "here now" }, " takes ", ...goods, ...money, how, "."];
+    return [who, " ", { blank: "way", words: "here now" }, " takes ", ...goods, ...paying, how, "."];
   }
   const name = personOf(draft, view)?.name;
   const who = { blank: "who", words: name || "Who?", open: !name, still: Boolean(draft.amends) };

@@ -29,7 +29,7 @@ function keptFor(order, good, view) {
 export const honeyOff = ({ way, lines }, view) =>
   way === "post" && !view.setting("posting_honey_asked", false) && lines.some(({ good }) => view.goods.get(good)?.kind === "honey");
 
-/** The request of `answers.call`: rows as they stand, nothing judged here. */
+/** The request of `quoting.call`: rows as they stand, nothing judged here. */
 export function callRequest({ view, today, now, lines, person, way, leave_on, dressing, hold_for_cool, hold_at_counter = false }) {
   const goods = lines.map((line) => view.goods.get(line.good)).filter(Boolean);
   const cartons = [...view.cartons.values()]

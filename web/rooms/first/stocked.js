@@ -12,7 +12,10 @@ export async function stocked(good, units) {
 async function counted(good, units) {
   let left = house.view.onHand(good) - units;
   const parts = [...house.view.lotBalance(good)].sort((a, b) => Number(a.lot !== null) - Number(b.lot !== null));
-  if (left < 0) return count(good, null, (parts.find(({ lot }) => lot === null)?.units ?? 0) - left);
+  if (left < 0) {
+    await count(good, null, (parts.find(({ lot }) => lot === null)?.units ?? 0) - left);
+    return;
+  }
   for (const { lot, units: here } of parts) {
     const take = Math.min(left, Math.max(0, here));
     if (take > 0) await count(good, lot, here - take);
