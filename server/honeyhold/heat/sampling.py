@@ -98,7 +98,7 @@ class Samples:
 
     def _make(self, index: int) -> Sample:
         point = [value ^ shift for value, shift in zip(sobol_point(index), self._shifts, strict=True)]
-        arrival, sunny, on_way, hour, home, cover, before, airy, after = [(value + 0.5) / 2.0**BITS for value in point]
+        arrival, airy, sunny, before, on_way, hour, home, cover, after = [(value + 0.5) / 2.0**BITS for value in point]
         numbers = Numbers(self._seed + index)
         minor = [tuple(_minor(numbers, self._days)) for _ in range(2)]
         heat = (normal_quantile(arrival), normal_quantile(before), normal_quantile(after))

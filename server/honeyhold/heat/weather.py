@@ -26,11 +26,9 @@ DAYS_ON_END = 22  # the longest way: 8 postal days across Sundays and holidays, 
 FORECAST_OLD_DAYS = 2
 MORE_NEAR = 4  # so many times the draws where a verdict lies near what the house accepts
 NO_AIR_C = -100.0  # stands for the hours of a draw that has ended
-# How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share
-# of parcels above 40 C in summer over the country is about the quarter that a mail-order survey found (USP
-# 1997).
+# How much of the tabled gain a box or van shows: some stand in shade, some in the sun all day; our own estimate.
 SUN_LEAST, SUN_MOST = 0.0, 1.0
-AIRY_LEAST, AIRY_MOST = 0.4, 1.6  # how much the sheds and trailers of one way differ from the middle, our own estimate
+COOLED_SHARE = 0.7  # of all ways; on the others sheds and trailers stand open (fitted with their shares of outdoor air)
 
 
 @dataclass(frozen=True)
@@ -45,9 +43,10 @@ class Trip:
     hold_hour: int
 
     @property
-    def held_c(self) -> list[float]:
-        """The air around the parcel up to where it would be taken to the counter."""
-        return self.around_c[: self.hold_hour + 2]
+    def to_counter(self) -> Trip:
+        """The trip up to where the parcel would be taken to the counter."""
+        marks = self.hold_hour + 2
+        return Trip(self.stops, self.around_c[:marks], self.outdoor_c[:marks], self.hold_hour)
 
 
 @dataclass(frozen=True)
@@ -103,7 +102,7 @@ class Weather:
         self.samples = samples_of(question.seed, DAYS_ON_END)
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
-        self._hottest: dict[tuple[date, str, bool], Trip] = {}
+        self._hottest: dict[tuple[date, str], Trip] = {}
         self._trips: dict[tuple[date, int, bool, str], Trip] = {}
 
     def day(self, end: str, on: date) -> Day:
@@ -152,17 +151,17 @@ class Weather:
         """The first half of the draws, those first that arrive on the hottest day."""
         return sorted(range(self.count // 2), key=lambda index: (-self.samples[index].arrival[0], index))
 
-    def hottest_hours(self, leave_on: date, box: str, held: bool = False) -> Trip:
-        """Give a trip that meets the hottest air of all draws in every hour (`held`: up to the counter only); no parcel gets hotter than
-        along it.
+    def hottest_hours(self, leave_on: date, box: str) -> Trip:
+        """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
+        it.
         """
-        if (leave_on, box, held) not in self._hottest:
+        if (leave_on, box) not in self._hottest:
             trips = self.trips(leave_on, box)
             longest = max(trips, key=lambda trip: len(trip.around_c))
-            columns = zip_longest(*(trip.held_c if held else trip.around_c for trip in trips), fillvalue=NO_AIR_C)
+            columns = zip_longest(*(trip.around_c for trip in trips), fillvalue=NO_AIR_C)
             hottest = [max(column) for column in columns]
-            self._hottest[leave_on, box, held] = Trip(longest.stops, hottest, [], longest.hold_hour)
-        return self._hottest[leave_on, box, held]
+            self._hottest[leave_on, box] = Trip(longest.stops, hottest, [], longest.hold_hour)
+        return self._hottest[leave_on, box]
 
     def trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving, kept."""
@@ -186,8 +185,8 @@ class Weather:
         outdoor = (self._outdoor("from", days, origin), self._outdoor("to", days, target))
         sunshine = (self._sunshine("from", days, sample.cover), self._sunshine("to", days, sample.cover))
         sun_gain = SUN_LEAST + (SUN_MOST - SUN_LEAST) * sample.sunny
-        airy = AIRY_LEAST + (AIRY_MOST - AIRY_LEAST) * sample.airy
-        return air_around(stops, self.question.leave_hour, outdoor, sunshine, sun_gain, airy)
+        openness = None if sample.airy < COOLED_SHARE else (sample.airy - COOLED_SHARE) / (1 - COOLED_SHARE)
+        return air_around(stops, self.question.leave_hour, outdoor, sunshine, sun_gain, openness)
 
 
 WEATHERS_KEPT = 2
