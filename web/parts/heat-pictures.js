@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { Act } from "./act.js";
 import { Part } from "./part.js";
 import { printSheet } from "./print-sheet.js";
 import { work } from "../kernel/work.js";
@@ -9,16 +10,16 @@ import "./picture.js";
  * Properties: `request` (of quoting.call), `who`, `number`. Drawn only when it is opened.
  */
 class HeatPictures extends Part {
-  static properties = { request: {}, who: {}, number: {}, open: { state: true }, why: { state: true } };
+  static properties = { request: {}, who: {}, number: {}, open: { state: true } };
 
-  async #print() {
-    try {
-      const paper = await work("documents.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
-      this.why = "";
-      await printSheet(paper.html);
-    } catch (error) {
-      this.why = error.message;
-    }
+  #act = new Act(this, { asks: true });
+
+  #print() {
+    const request = { ...this.request, who: this.who ?? "", number: this.number ?? "" };
+    return this.#act.run(async () => {
+      await printSheet((await work("documents.heat", request, { wait_s: 20 })).html);
+      return {};
+    }, "");
   }
 
   render() {
@@ -31,8 +32,8 @@ class HeatPictures extends Part {
           ? html`
         <kernel-picture name="quoting.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <kernel-picture name="quoting.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
-        <button type="button" class="key tight" @click=${() => this.#print()}>print both</button>
-        ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}`
+        <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#print()}>print both</button>
+        ${this.#act.outcome()}`
           : nothing
       }</details>`;
   }

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { listed, money, unitsSaid } from "../../parts/words.js";
 import { orderTotal } from "../../store/pricing.js";
@@ -10,35 +11,22 @@ const PAGE = 20;
 
 /** A person's orders of long ago: no device carries them, so they are asked of the house. Property `person`: an id. */
 class OlderOrders extends Part {
-  static properties = { person: {}, orders: { state: true }, before: { state: true }, asking: { state: true }, trouble: { state: true } };
+  static properties = { person: {}, orders: { state: true }, before: { state: true } };
+
+  #act = new Act(this, { asks: true });
 
   willUpdate(changed) {
-    if (changed.has("person")) Object.assign(this, { orders: null, before: null, asking: false, trouble: "" });
+    this.#act.about(this.person);
+    if (changed.has("person")) Object.assign(this, { orders: null, before: null });
   }
 
   async #ask() {
     const { person, before } = this;
-    this.asking = true;
-    try {
-      const page = await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, {
-        wait_s: 8,
-      });
-      if (person !== this.person) return;
-      const orders = [
-        ...(this.orders ?? []),
-        ...page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page)),
-      ];
-      Object.assign(this, { orders, before: page.before, trouble: "" });
-      sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
-    } catch (error) {
-      this.trouble =
-        error.kind === "no answer"
-          ? "No signal: the older orders lie with the house. Nothing is lost; ask again when it is in reach."
-          : `${error.message} ${error.remedy ?? ""}`;
-      sayAloud(this.trouble);
-    } finally {
-      this.asking = false;
-    }
+    const page = await this.#act.run(() => olderPage(person, before), "", { focus: false });
+    if (!page || person !== this.person) return;
+    const older = page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page));
+    Object.assign(this, { orders: [...(this.orders ?? []), ...older], before: page.before });
+    sayAloud(this.orders.length ? `${this.orders.length} older orders.` : "The house has no older orders.");
   }
 
   render() {
@@ -55,16 +43,32 @@ class OlderOrders extends Part {
           : nothing
       }
       ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The house has no older orders.</p>` : nothing}
-      ${this.trouble ? html`<p role="status"><strong>${this.trouble}</strong></p>` : nothing}
+      ${this.#act.outcome()}
       ${
         more
-          ? html`<button type="button" class="key whole" ?disabled=${this.asking} @click=${() => this.#ask()}>
-        ${this.asking ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
+          ? html`<button type="button" class="key whole" ?disabled=${this.#act.busy} @click=${() => this.#ask()}>
+        ${this.#act.busy ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
           : nothing
       }`;
   }
 }
 customElements.define("older-orders", OlderOrders);
+
+/**
+ * @param {string} person
+ * @param {string | null} before the place where the last page ended
+ */
+async function olderPage(person, before) {
+  try {
+    return await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, {
+      wait_s: 8,
+    });
+  } catch (error) {
+    if (error.kind !== "no answer") throw error;
+    const remedy = "Nothing is lost; ask again when it is in reach.";
+    throw Object.assign(new Error("No signal: the older orders lie with the house."), { remedy });
+  }
+}
 
 /** One order of a page with what it held, in words, and what is still owed. */
 function told(order, page) {
