@@ -80,7 +80,7 @@ def test_an_unknown_prefix_is_an_answer(origin: str, target: str, missing: str) 
 
 def test_a_day_without_post_is_closed_and_never_advised() -> None:
     answer = advise(ask("55811", "2026-07-03", days=3))
-    assert [row["closed"] for row in answer["table"]] == ["", "Independence Day, no post", "Sunday, no post"]
+    assert [row["closed"] for row in answer["table"]] == ["", "Independence Day, no mail", "Sunday, no mail"]
     assert answer["table"][1]["cells"] == []
     late = advise(ask("55811", "2026-07-04", days=3))
     assert "it leaves Monday" in late["asked"]["words"]

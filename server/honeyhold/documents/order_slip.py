@@ -7,9 +7,9 @@ from typing import Any
 
 from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
+from honeyhold.heat.words import packing
 from honeyhold.quoting.pictures import drawings
 from honeyhold.quoting.postage import with_posting
-from honeyhold.quoting.protection import WORDS
 from honeyhold.stock.units import mailing_weight_words
 
 Json = dict[str, Any]
@@ -68,7 +68,7 @@ def _one_carton(request: Json) -> str | None:
 
 def _kept_words(order: Json) -> str:
     """What was done against heat, for who packs and who receives."""
-    dressed = {"lined": "Heat-packed: padded.", "chilled": "Heat-packed: cold pack inside; it may sweat."}
+    dressed = {"lined": f"Against heat: {packing('lined')}.", "chilled": f"Against heat: {packing('chilled')}; it may sweat."}
     held = "Held at the post office for pick-up." if order.get("hold_at_counter") else ""
     return " ".join(part for part in (dressed.get(str(order.get("dressing")), ""), held) if part)
 
@@ -79,7 +79,7 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
         answer, svgs = drawings(asked)
     except BadRequest:  # a good that nobody measured yet: the slip is needed all the same
         return []
-    dressing = WORDS[asked["dressing"]]  # no carton holds it: there are no parcels, and nothing is drawn
+    dressing = packing(asked["dressing"])  # no carton holds it: there are no parcels, and nothing is drawn
     return [
         {
             "part": parcel["part"],
