@@ -87,7 +87,7 @@ def _packed(row: Json, of: int, request: Json) -> Json:
         "carton_name": plan.get("name") or carton.get("name") or "",
         "gross_words": mailing_weight_words(weight_g) if weight_g else "",
         "dressing": dressing,
-        "dressing_words": WORDS[dressing],
+        "dressing_words": packing(dressing),
         "svg": drawing_of(plan, unit, "oblique") if plan.get("placements") else "",
         "steps": [NUMBER.sub("", step) for step in plan.get("steps") or []],
     }
