@@ -14,6 +14,17 @@ import { printSlip } from "./slip.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
 
+const MG_PER_G = 1000;
+
+/** What a packed parcel should weigh and holds, as it was kept; null for one packed by eye. */
+const plannedOf = ({ plan, gross_g }) =>
+  plan?.pieces ? { gross_g, gross_sd_g: plan.gross_sd_mg / MG_PER_G, contents: plan.contents } : null;
+
+/** Its pieces with their weights of that day. */
+const piecesOf = ({ plan }) =>
+  plan?.pieces?.map(({ mass_mg, mass_sd_mg, ...piece }) => ({ ...piece, mass_g: mass_mg / MG_PER_G, mass_sd_g: mass_sd_mg / MG_PER_G })) ??
+  null;
+
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
  * Properties: `order` (id), `call` (the question about it), `answer` (its answer, or null), `left` (steps not ticked off yet), `note` (of the bench).
@@ -55,7 +66,7 @@ class PackDeck extends Part {
       }}></scale-deck>`;
     }
     if (this.scale) {
-      return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
+      return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${plannedOf(this.scale)} .pieces=${piecesOf(this.scale)}
         @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => {
           this.scale = null;
         }}></scale-deck>
@@ -78,7 +89,7 @@ class PackDeck extends Part {
 
   /** Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight. */
   async #weighed(parcel, { grams, division_g }) {
-    const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
+    const contents = Object.entries(parcel.plan?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
     const done = await this.#act(() => weigh(parcel.id, grams), `Weighed: ${mailingWeightSaid(grams)}.`);
     if (!done || empty_g === null || contents.length !== 1) return;
@@ -98,8 +109,6 @@ class PackDeck extends Part {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
     if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
   }
-
-  #planned = (parcel) => this.answer?.parcel?.parcels?.[parcel.part - 1] ?? null;
 
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
