@@ -1,13 +1,16 @@
 /** What of each line is sure on this device, and what the pure work needs to know about the whole order. */
 
 /**
+ * A line that waits and is raised takes from the share only what is added: what waited is the main computer's to fill, first come first served.
  * @returns {{good: string, wanted: number, sure: number, rest: number, spare: number, kept: number}}
  *   `kept` is already set aside for the order being changed, `spare` stays sure for the next caller
  */
 export function surenessOf(line, draft, view, share) {
-  const kept = draft.amends ? keptFor(draft.amends, line.good, view) : 0;
+  const before = draft.amends ? linesFor(draft.amends, line.good, view) : [];
+  const kept = before.reduce((sum, one) => sum + view.sure(one) + view.handed(one), 0);
+  const added = line.units - before.reduce((sum, one) => sum + one.units, 0);
   const more = Math.max(0, line.units - kept);
-  const fromShare = Math.min(more, share);
+  const fromShare = Math.max(0, Math.min(more, added, share));
   return {
     good: line.good,
     wanted: line.units,
@@ -18,12 +21,7 @@ export function surenessOf(line, draft, view, share) {
   };
 }
 
-function keptFor(order, good, view) {
-  return view
-    .linesOf(order)
-    .filter((line) => line.good === good)
-    .reduce((sum, line) => sum + view.sure(line) + view.handed(line), 0);
-}
+const linesFor = (order, good, view) => view.linesOf(order).filter((line) => line.good === good);
 
 /** Whether honey would go by mail though the state was not asked yet; it hangs on the order alone, so it is known before any answer comes. */
 export const honeyOff = ({ way, lines }, view) =>
