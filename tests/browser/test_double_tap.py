@@ -151,6 +151,23 @@ def test_what_comes_up_under_the_finger_does_not_answer(device: Device) -> None:
     expect(page.locator("order-promised h1")).to_have_text("Promised")
 
 
+def test_a_promise_that_is_taken_back_is_taken_back_once(device: Device) -> None:
+    """Its words are a sentence again, and nothing fails in the page meanwhile."""
+    page, failed = device.page, []
+    page.on("pageerror", lambda error: failed.append(error.message))
+    draft = {"fresh": {"name": "Regret", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
+    device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
+    page.goto(f"{device.address}/#counter")
+    page.reload()
+    device.load()
+    for room in ("counter-room", "read-back"):
+        page.locator(f"{room} .deck > .key.say:not([data-resting])").tap()
+    page.locator("order-promised undo-key button:not([data-resting])").tap()
+    expect(page.locator("counter-room .sentence")).to_contain_text("Regret")
+    assert [one for one in failed if "registration" not in one] == []  # the service worker is blocked here, and says so
+    device.js("await (await import('/store/sentences.js')).sentences.drop()")
+
+
 def test_the_same_words_said_twice_are_spoken_twice(device: Device) -> None:
     """A live region speaks what is added to it: each time there is something new in it."""
     heard = device.js("""const { sayAloud } = await import('/parts/aloud.js'); const heard = [];

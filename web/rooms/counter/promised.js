@@ -26,6 +26,12 @@ class OrderPromised extends Part {
     return this.draft.amends ? "Changed" : "Promised";
   }
 
+  /** Told once: the key's own event would go up to whoever hears of it here, too. */
+  #undone = (event) => {
+    event.stopPropagation();
+    this.dispatchEvent(new CustomEvent("undone"));
+  };
+
   #number = () => this.done.number ?? house.view.orders.get(this.done.order)?.number ?? "";
 
   render() {
@@ -41,7 +47,7 @@ class OrderPromised extends Part {
       <div class="deck">
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
         <div class="keyrow two">
-          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "take the sale back" : draft.amends ? "undo the change" : "take it back"} @undone=${() => this.dispatchEvent(new CustomEvent("undone"))}></undo-key>
+          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "take the sale back" : draft.amends ? "undo the change" : "take it back"} @undone=${this.#undone}></undo-key>
           ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}
         </div>
       </div>`;
