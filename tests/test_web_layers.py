@@ -7,7 +7,7 @@ from pathlib import Path
 
 WEB = Path(__file__).resolve().parents[1] / "web"
 IMPORT = re.compile(
-    r"""(?:^|\s)(?:import|export)\b[^;'"]*?\bfrom\s*["']([./][^"']+)["']"""  # import x from, export x from
+    r"""(?:^|[\s@])(?:import|export)\b[^;'"]*?\bfrom\s*["']([./][^"']+)["']"""  # import x from, export x from, and of types alone @import x from
     r"""|\bimport\(\s*["']([./][^"']+)["']"""  # fetched later
     r"""|^import\s+["']([./][^"']+)["']""",  # for what it does
     re.MULTILINE,

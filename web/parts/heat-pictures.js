@@ -4,6 +4,9 @@ import { printSheet } from "./print-sheet.js";
 import { work } from "../kernel/work.js";
 import "./picture.js";
 
+/** @import { Opened } from "./events.d.ts" */
+/** @import { Trouble } from "../store/shapes.d.ts" */
+
 /**
  * Heat on the way as it can be looked at: the days by packing, the trip by the hour, and one key for both on paper.
  * Properties: `request` (of answers.call), `who`, `number`. Drawn only when it is opened.
@@ -11,19 +14,31 @@ import "./picture.js";
 class HeatPictures extends Part {
   static properties = { request: {}, who: {}, number: {}, open: { state: true }, why: { state: true } };
 
+  constructor() {
+    super();
+    /** @type {Record<string, any> | null} */
+    this.request = null;
+    /** @type {string | undefined} */
+    this.who = "";
+    /** @type {string | undefined} */
+    this.number = "";
+    this.open = false;
+    this.why = "";
+  }
+
   async #print() {
     try {
       const paper = await work("papers.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
       this.why = "";
       await printSheet(paper.html);
     } catch (error) {
-      this.why = error.message;
+      this.why = /** @type {Trouble} */ (error).message;
     }
   }
 
   render() {
     if (!this.request) return nothing;
-    return html`<details @toggle=${(event) => {
+    return html`<details @toggle=${(/** @type {Opened} */ event) => {
       this.open = event.target.open;
     }}><summary>every day and packing, and the trip</summary>
       ${

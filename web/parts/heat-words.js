@@ -1,4 +1,7 @@
-/** The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name. */
+/**
+ * The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name.
+ * @type {Record<string, string>}
+ */
 const SAID = {
   firm: "fine",
   steady: "fine",
@@ -10,7 +13,7 @@ const SAID = {
   darkened: "the honey may get darker",
 };
 
-/** The stored names of the ways of packing as they are said. */
+/** The stored names of the ways of packing as they are said. @type {Record<string, string>} */
 export const PACKINGS = { plain: "plain", lined: "padded", chilled: "cold pack" };
 
 /** A verdict in words: of an answer with its own words, or of what was told with an order. @param {{verdict?: string, verdict_words?: string} | null | undefined} heat */

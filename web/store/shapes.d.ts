@@ -352,6 +352,17 @@ export interface Draft {
 }
 export type Amendment = Partial<Draft>;
 
+/** What an act of the store, the kernel or the house can reject with: what happened, and what to do. */
+export interface Trouble {
+  message: string;
+  remedy?: string;
+  kind?: string;
+  /** where a draft is wrong */ field?: string;
+  /** the whole order in words, where it could not be written down */ text?: string;
+  status?: number;
+  code?: string;
+  /** nobody could work it out now */ unknown?: boolean;
+}
 export interface NeedsYou {
   op: string;
   kind: string;
@@ -382,6 +393,7 @@ export interface Status {
   storage: { persisted: boolean; trouble: string | null };
   update: boolean;
   turnedAway: string | null;
+  /** the main computer does not understand what this app says */ tooOld: string | null;
   frozen: string | null;
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
