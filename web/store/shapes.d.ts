@@ -372,15 +372,6 @@ export interface NeedsYou {
   person: string | null;
   made_at: string;
 }
-export interface KernelState {
-  state: "asleep" | "fetching" | "waking" | "awake" | "unavailable";
-  done: number;
-  total: number;
-  why: string;
-  start_s: number | null;
-  fetch_s?: number;
-  heap_mb: number | null;
-}
 export interface Status {
   started: boolean;
   enrolled: boolean;
@@ -398,7 +389,7 @@ export interface Status {
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
   removed: { at: Date; left: number } | null;
-  kernel: KernelState;
+  kernel: import("../kernel/work.js").KernelState;
   short: Units;
   pool: Units;
 }
