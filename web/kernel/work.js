@@ -5,6 +5,8 @@
 
 import { DIED, Queue } from "./queue.js";
 
+/** @import { AnswerOf } from "./answers.d.ts" */
+
 /**
  * @typedef {{state: "asleep" | "fetching" | "waking" | "awake" | "unavailable", done: number, total: number, why: string,
  *   start_s: number | null, fetch_s?: number, heap_mb: number | null}} KernelState
@@ -51,11 +53,12 @@ export class WorkError extends Error {
 }
 
 /**
- * @param {string} name such as `bench.plan`
+ * @template {string} Name
+ * @param {Name} name such as `bench.plan`
  * @param {Record<string, any>} request
  * @param {{wait_s?: number, signal?: AbortSignal}} [options] `signal`: the answer is no longer wanted; a question that still waits for
  *   its turn is taken out of the queue
- * @returns {Promise<any>} the answer; rejects with a WorkError
+ * @returns {Promise<AnswerOf<Name>>} the answer; rejects with a WorkError
  */
 export async function work(name, request, { wait_s = 8, signal } = {}) {
   const until = performance.now() + wait_s * 1000;

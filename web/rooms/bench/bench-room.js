@@ -5,11 +5,12 @@ import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import { dropOldNotes } from "./bench-notes.js";
+import { dropOldNotes } from "../../parts/bench-notes.js";
 import { printGathering } from "./gather.js";
-import { heatPacked, linesToPack, standing } from "./order-work.js";
-import { cartonsLow } from "./cartons-low.js";
-import "../counter/again-list.js";
+import { heatPacked } from "../../parts/heat-words.js";
+import { linesToPack, standing } from "./order-work.js";
+import { cartonsLow } from "../../parts/cartons-low.js";
+import "../../parts/again-list.js";
 import "./parcel-board.js";
 
 /** Today's and coming parcels and pick-ups in packing order, one of them opened large. */

@@ -3,7 +3,7 @@ import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { byLot, lotsTaken } from "./lots.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 import { linesToPack, orderRequest } from "./order-work.js";
 
 const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew

@@ -5,7 +5,7 @@ import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
-import { keepWeighings, weighingsOf } from "./bench-notes.js";
+import { keepWeighings, weighingsOf } from "../../parts/bench-notes.js";
 
 const WEIGHINGS_LEAST = 3;
 const BOOK_COUNTS_AS = 4; // pieces that the book's own figure weighs as much as

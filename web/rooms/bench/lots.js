@@ -1,7 +1,8 @@
 /**
  * Which lot each piece of a line is of, piece after piece: the oldest first, or as noted at the bench where another was in the hand.
- * @typedef {{lot: string | null, units: number, meant?: string | null}} LotRun meant: which it was to be, where another was taken
  */
+
+/** @import { LotRun } from "../../parts/bench-notes.js" */
 
 /** The oldest first. @returns {LotRun[]} */
 export function lotsFor(good, units, view) {

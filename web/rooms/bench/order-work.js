@@ -1,7 +1,7 @@
 /** From an order of the book to what the pure work asks for, and from its answer to the rows that are kept. */
-import { callRequest } from "../counter/sureness.js";
+import { callRequest } from "../../store/sureness.js";
 import { house } from "../../store/house.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 
 /** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
 export const linesToPack = (order, view) =>
@@ -54,13 +54,6 @@ export function parcelRow(parcel, dressing, told_permille = null) {
     gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
     plan: { name: parcel.carton_name ?? parcel.carton, steps: parcel.steps ?? [], contents: parcel.contents ?? {} },
   };
-}
-
-/** Against heat: the words that stand on the list, the slip and the label alike. @returns {string} */
-export function heatPacked({ way, dressing, hold_at_counter }) {
-  if (way !== "post") return "";
-  const dressed = { lined: "padded", chilled: "cold pack" }[dressing];
-  return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
 }
 
 /** How an order stands on the bench, in a word or two. */

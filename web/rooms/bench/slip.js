@@ -2,7 +2,7 @@
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { orderRequest } from "./order-work.js";
 

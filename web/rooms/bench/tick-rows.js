@@ -1,12 +1,14 @@
 /**
  * What is ticked off as it goes in: the numbered steps of the drawing, one row each; without a plan a row for each line.
  *
- * @typedef {{line: string, good: string, at: number, units: number, runs: import('./lots.js').LotRun[]}} Slice pieces of one line, from a place on
+ * @typedef {{line: string, good: string, at: number, units: number, runs: LotRun[]}} Slice pieces of one line, from a place on
  * @typedef {{key: string, part: number | null, box: string, says: string, good: string | null, count: number, slices: Slice[]}} TickRow
  */
 import { unitsSaid } from "../../parts/words.js";
 import { cut, lotsTaken } from "./lots.js";
 import { linesToPack } from "./order-work.js";
+
+/** @import { LotRun } from "../../parts/bench-notes.js" */
 
 /** @returns {TickRow[]} */
 export function tickRows(order, view, note, parcels) {

@@ -6,7 +6,7 @@ import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
-import { heatPacked } from "../bench/order-work.js";
+import { heatPacked } from "../../parts/heat-words.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";

@@ -6,7 +6,7 @@ import { house } from "../../store/house.js";
 import { priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
 import { Question } from "../../kernel/question.js";
-import { stageOf } from "../melt/weighing.js";
+import { stageOf } from "../../parts/weighing.js";
 import "../../parts/number-pad.js";
 
 const PRESS_CENTS = 48_000;

@@ -9,7 +9,7 @@
  */
 import { comingDays } from "../../parts/words.js";
 import { reckon } from "../../store/reckon.js";
-import { pricedBefore, typedByHand } from "./posting.js";
+import { pricedBefore, typedByHand } from "../../parts/posting.js";
 
 const ASK_STATE = "ask our state before this honey is posted";
 

@@ -3,9 +3,9 @@ import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { asActed, totalOf } from "./draft.js";
-import { mailingSaid, mailingUnknown, postingChanged } from "./posting.js";
+import { mailingSaid, mailingUnknown, postingChanged } from "../../parts/posting.js";
 import { sentenceAloud } from "./sentence.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
 
 export const NOT_KNOWN = "not known when promised";
 const HEAT_MOST = 200;

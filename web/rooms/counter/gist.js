@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
 
 /**
  * On a phone the keys cover what stands under the sentence: here is its gist in one line above them.

@@ -1,7 +1,7 @@
 import { sayAloud } from "../../parts/aloud.js";
 import { house } from "../../store/house.js";
 import { heldOf } from "../../store/known.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
 
 /** More than this device's share: the house is asked once for so many, and how many are sure is said. */
 export class MoreAsked {

@@ -5,7 +5,7 @@ import { listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { personOf } from "./draft.js";
-import { whoseItMayBe } from "./sureness.js";
+import { whoseItMayBe } from "../../store/sureness.js";
 import "../../parts/undo-key.js";
 
 /** Written down for good. Properties: `done` (what the act resolved with), `frozen` (as it was read). Sends `next` and `undone`. */

@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { isEmpty, lacking } from "./draft.js";
 import { stillOut } from "./frozen.js";
-import { honeyOff, surenessOf } from "./sureness.js";
+import { honeyOff, surenessOf } from "../../store/sureness.js";
 import { choiceKeys, honeyKeys } from "./under.js";
 
 const ASKS = { who: "Who is it?", what: "What do they want?", where: "Where does it go?" };

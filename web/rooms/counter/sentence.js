@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
-import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { addressSaid, daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { dayOf, personOf, totalOf } from "./draft.js";
-import { mailingUnknown } from "./posting.js";
+import { mailingUnknown } from "../../parts/posting.js";
 import { taxSaid } from "./prices-said.js";
 
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
@@ -116,11 +116,4 @@ export function sentenceAloud(draft, view, today) {
       return html`<strong>${piece.words}</strong>`;
     },
   )}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
-}
-
-/** @returns {string} "906 E Larkwater Ln Apt 3, Tempe AZ 85281" */
-export function addressSaid({ street, unit, city, state, zip }) {
-  const line = [street, unit].filter(Boolean).join(" ");
-  const last = [city, state, zip].filter(Boolean).join(" ");
-  return [line, last].filter(Boolean).join(", ");
 }

@@ -1,12 +1,11 @@
 import { html, nothing } from "lit";
-import { listed, money, unitsSaid } from "../../parts/words.js";
+import { addressSaid, listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { house } from "../../store/house.js";
-import { mailingUnknown, postingSaid } from "./posting.js";
+import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { priceRows } from "./prices-said.js";
-import { addressSaid } from "./sentence.js";
-import { surenessOf, whoseItMayBe } from "./sureness.js";
+import { surenessOf, whoseItMayBe } from "../../store/sureness.js";
 
 /**
  * What stands under the sentence while the caller is still on the line.

@@ -4,7 +4,7 @@ import { nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { bottle } from "../../store/acts.js";
 import { MakingDeck } from "./making-deck.js";
-import { madeGoods } from "./weighing.js";
+import { madeGoods } from "../../parts/weighing.js";
 
 /** A bottling run: bucket to jars. What is filled is counted, what stays behind is weighed. Property `from`. */
 class BottleDeck extends MakingDeck {

@@ -5,7 +5,7 @@ import { house } from "../../store/house.js";
 import { make, pour as writePour } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
 import { MakingDeck } from "./making-deck.js";
-import { gramsFor, madeGoods, ownPours, stagesKnown } from "./weighing.js";
+import { gramsFor, madeGoods, ownPours, stagesKnown } from "../../parts/weighing.js";
 import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
 
 const USUAL_S = { true: 25 * 60, false: 45 * 60 }; // until the kernel is awake; the same as trade/cooling.py

@@ -5,7 +5,7 @@ import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { pass } from "../../store/acts.js";
 import { MakingDeck } from "./making-deck.js";
-import { stageOf } from "./weighing.js";
+import { stageOf } from "../../parts/weighing.js";
 
 /** From one stage to the next: what went in, what came out, and so what was lost. Property `from`. */
 class StepDeck extends MakingDeck {

@@ -5,8 +5,8 @@ import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
-import { madeGoods, ownPours, STAGES, waxRequest } from "./weighing.js";
-import "../shelf/melt-by.js";
+import { madeGoods, ownPours, STAGES, waxRequest } from "../../parts/weighing.js";
+import "../../parts/melt-by.js";
 
 const COOL_S = 2700; // until this house's own pours have told
 

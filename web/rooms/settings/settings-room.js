@@ -6,7 +6,7 @@ import { isOwner, leftToAnswer } from "../../parts/first-questions.js";
 import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import "../first/first-walk.js";
+import "./first/first-walk.js";
 import "./cartons-board.js";
 import "./enrol-board.js";
 import "./device-board.js";

@@ -6,7 +6,7 @@ import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
 import "./like-on-shelf.js";
-import "./melt-by.js";
+import "../../parts/melt-by.js";
 import "./count-deck.js";
 import "./low-marks.js";
 

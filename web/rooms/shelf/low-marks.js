@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import { lastingSaid, lowMark, usedOfLate } from "../bench/cartons-low.js";
+import { lastingSaid, lowMark, usedOfLate } from "../../parts/cartons-low.js";
 
 const MARKS = [0, 5, 10, 20];
 

@@ -5,7 +5,7 @@ import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
-import { isLow } from "../bench/cartons-low.js";
+import { isLow } from "../../parts/cartons-low.js";
 import "./good-board.js";
 import "./count-walk.js";
 

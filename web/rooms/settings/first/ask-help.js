@@ -1,8 +1,8 @@
 import { html, nothing } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { Ask } from "./ask.js";
-import { listed, timeSaid } from "../../parts/words.js";
-import { house } from "../../store/house.js";
+import { listed, timeSaid } from "../../../parts/words.js";
+import { house } from "../../../store/house.js";
 
 /** Who helps: a code for one more device, if there is somebody. It needs the main computer; without signal it is for later. */
 class AskHelp extends Ask {

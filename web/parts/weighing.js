@@ -1,6 +1,8 @@
 /** @file What the rooms about making share: the stages in order, the goods that are in the book, the weight of one bar. */
-import { house } from "../../store/house.js";
-import { movedRows } from "../../store/recall.js";
+import { house } from "../store/house.js";
+import { movedRows } from "../store/recall.js";
+
+/** @import { Good } from "../store/shapes.d.ts" */
 
 /** Good, what the step that empties it is called, where its wax or honey comes to. Names and letters are those of trade/stages.py. */
 export const STAGES = [
@@ -15,6 +17,7 @@ export const STAGES = [
 ];
 const NET_SHORT_G = 0.85; // a net weight in whole grams is rounded down, and half a gram is given away
 
+/** @param {string} good */
 export const stageOf = (good) => STAGES.find((stage) => stage.good === good);
 
 /** Whether the book knows the goods by weight. */
@@ -40,10 +43,10 @@ export const madeGoods = (kind) =>
     .filter((good) => good.sold && !good.hidden && good.unit !== "g" && (!kind || good.kind === kind))
     .sort((a, b) => a.rank - b.rank);
 
-/** Milligrams of wax in one piece as it leaves the mould. */
+/** Milligrams of wax in one piece as it leaves the mould. @param {Good} good */
 export const perUnitMg = (good) => Math.round(((good.net_g || 0) + NET_SHORT_G) * 1000);
 
-/** Grams for so many pieces, whole. */
+/** Grams for so many pieces, whole. @param {Good} good @param {number} units */
 export const gramsFor = (good, units) => Math.round((perUnitMg(good) * units) / 1000);
 
 /** Cooling times of this house's own pours, oldest first, as `trade.cooling_time` wants them. */
@@ -53,7 +56,7 @@ export const ownPours = () =>
     .sort((a, b) => a.made_on.localeCompare(b.made_on))
     .map(({ measures }) => ({ cool_s: measures.cool_s, fan: Boolean(measures.fan) }));
 
-/** The request of `trade.wax_here`. @param {number} cool_s */
+/** The request of `trade.wax_here`. @param {number} cool_s @param {Good} good */
 export function waxRequest(good, cool_s) {
   const { view } = house;
   const stages = Object.fromEntries(STAGES.slice(2).map((stage) => [stage.good, view.onHand(stage.good)]));

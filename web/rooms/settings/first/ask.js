@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
-import { isOver, numberOf, screenPlace, screensOf, tell } from "../../parts/first-questions.js";
-import { notWritten } from "../../parts/not-written.js";
-import { restUnderFinger } from "../../parts/resting.js";
-import { go } from "../../parts/route.js";
-import { house } from "../../store/house.js";
+import { Part } from "../../../parts/part.js";
+import { isOver, numberOf, screenPlace, screensOf, tell } from "../../../parts/first-questions.js";
+import { notWritten } from "../../../parts/not-written.js";
+import { restUnderFinger } from "../../../parts/resting.js";
+import { go } from "../../../parts/route.js";
+import { house } from "../../../store/house.js";
 
 /**
  * One question of the first morning: what is asked above, large; what may be answered below, where the thumb is.

@@ -1,7 +1,7 @@
 import { html } from "lit";
 import { AskNumber } from "./ask-number.js";
 import { stocked } from "./stocked.js";
-import { house } from "../../store/house.js";
+import { house } from "../../../store/house.js";
 
 /** How many of one carton lie here. */
 class AskCartonCount extends AskNumber {

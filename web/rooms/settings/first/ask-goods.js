@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { goodsAsked } from "../../parts/first-questions.js";
-import { house } from "../../store/house.js";
-import { addGoods, setSold } from "../../store/acts.js";
-import { USUAL_GOODS } from "../../store/usual-goods.js";
+import { goodsAsked } from "../../../parts/first-questions.js";
+import { house } from "../../../store/house.js";
+import { addGoods, setSold } from "../../../store/acts.js";
+import { USUAL_GOODS } from "../../../store/usual-goods.js";
 
 const KINDS = [
   ["wax", "wax and candles"],

@@ -1,7 +1,7 @@
 import { html } from "lit";
 import { Ask } from "./ask.js";
-import { house } from "../../store/house.js";
-import { setHouse } from "../../store/acts.js";
+import { house } from "../../../store/house.js";
+import { setHouse } from "../../../store/acts.js";
 
 const MOLDS = [1, 2, 3, 4, 6];
 const BARS_A_MOLD_SET = 10;

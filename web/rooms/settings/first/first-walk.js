@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
-import { Part } from "../../parts/part.js";
-import { firstOpen, isOver, isOwner, questionsHere, screenPlace, screensOf, stateOf, walkPlace } from "../../parts/first-questions.js";
-import { placeOf } from "../../parts/route.js";
-import { stateSaid } from "../../parts/state.js";
-import { house } from "../../store/house.js";
+import { Part } from "../../../parts/part.js";
+import { firstOpen, isOver, isOwner, questionsHere, screenPlace, screensOf, stateOf, walkPlace } from "../../../parts/first-questions.js";
+import { placeOf } from "../../../parts/route.js";
+import { stateSaid } from "../../../parts/state.js";
+import { house } from "../../../store/house.js";
 import "./ask-carton-count.js";
 import "./ask-cartons.js";
 import "./ask-choice.js";

@@ -1,7 +1,7 @@
 import { html } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import "../../parts/number-pad.js";
+import "../../../parts/number-pad.js";
 
 /**
  * A question whose answer is a number: a few ready answers, one touch each, and the keys for any other. What inherits it gives

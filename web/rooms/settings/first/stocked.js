@@ -1,5 +1,5 @@
-import { house } from "../../store/house.js";
-import { buy, count } from "../../store/acts.js";
+import { house } from "../../../store/house.js";
+import { buy, count } from "../../../store/acts.js";
 
 /** The book says so many from now on: there from the start when it said nothing yet, else a count. @param {string} good @param {number} units */
 export async function stocked(good, units) {

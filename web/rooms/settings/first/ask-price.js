@@ -1,9 +1,9 @@
 import { html } from "lit";
 import { AskNumber } from "./ask-number.js";
 import { pricesAround } from "./price-examples.js";
-import { money, nameSaid } from "../../parts/words.js";
-import { house } from "../../store/house.js";
-import { setPrice } from "../../store/acts.js";
+import { money, nameSaid } from "../../../parts/words.js";
+import { house } from "../../../store/house.js";
+import { setPrice } from "../../../store/acts.js";
 
 const CENTS = 100;
 

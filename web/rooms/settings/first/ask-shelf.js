@@ -1,8 +1,8 @@
 import { html } from "lit";
 import { AskNumber } from "./ask-number.js";
 import { stocked } from "./stocked.js";
-import { nameSaid } from "../../parts/words.js";
-import { house } from "../../store/house.js";
+import { nameSaid } from "../../../parts/words.js";
+import { house } from "../../../store/house.js";
 
 const ROW_FOR_TENS = 10;
 

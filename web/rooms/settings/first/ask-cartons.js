@@ -1,11 +1,11 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { addCarton, checkedSides, sizeName } from "../../parts/cartons.js";
-import { cartonsAsked } from "../../parts/first-questions.js";
-import { USUAL_CARTONS } from "../../parts/usual-cartons.js";
-import { house } from "../../store/house.js";
-import { setGood } from "../../store/acts.js";
+import { addCarton, checkedSides, sizeName } from "../../../parts/cartons.js";
+import { cartonsAsked } from "../../../parts/first-questions.js";
+import { USUAL_CARTONS } from "../../../parts/usual-cartons.js";
+import { house } from "../../../store/house.js";
+import { setGood } from "../../../store/acts.js";
 
 const SIDES = ["length", "width", "height"];
 

@@ -1,11 +1,11 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { SETTING, withTold } from "../../parts/first-questions.js";
-import { house } from "../../store/house.js";
-import { setHouseAll } from "../../store/acts.js";
-import { placeOfZip } from "../../store/zip.js";
-import { zoneOfZip, zoneSaid } from "../../store/zones.js";
+import { SETTING, withTold } from "../../../parts/first-questions.js";
+import { house } from "../../../store/house.js";
+import { setHouseAll } from "../../../store/acts.js";
+import { placeOfZip } from "../../../store/zip.js";
+import { zoneOfZip, zoneSaid } from "../../../store/zones.js";
 
 const ZIP = /^\d{5}(-\d{4})?$/;
 

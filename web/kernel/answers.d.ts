@@ -1,0 +1,113 @@
+// What the pure work answers, as far as it is read here (server/honeyhold/kernel.py has the whole table), for the type checker only.
+
+export type Dressing = "plain" | "lined" | "chilled";
+
+/** A step of packing: so many of one piece, or something else to do. */
+export interface StepRow {
+  says: string;
+  piece: string | null;
+  first?: number | null;
+  count: number;
+}
+export interface PlannedParcel {
+  part: number;
+  of: number;
+  carton: string;
+  carton_name: string;
+  gross_g: number;
+  gross_sd_g: number;
+  filler_g: number;
+  steps: string[];
+  step_rows: StepRow[];
+  contents: Record<string, number>;
+  notes?: string[];
+  [field: string]: any;
+}
+export interface WhyNot {
+  name: string;
+  why: string;
+}
+/** How an order is packed, what it weighs and costs. */
+export interface ParcelPlan {
+  ok: boolean;
+  words: string;
+  parcels: PlannedParcel[];
+  proved: boolean;
+  said: string;
+  why_not: WhyNot[];
+  cautions: string[];
+  dressing: Dressing;
+  dressing_words: string;
+  cost_cents: number;
+  posting_cents?: number | null;
+  posting_words?: string;
+  posting_unknown?: string;
+  [field: string]: any;
+}
+/** What of the parcel's price can be said: all of it from the work, or that it is not known. */
+export type Posting = Pick<ParcelPlan, "posting_cents" | "posting_words" | "posting_unknown">;
+
+/** A day and a way of packing, and what heat does then. */
+export interface HeatCell {
+  leave_on: string;
+  dressing: Dressing;
+  hold: boolean;
+  verdict: string;
+  verdict_words?: string;
+  chance_permille: number;
+  chance_words: string;
+  when_words?: string;
+  harmless: boolean;
+  [field: string]: any;
+}
+export interface Advice extends HeatCell {
+  words: string;
+  adds?: string;
+  extra_cents: number;
+}
+/** What was told of heat, as it is kept with an order. */
+export type ToldOfHeat = Partial<Pick<HeatCell, "leave_on" | "dressing" | "hold" | "verdict" | "chance_permille" | "harmless">> & {
+  on?: string;
+  basis?: string;
+};
+/** What a caller is told; by steps: the parcel first, then heat as it stands, then days and packings compared. */
+export interface CallAnswer {
+  parcel: ParcelPlan | null;
+  posting_off: string;
+  cautions: string[];
+  told?: ToldOfHeat;
+  heat?: HeatCell | null;
+  advice?: Advice | null;
+  none_words?: string;
+  days?: { leave_on: string; cells: HeatCell[] }[];
+  basis?: string;
+  unknown?: string[];
+  half?: boolean;
+}
+/** A posted order looked at again in the morning. */
+export interface RecheckAnswer {
+  change: "" | "worse" | "better" | "cool";
+  words: string;
+  do: { leave_on: string | null; dressing?: Dressing; hold_at_counter: boolean; hold_for_cool: boolean } | null;
+  told: ToldOfHeat;
+  told_then: ToldOfHeat | null;
+  heat: HeatCell | null;
+  proposed: string | null;
+}
+export interface MeltByAnswer {
+  words: string;
+  why: string[];
+  due: boolean;
+  melt_by: string | null;
+  run_down?: unknown[];
+  record?: unknown;
+}
+
+/** What each work answers; of what is not named here, anything may be read. */
+export interface Answers {
+  "answers.parcel": CallAnswer;
+  "answers.call": CallAnswer;
+  "answers.recheck": RecheckAnswer;
+  "trade.melt_by": MeltByAnswer;
+}
+export type AnswerOf<Name extends string> = Name extends keyof Answers ? Answers[Name] : any;
