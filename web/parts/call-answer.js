@@ -1,7 +1,10 @@
 import { work } from "../kernel/work.js";
 import { Enough, Question } from "../kernel/question.js";
 
+/** @import { CallAnswer } from "../kernel/answers.d.ts" */
 /** @import { Trouble } from "../store/shapes.d.ts" */
+
+/** @typedef {Question<string, CallAnswer>} Call */
 
 const PAUSE_MS = 180;
 const WHOLE_WAIT_S = 20;
@@ -11,7 +14,7 @@ const WHOLE_WAIT_S = 20;
  * Never holds the order up: what is not known is said to be not known.
  * @param {import("../kernel/question.js").Host} host @param {() => void} [heard]
  */
-export const callQuestion = (host, heard) => new Question(host, ask, { pause_ms: PAUSE_MS, heard });
+export const callQuestion = (host, heard) => /** @type {Call} */ (new Question(host, ask, { pause_ms: PAUSE_MS, heard }));
 
 /** @param {import("../kernel/question.js").Asking} asking */
 async function ask({ request, signal, tell }) {

@@ -18,9 +18,15 @@ const SPREAD_CHANGED = 1.25;
 class LearntWeight extends Part {
   static properties = { good: {} };
 
+  constructor() {
+    super();
+    this.good = "";
+  }
+
   #act = new Act(this);
 
   #learning = new Question(this, "bench.learn_mass");
+  /** @type {import("../../parts/bench-notes.js").Weighing[]} */
   #before = [];
 
   willUpdate() {
@@ -34,6 +40,7 @@ class LearntWeight extends Part {
     return { mass_g: good.gross_g, mass_sd_g: (good.gross_sd_mg || 0) / 1000, weight: BOOK_COUNTS_AS, weighings };
   }
 
+  /** @param {number} gross_g @param {number} gross_sd_mg */
   async #use(gross_g, gross_sd_mg) {
     if (!(await this.#act.run(() => setGood({ id: this.good, gross_g, gross_sd_mg }), "The book has learnt it."))) return;
     this.#before = weighingsOf(this.good);

@@ -3,21 +3,32 @@ import { callRequest } from "../../store/sureness.js";
 import { house } from "../../store/house.js";
 import { noteOf } from "../../parts/bench-notes.js";
 
-/** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
+/** @import { PlannedParcel } from "../../kernel/answers.d.ts" */
+/** @import { Line, Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
+/** So many of a line. @typedef {{good: string, units: number, line: string}} LineToPack */
+
+/** The lines that can go now: what is sure of each. @param {Order} order @param {View} view @returns {LineToPack[]} */
 export const linesToPack = (order, view) =>
   view
     .linesOf(order.id)
     .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) }))
     .filter((line) => line.units > 0);
 
-/** What still waits for a pour. @returns {{line: object, units: number}[]} */
+/** What still waits for a pour. @param {Order} order @param {View} view @returns {{line: Line, units: number}[]} */
 export const linesWaiting = (order, view) =>
   view
     .linesOf(order.id)
     .map((line) => ({ line, units: view.waiting(line.id) }))
     .filter(({ units }) => units > 0);
 
-/** The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands. */
+/**
+ * The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands.
+ * @param {Order} order
+ * @param {View} view
+ * @param {string} today
+ */
 export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = order;
@@ -30,21 +41,34 @@ export function orderRequest(order, view, today, now = house.now()) {
   };
 }
 
-/** What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order. */
+/**
+ * What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order.
+ * @param {Order | undefined} order
+ */
 export function planRequest(order) {
   const { view } = house;
   const plans = order?.way === "post" && ["promised", "packed"].includes(order.state) && linesToPack(order, view).length;
   return plans ? orderRequest(order, view, house.today()) : null;
 }
 
-/** The carton it is packed in, if that is one; before packing the one chosen by hand. @returns {string | null} */
+/**
+ * The carton it is packed in, if that is one; before packing the one chosen by hand.
+ * @param {Order} order
+ * @param {View} view
+ * @returns {string | null}
+ */
 function cartonOf(order, view) {
   if (order.state === "promised") return noteOf(order.id).carton;
   const packed = view.parcelsOf(order.id);
   return packed.length === 1 ? packed[0].carton : null;
 }
 
-/** A planned parcel as a row to keep: whole numbers and text only. */
+/**
+ * A planned parcel as a row to keep: whole numbers and text only.
+ * @param {PlannedParcel} parcel
+ * @param {Order["dressing"]} dressing
+ * @param {number | null} [told_permille]
+ */
 export function parcelRow(parcel, dressing, told_permille = null) {
   return {
     carton: parcel.carton,
@@ -56,7 +80,7 @@ export function parcelRow(parcel, dressing, told_permille = null) {
   };
 }
 
-/** How an order stands on the bench, in a word or two. */
+/** How an order stands on the bench, in a word or two. @param {Order} order @param {View} view */
 export function standing(order, view) {
   if (order.state === "packed") return "packed";
   if (linesWaiting(order, view).length) return linesToPack(order, view).length ? "part of it waits" : "waits";

@@ -1,5 +1,5 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
@@ -13,6 +13,12 @@ import { cartonsLow } from "../../parts/cartons-low.js";
 import { printSlip } from "./slip.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
+
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
+/** @import { BenchNote } from "../../parts/bench-notes.js" */
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Changed, Told } from "../../parts/events.d.ts" */
+/** @import { Order, Parcel } from "../../store/shapes.d.ts" */
 
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
@@ -32,14 +38,34 @@ class PackDeck extends Part {
     paying: { state: true },
   };
 
+  constructor() {
+    super();
+    this.order = "";
+    /** @type {Call | undefined} */
+    this.call = given;
+    /** @type {CallAnswer | null} */
+    this.answer = null;
+    this.left = 0;
+    /** @type {BenchNote | undefined} */
+    this.note = undefined;
+    this.emptying = false;
+    /** @type {Parcel | null} */
+    this.scale = null;
+    /** @type {{words: string, address?: string} | null} */
+    this.slip = null;
+    this.paying = false;
+  }
+
   #doing = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("order")) return;
     this.#doing.about(this.order);
     Object.assign(this, { emptying: false, scale: null, slip: null, paying: false });
   }
 
+  /** @param {() => Promise<{op: string | null}>} act @param {string} words */
   async #act(act, words) {
     const done = await this.#doing.run(act, words);
     if (done) Object.assign(this, { scale: null, slip: null, paying: false });
@@ -50,13 +76,14 @@ class PackDeck extends Part {
     const order = house.view.orders.get(this.order);
     if (!order) return nothing;
     if (this.emptying) {
-      return html`<scale-deck empty @weighed=${({ detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => {
+      return html`<scale-deck empty @weighed=${(/** @type {Told<{grams: number, division_g: number}>} */ { detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => {
         this.emptying = false;
       }}></scale-deck>`;
     }
-    if (this.scale) {
-      return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${this.#planned(this.scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
-        @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => {
+    const { scale } = this;
+    if (scale) {
+      return html`<scale-deck .empty_g=${this.#emptyG(scale)} .parcel=${scale} .planned=${this.#planned(scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
+        @weighed=${(/** @type {Told<{grams: number, division_g: number}>} */ { detail }) => this.#weighed(scale, detail)} @close=${() => {
           this.scale = null;
         }}></scale-deck>
         ${this.#doing.outcome()}`;
@@ -67,16 +94,21 @@ class PackDeck extends Part {
       ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
   }
 
-  /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. */
+  /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. @param {Parcel} parcel */
   #emptyG = (parcel) => (house.view.parcelsOf(parcel.order).length === 1 ? (this.note?.empty_g ?? null) : null);
 
+  /** @param {Partial<BenchNote>} change */
   #noted(change) {
     note(this.order, change);
     this.emptying = false;
     this.dispatchEvent(new CustomEvent("noted"));
   }
 
-  /** Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight. */
+  /**
+   * Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight.
+   * @param {Parcel} parcel
+   * @param {{grams: number, division_g: number}} weighing
+   */
   async #weighed(parcel, { grams, division_g }) {
     const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
@@ -86,21 +118,23 @@ class PackDeck extends Part {
     keepWeighing(good, { parcel: parcel.id, count, net_g: grams - empty_g, division_g });
   }
 
-  /** What really leaves, lot by lot, where the bench noted another than the oldest. */
-  #lots = (order) =>
-    Object.fromEntries(
-      linesToPack(order, house.view)
-        .filter(({ line }) => this.note?.lots[line])
-        .map((line) => [line.line, byLot(lotsTaken(line, this.note, house.view))]),
-    );
+  /** What really leaves, lot by lot, where the bench noted another than the oldest. @param {Order} order */
+  #lots = (order) => {
+    const { note: noted } = this;
+    const otherwise = linesToPack(order, house.view).filter(({ line }) => noted?.lots[line]);
+    return Object.fromEntries(otherwise.map((line) => [line.line, byLot(noted ? lotsTaken(line, noted, house.view) : [])]));
+  };
 
+  /** @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
   async #handOver(order, paid, words) {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
     if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
   }
 
+  /** @param {Parcel} parcel */
   #planned = (parcel) => this.answer?.parcel?.parcels?.[parcel.part - 1] ?? null;
 
+  /** @param {Order} order */
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
     if (order.state === "gone")
@@ -131,7 +165,7 @@ class PackDeck extends Part {
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
 
-  /** By the plan made for this very order as it stands; where none can be made, by eye. */
+  /** By the plan made for this very order as it stands; where none can be made, by eye. @param {Order} order */
   async #pack(order) {
     const present = planRequest(order);
     this.call?.about(present, order.id); // other lines or another stock since the last drawing: the plan is made anew first
@@ -149,12 +183,13 @@ class PackDeck extends Part {
     this.requestUpdate();
   }
 
+  /** @param {Order} order */
   async #print(order) {
     this.slip = { words: "making the slip …" };
     this.slip = await printSlip(order);
   }
 
-  /** Someone comes to the door: what they owe, how they pay, and it is theirs. */
+  /** Someone comes to the door: what they owe, how they pay, and it is theirs. @param {Order} order */
   #pickUp(order) {
     if (order.state === "gone") return html`<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a>`;
     const { view } = house;

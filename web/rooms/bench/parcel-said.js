@@ -6,24 +6,35 @@ import { daySaid, mailingWeightSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { linesWaiting } from "./order-work.js";
 
+/** @import { CallAnswer, WhyNot } from "../../kernel/answers.d.ts" */
+/** @import { BenchNote } from "../../parts/bench-notes.js" */
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Order } from "../../store/shapes.d.ts" */
+
+/** @param {WhyNot[] | undefined} rows */
 const whyNotSaid = (rows) =>
   html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
 
-/** The one carton it stands in, if it is one and known. */
+/** The one carton it stands in, if it is one and known. @param {Order} order */
 const packedIn = (order) => (house.view.parcelsOf(order.id).length === 1 ? house.view.parcelsOf(order.id)[0].carton : null);
 
-/** No proof is claimed for a carton that somebody chose: no other was looked at. */
+/** No proof is claimed for a carton that somebody chose: no other was looked at. @param {Order} order @param {BenchNote} note */
 const whyThis = (order, note) =>
   order.state === "packed" && packedIn(order) ? "As it was packed." : note.carton && order.state === "promised" ? "Chosen by hand." : "";
 
-/** What has left: when, in which cartons, how heavy. */
+/** What has left: when, in which cartons, how heavy. @param {Order} order */
 function goneSaid(order) {
   const parcels = house.view.parcelsOf(order.id);
   return html`<h1>Gone ${daySaid(order.gone_on, house.today())}</h1>
-    <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton)?.name ?? "carton by eye"}, ${mailingWeightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
+    <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton ?? "")?.name ?? "carton by eye"}, ${mailingWeightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
 }
 
-/** The carton, large, and why it is this one. @param {object} call the question about it @param {object} note of the bench */
+/**
+ * The carton, large, and why it is this one.
+ * @param {Call} call the question about it
+ * @param {BenchNote} note of the bench
+ * @param {Order} order
+ */
 export function cartonSaid(order, call, note) {
   if (order.state === "gone") return goneSaid(order);
   const { state, answer, why } = call;
@@ -32,28 +43,32 @@ export function cartonSaid(order, call, note) {
     return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
   const { parcels, proved, said, why_not: whyNot } = answer.parcel;
   if (!parcels.length && order.state === "packed" && packedIn(order))
-    return html`<h1 class="carton">${house.view.cartons.get(packedIn(order))?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
+    return html`<h1 class="carton">${house.view.cartons.get(packedIn(order) ?? "")?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
   if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
   return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
     <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${whyThis(order, note) || said || (proved ? "Proved the smallest." : "The best found.")}</p>
     ${whyNot?.length ? html`<details><summary class="faint">why not another carton</summary>${whyNotSaid(whyNot)}</details>` : nothing}`;
 }
 
-/** What to mind: of the goods, and of each box by its maker's certificate and the price table. @returns {string[]} */
+/**
+ * What to mind: of the goods, and of each box by its maker's certificate and the price table.
+ * @param {CallAnswer | null} answer
+ * @returns {string[]}
+ */
 export function minded(answer) {
   const { cautions = [], parcel } = answer ?? {};
   const boxes = parcel?.parcels ?? [];
   return [...cautions, ...boxes.flatMap(({ notes = [], part }) => notes.map((one) => (boxes.length > 1 ? `Box ${part}: ${one}` : one)))];
 }
 
-/** What still waits for a pour. */
+/** What still waits for a pour. @param {Order} order */
 export const waitsSaid = (order) =>
   linesWaiting(order, house.view).map(
     ({ line, units }) => html`
-  <div><dt>waits</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(line.good), units)}</span> for the next pour. <a href=${placeOf("counter", "change", order.id)}>change the order</a></dd></div>`,
+  <div><dt>waits</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(line.good) ?? { name: line.good }, units)}</span> for the next pour. <a href=${placeOf("counter", "change", order.id)}>change the order</a></dd></div>`,
   );
 
-/** How it is dressed against heat, and what heat will do. */
+/** How it is dressed against heat, and what heat will do. @param {Order} order @param {Call} call */
 export function heatSaid(order, call) {
   const dressed = PACKINGS[order.dressing] ?? order.dressing;
   const { heat, advice, unknown = [], basis } = call.answer ?? {};
@@ -63,7 +78,7 @@ export function heatSaid(order, call) {
         ? html`<div><dt>heat</dt><dd><p><span class=${heat.harmless ? "" : "heed"}>${verdictSaid(heat)}</span>${heat.harmless ? "" : `, ${[heat.chance_words, heat.when_words].filter(Boolean).join(", ")}`}</p>
       ${advice && !heat.harmless ? html`<p>${advice.words}</p>` : nothing}
       ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
-      <heat-pictures .request=${call.asked} .number=${order.number} .who=${house.view.people.get(order.person)?.name}></heat-pictures></dd></div>`
+      <heat-pictures .request=${call.asked} .number=${order.number} .who=${house.view.people.get(order.person ?? "")?.name}></heat-pictures></dd></div>`
         : unknown.length
           ? html`<div><dt>heat</dt><dd class="faint">${unknown.join(" ")}</dd></div>`
           : nothing
