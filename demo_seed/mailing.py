@@ -17,7 +17,7 @@ def mailing(to_zip: str, lines: list[tuple[str, int]], leave_on: str) -> dict[st
         "house": SETTINGS, "lines": [{"good": good, "units": units} for good, units in lines],
         "to": {"zip": to_zip}, "way": "post", "today": leave_on, "leave_on": leave_on, "dressing": "plain",
     }  # fmt: skip
-    parcel = work("answers.parcel", request)["parcel"]
+    parcel = work("quoting.parcel", request)["parcel"]
     if parcel["posting_cents"] is None:
         raise ValueError(f"The demo's table has no price: {parcel['posting_words'] or parcel['words']}")
     return {"posting_cents": parcel["posting_cents"], "posting_by": "table"}

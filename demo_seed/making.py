@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.sync.hand import Hand
+from demo_seed.client.device import Hand
 
 POUND_G = 453.59237
 STEPS = (("wax_melted", "wax_dipped", "D"), ("wax_dipped", "wax_coarse", "S"), ("wax_coarse", "wax_fine", "F"))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.answers.postage import example_by_zone
+from honeyhold.quoting.postage import example_by_zone
 
 Row = dict[str, Any]
 

@@ -16,15 +16,15 @@ from itertools import combinations, islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from tests.bench.boxes import carried, shared
+from tests.packing.boxes import carried, shared
 
-from honeyhold.bench.blocks import Goods
-from honeyhold.bench.fill import Start, State, boxes_of, fill
-from honeyhold.bench.overhang import fill_overhanging
-from honeyhold.bench.plan import STEPS_PER_SECOND
-from honeyhold.bench.room import Effort, Put
-from honeyhold.bench.surface import Ground, place_at
-from honeyhold.bench.wanted import Sides, turns_of
+from honeyhold.packing.heuristic.beam_search import Start, State, boxes_of, fill
+from honeyhold.packing.heuristic.blocks import Goods
+from honeyhold.packing.heuristic.overhang import fill_overhanging
+from honeyhold.packing.heuristic.surface import Ground, place_at
+from honeyhold.packing.model.container import Effort, Put
+from honeyhold.packing.model.request import Sides, turns_of
+from honeyhold.packing.plan import STEPS_PER_SECOND
 
 Json = dict[str, Any]
 RULES = {"whole base carried": 100, "80 % carried": 80, "bare": 0}

@@ -52,7 +52,7 @@ def main() -> int:
 
     if set_up.main([]):
         return 1
-    return start([str(steps.VENV_PYTHON), "-m", "honeyhold.house.command_line", *arguments(sys.argv[1:], steps.ROOT)])
+    return start([str(steps.VENV_PYTHON), "-m", "honeyhold.app.command_line", *arguments(sys.argv[1:], steps.ROOT)])
 
 
 if __name__ == "__main__":

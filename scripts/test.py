@@ -1,7 +1,7 @@
 """Sets up what the tests need and runs every check; with arguments, these tests alone.
 
     scripts/test                         everything
-    scripts/test tests/bench -k wall     these tests alone
+    scripts/test tests/packing -k wall     these tests alone
 """
 
 from __future__ import annotations

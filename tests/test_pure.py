@@ -1,7 +1,7 @@
 """The pure packages stay pure: no clock, no disk, no network, no chance, no strangers.
 
-Goal: `trade`, `bench`, `heat` and `answers` run unchanged on the server and in a browser and give the same
-answer for the same question for ever; `papers` may use Jinja2 besides, and only its `pdf.py` touches the
+Goal: `stock`, `packing`, `heat` and `quoting` run unchanged on the server and in a browser and give the same
+answer for the same question for ever; `documents` may use Jinja2 besides, and only its `pdf.py` touches the
 world. Method: read every file's syntax tree; nothing is imported or run. Each rule is shown to catch a
 planted breach.
 """
@@ -17,16 +17,16 @@ import pytest
 
 PACKAGES = Path(__file__).resolve().parent.parent / "server" / "honeyhold"
 PURE = ("trade", "bench", "heat", "answers")
-PAPERS = "papers"
-EDGES = {"papers/pdf.py"}
+DOCUMENTS = "documents"
+EDGES = {"documents/pdf.py"}
 HONEYHOLD_BELOW = {
-    "trade": {"errors", "trade"},
-    "bench": {"errors", "trade", "bench"},
-    "heat": {"errors", "trade", "bench", "heat"},
-    "answers": {"errors", "trade", "bench", "heat", "answers"},
-    "papers": {"errors", "trade", "bench", "heat", "answers", "papers"},
+    "stock": {"errors", "stock"},
+    "packing": {"errors", "packing"},
+    "heat": {"errors", "heat"},
+    "quoting": {"errors", "stock", "packing", "heat", "quoting"},
+    "documents": {"errors", "stock", "packing", "heat", "quoting", "documents"},
 }
-STRANGERS_ALLOWED = {PAPERS: {"jinja2", "markupsafe"}}
+STRANGERS_ALLOWED = {DOCUMENTS: {"jinja2", "markupsafe"}}
 
 WORLD_NAMES = """
     asyncio builtins concurrent ctypes dbm fileinput ftplib getpass glob http imaplib importlib io
@@ -124,7 +124,7 @@ def breaches_in(root: Path, packages: tuple[str, ...]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("package", [*PURE, PAPERS])
+@pytest.mark.parametrize("package", [*PURE, DOCUMENTS])
 def test_package_is_pure(package: str) -> None:
     assert list((PACKAGES / package).rglob("*.py")), f"no files of {package} were read"
     assert breaches_in(PACKAGES, (package,)) == []
@@ -152,7 +152,7 @@ PLANTED = {
     "the machine's chance": "import random\nx = random.SystemRandom()",
     "a stranger": "import numpy as np",
     "looking up": "from honeyhold.records import models",
-    "looking up by the root": "from honeyhold import sync",
+    "looking up by the root": "from honeyhold import operations",
     "relative": "from . import shelf",
     "import by a string": "x = __import__('os')",
     "import by machinery": "import importlib",
@@ -163,7 +163,7 @@ PLANTED = {
 
 @pytest.mark.parametrize("name", PLANTED)
 def test_planted_breach_is_caught(name: str) -> None:
-    assert breaches("trade", PLANTED[name])
+    assert breaches("stock", PLANTED[name])
 
 
 def test_planted_file_is_caught(tmp_path: Path) -> None:
@@ -182,21 +182,21 @@ def test_planted_file_is_caught(tmp_path: Path) -> None:
         "import random\nx = random.Random(7).random()",
         "from random import Random\nx = Random(7)",
         "from honeyhold.errors import BadRequest",
-        "from honeyhold.trade.shelf import pick_lots",
+        "from honeyhold.stock.shelf import pick_lots",
         "import json, math, re",
         "class Jar:\n    def open(self):\n        return 1\nx = Jar().open()",
     ],
 )
 def test_pure_source_passes(source: str) -> None:
-    assert breaches("trade", source) == []
+    assert breaches("stock", source) == []
 
 
-def test_papers_may_use_templates_and_only_its_edge_may_more(tmp_path: Path) -> None:
-    assert breaches("papers", "from jinja2 import Environment\nfrom markupsafe import Markup") == []
-    assert breaches("trade", "from jinja2 import Environment")
-    assert breaches("papers", "import weasyprint")
-    (tmp_path / "papers").mkdir()
-    (tmp_path / "papers" / "pdf.py").write_text("import weasyprint\n", encoding="utf-8")
-    assert breaches_in(tmp_path, ("papers",)) == []
-    (tmp_path / "papers" / "slip.py").write_text("import weasyprint\n", encoding="utf-8")
-    assert len(breaches_in(tmp_path, ("papers",))) == 1
+def test_documents_may_use_templates_and_only_its_edge_may_more(tmp_path: Path) -> None:
+    assert breaches("documents", "from jinja2 import Environment\nfrom markupsafe import Markup") == []
+    assert breaches("stock", "from jinja2 import Environment")
+    assert breaches("documents", "import weasyprint")
+    (tmp_path / "documents").mkdir()
+    (tmp_path / "documents" / "pdf.py").write_text("import weasyprint\n", encoding="utf-8")
+    assert breaches_in(tmp_path, ("documents",)) == []
+    (tmp_path / "documents" / "slip.py").write_text("import weasyprint\n", encoding="utf-8")
+    assert len(breaches_in(tmp_path, ("documents",))) == 1

@@ -62,7 +62,7 @@ def test_no_file_names_a_registry_or_a_place_on_somebodys_machine() -> None:
 
 def test_the_searches_find_what_they_look_for() -> None:
     """A search that finds nothing anywhere proves nothing."""
-    assert MACHINE_PATHS.search("see /" + "work/main") and not MACHINE_PATHS.search("POST /api/" + "work/bench.plan")
+    assert MACHINE_PATHS.search("see /" + "work/main") and not MACHINE_PATHS.search("POST /api/" + "work/packing.plan")
     assert JARGON.search("the shopping " + "cart") and not JARGON.search("a carton, BroadcastChannel, position")
 
 
@@ -87,7 +87,7 @@ def test_the_package_takes_its_data_along() -> None:
     package = ROOT / "server/honeyhold"
     data = [path.relative_to(package) for path in tracked() if package in path.parents and path.suffix != ".py"]
     data = [path for path in data if path.name != "py.typed"]
-    assert Path("papers/templates/slip.html") in data
+    assert Path("documents/templates/slip.html") in data
     lost = [str(path) for path in data if not any(fnmatch("/" + str(path), "*/" + p[3:]) for p in patterns)]
     assert lost == []
 

@@ -14,7 +14,7 @@ from werkzeug.test import TestResponse
 
 from honeyhold.api.app import make_app
 from honeyhold.house.house import House
-from sync.houses import Watch, small_house
+from replication.houses import Watch, small_house
 
 MEMORY = Path("/dev/shm")
 

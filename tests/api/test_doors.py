@@ -9,23 +9,23 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from demo_seed.client.device import Hand
+from demo_seed.client.transport import DirectTransport
 from flask import Flask
 from flask.testing import FlaskClient
 
 from api.conftest import assert_problem, bearing
-from honeyhold.api import describe, stream
+from honeyhold.api import stream
 from honeyhold.api.app import BODY_BYTES_MAX, make_app
 from honeyhold.house.house import House
+from honeyhold.operations.kinds import KINDS
+from honeyhold.operations.rows import TABLES
+from honeyhold.operations.schemas import ExchangeAnswer, MirrorAnswer
 from honeyhold.records.errors import DiskFull
-from honeyhold.sync.hand import Hand
-from honeyhold.sync.kinds import KINDS
-from honeyhold.sync.operations import ExchangeAnswer, MirrorAnswer
-from honeyhold.sync.tables import TABLES
-from honeyhold.sync.talk import DirectTransport
-from sync.houses import Watch, ask, device
+from replication.houses import Watch, ask, device
 
 Json = dict[str, Any]
-README = Path(describe.__file__).parents[1] / "sync" / "README.md"
+README = Path(stream.__file__).parents[1] / "operations" / "README.md"
 
 
 def an_ask(identity: Json, **other: Any) -> Json:
@@ -119,7 +119,7 @@ def test_another_devices_name_on_a_token(client: FlaskClient, keeper: Json, help
 
 @pytest.mark.parametrize("headers", [{}, {"Authorization": "Bearer "}, {"Authorization": "Basic abc"}, {"Authorization": "Bearer x"}])
 @pytest.mark.parametrize("door", ["get /api/mirror", "post /api/exchange", "post /api/codes", "get /api/stream",
-                                  "post /api/work/bench.plan", "get /api/papers/slip/x.pdf"])  # fmt: skip
+                                  "post /api/work/packing.plan", "get /api/papers/slip/x.pdf"])  # fmt: skip
 def test_without_a_good_token_every_door_is_shut(client: FlaskClient, headers: Json, door: str) -> None:
     method, address = door.split()
     sent = {"json": {}} if method == "post" else {}
@@ -171,10 +171,10 @@ def test_a_mistake_of_the_house_tells_nothing_of_its_inside(
 
 def test_work_answers_or_says_why_not(client: FlaskClient, keeper: Json) -> None:
     request = {"good": {"name": "bar", "plural": "bars"}, "on_hand": 20, "promised": 5, "share": 3}
-    answer = client.post("/api/work/trade.shelf_picture", json=request, headers=bearing(keeper))
+    answer = client.post("/api/work/stock.shelf_picture", json=request, headers=bearing(keeper))
     assert answer.status_code == 200 and "<svg" in answer.get_json()["svg"]
     assert_problem(client.post("/api/work/no.such", json={}, headers=bearing(keeper)), 404, "unknown-work")
-    answer = client.post("/api/work/trade.shelf_picture", json={"on_hand": "many"}, headers=bearing(keeper))
+    answer = client.post("/api/work/stock.shelf_picture", json={"on_hand": "many"}, headers=bearing(keeper))
     assert answer.status_code in (400, 422) and answer.get_json(force=True)["remedy"]
 
 

@@ -8,16 +8,16 @@ from typing import Any
 import pytest
 import requests
 import responses
+from demo_seed.client.device import Hand
+from demo_seed.client.transport import DirectTransport
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from flask.testing import FlaskClient
 
 from api.conftest import bearing
-from honeyhold.house.forecasts import Forecaster
+from honeyhold.app.forecasts.norway import ADDRESS
+from honeyhold.app.forecasts.refresh import Forecaster
+from honeyhold.app.forecasts.united_states import HOST
 from honeyhold.house.house import House
-from honeyhold.outside.forecast import HOST
-from honeyhold.outside.norway import ADDRESS
-from honeyhold.sync.hand import Hand
-from honeyhold.sync.talk import DirectTransport
 
 ZONE = "America/Chicago"
 DAY = "2026-07-20"
@@ -51,7 +51,7 @@ def asked(client: FlaskClient, keeper: dict[str, Any]) -> dict[str, Any]:
         "lines": [{"good": "bar", "units": 10}], "to": {"zip": "55811"}, "way": "post", "leave_on": DAY, "today": DAY,
         "now": "2026-07-20T14:00:00Z", "dressing": "plain", "forecasts": rows,
     }  # fmt: skip
-    answer = client.post("/api/work/answers.call", json=request, headers=bearing(keeper))
+    answer = client.post("/api/work/quoting.call", json=request, headers=bearing(keeper))
     assert answer.status_code == 200
     return dict(answer.get_json())
 

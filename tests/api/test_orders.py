@@ -13,7 +13,7 @@ from flask.testing import FlaskClient
 
 from api.conftest import bearing
 from honeyhold.api.app import make_app
-from sync.busy_house import Clock, Writer, landed, open_house, writer_of
+from replication.busy_house import Clock, Writer, landed, open_house, writer_of
 
 ORDERS = 25
 

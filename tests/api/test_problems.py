@@ -7,13 +7,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from demo_seed.client.device import Hand
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from api.conftest import bearing
 from honeyhold.house.house import House
-from honeyhold.sync.hand import Hand
-from sync.houses import device, entry, movement
+from replication.houses import device, entry, movement
 
 Json = dict[str, Any]
 HALF = "\ud83d"
@@ -37,13 +37,13 @@ WRONG: dict[str, tuple[str, str, Any, set[int]]] = {
     "losing by another method": ("DELETE", "/api/devices/{device}/lost", None, {405}),
     "work that is none": ("POST", "/api/work/trade.nothing", {}, {404}),
     "work with the inside's name": ("POST", "/api/work/__import__", {}, {404}),
-    "work on nothing": ("POST", "/api/work/trade.shelf_picture", {}, {400, 422}),
-    "work on text": ("POST", "/api/work/trade.shelf_picture", "text", {400}),
-    "work on half a character": ("POST", "/api/work/trade.shelf_picture", {"good": HALF}, {400, 422}),
-    "work on infinite numbers": ("POST", "/api/work/trade.shelf_picture", b'{"on_hand": Infinity, "promised": NaN}', {400, 422}),
-    "work by reading": ("GET", "/api/work/trade.shelf_picture", None, {405}),
-    "a parcel of nothing": ("POST", "/api/work/bench.plan", {}, {400, 422}),
-    "a parcel of fractions": ("POST", "/api/work/bench.plan", {"lines": [{"units": 0.5}]}, {400, 422}),
+    "work on nothing": ("POST", "/api/work/stock.shelf_picture", {}, {400, 422}),
+    "work on text": ("POST", "/api/work/stock.shelf_picture", "text", {400}),
+    "work on half a character": ("POST", "/api/work/stock.shelf_picture", {"good": HALF}, {400, 422}),
+    "work on infinite numbers": ("POST", "/api/work/stock.shelf_picture", b'{"on_hand": Infinity, "promised": NaN}', {400, 422}),
+    "work by reading": ("GET", "/api/work/stock.shelf_picture", None, {405}),
+    "a parcel of nothing": ("POST", "/api/work/packing.plan", {}, {400, 422}),
+    "a parcel of fractions": ("POST", "/api/work/packing.plan", {"lines": [{"units": 0.5}]}, {400, 422}),
     "heat of nowhere": ("POST", "/api/work/heat.trip", {"to": None}, {400, 404, 422}),
     "a slip of no order": ("GET", "/api/papers/slip/nowhere.pdf", None, {404}),
     "a slip of half a character": ("GET", "/api/papers/slip/%ED%A0%BD.pdf", None, {404}),

@@ -103,7 +103,7 @@ class HouseProcess:
 
     def start(self) -> None:
         """Starts it and waits until it answers; raises with what it said otherwise."""
-        usual = f"{shlex.quote(sys.executable)} -m honeyhold.house.command_line serve --data {{data}} --port {{port}} --no-browser"
+        usual = f"{shlex.quote(sys.executable)} -m honeyhold.app.command_line serve --data {{data}} --port {{port}} --no-browser"
         command = os.environ.get("HONEYHOLD_SERVE", usual).format(data=self.folder, port=self.port)
         if file_is_demo(self.folder / FILE_NAME):
             command += " --demo"

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Route
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from honeyhold.house.house import House
-from sync.houses import movement
+from replication.houses import movement
 
 PHONE = {"width": 390, "height": 844}
 KEYS = "main button:not([disabled]):not([data-resting]), main a.key, main a.order-row, nav.places a"

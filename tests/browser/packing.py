@@ -14,7 +14,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 from demo_seed import play
 from honeyhold.house.house import House
-from sync.houses import movement
+from replication.houses import movement
 
 SATURDAY = datetime(2027, 7, 24, 15, tzinfo=UTC)
 

@@ -20,7 +20,7 @@ from browser.house_process import HouseProcess
 from browser.packing import season
 from browser.slow_line import SlowLine
 from honeyhold.house.house import House
-from sync.houses import movement
+from replication.houses import movement
 
 TABLE = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
     f"price,ground,{zone},{up_to},,,{100 * zone + cents},\n" for zone in range(1, 10) for up_to, cents in ((16, 700), (48, 950), (400, 1800))
@@ -41,7 +41,7 @@ TRUTH = """const { callRequest } = await import('/store/sureness.js');
     const order = house.view.orders.get(args[0]);
     const request = callRequest({ ...order, view: house.view, today: house.today(), now: house.now(), lines: house.view.linesOf(order.id),
       person: house.view.people.get(order.person) });
-    const answer = await house.call('/api/work/answers.call', { body: { ...request, only: 'asked' }, wait_s: 60 });
+    const answer = await house.call('/api/work/quoting.call', { body: { ...request, only: 'asked' }, wait_s: 60 });
     return { heat: answer.heat && [(await import('/parts/heat-words.js')).verdictSaid(answer.heat), answer.heat.chance_words, answer.heat.when_words].filter(Boolean).join(', '),
       told: answer.told, cents: answer.parcel?.posting_cents ?? null }"""
 TOUCHED = """addEventListener('click', () => {

@@ -49,7 +49,7 @@ def masses(device: Device, order: str) -> dict[str, int]:
     """What one of each weighs in this parcel, grams."""
     return dict(device.js(
         """const { work } = await import('/kernel/work.js'); const { orderRequest } = await import('/rooms/bench/order-work.js');
-          const { parcel } = await work('answers.parcel', orderRequest(house.view.orders.get(args[0]), house.view, house.today()));
+          const { parcel } = await work('quoting.parcel', orderRequest(house.view.orders.get(args[0]), house.view, house.today()));
           return Object.fromEntries(parcel.bench.pieces.map((piece) => [piece.id, piece.mass_g]));""", order))  # fmt: skip
 
 

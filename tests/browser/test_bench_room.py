@@ -51,7 +51,7 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
     expect(page.locator("tick-list small.heed").first).to_contain_text("W27-203-1")
     expect(page.get_by_role("button", name="empty carton on the scale")).to_contain_text("15 oz")
     expect(page.locator(".part-of p").first).to_have_text("5 of 10")  # those of the other lot went in
-    taken = device.js("return Object.values(JSON.parse(localStorage.getItem(`honeyhold.bench.${args[0]}`)).lots)[0]", order)
+    taken = device.js("return Object.values(JSON.parse(localStorage.getItem(`honeyhold.packing.${args[0]}`)).lots)[0]", order)
 
     tick_the_rest(page)
     expect(page.locator("h1.carton")).to_have_text("12×12×8", timeout=30_000)
@@ -71,7 +71,7 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
     found = demo_house.in_person(lambda house: gone(house, order))
     assert found["state"] == "gone" and found["parcels"] == [("carton_12x12x8", 420 + BARS * 30)]
     assert found["lots"] == {row["lot"]: row["units"] for row in taken} and found["lots"]["W27-203-1"] >= 5
-    assert device.js("return localStorage.getItem(`honeyhold.bench.${args[0]}`)", order) is None
+    assert device.js("return localStorage.getItem(`honeyhold.packing.${args[0]}`)", order) is None
 
 
 def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
@@ -101,7 +101,7 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
     expect(page.get_by_text("63 prices read.")).to_be_visible(timeout=30_000)
     page.get_by_role("button", name="leave it").click()
     table = tmp_path / "prices.csv"
-    text = device.js("const { work } = await import('/kernel/work.js'); return (await work('answers.price_table', { csv: null })).csv")
+    text = device.js("const { work } = await import('/kernel/work.js'); return (await work('quoting.price_table', { csv: null })).csv")
     table.write_text(text + "price,ground,2,heavy,,,1,\n", encoding="utf-8")
     page.locator("input[type=file]").set_input_files(table)
     expect(page.get_by_text("is no number")).to_be_visible(timeout=30_000)
@@ -111,7 +111,7 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
     request = """const { callRequest } = await import('/store/sureness.js'); const { work } = await import('/kernel/work.js');
       const asked = callRequest({ view: house.view, today: house.today(), now: house.now(), lines: [{ good: 'bar', units: 10 }],
         person: { zip: '55811' }, way: 'post', leave_on: house.today(), dressing: 'plain', hold_for_cool: false });
-      return (await work('answers.parcel', asked)).parcel.posting_words;"""
+      return (await work('quoting.parcel', asked)).parcel.posting_words;"""
     assert "by your table" in device.js(request) and "examples" in device.js(request)
 
     opened(device, "counter")

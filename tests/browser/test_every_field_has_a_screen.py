@@ -16,9 +16,9 @@ from browser.every_screen import SCREENS, Hands
 from browser.house_process import HouseProcess
 from browser.test_first_morning import ALL, becomes_the_first_device
 from browser.thumb import Thumb
+from honeyhold.operations.rows import REASONS, TABLES
 from honeyhold.records import models
 from honeyhold.records.models import Operation
-from honeyhold.sync.tables import REASONS, TABLES
 
 pytestmark = pytest.mark.browser
 

@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Route
 from browser.devices import Device
 from browser.house_process import Gate, HouseProcess
 from honeyhold.house.house import House
-from honeyhold.house.late import late_entries
+from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
 

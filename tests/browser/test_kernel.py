@@ -73,7 +73,7 @@ def same(here: Any, there: Any) -> None:
         assert here == there
 
 
-@pytest.mark.parametrize(("name", "request_"), [("trade.melt_by", MELT_BY), ("trade.order_sentence", SENTENCE), ("answers.call", CALL)])
+@pytest.mark.parametrize(("name", "request_"), [("stock.melt_by", MELT_BY), ("stock.order_sentence", SENTENCE), ("quoting.call", CALL)])
 def test_the_kernel_answers_as_the_house_does(awake: Device, open_gate: Gate, name: str, request_: dict[str, Any]) -> None:
     """The same question at the house's door, in the browser (the house out of reach) and in Python here: one answer."""
     from_house = awake.js("return house.call(`/api/work/${args[0]}`, { body: args[1] })", name, request_)
@@ -86,7 +86,7 @@ def test_the_kernel_answers_as_the_house_does(awake: Device, open_gate: Gate, na
 
 def test_a_refusal_by_the_work_is_no_unknown(awake: Device) -> None:
     """The kernel's own errors come with message and remedy; only silence is `unknown`."""
-    error = awake.js("return kernel.work('trade.melt_by', {}).catch((error) => [error.unknown, error.message, error.remedy])")
+    error = awake.js("return kernel.work('stock.melt_by', {}).catch((error) => [error.unknown, error.message, error.remedy])")
     assert error[0] is False and error[1] and error[2]
 
 
@@ -113,13 +113,13 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     open_gate.mishap = asked.append
     worker = awake.page.workers[0] if awake.page.workers else awake.page.wait_for_event("worker")  # it may be told of later than it speaks
     worker.evaluate(f"() => {{ {death} }}")
-    awake.js("await kernel.work('trade.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
+    awake.js("await kernel.work('stock.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
     awake.wait_for("kernel.means().startsWith('false')", 30)
-    same(awake.js("return kernel.work('trade.melt_by', args[0])", MELT_BY), work("trade.melt_by", MELT_BY))
-    assert "/api/work/trade.melt_by" in asked
+    same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
+    assert "/api/work/stock.melt_by" in asked
     open_gate.mishap = lambda _path: None
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
-    same(awake.js("return kernel.work('trade.melt_by', args[0])", MELT_BY), work("trade.melt_by", MELT_BY))
+    same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
 
 
 def test_a_question_that_is_no_longer_asked_leaves_the_queue(awake: Device) -> None:
@@ -137,7 +137,7 @@ def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> N
     """Neither can be asked: it says so soon, and an order is taken all the same."""
     gate.mishap = lambda _path: "shut"
     device.exchange()
-    error = device.js("return kernel.work('trade.melt_by', {}, {wait_s: 0.5}).catch((error) => [error.unknown, error.remedy])")
+    error = device.js("return kernel.work('stock.melt_by', {}, {wait_s: 0.5}).catch((error) => [error.unknown, error.remedy])")
     assert error == [True, "Go on without it; it is worked out when the house is in reach again."]
     assert device.promise(1)["order"]
 

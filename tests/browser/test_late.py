@@ -7,7 +7,7 @@ import pytest
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from honeyhold.house.house import House
-from honeyhold.house.late import late_entries
+from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
 

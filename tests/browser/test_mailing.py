@@ -52,4 +52,4 @@ def test_a_table_that_lacks_the_zone_says_so_and_a_typed_price_stands(bench: Dev
     expect(page.locator(".sentence")).not_to_contain_text("plus mailing")
     order = bench.js("return document.querySelector('counter-room').draft")
     assert (order["posting_cents"], order["posting_by"], order["posting_typed"]) == (6400, "hand", True)
-    bench.js("const { work } = await import('/kernel/work.js'); await acts.setHouse('posting_prices', (await work('answers.price_table', { csv: null })).csv)")
+    bench.js("const { work } = await import('/kernel/work.js'); await acts.setHouse('posting_prices', (await work('quoting.price_table', { csv: null })).csv)")

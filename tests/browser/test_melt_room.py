@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from honeyhold.trade.stages import STAGES
+from honeyhold.stock.stages import STAGES
 
 pytestmark = pytest.mark.browser
 

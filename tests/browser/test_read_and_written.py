@@ -13,7 +13,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.packing import season
 from browser.slow_line import SlowLine
-from sync.houses import movement
+from replication.houses import movement
 
 pytestmark = pytest.mark.browser
 
@@ -117,7 +117,7 @@ def test_a_promised_order_never_comes_back_as_a_draft(phone: Device, line: SlowL
     before = len(line.answered)
     line.let_go()
     page.wait_for_function("() => true")
-    phone.js("await (await import('/kernel/work.js')).work('trade.melt_by', {}).catch(() => {})")  # asked last, answered last
+    phone.js("await (await import('/kernel/work.js')).work('stock.melt_by', {}).catch(() => {})")  # asked last, answered last
     assert len(line.answered) > before
     assert phone.js(OWN_SENTENCES) == []
     [order] = phone.js(NEW_ORDERS)

@@ -12,7 +12,7 @@ from playwright.sync_api import Error, expect
 
 from browser.devices import WAIT_S, Device
 from browser.house_process import HouseProcess
-from honeyhold.house.late import late_entries
+from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
 

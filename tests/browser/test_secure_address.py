@@ -23,7 +23,7 @@ PLACES = re.compile(r"Phones and tablets: https://[^:]+:(\d+)/")
 @contextmanager
 def open_house(folder: Path) -> Iterator[tuple[int, str]]:
     """(secure port, code) of a house that is open to its network."""
-    command = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--data", str(folder), "--port", "0", "--devices", "--no-browser"]
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(folder), "--port", "0", "--devices", "--no-browser"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout is not None
         code = ""

@@ -12,7 +12,7 @@ from browser.devices import Device
 from browser.house_process import Gate, HouseProcess
 from browser.test_log import open_profile
 from honeyhold.house.house import House
-from honeyhold.house.late import late_entries
+from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
 

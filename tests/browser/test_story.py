@@ -16,8 +16,8 @@ from pypdf import PdfReader
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from demo_seed import play
-from honeyhold.house import looking
 from honeyhold.house.house import House
+from honeyhold.queries import inspection
 
 pytestmark = pytest.mark.browser
 
@@ -162,7 +162,7 @@ def test_the_shelf_is_right_afterwards(nine_lindens: HouseProcess) -> None:
     """After the story: every sum of the records agrees, and the bars that left are gone by lot, oldest first."""
 
     def look(house: House) -> tuple[list[str], dict[str, int], dict[str, int]]:
-        return house.check(), looking.figures(house, "bar"), looking.lot_balances(house, "bar")
+        return house.check(), inspection.figures(house.records, "bar"), inspection.lot_balances(house.records, "bar")
 
     wrong, figures, lots = nine_lindens.in_person(look)
     assert wrong == []

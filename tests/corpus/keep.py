@@ -11,7 +11,7 @@ from corpus import stories
 from corpus.replay import FOLDER, result
 from honeyhold.house.house import House
 from honeyhold.records.models import Operation
-from sync.houses import Watch
+from replication.houses import Watch
 
 
 def keep(name: str) -> Path:

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from honeyhold.house.house import House
+from honeyhold.operations.apply import Answer, Who, take
+from honeyhold.operations.context import HOUSE
 from honeyhold.records.models import ROWS, DeviceState, Operation
-from honeyhold.sync import devices
-from honeyhold.sync.apply import Answer, Who, take
-from honeyhold.sync.landing import HOUSE
+from honeyhold.replication import devices
 
 Json = dict[str, Any]
 FOLDER = Path(__file__).parent

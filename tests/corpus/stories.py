@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from demo_seed.client.device import Hand
+
 from honeyhold.house.forgetting import FORGOTTEN
 from honeyhold.house.house import House
-from honeyhold.sync.hand import Hand
-from sync.houses import entry, movement
+from replication.houses import entry, movement
 
 Json = dict[str, Any]
 

@@ -9,9 +9,9 @@ import pytest
 
 from corpus.replay import replayed, result, stories
 from honeyhold.house.house import House
-from honeyhold.sync.canonical import entry_hash
-from honeyhold.sync.kinds import KINDS
-from honeyhold.sync.upgrade import newest
+from honeyhold.operations.canonical import entry_hash
+from honeyhold.operations.kinds import KINDS
+from honeyhold.operations.upgrade import newest
 
 STORIES = stories()
 

@@ -11,13 +11,13 @@ from demo_seed.nine_lindens import SETTINGS
 from demo_seed.season import STEPS, Story, story_monday
 
 from demo_seed import play
-from honeyhold.answers.postage import price_table
-from honeyhold.house import looking
 from honeyhold.house.house import House
-from honeyhold.house.tracing import trace_lot
+from honeyhold.queries import inspection
+from honeyhold.queries.tracing import trace_lot
+from honeyhold.quoting.postage import price_table
 from honeyhold.records.models import Good, LotBalance, Order
-from honeyhold.sync.mirror import moved_sums
-from honeyhold.trade.season import season_sums
+from honeyhold.replication.mirror import moved_sums
+from honeyhold.stock.season import season_sums
 
 LEDGER = {
     "opening": (45, 0, 45),
@@ -51,7 +51,7 @@ def played(
     seen: dict[str, tuple[int, int, int]] = {}
 
     def watch(name: str, house: House) -> None:
-        looker = looking.figures(house, "bar")
+        looker = inspection.figures(house.records, "bar")
         seen[name] = (looker["on_hand"], looker["promised"], looker["free"])
 
     story = play(house, until="8", watch=watch)
@@ -73,7 +73,7 @@ def test_the_story_of_2026_begins_on_the_twentieth_of_july() -> None:
 
 def test_lots_leave_oldest_first(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
     story = played[0]
-    went = {who: looking.lots_of_order(story.house, story.taken[who].order, "bar") for who in ("orla", "pell", "hollis", "wren")}
+    went = {who: inspection.lots_of_order(story.house.records, story.taken[who].order, "bar") for who in ("orla", "pell", "hollis", "wren")}
     assert went == {
         "orla": {"W26-170-1": 10},
         "pell": {"W26-170-1": 5, "W26-197-1": 5},
@@ -83,7 +83,7 @@ def test_lots_leave_oldest_first(played: tuple[Story, dict[str, tuple[int, int, 
 
 
 def test_a_lot_is_traced_to_everybody_who_has_it(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
-    traced = trace_lot(played[0].house, "W26-197-1")
+    traced = trace_lot(played[0].house.records, "W26-197-1")
     assert {found["name"]: found["units"] for found in traced["who_has"]} == {
         "Pell Quarrington": 5,
         "Hollis Ambrey": 5,
@@ -110,7 +110,7 @@ def test_the_season_closes_to_the_gram(played: tuple[Story, dict[str, tuple[int,
 
 
 def test_what_is_left_stands_by_lot(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
-    assert looking.lot_balances(played[0].house, "bar") == {"W26-197-1": 10, "W26-204-1": 93}
+    assert inspection.lot_balances(played[0].house.records, "bar") == {"W26-197-1": 10, "W26-204-1": 93}
 
 
 MAILING_CENTS = {"orla": 1100, "dez": 900, "hollis": 5100, "ruy": 5500, "wren": 700, "tamsin": 1300, "ines": 11000, "pell": 0}
@@ -121,7 +121,7 @@ from each wall: three boxes far at $19, $19 and $13. Ruy's and each of Ines's tw
 def test_tamsin_owes_for_five_bars_and_a_tub_and_their_mailing(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
     """$23.50 as the story was written, and $13.00 for a parcel of up to 2 lb far away by the example table."""
     story = played[0]
-    assert looking.owed_cents(story.house, story.taken["tamsin"].order) == 2350 + 1300
+    assert inspection.owed_cents(story.house.records, story.taken["tamsin"].order) == 2350 + 1300
 
 
 def test_mailing_is_charged_by_the_example_table_and_marked_as_one(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
@@ -135,7 +135,7 @@ def test_mailing_is_charged_by_the_example_table_and_marked_as_one(played: tuple
 
 
 def test_nothing_is_out_with_the_demo_devices(played: tuple[Story, dict[str, tuple[int, int, int]]]) -> None:
-    figures = looking.figures(played[0].house, "bar")
+    figures = inspection.figures(played[0].house.records, "bar")
     assert figures["pool"] == figures["free"] == 68
 
 

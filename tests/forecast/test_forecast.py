@@ -12,8 +12,7 @@ import responses
 from responses.matchers import header_matcher
 from tests.heat.asking import ask
 
-from honeyhold.heat import advise
-from honeyhold.outside.forecast import (
+from honeyhold.app.forecasts.united_states import (
     HOST,
     ForecastUnavailable,
     WeatherService,
@@ -22,6 +21,7 @@ from honeyhold.outside.forecast import (
     point_words,
     span_of,
 )
+from honeyhold.heat import advise
 
 NOW = datetime(2026, 7, 20, 14, 0, tzinfo=UTC)
 HOME = {"rep_lat": 45.5, "rep_lon": -92.0}

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from honeyhold.house.forecasts import Forecaster, Lookout
+from honeyhold.app.forecasts.client import FirstOf, ForecastUnavailable, Foretold
+from honeyhold.app.forecasts.refresh import Forecaster, Lookout
 from honeyhold.house.house import House
-from honeyhold.outside.service import FirstOf, ForecastUnavailable, Foretold
-from sync.houses import Watch, device, small_house
+from replication.houses import Watch, device, small_house
 
 
 class Sky:

@@ -11,9 +11,9 @@ import requests
 import responses
 from responses.matchers import header_matcher, query_param_matcher
 
-from honeyhold.outside.forecast import HOST, WeatherService
-from honeyhold.outside.norway import ADDRESS, NorwayService, days_of_series
-from honeyhold.outside.service import FirstOf, ForecastUnavailable, Foretold
+from honeyhold.app.forecasts.client import FirstOf, ForecastUnavailable, Foretold
+from honeyhold.app.forecasts.norway import ADDRESS, NorwayService, days_of_series
+from honeyhold.app.forecasts.united_states import HOST, WeatherService
 
 NOW = datetime(2026, 7, 20, 14, 0, tzinfo=UTC)
 ZONE = "America/Chicago"

@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from goods.in_node import in_node
 from honeyhold.kernel import work
-from honeyhold.trade.errors import UnreadableField
-from honeyhold.trade.pricing import RATE_PER_WHOLE, line_cents, line_price, line_total, order_sums, tax_cents
+from honeyhold.stock.errors import UnreadableField
+from honeyhold.stock.pricing import RATE_PER_WHOLE, line_cents, line_price, line_total, order_sums, tax_cents
 
 Json = dict[str, Any]
 CASES: Json = json.loads(Path(__file__).with_name("price_cases.json").read_text("utf-8"))
-DOORS = {"line_price": ("trade.line_price", "here.linePrice"), "order_sums": ("trade.order_sums", "here.orderSums")}
+DOORS = {"line_price": ("stock.line_price", "here.linePrice"), "order_sums": ("stock.order_sums", "here.orderSums")}
 NAMED = [(door, case) for door in DOORS for case in CASES[door]]
 
 cents = st.integers(0, 20_000)

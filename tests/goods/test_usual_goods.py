@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from goods.in_node import in_node
-from honeyhold.sync.operations import read_row
-from honeyhold.sync.tables import FORMS
+from honeyhold.operations.rows import FORMS
+from honeyhold.operations.schemas import read_row
 
 Json = dict[str, Any]
 WAX_G_PER_CM3 = 0.97

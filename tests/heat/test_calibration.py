@@ -10,8 +10,8 @@ import pytest
 
 from honeyhold.errors import BadRequest
 from honeyhold.heat.calibration import PRIOR_SD, Case, calibration, fit, is_enough, likely_range
+from honeyhold.heat.calibration_svg import draw_calibration
 from honeyhold.heat.chance import Numbers, logit_of, share_at, shifted_permille
-from honeyhold.heat.draw_calibration import draw_calibration
 
 
 def house(numbers: Numbers, count: int, shift: float) -> list[Case]:

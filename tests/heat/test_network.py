@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.heat.asking import BARS, CHILL, JARS, LINER, parcel
 
+from honeyhold.heat.compiled_step import _any, stride_of
 from honeyhold.heat.network import DOUBLINGS, Network, halving_error_k, plain_node, run, temperatures_c
 from honeyhold.heat.parcel import PAPER_J_PER_KG_K, pack_node, pack_parcel
-from honeyhold.heat.stride import _any, stride_of
 
 HOT_DAYS = [20 + 15 * abs(((hour + 4) % 24) - 12) / 12 for hour in range(97)]
 

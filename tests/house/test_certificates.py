@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 from cryptography import x509
 
-from honeyhold.house import certificates
-from honeyhold.house.certificates import CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
+from honeyhold.app import certificates
+from honeyhold.app.certificates import CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
 
 NOW = datetime.now(UTC)
 NAMES = ["192.168.1.20", "honeyhouse.local"]

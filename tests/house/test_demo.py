@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 
 from honeyhold.api.app import make_app
+from honeyhold.app.command_line import main
 from honeyhold.house.clock import OFFSET_KEY
-from honeyhold.house.command_line import main
 from honeyhold.house.demo import RealClock, WrongRecords, file_is_demo
 from honeyhold.house.house import FILE_NAME, House
-from honeyhold.sync.errors import Refused
+from honeyhold.operations.errors import Refused
 from house.test_serving import started
 
 DAY = ["--today", "2027-07-23"]
@@ -107,7 +107,7 @@ def test_a_backup_of_the_demo_does_not_go_into_a_real_house(tmp_path: Path, caps
 
 def test_the_demo_plays_in_a_folder_of_its_own_and_tells_of_an_older_one(tmp_path: Path) -> None:
     demo_house(tmp_path / "data")
-    command = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--demo", *DAY, "--port", "0", "--no-browser"]
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--demo", *DAY, "--port", "0", "--no-browser"]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=tmp_path)
     assert process.stdout is not None
     said = ""

@@ -17,12 +17,12 @@ from hypothesis import strategies as st
 
 from demo_seed import play
 from honeyhold.api.app import make_app
+from honeyhold.app.command_line import main
 from honeyhold.errors import BadRequest
 from honeyhold.house import export
-from honeyhold.house.command_line import main
 from honeyhold.house.house import House
+from honeyhold.operations.errors import NoSuchThing, Refused
 from honeyhold.records.models import ROWS, shared_fields
-from honeyhold.sync.errors import NoSuchThing, Refused
 from house.test_serving import started
 
 SUMS = (

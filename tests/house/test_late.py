@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from demo_seed.client.device import Hand
 
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
-from honeyhold.house.late import hand_in, late_entries, put_aside_late, take_in_late
+from honeyhold.house.quarantine import hand_in, late_entries, put_aside_late, take_in_late
+from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
 from honeyhold.records.models import Line, Operation
-from honeyhold.sync.errors import DeviceLost, NoSuchThing, Refused
-from honeyhold.sync.hand import Hand
-from sync.houses import device, entry, late, movement, on_hand, pool, said, small_house
+from replication.houses import device, entry, late, movement, on_hand, pool, said, small_house
 
 
 @pytest.fixture

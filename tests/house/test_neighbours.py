@@ -15,8 +15,8 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives.hashes import SHA256
 
-from honeyhold.house.certificates import secure_files
-from honeyhold.house.neighbours import Neighbourhood, introduction, own_names
+from honeyhold.api.introduction import Neighbourhood, introduction, own_names
+from honeyhold.app.certificates import secure_files
 
 WHERE = Neighbourhood("https://192.168.1.20:8471/", "http://192.168.1.20:8472/", "")
 
@@ -60,7 +60,7 @@ def test_a_taken_port_is_said_plainly(tmp_path: Path) -> None:
     """In a process of its own: the server's library lets go of a socket that it could not bind only when it ends."""
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
-        house = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--no-browser"]
+        house = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--no-browser"]
         command = [*house, "--data", str(tmp_path), "--port", str(port)]
         ended = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
     assert ended.returncode == 1

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from demo_seed.client.device import Hand
+from demo_seed.client.transport import DirectTransport
 
-from honeyhold.house import roster
+from honeyhold.house import device_registry
 from honeyhold.house.house import House
-from honeyhold.sync.errors import DeviceLost
-from honeyhold.sync.hand import Hand
-from honeyhold.sync.talk import DirectTransport
+from honeyhold.operations.errors import DeviceLost
 
 
 @pytest.fixture
@@ -55,19 +55,19 @@ def test_a_lost_device_stays_lost(house: House) -> None:
 
 def test_records_older_than_the_roster_fill_it_at_the_next_start(house: House, tmp_path: Path) -> None:
     shed = Hand.enrol(house, "Shed phone")
-    (house.folder / roster.FILE_NAME).unlink()
+    (house.folder / device_registry.FILE_NAME).unlink()
     house.close()
     again = House.open(tmp_path / "data")
-    assert roster.known(again.folder)[shed.identity["device"]]["name"] == "Shed phone"
+    assert device_registry.known(again.folder)[shed.identity["device"]]["name"] == "Shed phone"
     Hand(shed.identity, DirectTransport(again)).exchange()
     again.close()
 
 
 def test_a_line_cut_off_by_a_power_cut_is_left_out(tmp_path: Path) -> None:
     row = {"id": "d1", "name": "Shed", "mark": "A", "role": "keeper", "token_hash": "00", "lost": False}
-    roster.note(tmp_path, row)
-    with (tmp_path / roster.FILE_NAME).open("ab") as file:
+    device_registry.note(tmp_path, row)
+    with (tmp_path / device_registry.FILE_NAME).open("ab") as file:
         file.write(b'{"id": "d2", "name": "Tab')
-    assert roster.known(tmp_path) == {"d1": row}
-    roster.note(tmp_path, {**row, "id": "d3"})
-    assert set(roster.known(tmp_path)) == {"d1", "d3"}, "and does not spoil the next"
+    assert device_registry.known(tmp_path) == {"d1": row}
+    device_registry.note(tmp_path, {**row, "id": "d3"})
+    assert set(device_registry.known(tmp_path)) == {"d1", "d3"}, "and does not spoil the next"

@@ -11,8 +11,8 @@ import pytest
 
 from honeyhold.api.app import make_app
 from honeyhold.api.own import KEY
-from honeyhold.house import running
-from honeyhold.house.command_line import main
+from honeyhold.app import control
+from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from house.test_serving import call, started
 
@@ -34,7 +34,7 @@ def test_a_code_while_the_house_runs(tmp_path: Path, capsys: pytest.CaptureFixtu
 def test_the_key_is_for_the_machines_user_alone_and_goes_with_the_house(tmp_path: Path) -> None:
     data = tmp_path / "data"
     with started(data) as (process, _address, _code):
-        file = data / running.FILE_NAME
+        file = data / control.FILE_NAME
         assert stat.S_IMODE(file.stat().st_mode) == 0o600
         key = json.loads(file.read_text("utf-8"))["key"]
         assert len(key) >= 43  # 256 bits
@@ -48,7 +48,7 @@ def test_a_key_left_by_a_killed_house_does_no_harm(tmp_path: Path, capsys: pytes
     with started(data) as (process, _address, _code):
         process.kill()
         process.wait(10)
-    assert (data / running.FILE_NAME).exists()
+    assert (data / control.FILE_NAME).exists()
     assert main(["code", "--data", str(data)]) == 0  # nobody holds the records: they are opened here
     assert CODE.search(capsys.readouterr().out)
 

@@ -11,12 +11,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from honeyhold.house import safekeeping
-from honeyhold.house.backup import position_of_backup
+from honeyhold.app import scheduled_backup
+from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, Safekeeping, kept, own_backups
 from honeyhold.house.house import House
-from honeyhold.house.safekeeping import AFTER_ENTRIES, AFTER_HOURS, Safekeeping, kept, own_backups
+from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import RecordsTrouble
-from sync.houses import Watch, device, movement, small_house
+from replication.houses import Watch, device, movement, small_house
 
 
 @pytest.fixture
@@ -60,7 +60,7 @@ def test_a_device_forgets_only_what_a_checked_backup_holds(house: House, monkeyp
     hand = device(house)
     hand.buy([("bar", None, 1, "bought")])
     hand.exchange()
-    monkeypatch.setattr("honeyhold.house.backup.position_of_backup", _damaged)
+    monkeypatch.setattr("honeyhold.records.backup.position_of_backup", _damaged)
     keeping = Safekeeping(house)
     assert keeping.look() is None and "damaged" in keeping.trouble
     assert hand.exchange()["covered_to"] == 0 and list(keeping.folder.glob("*")) == []
@@ -103,7 +103,7 @@ def test_which_stay(hours: list[int]) -> None:
 
 
 def test_beside_the_doors_it_works_by_itself(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(safekeeping, "AFTER_ENTRIES", 3)
+    monkeypatch.setattr(scheduled_backup, "AFTER_ENTRIES", 3)
     keeping = Safekeeping(house, look_s=0.02)
     keeping.start()
     _until(lambda: house.covered_to() == house.position())

@@ -11,8 +11,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from honeyhold.house import service, updating
-from honeyhold.house.command_line import main
+from honeyhold.app import service, updating
+from honeyhold.app.command_line import main
 
 FOLDER = Path("/srv/Honey höld 100% $x")
 COMMAND = ["/srv/Honey höld/.venv/bin/python", "-m", "honeyhold", "--data", "/srv/Honey höld 100% $x/my \"data\""]

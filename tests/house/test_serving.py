@@ -17,7 +17,7 @@ from uuid import uuid4
 
 import pytest
 
-from honeyhold.house.command_line import main
+from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 
 SERVER = Path(__file__).resolve().parents[2] / "server"
@@ -27,7 +27,7 @@ RSS_KB_MAX = 90_000
 @contextmanager
 def started(data: Path, *options: str) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
     """(process, address, code) of a house that serves; terminated at the end if it still runs."""
-    command = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
     process = subprocess.Popen(
         [*command, *options], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)}
     )

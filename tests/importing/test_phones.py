@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.importing.phones import read_phone
-from honeyhold.trade.errors import UnreadableField, UnreadableText
+from honeyhold.stock.errors import UnreadableField, UnreadableText
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES = json.loads((ROOT / "tests/telephone_cases.json").read_text(encoding="utf-8"))["cases"]

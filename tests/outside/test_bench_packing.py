@@ -10,8 +10,8 @@ import pytest
 from tests.outside.packing_claim import refuted
 from tests.outside.packing_reference import cheapest_division, goes_in, random_order
 
-from honeyhold.bench.plan import plan
-from honeyhold.bench.verify import verify
+from honeyhold.packing.plan import plan
+from honeyhold.packing.verify import verify
 
 
 @pytest.mark.parametrize("seed", range(60))

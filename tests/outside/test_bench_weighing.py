@@ -9,7 +9,15 @@ from typing import Any
 
 from pytest import approx
 
-from honeyhold.bench.weigh import Z_ONE_IN_200, can_tell, doubt_from_g, learn_mass, scale_tolerance_g, spread_by_difference, weigh_check
+from honeyhold.packing.weighing.scale import (
+    Z_ONE_IN_200,
+    can_tell,
+    doubt_from_g,
+    learn_mass,
+    scale_tolerance_g,
+    spread_by_difference,
+    weigh_check,
+)
 
 BAR = 28.349523125
 PARCEL: dict[str, Any] = {"contents": {"bar": 10}, "gross_g": 600, "gross_sd_g": 12}

@@ -6,9 +6,9 @@ import pytest
 from scipy import stats
 from scipy.optimize import brentq
 
-from honeyhold.trade.honey import gallon_lb, honey_moisture, index_from_water, pfund_words, water_percent
-from honeyhold.trade.units import OUNCE_G, POUND_G, parse_length_mm, parse_weight_g
-from honeyhold.trade.yields import (
+from honeyhold.stock.honey import gallon_lb, honey_moisture, index_from_water, pfund_words, water_percent
+from honeyhold.stock.units import OUNCE_G, POUND_G, parse_length_mm, parse_weight_g
+from honeyhold.stock.yields import (
     bars_from_wax,
     chance_of_good,
     clean_wax_g,

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from honeyhold.trade.callers import learn
-from honeyhold.trade.demand import at_most, compound_gamma_poisson, compound_poisson, smallest_covering
-from honeyhold.trade.reorder import expected_missing, make_once, once_cost, reorder_figures
-from honeyhold.trade.restock import melt_by
+from honeyhold.stock.callers import learn
+from honeyhold.stock.demand import at_most, compound_gamma_poisson, compound_poisson, smallest_covering
+from honeyhold.stock.reorder import expected_missing, make_once, once_cost, reorder_figures
+from honeyhold.stock.restock import melt_by
 
 TODAY = date(2026, 7, 21)
 SIZES = {5: 0.6, 10: 0.4}

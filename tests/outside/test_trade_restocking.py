@@ -11,16 +11,9 @@ import math
 import pytest
 from scipy import stats
 
-from honeyhold.trade.demand import (
-    at_most,
-    compound_gamma_poisson,
-    compound_poisson,
-    expected_served,
-    expected_short,
-    smallest_covering,
-)
-from honeyhold.trade.reorder import croston, expected_missing, make_once, once_cost, reorder_figures, smoothed
-from honeyhold.trade.shares import divide
+from honeyhold.stock.allocation import divide
+from honeyhold.stock.demand import at_most, compound_gamma_poisson, compound_poisson, expected_served, expected_short, smallest_covering
+from honeyhold.stock.reorder import croston, expected_missing, make_once, once_cost, reorder_figures, smoothed
 
 SIZES = {5: 0.6, 10: 0.4}
 ONE = {1: 1.0}

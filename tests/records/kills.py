@@ -22,13 +22,14 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
+from demo_seed.client.device import Hand
+
+from honeyhold.app.scheduled_backup import own_backups
 from honeyhold.house.house import House
-from honeyhold.house.safekeeping import own_backups
-from honeyhold.sync.hand import Hand
+from replication.houses import device, small_house
 from storm.checkers import check_once
 from storm.checkers.in_order import check_in_order
 from storm.checkers.no_oversell import check_no_oversell
-from sync.houses import device, small_house
 
 SERVER = Path(__file__).resolve().parents[2] / "server"
 ANSWERS_MOST = 6
@@ -73,7 +74,7 @@ class OverTheWire:
 @contextmanager
 def served(data: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """The house as a person starts it, and its address."""
-    command = [sys.executable, "-m", "honeyhold.house.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
     assert process.stdout is not None
     try:

@@ -11,8 +11,8 @@ import pytest
 
 from honeyhold.house.house import House
 from honeyhold.records.errors import DiskFull, NewerRecords, RecordsTrouble, SecondHouse
+from honeyhold.records.migrations import steps as moves
 from honeyhold.records.models import Setting
-from honeyhold.records.moves import steps as moves
 from honeyhold.records.store import EXPECTED, Records
 
 OLD_FILE = Path(__file__).with_name("schema_1.sql")

@@ -6,8 +6,8 @@ import pickle
 from collections.abc import Callable
 from datetime import datetime
 
-from honeyhold.sync.hand import Hand
-from honeyhold.sync.talk import Json, Transport
+from demo_seed.client.device import Hand
+from demo_seed.client.transport import Json, Transport
 
 KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "answered", "expects", "short", "orders_counted")
 """What the device's one database holds; all of it is written in one go, as the browser's transactions do."""

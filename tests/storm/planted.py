@@ -8,12 +8,14 @@ from dataclasses import replace
 from typing import Any
 from unittest.mock import patch
 
+from demo_seed.client.replica import Share as HeldShare
+
 from honeyhold.house import house as house_module
+from honeyhold.operations import allocations, apply, waiting_lines, writing
+from honeyhold.operations.kinds import KINDS
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
-from honeyhold.sync import apply, changes, exchange, shares, waiting, writing
-from honeyhold.sync.kinds import KINDS
-from honeyhold.sync.pocket import Share as HeldShare
+from honeyhold.replication import allocation, changes, exchange
 
 Planted = Callable[[], AbstractContextManager[Any]]
 
@@ -41,7 +43,7 @@ def _spends_again(records: Any, who: Any, given: Any) -> Any:
     answer = _take(records, who, given)
     state = records.first(DeviceState.select().where(DeviceState.id == who.device))
     if isinstance(given, dict) and given["seq"] < state["last_seq"]:
-        shares.spend(records, who.device, given.get("spent", {}))
+        allocations.spend(records, who.device, given.get("spent", {}))
     return answer
 
 
@@ -131,14 +133,14 @@ def _pays_nothing_back() -> AbstractContextManager[Any]:
     return patch.dict(KINDS, {"undo": replace(whole, rule=unpaid)})
 
 
-_grant, _stored, _take, _changes_after = shares.grant, apply._stored, apply.take, changes.changes_after
+_grant, _stored, _take, _changes_after = allocations.grant, apply._stored, apply.take, changes.changes_after
 _answer_to, _store = exchange.answer_to, apply._store
-_divide_among = shares.divide_among
+_divide_among = allocation.divide_among
 
 PLANTED: dict[str, Planted] = {
-    "a grant counted twice": _replaced(shares, "grant", _grants_twice),
-    "the pool not lowered by a grant": _replaced(shares, "grant", _pool_not_lowered),
-    "granted beyond the pool": _replaced(shares, "divide_among", _one_more_than_the_pool),
+    "a grant counted twice": _replaced(allocations, "grant", _grants_twice),
+    "the pool not lowered by a grant": _replaced(allocations, "grant", _pool_not_lowered),
+    "granted beyond the pool": _replaced(allocation, "divide_among", _one_more_than_the_pool),
     "sequence number believed without the hash": _replaced(apply, "_stored", _believes_seq_alone),
     "a repeated entry spends again": _replaced(exchange, "take", _spends_again),
     "holes leapt over": _replaced(exchange, "take", _leaps_over_holes),
@@ -146,13 +148,13 @@ PLANTED: dict[str, Planted] = {
     "half a refused entry kept": _no_whole_operation,
     "a closed order keeps its bars": _replaced(writing, "settle_line", lambda _landing, _line: None),
     "waiting lines filled from an empty pool": _replaced(
-        waiting, "pools", lambda records, goods=None: {good: units + 5 for good, units in shares.pools(records, goods).items()}
+        waiting_lines, "pools", lambda records, goods=None: {good: units + 5 for good, units in allocations.pools(records, goods).items()}
     ),
     "a change left out": _replaced(exchange, "changes_after", _last_change_left_out),
     "answered before the commit": _answers_before_the_commit,
     "a lost device's entries dropped": _replaced(house_module, "keep_apart", lambda *_all: None),
     "a copy's entries dropped": _replaced(apply, "keep_apart", lambda *_all: None),
-    "a lost device keeps its share": _replaced(shares, "write_off", lambda _records, _device: None),
+    "a lost device keeps its share": _replaced(allocations, "write_off", lambda _records, _device: None),
     "an entry stored other than it was said": _replaced(apply, "_store", _stored_otherwise),
     "a grant told before it is put down": _replaced(house_module, "answer_to", _told_before_it_is_put_down),
     "a refusal kept back": _replaced(house_module, "answer_to", _refusals_kept_back),
@@ -160,7 +162,7 @@ PLANTED: dict[str, Planted] = {
     "a device forgets what it has promised": _replaced(HeldShare, "take", lambda _share, _units: None),
     "an undo forgotten": _undone_and_forgotten,
     "an undo that pays nothing back": _pays_nothing_back,
-    "a restored house forgets its devices": _replaced(house_module.roster, "known", lambda _folder: {}),
+    "a restored house forgets its devices": _replaced(house_module.device_registry, "known", lambda _folder: {}),
 }
 
 NEEDED: dict[str, tuple[str, ...]] = {

@@ -7,7 +7,7 @@ so that runs without them hold the others to more).
 from __future__ import annotations
 
 from honeyhold.errors import HoneyholdError
-from honeyhold.house.late import put_aside_late, take_in_late
+from honeyhold.house.quarantine import put_aside_late, take_in_late
 from storm.acts import ACTS, Act, count_down
 from storm.phone import Phone, PhoneDied, copy_of
 from storm.world import World

@@ -15,8 +15,8 @@ from uuid import UUID
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
-from honeyhold.sync import upgrade
-from honeyhold.sync.errors import DeviceLost
+from honeyhold.operations import upgrade
+from honeyhold.operations.errors import DeviceLost
 from storm.checkers import AFTER_EACH_STEP, AT_REST, Violation, check_once
 from storm.line import Crash, Line
 from storm.phone import OLD_NAME, Phone

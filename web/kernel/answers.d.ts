@@ -105,9 +105,9 @@ export interface MeltByAnswer {
 
 /** What each work answers; of what is not named here, anything may be read. */
 export interface Answers {
-  "answers.parcel": CallAnswer;
-  "answers.call": CallAnswer;
-  "answers.recheck": RecheckAnswer;
-  "trade.melt_by": MeltByAnswer;
+  "quoting.parcel": CallAnswer;
+  "quoting.call": CallAnswer;
+  "quoting.recheck": RecheckAnswer;
+  "stock.melt_by": MeltByAnswer;
 }
 export type AnswerOf<Name extends string> = Name extends keyof Answers ? Answers[Name] : any;

@@ -54,7 +54,7 @@ export class WorkError extends Error {
 
 /**
  * @template {string} Name
- * @param {Name} name such as `bench.plan`
+ * @param {Name} name such as `packing.plan`
  * @param {Record<string, any>} request
  * @param {{wait_s?: number, signal?: AbortSignal}} [options] `signal`: the answer is no longer wanted; a question that still waits for
  *   its turn is taken out of the queue

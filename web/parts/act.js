@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { sayAloud } from "./aloud.js";
-import { notWritten } from "./not-written.js";
+import { notDone, notWritten } from "./not-written.js";
 import { restUnderFinger } from "./resting.js";
 import "./undo-key.js";
 
@@ -17,10 +17,16 @@ export class Act {
   /** @type {Trouble | null} */
   error = null;
   #subject = "";
+  /** @type {Promise<unknown>} */
+  #before = Promise.resolve();
 
-  /** @param {import("lit").ReactiveControllerHost & HTMLElement} host */
-  constructor(host) {
+  /**
+   * @param {import("lit").ReactiveControllerHost & HTMLElement} host
+   * @param {{asks?: boolean}} [options] `asks`: the main computer is asked to do it; nothing is written here that could be lost
+   */
+  constructor(host, { asks = false } = {}) {
     this.host = host;
+    this.asks = asks;
     host.addController(this);
   }
 
@@ -30,14 +36,34 @@ export class Act {
    * @template {object | void} T
    * @param {() => Promise<T>} write one of the acts
    * @param {string | ((done: T) => string)} words what is said when it is written down
-   * @param {{focus?: boolean}} [options] `focus`: the keyboard goes to what was done, unless one goes on working where one is
+   * @param {{focus?: boolean, touched?: boolean}} [options] `focus`: the keyboard goes to what was done, unless one goes on working where one is;
+   *   `touched`: false when no key was touched for it (a field was left, a board came up): the finger may lie on a key already, which answers,
+   *   and what is under way is waited for
    * @returns {Promise<T | null>} null when it was not written, or another is under way
    */
-  async run(write, words, { focus = true } = {}) {
-    if (this.busy) return null;
-    const over = restUnderFinger();
-    Object.assign(this, { busy: true, error: null });
+  async run(write, words, { focus = true, touched = true } = {}) {
+    if (this.busy && touched) return null;
+    const over = touched ? restUnderFinger() : () => {};
+    this.busy ||= touched;
+    const turn = this.#before.then(() => this.#write(write, words, focus && touched));
+    this.#before = turn;
     this.host.requestUpdate();
+    const done = await turn;
+    if (touched) this.busy = false;
+    over();
+    this.host.requestUpdate();
+    return done;
+  }
+
+  /**
+   * @template T
+   * @param {() => Promise<T>} write
+   * @param {string | ((done: T) => string)} words
+   * @param {boolean} focus
+   * @returns {Promise<T | null>}
+   */
+  async #write(write, words, focus) {
+    this.error = null;
     try {
       const done = await write();
       const said = typeof words === "function" ? words(done) : words;
@@ -48,17 +74,13 @@ export class Act {
     } catch (error) {
       this.failed(/** @type {Trouble} */ (error));
       return null;
-    } finally {
-      this.busy = false;
-      over();
-      this.host.requestUpdate();
     }
   }
 
   /** Something stands in the way before anything is written. @param {Trouble} error */
   failed(error) {
     Object.assign(this, { done: null, error });
-    sayAloud(`Not written down. ${error.message}`, true);
+    sayAloud(`${this.asks ? "Not done" : "Not written down"}. ${error.message}`, true);
     this.host.requestUpdate();
   }
 
@@ -82,7 +104,7 @@ export class Act {
       undone?.();
       this.host.requestUpdate();
     };
-    return html`${error ? notWritten(error) : nothing}
+    return html`${error ? (this.asks ? notDone(error) : notWritten(error)) : nothing}
       ${done?.words ? html`<p role="status" class="done" tabindex="-1"><strong>${done.words}</strong></p>` : nothing}${done ? more : nothing}
       ${done?.op ? html`<undo-key .op=${done.op} .words=${undo} @undone=${back}></undo-key>` : nothing}`;
   }

@@ -92,7 +92,7 @@ async function look() {
   try {
     for (let order = next(); order; order = next()) {
       const key = keyOf(order);
-      const answer = await work("answers.recheck", requestOf(order), { wait_s: 20 }).catch((error) => (error.unknown ? null : {}));
+      const answer = await work("quoting.recheck", requestOf(order), { wait_s: 20 }).catch((error) => (error.unknown ? null : {}));
       if (!answer) return; // nobody can work it out now: it is asked again when something changes
       found.set(order.id, { key, answer });
       keep();

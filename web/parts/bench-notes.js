@@ -6,7 +6,7 @@
  * @typedef {{parcel: string, count: number, net_g: number, division_g: number}} Weighing
  * @typedef {{counts: Record<string, number>, lots: Record<string, LotRun[]>, carton: string | null, empty_g: number | null}} BenchNote
  */
-const KEY = "honeyhold.bench.";
+const KEY = "honeyhold.packing.";
 const WEIGHINGS = "honeyhold.weighings";
 const WEIGHINGS_MOST = 30;
 

@@ -18,15 +18,15 @@ export const callQuestion = (host, heard) => /** @type {Call} */ (new Question(h
 
 /** @param {import("../kernel/question.js").Asking} asking */
 async function ask({ request, signal, tell }) {
-  const parcel = await work("answers.parcel", request, { signal });
+  const parcel = await work("quoting.parcel", request, { signal });
   tell(parcel);
   let verdict = null;
   if (request.way === "post" && parcel.parcel?.ok) {
-    verdict = await work("answers.call", { ...request, only: "asked" }, { signal }); // the verdict first, while days and dressings are compared
+    verdict = await work("quoting.call", { ...request, only: "asked" }, { signal }); // the verdict first, while days and dressings are compared
     tell(verdict, verdict.heat ? "known" : "half");
   }
   try {
-    return await work("answers.call", request, { wait_s: WHOLE_WAIT_S, signal });
+    return await work("quoting.call", request, { wait_s: WHOLE_WAIT_S, signal });
   } catch (error) {
     const { unknown, message } = /** @type {Trouble} */ (error);
     if (unknown && verdict?.heat) throw new Enough(message); // the verdict stands though the comparing took too long

@@ -9,7 +9,7 @@ import "./picture.js";
 
 /**
  * Heat on the way as it can be looked at: the days by packing, the trip by the hour, and one key for both on paper.
- * Properties: `request` (of answers.call), `who`, `number`. Drawn only when it is opened.
+ * Properties: `request` (of quoting.call), `who`, `number`. Drawn only when it is opened.
  */
 class HeatPictures extends Part {
   static properties = { request: {}, who: {}, number: {}, open: { state: true }, why: { state: true } };
@@ -28,7 +28,7 @@ class HeatPictures extends Part {
 
   async #print() {
     try {
-      const paper = await work("papers.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
+      const paper = await work("documents.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
       this.why = "";
       await printSheet(paper.html);
     } catch (error) {
@@ -44,8 +44,8 @@ class HeatPictures extends Part {
       ${
         this.open
           ? html`
-        <kernel-picture name="answers.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
-        <kernel-picture name="answers.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
+        <kernel-picture name="quoting.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
+        <kernel-picture name="quoting.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <button type="button" class="key tight" @click=${() => this.#print()}>print both</button>
         ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}`
           : nothing

@@ -18,7 +18,7 @@ class MeltBy extends Part {
     this.brief = false;
   }
 
-  #question = new Question(this, "trade.melt_by");
+  #question = new Question(this, "stock.melt_by");
 
   willUpdate() {
     const { view } = house;
@@ -36,7 +36,7 @@ class MeltBy extends Part {
     const head = verb === "usually" ? "usually lasts" : `${verb} ${by ?? ""}`.trim();
     return html`<dl class="under goes-on"><div><dt>${head}</dt><dd><strong>${rest}</strong>
       ${this.brief ? nothing : html`<details><summary>why</summary><p class="faint">${why.join(" ")}</p></details>`}</dd></div></dl>
-      ${run_down?.length && !this.brief ? html`<kernel-picture name="trade.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by: due ? melt_by : null, record }}></kernel-picture>` : nothing}`;
+      ${run_down?.length && !this.brief ? html`<kernel-picture name="stock.run_down_picture" .request=${{ good, today: house.today(), run_down, melt_by: due ? melt_by : null, record }}></kernel-picture>` : nothing}`;
   }
 }
 customElements.define("melt-by", MeltBy);
@@ -44,7 +44,7 @@ customElements.define("melt-by", MeltBy);
 const WAX_LATER = ["cappings", "wax_melted", "wax_dipped", "wax_coarse", "wax_back"];
 
 /**
- * The request of `trade.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of.
+ * The request of `stock.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of.
  * @param {Good} good
  * @param {View} view
  * @param {string} today

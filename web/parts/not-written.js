@@ -25,6 +25,12 @@ export function notWritten({ message, remedy = "", kind, text }) {
   </div>`;
 }
 
+/**
+ * What the main computer was asked to do and did not: nothing was to be written here.
+ * @param {{message: string, remedy?: string}} error
+ */
+export const notDone = (error) => html`<p class="heed" role="alert">${error.message} ${error.remedy ?? ""}</p>`;
+
 /** @param {HTMLElement} key @param {string} text */
 async function copy(key, text) {
   try {

@@ -28,7 +28,7 @@ export async function postingAnew(order, change, carton) {
     ...(carton ? { carton } : {}),
   };
   try {
-    const { parcel } = await work("answers.parcel", request, { wait_s: WAIT_S });
+    const { parcel } = await work("quoting.parcel", request, { wait_s: WAIT_S });
     const cents = parcel?.posting_cents ?? -1;
     if (cents < 0) return stays(`: ${parcel?.posting_words || "nothing here holds all of it that way"}`);
     if (cents === before) return { change: {}, words: "" };

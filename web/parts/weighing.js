@@ -4,7 +4,7 @@ import { movedRows } from "../store/recall.js";
 
 /** @import { Good } from "../store/shapes.d.ts" */
 
-/** Good, what the step that empties it is called, where its wax or honey comes to. Names and letters are those of trade/stages.py. */
+/** Good, what the step that empties it is called, where its wax or honey comes to. Names and letters are those of stock/stages.py. */
 export const STAGES = [
   { good: "honey_bulk", name: "honey in buckets", step: "bottle" },
   { good: "honey_residue", name: "honey from the cappings", step: "see where it goes" },
@@ -49,14 +49,14 @@ export const perUnitMg = (good) => Math.round(((good.net_g || 0) + NET_SHORT_G) 
 /** Grams for so many pieces, whole. @param {Good} good @param {number} units */
 export const gramsFor = (good, units) => Math.round((perUnitMg(good) * units) / 1000);
 
-/** Cooling times of this house's own pours, oldest first, as `trade.cooling_time` wants them. */
+/** Cooling times of this house's own pours, oldest first, as `stock.cooling_time` wants them. */
 export const ownPours = () =>
   [...house.view.lots.values()]
     .filter(({ measures }) => measures?.cool_s)
     .sort((a, b) => a.made_on.localeCompare(b.made_on))
     .map(({ measures }) => ({ cool_s: measures.cool_s, fan: Boolean(measures.fan) }));
 
-/** The request of `trade.wax_here`. @param {number} cool_s @param {Good} good */
+/** The request of `stock.wax_here`. @param {number} cool_s @param {Good} good */
 export function waxRequest(good, cool_s) {
   const { view } = house;
   const stages = Object.fromEntries(STAGES.slice(2).map((stage) => [stage.good, view.onHand(stage.good)]));

@@ -211,8 +211,19 @@ export function today() {
 function dayOf(moment) {
   const timeZone = known.view.setting("zone") || known.view.setting("time_zone") || undefined;
   try {
-    return new Intl.DateTimeFormat("en-CA", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" }).format(moment);
+    return dayIn(moment, timeZone);
   } catch {
-    return new Intl.DateTimeFormat("en-CA", { year: "numeric", month: "2-digit", day: "2-digit" }).format(moment);
+    return dayIn(moment, undefined);
   }
+}
+
+/**
+ * Put together from its parts: how they stand in a line differs from browser to browser, in the same language.
+ * @param {Date} moment
+ * @param {string | undefined} timeZone
+ */
+function dayIn(moment, timeZone) {
+  const parts = new Intl.DateTimeFormat("en-US", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" }).formatToParts(moment);
+  const part = (/** @type {string} */ name) => parts.find(({ type }) => type === name)?.value;
+  return `${part("year")}-${part("month")}-${part("day")}`;
 }

@@ -1,5 +1,5 @@
 /**
- * @file What a line and an order cost: the same as server/honeyhold/trade/pricing.py, here so that taking an order waits for nothing.
+ * @file What a line and an order cost: the same as server/honeyhold/stock/pricing.py, here so that taking an order waits for nothing.
  * The rules are told there; tests/goods/price_cases.json holds both to the same answers. All in whole cents; nothing is imported.
  */
 

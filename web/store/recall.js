@@ -1,6 +1,6 @@
 /**
  * @file Who took which lot, from what this device knows: the house told it with the mirror (two years of closed orders), and every
- * entry since is added up. `traceRequest` is what `trade.trace` wants; `since` says from which day on it is complete.
+ * entry since is added up. `traceRequest` is what `stock.trace` wants; `since` says from which day on it is complete.
  */
 
 import { read } from "./database.js";
@@ -67,7 +67,7 @@ function madeOf(lot) {
   return found;
 }
 
-/** All that moved, by good, reason and year: what `trade.season_sums` and `trade.wax_here` want. */
+/** All that moved, by good, reason and year: what `stock.season_sums` and `stock.wax_here` want. */
 export function movedRows() {
   return [...known.view.board.moved].flatMap(([good, sums]) =>
     [...sums].map(([key, units]) => {

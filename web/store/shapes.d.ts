@@ -1,4 +1,4 @@
-// The shapes of the contract (server/honeyhold/sync/README.md) and of what this folder keeps, for the type checker only.
+// The shapes of the contract (server/honeyhold/operations/README.md) and of what this folder keeps, for the type checker only.
 
 export type Units = Record<string, number>;
 export type Table =

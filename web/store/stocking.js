@@ -12,7 +12,7 @@ import { clean } from "./words.js";
 
 const MADE = { wax: "poured", honey: "bottled", bulk: "made", carton: "made" };
 const LETTERS = { wax: "W", honey: "J", bulk: "B", carton: "C" };
-/** Letters of the lots of honey and wax by weight; the same as in trade/stages.py. @type {Record<string, string>} */
+/** Letters of the lots of honey and wax by weight; the same as in stock/stages.py. @type {Record<string, string>} */
 const STAGE_LETTERS = {
   honey_bulk: "H",
   honey_residue: "R",

@@ -49,7 +49,7 @@ export const honeyOff = ({ way, lines }, view) =>
  *   way: Order["way"], leave_on: string | null, dressing: Order["dressing"], hold_for_cool: boolean, hold_at_counter?: boolean}} Asked
  */
 
-/** The request of `answers.call`: rows as they stand, nothing judged here. @param {Asked} asked */
+/** The request of `quoting.call`: rows as they stand, nothing judged here. @param {Asked} asked */
 export function callRequest({ view, today, now, lines, person, way, leave_on, dressing, hold_for_cool, hold_at_counter = false }) {
   const goods = lines.map((line) => view.goods.get(line.good)).filter((good) => good !== undefined);
   const cartons = [...view.cartons.values()]

@@ -8,7 +8,7 @@ from flask import current_app, request
 
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
-from honeyhold.sync.errors import KeeperOnly, UnknownDevice
+from honeyhold.operations.errors import KeeperOnly, UnknownDevice
 
 EXTENSION = "honeyhold-house"
 

@@ -6,9 +6,25 @@ from pathlib import Path
 
 from flask import Flask
 
-from honeyhold.api import codes, describe, exchange, health, late, lots, orders, out, own, papers, people, problems, site, stream, work
+from honeyhold.api import (
+    codes,
+    documents,
+    exchange,
+    export,
+    health,
+    lots,
+    openapi,
+    orders,
+    own,
+    people,
+    problems,
+    quarantine,
+    site,
+    stream,
+    work,
+)
 from honeyhold.api.access import EXTENSION
-from honeyhold.api.slowly import Slowly
+from honeyhold.api.rate_limit import Slowly
 from honeyhold.house.house import House
 
 BODY_BYTES_MAX = 4 * 1024 * 1024
@@ -23,7 +39,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Fl
     app.extensions["slowly"] = Slowly(house.clock.now)
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
-    for door in (codes, exchange, health, late, lots, orders, out, own, papers, people, stream, work, describe):
+    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

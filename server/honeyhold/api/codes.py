@@ -5,11 +5,11 @@ from __future__ import annotations
 from flask import Blueprint, Response, current_app, request
 
 from honeyhold.api.access import a_keeper, body, the_house
-from honeyhold.api.slowly import Slowly
-from honeyhold.api.telling import told
-from honeyhold.house.neighbours import Neighbourhood, picture_of
-from honeyhold.sync.errors import WrongCode
-from honeyhold.sync.operations import CodeAsk, EnrolAsk, read
+from honeyhold.api.introduction import Neighbourhood, picture_of
+from honeyhold.api.json_response import told
+from honeyhold.api.rate_limit import Slowly
+from honeyhold.operations.errors import WrongCode
+from honeyhold.operations.schemas import CodeAsk, EnrolAsk, read
 
 door = Blueprint("codes", __name__)
 NEIGHBOURS = "neighbours"

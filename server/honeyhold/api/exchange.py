@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response
 
 from honeyhold.api.access import body, the_house, token
-from honeyhold.api.telling import told
+from honeyhold.api.json_response import told
 
 door = Blueprint("exchange", __name__)
 

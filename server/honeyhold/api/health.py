@@ -7,7 +7,7 @@ from importlib.metadata import PackageNotFoundError, version
 from flask import Blueprint, Response
 
 from honeyhold.api.access import the_house
-from honeyhold.api.telling import told
+from honeyhold.api.json_response import told
 
 door = Blueprint("health", __name__)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from flask import Blueprint, Response
 
 from honeyhold.api.access import the_device, the_house
-from honeyhold.api.telling import told
-from honeyhold.house.tracing import trace_lot
+from honeyhold.api.json_response import told
+from honeyhold.queries.tracing import trace_lot
 
 door = Blueprint("lots", __name__)
 
@@ -15,4 +15,4 @@ door = Blueprint("lots", __name__)
 def trace(lot: str) -> Response:
     """Who has a lot, with numbers to ring; what it was made from and what was made of it."""
     the_device()
-    return told(trace_lot(the_house(), lot))
+    return told(trace_lot(the_house().records, lot))

@@ -8,10 +8,10 @@ from flask import Blueprint, Response, request
 from marshmallow import Schema, fields, validate
 
 from honeyhold.api.access import the_device, the_house
-from honeyhold.api.telling import told
-from honeyhold.house.past_orders import FIRST, PAGE, PAGE_MAX, past_orders
-from honeyhold.sync.operations import LineUnits, read
-from honeyhold.sync.shapes import identity
+from honeyhold.api.json_response import told
+from honeyhold.operations.fields import identity
+from honeyhold.operations.schemas import LineUnits, read
+from honeyhold.queries.past_orders import FIRST, PAGE, PAGE_MAX, past_orders
 
 door = Blueprint("orders", __name__)
 

@@ -8,9 +8,9 @@ from flask import Blueprint, Response, current_app
 
 from honeyhold.api.access import body, the_house, token
 from honeyhold.api.codes import way_in
-from honeyhold.api.telling import told
-from honeyhold.sync.errors import UnknownDevice
-from honeyhold.sync.operations import CodeAsk, read
+from honeyhold.api.json_response import told
+from honeyhold.operations.errors import UnknownDevice
+from honeyhold.operations.schemas import CodeAsk, read
 
 door = Blueprint("own", __name__)
 KEY = "own-key"

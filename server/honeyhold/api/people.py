@@ -9,13 +9,13 @@ from flask import Blueprint, Response
 from marshmallow import Schema, fields, validate
 
 from honeyhold.api.access import a_keeper, body, the_house
-from honeyhold.api.telling import told
+from honeyhold.api.json_response import told
 from honeyhold.errors import BadRequest
 from honeyhold.importing.people import read_people
 from honeyhold.importing.sheet import COLUMNS_MAX, FIELDS
+from honeyhold.operations.fields import one_of, text
+from honeyhold.operations.schemas import read
 from honeyhold.records.models import Person, Setting
-from honeyhold.sync.operations import read
-from honeyhold.sync.shapes import one_of, text
 
 door = Blueprint("people", __name__)
 

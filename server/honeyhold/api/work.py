@@ -6,7 +6,7 @@ from flask import Blueprint, Response
 
 from honeyhold import kernel
 from honeyhold.api.access import body, the_device
-from honeyhold.api.telling import told
+from honeyhold.api.json_response import told
 
 door = Blueprint("work", __name__)
 

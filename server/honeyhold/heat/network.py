@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import sqrt
 
-from honeyhold.heat.stride import Stride, stride_of
+from honeyhold.heat.compiled_step import Stride, stride_of
 
 Matrix = list[list[float]]
 Watch = list[tuple[int, float, float]]  # node, lowest and highest enthalpy of its piece

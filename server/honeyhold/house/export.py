@@ -16,9 +16,9 @@ from typing import Any, Final
 
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
+from honeyhold.operations.errors import NoSuchThing
 from honeyhold.records.models import ROWS, Line, Order, Parcel, Payment, Person, shared_fields
-from honeyhold.sync.errors import NoSuchThing
-from honeyhold.sync.exchange import moment_text
+from honeyhold.replication.exchange import moment_text
 
 FORMAT: Final = "honeyhold-export"
 VERSION: Final = 1

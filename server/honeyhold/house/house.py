@@ -11,37 +11,30 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
-from honeyhold.house import roster
-from honeyhold.house.backup import fresh_folder, position_of_backup, put_ready, verified_copy
+from honeyhold.house import device_registry
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.house.forgetting import FORGOTTEN, scrub
-from honeyhold.house.slip import slip_request
+from honeyhold.operations import allocations
+from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, take
+from honeyhold.operations.canonical import entry_hash
+from honeyhold.operations.context import HOUSE
+from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
+from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
+from honeyhold.operations.upgrade import newest
+from honeyhold.operations.waiting_lines import rows_to_fill
+from honeyhold.queries.slip import slip_request
+from honeyhold.records.backup import fresh_folder, position_of_backup, put_ready, verified_copy
 from honeyhold.records.check import disagreements, lots_below_zero
 from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
-from honeyhold.sync import devices, shares
-from honeyhold.sync.apply import Answer, Who, keep_apart, landed_as_said, take
-from honeyhold.sync.canonical import entry_hash
-from honeyhold.sync.errors import DeviceLost, NoSuchThing, Refused
-from honeyhold.sync.exchange import (
-    Moment,
-    answer_to,
-    give_shares,
-    last_position,
-    moment_text,
-    receive,
-    recovering,
-)
-from honeyhold.sync.landing import HOUSE
-from honeyhold.sync.mirror import mirror_of
-from honeyhold.sync.news import News
-from honeyhold.sync.operations import PROTOCOL, ExchangeAsk, read
-from honeyhold.sync.sessions import Sessions
-from honeyhold.sync.upgrade import newest
-from honeyhold.sync.waiting import rows_to_fill
+from honeyhold.replication import devices
+from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive, recovering
+from honeyhold.replication.mirror import mirror_of
+from honeyhold.replication.news import News
+from honeyhold.replication.sessions import Sessions
 
 FILE_NAME: Final = "honeyhold.db"
 FILL_ROUNDS_MAX: Final = 50
@@ -87,14 +80,14 @@ class House:
             self.epoch = self.records.meta("epoch")
             self._remember_devices()
             ever = devices.all_known(self.records)
-        noted = roster.known(self.folder)
+        noted = device_registry.known(self.folder)
         for row in ever:
             if row["id"] not in noted:
-                roster.note(self.folder, row)  # records from before there was a roster
+                device_registry.note(self.folder, row)  # records from before there was a roster
 
     def _remember_devices(self) -> None:
         """Devices that belong to the house though these records, put back from a backup, do not know it. Inside a write."""
-        for device, row in roster.known(self.folder).items():
+        for device, row in device_registry.known(self.folder).items():
             here = self.records.row(Device, device)
             if here is None:
                 fields = {name: row[name] for name in ("id", "name", "mark", "role")}
@@ -178,7 +171,7 @@ class House:
             token_hash = devices.hashed(token)
             devices.add_state(self.records, device, token_hash, self.epoch)
             position = last_position(self.records)
-        roster.note(self.folder, {"id": device, "name": name, "mark": mark, "role": role, "token_hash": token_hash})
+        device_registry.note(self.folder, {"id": device, "name": name, "mark": mark, "role": role, "token_hash": token_hash})
         self.news.ring(position)
         return {"device": device, "token": token, "mark": mark, "role": role, "name": name, "epoch": self.epoch}
 
@@ -191,7 +184,7 @@ class House:
         return device
 
     def exchange(self, token: str, given: Any) -> dict[str, Any]:
-        """One round trip of `sync/README.md`. The answer is made before and returned after the commit.
+        """One round trip of `operations/README.md`. The answer is made before and returned after the commit.
 
         Raises `BadShape` (nothing was read), `UnknownDevice`, `DeviceLost` (entries were kept apart), `DiskFull`.
         """
@@ -254,12 +247,12 @@ class House:
                 self._write_off(device_id)
                 self._fill()
             position = last_position(self.records)
-        roster.note(self.folder, {"id": device_id, "lost": True})
+        device_registry.note(self.folder, {"id": device_id, "lost": True})
         self.news.ring(position)
 
     def _write_off(self, device_id: str) -> None:
         self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
-        shares.write_off(self.records, device_id)
+        allocations.write_off(self.records, device_id)
         self._sessions.forget(device_id)
 
     def position(self) -> int:

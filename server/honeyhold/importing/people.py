@@ -14,7 +14,7 @@ from honeyhold.importing import cards, sheet
 from honeyhold.importing.phones import read_phone
 from honeyhold.importing.states import STATES
 from honeyhold.importing.texts import text_of
-from honeyhold.trade.errors import UnreadableText
+from honeyhold.stock.errors import UnreadableText
 
 Json = dict[str, Any]
 NAMESPACE = UUID("8f6b7a52-2b3e-5d0e-9a55-6d1f6c1f0a10")

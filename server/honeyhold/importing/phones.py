@@ -11,7 +11,7 @@ import re
 
 import phonenumbers
 
-from honeyhold.trade.errors import UnreadableField, UnreadableText
+from honeyhold.stock.errors import UnreadableField, UnreadableText
 
 HOME = "US"
 NORTH_AMERICA = 1

@@ -11,10 +11,10 @@ from typing import Any
 
 from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
 
-from honeyhold.records import swift
+from honeyhold.records import prepared_statements
 from honeyhold.records.errors import DiskFull, RecordsTrouble
+from honeyhold.records.migrations.steps import move_forward
 from honeyhold.records.models import MetaValue, Row, shared_fields
-from honeyhold.records.moves.steps import move_forward
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on", "busy_timeout": 10_000}
 EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 10_000}
@@ -95,25 +95,26 @@ class Records:
 
     def row(self, model: type[Model], row_id: str) -> dict[str, Any] | None:
         """One record with all its columns, the house's own included, or None."""
-        found = self.sql(swift.one_row(model), row_id).fetchone()
-        return swift.as_record(model, found) if found else None
+        found = self.sql(prepared_statements.one_row(model), row_id).fetchone()
+        return prepared_statements.as_record(model, found) if found else None
 
     def rows_of(self, model: type[Model], name: str, value: str) -> list[dict[str, Any]]:
         """The records whose field `name` has this value, with all their columns."""
-        return [swift.as_record(model, found) for found in self.sql(swift.rows_of(model, name), value).fetchall()]
+        found = self.sql(prepared_statements.rows_of(model, name), value).fetchall()
+        return [prepared_statements.as_record(model, row) for row in found]
 
     def there(self, model: type[Model], row_id: str) -> bool:
         """Whether there is a record of this id."""
-        return self.sql(swift.is_there(model), row_id).fetchone() is not None
+        return self.sql(prepared_statements.is_there(model), row_id).fetchone() is not None
 
     def add(self, model: type[Model], values: dict[str, Any]) -> None:
         """A new record; what is not given gets the model's defaults."""
-        text, found = swift.insert(model, values)
+        text, found = prepared_statements.insert(model, values)
         self.sql(text, *found)
 
     def change(self, model: type[Model], row_id: str, values: dict[str, Any]) -> None:
         """New values of some fields of one record."""
-        text, found = swift.update(model, values)
+        text, found = prepared_statements.update(model, values)
         self.sql(text, *found, row_id)
 
     def shared_rows(self, table: str, model: type[Row], *where: Any) -> list[dict[str, Any]]:

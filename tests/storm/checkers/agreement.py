@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.sync.pocket import Mirror
+from demo_seed.client.replica import Mirror
+
 from storm.checkers.violation import Violation
 
 

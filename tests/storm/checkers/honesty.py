@@ -7,7 +7,7 @@ from typing import Any
 from storm.checkers.violation import Violation
 
 OUT_OF_BARS = "more than there are to promise"
-"""How the house words a refusal for want of units (`sync/apply.py`); a changed order is another matter and is the keeper's to see."""
+"""How the house words a refusal for want of units (`operations/apply.py`); a changed order is another matter and is the keeper's to see."""
 
 
 def check_honesty(world: Any) -> None:

@@ -6,8 +6,9 @@ import json
 from collections import Counter
 from typing import Any
 
+from demo_seed.client.replica import Mirror
+
 from honeyhold.records.check import disagreements
-from honeyhold.sync.pocket import Mirror
 from storm.checkers.violation import Violation
 
 

@@ -14,7 +14,7 @@ const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew
 export async function printGathering(day, orders) {
   try {
     const { html } = await work(
-      "answers.gathering",
+      "quoting.gathering",
       gatheringRequest(
         day ?? house.today(),
         orders.filter((order) => order.state === "promised"),

@@ -25,7 +25,7 @@ class LearntWeight extends Part {
 
   #act = new Act(this);
 
-  #learning = new Question(this, "bench.learn_mass");
+  #learning = new Question(this, "packing.learn_mass");
   /** @type {import("../../parts/bench-notes.js").Weighing[]} */
   #before = [];
 

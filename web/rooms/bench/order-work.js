@@ -24,7 +24,7 @@ export const linesWaiting = (order, view) =>
     .filter(({ units }) => units > 0);
 
 /**
- * The request of `answers.call`, `answers.parcel_picture` and `answers.trip_picture` for an order as it stands.
+ * The request of `quoting.call`, `quoting.parcel_picture` and `quoting.trip_picture` for an order as it stands.
  * @param {Order} order
  * @param {View} view
  * @param {string} today

@@ -68,7 +68,7 @@ class ParcelBoard extends Part {
         ${
           posts && answer?.parcel?.ok
             ? html`
-          <kernel-picture name="answers.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
+          <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
             : nothing
         }
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}

@@ -45,7 +45,7 @@ class ScaleDeck extends Part {
     typed: { state: true },
   };
 
-  #check = new Question(this, "bench.weigh_check");
+  #check = new Question(this, "packing.weigh_check");
 
   constructor() {
     super();

@@ -25,7 +25,7 @@ export async function printSlip(order) {
     }
   }
   try {
-    const { html } = await work("answers.slip", slipRequest(order, size), { wait_s: LONGEST_WAIT_S });
+    const { html } = await work("quoting.slip", slipRequest(order, size), { wait_s: LONGEST_WAIT_S });
     await printSheet(html);
     return { words: "Printed from this device." };
   } catch (error) {

@@ -27,7 +27,7 @@ class LotBoard extends Part {
     };
     told(
       await traceRequest(lot)
-        .then(async ({ since, request }) => ({ ...(await work("trade.trace", request)), since }))
+        .then(async ({ since, request }) => ({ ...(await work("stock.trace", request)), since }))
         .catch(() => null),
     );
     if (house.status.signal === "none" && this.traced) return;
@@ -47,7 +47,7 @@ class LotBoard extends Part {
       size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     };
     try {
-      await printSheet((await work("papers.recall", request)).html);
+      await printSheet((await work("documents.recall", request)).html);
       this.printed = "Printed from this device.";
     } catch (error) {
       this.printed = `No sheet: ${error.message} ${error.remedy ?? "Copy the numbers by hand."}`;

@@ -3,7 +3,7 @@ import { work } from "../../kernel/work.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { house } from "../../store/house.js";
 
-/** @param {string} id @returns {object} what `papers.receipt` is asked with */
+/** @param {string} id @returns {object} what `documents.receipt` is asked with */
 export function receiptRequest(id) {
   const { view } = house;
   const order = view.orders.get(id);
@@ -27,7 +27,7 @@ export function receiptRequest(id) {
 
 /** @param {string} id @returns {Promise<{op: null}>} when it was handed to the printer */
 export async function printReceipt(id) {
-  const { html } = await work("papers.receipt", receiptRequest(id), { wait_s: 20 });
+  const { html } = await work("documents.receipt", receiptRequest(id), { wait_s: 20 });
   await printSheet(html);
   return { op: null };
 }

@@ -15,8 +15,8 @@ const PRESS_CENTS = 48_000;
 class SeasonBoard extends Part {
   static properties = { season: {}, price: { state: true } };
 
-  #sums = new Question(this, "trade.season_sums");
-  #press = new Question(this, "trade.press_from_season");
+  #sums = new Question(this, "stock.season_sums");
+  #press = new Question(this, "stock.press_from_season");
 
   constructor() {
     super();

@@ -11,7 +11,7 @@ const WHOLE = 10; // one decimal of a percent is kept as a whole per mille
 class ExtractDeck extends MakingDeck {
   static properties = { buckets: { state: true }, apart: { state: true }, itself: { state: true } };
 
-  #moisture = new Question(this, "trade.honey_moisture");
+  #moisture = new Question(this, "stock.honey_moisture");
 
   constructor() {
     super();

@@ -8,14 +8,14 @@ import { MakingDeck } from "./making-deck.js";
 import { gramsFor, madeGoods, ownPours, stagesKnown } from "../../parts/weighing.js";
 import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
 
-const USUAL_S = { true: 25 * 60, false: 45 * 60 }; // until the kernel is awake; the same as trade/cooling.py
+const USUAL_S = { true: 25 * 60, false: 45 * 60 }; // until the kernel is awake; the same as stock/cooling.py
 
 /** Sticky hands: a large key for each mould set with its next step; the tray; then the good ones to the shelf as a lot. */
 class PourDeck extends MakingDeck {
   static properties = { pour: { state: true }, at: { state: true }, weighing: { state: true } };
 
   #tick = 0;
-  #cooling = new Question(this, "trade.cooling_time");
+  #cooling = new Question(this, "stock.cooling_time");
 
   constructor() {
     super();

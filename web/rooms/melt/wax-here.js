@@ -13,8 +13,8 @@ const COOL_S = 2700; // until this house's own pours have told
 /** What can be poured this morning, when to melt and to bottle, and what lies at each stage with the step that empties it. */
 class WaxHere extends Part {
   #question = new Question(this, async ({ request: { good, pours }, signal }) => {
-    const cooling = await work("trade.cooling_time", pours, { signal }).catch(() => null);
-    return work("trade.wax_here", waxRequest(good, cooling?.cool_s ?? COOL_S), { signal });
+    const cooling = await work("stock.cooling_time", pours, { signal }).catch(() => null);
+    return work("stock.wax_here", waxRequest(good, cooling?.cool_s ?? COOL_S), { signal });
   });
 
   willUpdate() {

@@ -1,44 +1,41 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { addCarton, centsTyped } from "../../parts/cartons.js";
-import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { USUAL_CARTONS } from "../../parts/usual-cartons.js";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 
 /** The cartons that lie here: added from usual sizes or typed, measured, priced, counted, put away and brought back. Property `carton`: an id, "new", or none. */
 class CartonsBoard extends Part {
-  static properties = { carton: {}, size: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { carton: {}, size: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { carton: "", size: null, done: null, error: null });
+    Object.assign(this, { carton: "", size: null });
   }
 
   willUpdate(changed) {
-    if (changed.has("carton")) Object.assign(this, { size: null, error: null });
+    if (!changed.has("carton")) return;
+    this.size = null;
+    if (this.#act.error) this.#act.clear();
   }
 
-  async #act(write) {
-    try {
-      this.done = await write();
-      Object.assign(this, { error: null, size: null });
-      sayAloud("Written down.");
-      this.querySelector(".board")?.scrollTo(0, 0);
-    } catch (error) {
-      this.error = error;
-    }
+  async #write(write) {
+    if (!(await this.#act.run(async () => write(), "Written down."))) return;
+    this.size = null;
+    this.querySelector(".board")?.scrollTo(0, 0);
   }
 
   #add(event) {
     event.preventDefault();
     const form = new FormData(event.target);
     const text = (name) => String(form.get(name) ?? "").trim();
-    return this.#act(() => {
+    return this.#write(() => {
       const count = text("count") ? Number(text("count")) : 0;
       if (!Number.isInteger(count))
         throw Object.assign(new Error(`“${text("count")}” is no number of cartons.`), {
@@ -52,10 +49,10 @@ class CartonsBoard extends Part {
   #price(event) {
     event.preventDefault();
     const text = String(new FormData(event.target).get("cost") ?? "");
-    return this.#act(() => setGood({ id: this.carton }, { cost_cents: centsTyped(text) }));
+    return this.#write(() => setGood({ id: this.carton }, { cost_cents: centsTyped(text) }));
   }
 
-  #hide = (id, hidden) => this.#act(() => setGood({ id, hidden }, { hidden }));
+  #hide = (id, hidden) => this.#write(() => setGood({ id, hidden }, { hidden }));
 
   render() {
     const { view, status } = house;
@@ -66,14 +63,7 @@ class CartonsBoard extends Part {
       <a class="key tight back" href=${row || adding ? placeOf("settings", "cartons") : placeOf("settings")}>${row || adding ? "all cartons" : "all settings"}</a>
       <h1>${adding ? "One more carton" : row ? `Carton ${row.name}` : "Cartons"}</h1>
       ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       <fieldset class="plain" ?disabled=${mayNot}>${adding ? this.#adding() : row ? this.#one(row, view) : this.#list(view)}</fieldset>
     </div></div>
     ${row || adding || mayNot ? nothing : html`<div class="deck"><a class="key say" href=${placeOf("settings", "cartons", "new")}>add a carton</a></div>`}`;

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { timeSaid } from "../../parts/words.js";
@@ -8,30 +9,24 @@ import { house } from "../../store/house.js";
 
 /** The other devices: one more by a one-time code, or one that a person says is lost. */
 class DevicesBoard extends Part {
-  static properties = { made: { state: true }, losing: { state: true }, error: { state: true } };
+  static properties = { made: { state: true }, losing: { state: true } };
+
+  #act = new Act(this, { asks: true });
 
   constructor() {
     super();
-    Object.assign(this, { made: null, losing: null, error: null });
+    Object.assign(this, { made: null, losing: null });
   }
 
   async #make(role) {
-    try {
-      this.made = await house.call("/api/codes", { body: { role } });
-      this.error = null;
-    } catch (error) {
-      this.error = error;
-    }
+    this.made = (await this.#act.run(() => house.call("/api/codes", { body: { role } }), "")) ?? this.made;
   }
 
-  async #lose(id) {
-    try {
-      await house.call(`/api/devices/${encodeURIComponent(id)}/lost`, { method: "POST" });
-      Object.assign(this, { losing: null, error: null });
-      await house.exchange();
-    } catch (error) {
-      this.error = error;
-    }
+  async #lose(device) {
+    const lose = () => house.call(`/api/devices/${encodeURIComponent(device.id)}/lost`, { method: "POST" }).then(() => ({}));
+    if (!(await this.#act.run(lose, `${device.name} is removed.`))) return;
+    this.losing = null;
+    await house.exchange();
   }
 
   render() {
@@ -43,7 +38,7 @@ class DevicesBoard extends Part {
       <h1>Other devices</h1>
       ${this.made ? this.#code() : nothing}
       ${others.length ? html`<dl class="under">${others.map((device) => this.#device(device, keeper))}</dl>` : html`<p class="faint">There are none yet.</p>`}
-      ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+      ${this.#act.outcome()}
     </div></div>
     <div class="deck">${
       keeper
@@ -68,7 +63,7 @@ class DevicesBoard extends Part {
         <div class="keyrow two"><button type="button" class="key" @click=${() => {
           this.losing = null;
         }}>keep it</button>
-          <button type="button" class="key undo" @click=${() => this.#lose(device.id)}>remove it</button></div>`
+          <button type="button" class="key undo" ?disabled=${this.#act.busy} @click=${() => this.#lose(device)}>remove it</button></div>`
             : html`<button type="button" class="key tight quiet" @click=${() => {
                 this.losing = device.id;
               }}>remove it: lost or sold …</button>`

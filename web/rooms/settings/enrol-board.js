@@ -1,16 +1,18 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 
 /** How a browser becomes a device of the house: a name and a one-time code. Property `code`: from the address. */
 class EnrolBoard extends Part {
-  static properties = { code: {}, working: { state: true }, error: { state: true } };
+  static properties = { code: {} };
+
+  #act = new Act(this, { asks: true });
 
   constructor() {
     super();
-    Object.assign(this, { code: "", working: false, error: null });
+    this.code = "";
   }
 
   async #enrol(event) {
@@ -18,23 +20,9 @@ class EnrolBoard extends Part {
     const form = new FormData(event.target);
     const code = String(form.get("code")).trim();
     const name = String(form.get("name")).trim();
-    if (!code || !name) {
-      this.error = {
-        message: code ? "Give this device a name." : "The code is missing.",
-        remedy: code ? "Such as: shed phone." : "A keeper's device makes one under Settings.",
-      };
-      return;
-    }
-    this.working = true;
-    try {
-      await house.enrol(code, name);
-      sayAloud(`${name} belongs to the house now.`);
-      go("counter");
-    } catch (error) {
-      this.error = error;
-    } finally {
-      this.working = false;
-    }
+    if (!code) this.#act.failed({ message: "The code is missing.", remedy: "A keeper's device makes one under Settings." });
+    else if (!name) this.#act.failed({ message: "Give this device a name.", remedy: "Such as: shed phone." });
+    else if (await this.#act.run(() => house.enrol(code, name).then(() => ({})), `${name} belongs to the house now.`)) go("counter");
   }
 
   render() {
@@ -46,8 +34,8 @@ class EnrolBoard extends Part {
       <form class="fields enrol" @submit=${this.#enrol} novalidate>
         <label class="write"><span>what it is called</span><input name="name" autocomplete="off" autocapitalize="sentences" placeholder="shed phone" /></label>
         <label class="write"><span>the code, good once and for ten minutes</span><input name="code" class="figures" autocomplete="off" autocapitalize="characters" spellcheck="false" placeholder="ABCD-EFGH" .value=${this.code} /></label>
-        ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
-        <button class="key say" ?disabled=${this.working}>${this.working ? "asking the house …" : "belong to the house"}</button>
+        ${this.#act.outcome()}
+        <button class="key say" ?disabled=${this.#act.busy}>${this.#act.busy ? "asking the house …" : "belong to the house"}</button>
       </form>
       <p class="faint">The first code stands in the window in which the main computer was started. Later ones are made on an owner's device: Settings, other devices.</p>
       <p><a class="key tight quiet" href=${placeOf("settings", "lost")}>no code, or no owner's device any more?</a></p>

@@ -1,31 +1,28 @@
-import { html, nothing } from "lit";
+import { html } from "lit";
 import { Part } from "../../parts/part.js";
 import { FORMS, goodPicture } from "../../parts/good-picture.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
 import { addGood } from "../../store/acts.js";
 
 /** Something of one's own: a name, and what it looks like. Price and measures follow. */
 class GoodNew extends Part {
-  static properties = { form: { state: true }, error: { state: true } };
+  static properties = { form: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { form: "jar", error: null });
+    this.form = "jar";
   }
 
   async #add(event) {
     event.preventDefault();
     const text = (field) => String(new FormData(event.target).get(field)).trim();
     const name = text("name");
-    try {
-      const { good } = await addGood({ name, plural: text("plural") || name, form: this.form });
-      sayAloud("Added. What does one cost?");
-      go("settings", "goods", good, "price");
-    } catch (error) {
-      this.error = error;
-    }
+    const plural = text("plural") || name;
+    const added = await this.#act.run(() => addGood({ name, plural, form: this.form }), "Added. What does one cost?", { focus: false });
+    if (added) go("settings", "goods", added.good, "price");
   }
 
   render() {
@@ -44,7 +41,7 @@ class GoodNew extends Part {
         ${goodPicture({ form })}<span>${form === "comb" ? "comb in a box" : form}</span></button>`,
       )}</div>
     </div></div>
-    <div class="deck">${this.error ? notWritten(this.error) : nothing}<button class="key say" form="good-new">add it</button></div>`;
+    <div class="deck">${this.#act.outcome()}<button class="key say" form="good-new">add it</button></div>`;
   }
 }
 customElements.define("good-new", GoodNew);

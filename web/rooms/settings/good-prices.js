@@ -1,14 +1,12 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { dayAfter, dayShort, money, nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { dropPrice, pricesOf, setPrices, stepsAt } from "../../store/acts.js";
 import { priceSaid } from "../../store/pricing.js";
 import "../../parts/number-pad.js";
-import "../../parts/undo-key.js";
 
 const CENTS = 100;
 const PLACES = [
@@ -32,23 +30,21 @@ class GoodPrices extends Part {
     since: { state: true },
     units: { state: true },
     typed: { state: true },
-    done: { state: true },
-    error: { state: true },
   };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { good: "", what: "one", place: "", since: "", units: "", typed: "", done: null, error: null });
+    Object.assign(this, { good: "", what: "one", place: "", since: "", units: "", typed: "" });
   }
 
-  async #act(act, words) {
-    try {
-      const { op } = await act();
-      Object.assign(this, { done: { op, words }, error: null, typed: "", units: "", what: "one" });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+  willUpdate() {
+    this.#act.about(this.good);
+  }
+
+  async #change(act, words) {
+    if (await this.#act.run(act, words)) Object.assign(this, { typed: "", units: "", what: "one" });
   }
 
   #write(good) {
@@ -59,7 +55,7 @@ class GoodPrices extends Part {
         ? { cents }
         : { steps: [...this.#steps(good).filter(([size]) => size !== Number(units)), [Number(units), cents]] };
     const words = this.what === "one" ? `One costs ${money(cents)}` : `${units} cost ${money(cents)} together`;
-    this.#act(
+    this.#change(
       () => setPrices(good.id, { place, since, ...change }),
       `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`,
     );
@@ -103,21 +99,14 @@ class GoodPrices extends Part {
       }} /></label>
       <dl class="under">${pricesOf(good).map(
         (rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
-        ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#act(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
-        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`,
+        ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#change(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
+        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#change(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`,
       )}</dl>
       ${pricesOf(good).some(({ steps }) => steps.length) ? html`<p class="faint">Fewer never cost more: one less than a full number costs at most as much as the full number.</p>` : nothing}
       <p class="faint">The price of the day on which the order is taken counts. Orders already promised keep what they were told.</p>
     </div></div>
     <div class="deck">
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       ${house.status.device?.role === "keeper" ? this.#pad(good) : html`<p class="faint">Only an owner's device may change these.</p>`}
     </div>`;
   }

@@ -1,15 +1,13 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { goodPicture } from "../../parts/good-picture.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
 import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addGood, goodsKept, orderGoods, setSold } from "../../store/acts.js";
 import { priceOn, priceSaid } from "../../store/pricing.js";
 import { USUAL_GOODS } from "../../store/usual-goods.js";
-import "../../parts/undo-key.js";
 import "./good-new.js";
 import "./good-prices.js";
 import "./sold-good.js";
@@ -20,29 +18,19 @@ class GoodsBoard extends Part {
   static properties = {
     path: { hasChanged: (now, before) => String(now) !== String(before) },
     moving: { state: true },
-    done: { state: true },
-    error: { state: true },
   };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { path: [], moving: false, done: null, error: null });
+    Object.assign(this, { path: [], moving: false });
   }
 
   willUpdate(changed) {
-    if (changed.has("path")) Object.assign(this, { error: null, moving: false });
-  }
-
-  async #act(act, words) {
-    try {
-      const { op, good } = await act();
-      Object.assign(this, { done: op ? { op, words } : null, error: null });
-      sayAloud(words);
-      return good;
-    } catch (error) {
-      this.error = error;
-      return null;
-    }
+    if (!changed.has("path")) return;
+    this.moving = false;
+    if (this.#act.error) this.#act.clear();
   }
 
   #move(id, by) {
@@ -56,12 +44,13 @@ class GoodsBoard extends Part {
     const stopped = goodsKept()
       .filter(({ sold }) => !sold)
       .map((good) => good.id);
-    this.#act(() => orderGoods([...ids, ...stopped]), `${nameSaid(house.view.goods.get(id), 1)} stands ${to + 1} now.`);
+    const words = `${nameSaid(house.view.goods.get(id), 1)} stands ${to + 1} now.`;
+    this.#act.run(() => orderGoods([...ids, ...stopped]), words, { focus: false });
   }
 
   async #add(usual) {
-    const good = await this.#act(() => addGood({ usual }), "Added. What does one cost?");
-    if (good) go("settings", "goods", good, "price");
+    const added = await this.#act.run(() => addGood({ usual }), "Added. What does one cost?", { focus: false });
+    if (added) go("settings", "goods", added.good, "price");
   }
 
   render() {
@@ -85,7 +74,7 @@ class GoodsBoard extends Part {
       ${stopped.length ? html`<h2 class="where">Not sold now</h2><ul class="goods-list">${stopped.map((good) => this.#row(good, mayNot))}</ul>` : nothing}
     </div></div>
     <div class="deck">
-      ${this.#after()}
+      ${this.#act.outcome()}
       ${
         mayNot
           ? html`<p class="faint">Only an owner's device may change these.</p>`
@@ -101,17 +90,6 @@ class GoodsBoard extends Part {
     </div>`;
   }
 
-  #after() {
-    return html`${
-      this.done?.op
-        ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-            this.done = null;
-          }}></undo-key>`
-        : nothing
-    }
-      ${this.error ? notWritten(this.error) : nothing}`;
-  }
-
   #row(good, mayNot = true) {
     const words = html`<span><strong>${nameSaid(good, 1)}</strong><small>${priceSaid(priceOn(good, "pick_up", house.today()))}</small>${standsSaid(good)}</span>`;
     if (this.moving && good.sold) {
@@ -120,7 +98,7 @@ class GoodsBoard extends Part {
         <button type="button" class="key" aria-label="${good.name}: down" @click=${() => this.#move(good.id, 1)}>↓</button></li>`;
     }
     return html`<li class=${good.sold ? "" : "stopped-good"}><a class="good-row ${good.sold ? "" : "stopped"}" href=${placeOf("settings", "goods", good.id)}>${goodPicture(good)}${words}</a>
-      ${good.sold || mayNot ? nothing : html`<button type="button" class="key tight" @click=${() => this.#act(() => setSold(good.id, true), `${nameSaid(good)} are offered again.`)}>sell it again</button>`}</li>`;
+      ${good.sold || mayNot ? nothing : html`<button type="button" class="key tight" @click=${() => this.#act.run(() => setSold(good.id, true), `${nameSaid(good)} are offered again.`)}>sell it again</button>`}</li>`;
   }
 
   #adding(part) {
@@ -139,7 +117,7 @@ class GoodsBoard extends Part {
         ${goodPicture(good)}<span>${nameSaid(good, 1)}${here.has(good.id) ? html`<small>you have it</small>` : nothing}</span></button>`,
       )}</div>
     </div></div>
-    <div class="deck">${this.#after()}<a class="key" href=${placeOf("settings", "goods", "add", "own")}>something of my own</a></div>`;
+    <div class="deck">${this.#act.outcome()}<a class="key" href=${placeOf("settings", "goods", "add", "own")}>something of my own</a></div>`;
   }
 }
 customElements.define("goods-board", GoodsBoard);

@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { work } from "../../kernel/work.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Question } from "../../kernel/question.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { agoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -30,32 +29,21 @@ const FIRST = ["wax_mark_c", "wax_mark_h", "wax_slump_c", "wax_run_c", "honey_li
 
 /** What wax and honey bear and where each figure is from, the mailbox that is reckoned with, and the weather service. Keepers only. */
 class HeatBoard extends Part {
-  static properties = { limits: { state: true }, said: { state: true }, error: { state: true } };
+  #act = new Act(this);
+  #usual = new Question(this, "heat.limits");
 
-  constructor() {
-    super();
-    Object.assign(this, { limits: null, said: "", error: null });
+  willUpdate() {
+    this.#usual.about({ house: {} });
   }
 
-  connectedCallback() {
-    super.connectedCallback();
-    this.#ask();
+  /** Each limit as it is usual, with what was made of it here. */
+  get #limits() {
+    const own = house.view.setting("thresholds", null) ?? {};
+    return this.#usual.answer?.limits.map((limit) => ({ ...limit, tenths: own[limit.name] ?? limit.usual_tenths })) ?? null;
   }
 
-  async #ask() {
-    const settings = Object.fromEntries([...house.view.settings.values()].map(({ id, value }) => [id, value]));
-    this.limits = (await work("heat.limits", { house: settings }).catch(() => null))?.limits ?? null;
-  }
-
-  async #set(key, value) {
-    try {
-      await setHouse(key, value);
-      Object.assign(this, { said: "Written down.", error: null });
-      sayAloud("Written down.");
-      await this.#ask();
-    } catch (error) {
-      this.error = error;
-    }
+  #set(key, value) {
+    this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
   }
 
   /** Whole tenths in the setting; degrees in the house's own unit on the screen. */
@@ -63,19 +51,23 @@ class HeatBoard extends Part {
     const typed = Number(event.target.value.replace(",", "."));
     const tenths = Math.round(10 * fromShown(typed, limit.unit));
     if (!Number.isFinite(typed) || tenths < 1 || tenths > 10_000) {
-      this.error = {
+      this.#act.failed({
         kind: "draft",
         message: `“${event.target.value}” is no figure for this.`,
         remedy: `Usual is ${shown(limit.usual_tenths, limit.unit)}.`,
-      };
+      });
       return;
     }
-    this.#put(limit, tenths);
+    this.#put(limit, tenths, { touched: false });
   }
 
-  #put(limit, tenths) {
-    const { [limit.name]: _, ...others } = house.view.setting("thresholds", null) ?? {};
-    this.#set("thresholds", tenths === limit.usual_tenths ? others : { ...others, [limit.name]: tenths });
+  /** The others are read when its turn has come: two fields left one after the other both count. */
+  #put(limit, tenths, how = {}) {
+    const write = () => {
+      const { [limit.name]: _, ...others } = house.view.setting("thresholds", null) ?? {};
+      return setHouse("thresholds", tenths === limit.usual_tenths ? others : { ...others, [limit.name]: tenths });
+    };
+    this.#act.run(write, "Written down.", { focus: false, ...how });
   }
 
   render() {
@@ -83,7 +75,8 @@ class HeatBoard extends Part {
     const mayNot = status.device?.role !== "keeper";
     const ask = view.setting("ask_weather", true);
     const box = view.setting("mailbox", "metal_sun");
-    const [first, rest] = [true, false].map((wanted) => (this.limits ?? []).filter(({ name }) => FIRST.includes(name) === wanted));
+    const limits = this.#limits;
+    const [first, rest] = [true, false].map((wanted) => (limits ?? []).filter(({ name }) => FIRST.includes(name) === wanted));
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Heat and weather</h1>
@@ -100,13 +93,13 @@ class HeatBoard extends Part {
         <div class="keyrow two">${HOLD.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("hold_allowed", true) === value} @click=${() => this.#set("hold_allowed", value)}>${words}</button>`)}</div>
         <h2 class="where">What wax and honey bear</h2>
         ${
-          this.limits
+          limits
             ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
           <details><summary>all the other figures</summary><div class="fields split">${rest.map((limit) => this.#limit(limit))}</div></details>`
             : html`<p class="faint">Shown when the kernel is awake or the house in reach.</p>`
         }
       </fieldset>
-      ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}
+      ${this.#act.outcome()}
     </div></div>`;
   }
 

@@ -1,7 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -20,6 +19,7 @@ const FIELDS = [
   ["time_zone", "time zone"],
   ["closing_words", "closing words on the slip"],
 ];
+const LEFT = { touched: false }; // a field was left
 const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 const CHANCES = [
@@ -31,36 +31,25 @@ const CHANCES = [
 
 /** What the house says of itself: on papers, on posting days, on how much harm it accepts. Keepers only. */
 class HouseBoard extends Part {
-  static properties = { said: { state: true }, error: { state: true } };
+  #act = new Act(this);
 
-  constructor() {
-    super();
-    Object.assign(this, { said: "", error: null });
-  }
-
-  async #set(key, value) {
+  async #set(key, value, how = {}) {
     if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) return;
-    try {
-      await setHouse(key, value);
-      Object.assign(this, { said: "Written down.", error: null });
-      sayAloud("Written down.");
-    } catch (error) {
-      this.error = error;
-    }
+    await this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
   }
 
   async #typed(key, event) {
     const text = event.target.value.trim();
     const { phone, trouble } = key === "phone" ? await readPhone(text, house.view.setting("phone", "")) : { phone: "", trouble: "" };
     const value = key === "phone" ? phone : text;
-    if (trouble) this.error = { kind: "draft", message: trouble };
-    else this.#set(key, value).then(() => (key === "zip" ? this.#follow(value) : undefined));
+    if (trouble) this.#act.failed({ kind: "draft", message: trouble });
+    else this.#set(key, value, LEFT).then(() => (key === "zip" ? this.#follow(value) : undefined));
   }
 
   /** Town and state of a ZIP, where none is written yet. */
   async #follow(zip) {
     const place = await placeOfZip(zip);
-    for (const key of ["city", "state"]) if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key]);
+    for (const key of ["city", "state"]) if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key], LEFT);
   }
 
   #day(day) {
@@ -117,7 +106,7 @@ class HouseBoard extends Part {
         <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
           <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>
       </fieldset>
-      ${this.error ? notWritten(this.error) : this.said ? html`<p role="status"><strong>${this.said}</strong></p>` : nothing}
+      ${this.#act.outcome()}
     </div></div>`;
   }
 }

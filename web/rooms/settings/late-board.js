@@ -1,9 +1,9 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { listed, money, phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
+import { counted, listed, money, phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
@@ -13,13 +13,13 @@ class LateBoard extends Part {
     entries: { state: true },
     waiting: { state: true },
     refused: { state: true },
-    error: { state: true },
-    busy: { state: true },
   };
+
+  #act = new Act(this, { asks: true });
 
   constructor() {
     super();
-    Object.assign(this, { entries: null, waiting: 0, refused: {}, error: null, busy: false });
+    Object.assign(this, { entries: null, waiting: 0, refused: {} });
   }
 
   connectedCallback() {
@@ -27,34 +27,32 @@ class LateBoard extends Part {
     this.#ask();
   }
 
-  async #ask() {
-    try {
-      const { entries, waiting } = await house.call("/api/late");
-      Object.assign(this, { entries, waiting, error: null });
-    } catch (error) {
-      this.error = error;
-    }
+  #ask() {
+    return this.#act.run(() => this.#look(), "", { touched: false });
   }
 
-  async #settle(entries, how, note = "") {
-    this.busy = true;
-    const refused = { ...this.refused };
-    for (const entry of entries) {
-      const { device, seq, hash } = entry;
-      try {
-        await house.call("/api/late/settle", { body: { device, seq, hash, how, note } });
-      } catch (error) {
-        if (error.kind !== "refused") {
-          this.error = error;
-          break;
+  async #look() {
+    const { entries, waiting } = await house.call("/api/late");
+    Object.assign(this, { entries, waiting });
+  }
+
+  /** One after the other; what is refused is told at its place, anything else stops it there. */
+  #settle(entries, how, note = "") {
+    const settle = async () => {
+      let refused = 0;
+      for (const { device, seq, hash } of entries) {
+        try {
+          await house.call("/api/late/settle", { body: { device, seq, hash, how, note } });
+        } catch (error) {
+          if (error.kind !== "refused") throw error;
+          refused += 1;
+          this.refused = { ...this.refused, [hash]: `${error.message} ${error.remedy}` };
         }
-        refused[hash] = `${error.message} ${error.remedy}`;
       }
-    }
-    Object.assign(this, { refused, busy: false });
-    sayAloud("Done.");
-    await this.#ask();
-    await house.exchange();
+      return { refused };
+    };
+    const words = ({ refused }) => (refused ? `${counted(refused, "was", "were")} not taken in: each says why.` : "Done.");
+    this.#act.run(() => settle().finally(() => this.#look()), words).then(() => house.exchange());
   }
 
   render() {
@@ -63,14 +61,14 @@ class LateBoard extends Part {
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Late entries</h1>
       <p class="faint">What a device that was lost, copied or renamed still sent. Nothing of it counts until you settle it.</p>
-      ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+      ${this.#act.outcome()}
       ${keeper ? this.#list() : stateSaid({ what: "This is a helper's device.", todo: "Late entries are settled on a keeper's device." })}
     </div></div>`;
   }
 
   #list() {
     if (this.entries === null)
-      return this.error
+      return this.#act.error
         ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask the house again</button>`
         : html`<p class="faint">Asking the house …</p>`;
     if (!this.entries.length)
@@ -79,7 +77,7 @@ class LateBoard extends Part {
     return html`${
       this.entries.length > 1
         ? html`<div class="keyrow two">
-        <button type="button" class="key" ?disabled=${this.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>`
+        <button type="button" class="key" ?disabled=${this.#act.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>`
         : nothing
     }
       ${this.waiting > this.entries.length ? html`<p>${this.waiting - this.entries.length} more come after these.</p>` : nothing}
@@ -97,8 +95,8 @@ class LateBoard extends Part {
       <p class="faint">from ${name}: ${why}</p>
       ${this.refused[hash] ? html`<p class="heed" role="alert">${this.refused[hash]}</p>` : nothing}
       <div class="keyrow two">
-        ${entry.nothing_to_do || !KINDS[kind] ? nothing : html`<button type="button" class="key tight" ?disabled=${this.busy} @click=${() => this.#settle([entry], "take_in")}>take it in</button>`}
-        <button type="button" class="key tight quiet" ?disabled=${this.busy} @click=${() => this.#settle([entry], "put_aside", "put aside on the screen")}>put it aside</button>
+        ${entry.nothing_to_do || !KINDS[kind] ? nothing : html`<button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#settle([entry], "take_in")}>take it in</button>`}
+        <button type="button" class="key tight quiet" ?disabled=${this.#act.busy} @click=${() => this.#settle([entry], "put_aside", "put aside on the screen")}>put it aside</button>
       </div></dd></div>`;
   }
 }

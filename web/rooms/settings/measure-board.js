@@ -1,7 +1,6 @@
-import { html, nothing } from "lit";
+import { html } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
@@ -10,55 +9,45 @@ import { certificateForm, certificateRow } from "./certificate-form.js";
 import { formOf, goodPicture } from "../../parts/good-picture.js";
 import { FORM_DEFAULTS, honeyMl } from "../../store/usual-goods.js";
 import { measurePicture } from "./measure-picture.js";
-import "../../parts/undo-key.js";
 
 const WALL_MM = 8; // length and width outside, a single wall of 4 mm board twice; common practice, no source
 const FLAPS_MM = 16;
 
 /** One good or one carton, measured by hand: a picture says what L, W and H mean. Keepers only. Property `good`: its id, or none yet. */
 class MeasureBoard extends Part {
-  static properties = { good: {}, done: { state: true }, error: { state: true } };
+  static properties = { good: {} };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { good: "", done: null, error: null });
+    this.good = "";
   }
 
-  async #keep(event) {
+  willUpdate() {
+    this.#act.about(this.good);
+  }
+
+  #keep(event) {
     event.preventDefault();
-    const { view } = house;
-    const good = view.goods.get(this.good);
+    const good = house.view.goods.get(this.good);
     const form = new FormData(event.target);
-    try {
-      const sides = ["L", "W", "H"]
-        .map((side) => ({ side, text: String(form.get(side)).trim() }))
-        .map(({ side, text }) => {
-          if (lengthMm(text) === null)
-            throw Object.assign(new Error(`${side} is “${text}”, which is no length.`), { remedy: "Write it like 3 1/4 in, or 83 mm." });
-          return lengthText(text);
-        });
+    this.#act.run(async () => {
+      const sides = ["L", "W", "H"].map((side) => sideTyped(side, String(form.get(side)).trim()));
       const weight = Number(form.get("weight"));
-      if (!(weight > 0))
-        throw Object.assign(new Error("The weight is missing."), {
-          remedy: "Put one on the scale, with lid and wrap, and write the grams.",
-        });
-      this.done = await (good.kind === "carton"
-        ? this.#carton(good, sides, weight, certificateRow(form))
-        : this.#piece(good, sides, weight, form));
-      this.error = null;
-      sayAloud("Written down.");
-    } catch (error) {
-      this.error = error;
-    }
+      if (!(weight > 0)) throw bad("The weight is missing.", "Put one on the scale, with lid and wrap, and write the grams.");
+      return good.kind === "carton" ? this.#carton(good, sides, weight, certificateRow(form)) : this.#piece(good, sides, weight, form);
+    }, "Written down.");
   }
 
   #piece(good, sides, weight, form) {
     const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
     const net_g = Math.round(Number(form.get("net")) || 0);
     if (net_g > weight)
-      throw Object.assign(new Error(`Inside are ${net_g} g, but the whole weighs ${weight} g.`), {
-        remedy: "Put one on the scale with lid and wrap; inside is what the label says.",
-      });
+      throw bad(
+        `Inside are ${net_g} g, but the whole weighs ${weight} g.`,
+        "Put one on the scale with lid and wrap; inside is what the label says.",
+      );
     const glass = form.has("glass");
     const apart = glass && !good.glass ? { wall_mm: FORM_DEFAULTS.jar.wall_mm, gap_mm: FORM_DEFAULTS.jar.gap_mm } : {};
     const bears_g = form.has("bare") ? 0 : good.bears_g === 0 ? null : (good.bears_g ?? null);
@@ -94,14 +83,7 @@ class MeasureBoard extends Part {
       <a class="key tight back" href=${good ? placeOf("settings", "measures") : placeOf("settings")}>${good ? "all measures" : "all settings"}</a>
       <h1>${good ? (view.cartons.get(good.id)?.name ?? good.name) : "Measures"}</h1>
       ${good ? this.#form(good, mayNot) : this.#list(view)}
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
     </div></div>`;
   }
 
@@ -138,6 +120,13 @@ class MeasureBoard extends Part {
   }
 }
 customElements.define("measure-board", MeasureBoard);
+
+const bad = (message, remedy) => Object.assign(new Error(message), { kind: "draft", remedy });
+
+function sideTyped(side, text) {
+  if (lengthMm(text) === null) throw bad(`${side} is “${text}”, which is no length.`, "Write it like 3 1/4 in, or 83 mm.");
+  return lengthText(text);
+}
 
 function measuresSaid(good, view) {
   const carton = view.cartons.get(good.id);

@@ -1,5 +1,6 @@
-import { html, nothing } from "lit";
+import { html } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { saveFile } from "../../parts/save-file.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
@@ -7,23 +8,14 @@ import { house } from "../../store/house.js";
 
 /** Everything out, in one touch: tables that any spreadsheet opens, and one file that an empty house reads back. */
 class OutBoard extends Part {
-  static properties = { busy: { state: true }, done: { state: true }, error: { state: true } };
+  #act = new Act(this, { asks: true });
 
-  constructor() {
-    super();
-    Object.assign(this, { busy: false, done: false, error: null });
-  }
-
-  async #fetch() {
-    Object.assign(this, { busy: true, done: false, error: null });
-    try {
+  #fetch() {
+    this.#act.clear();
+    return this.#act.run(async () => {
       saveFile(await house.call("/api/export.zip", { wait_s: 120 }), `honeyhold-${house.today()}.zip`);
-      this.done = true;
-    } catch (error) {
-      this.error = error;
-    } finally {
-      this.busy = false;
-    }
+      return {};
+    }, "Saved. Look among this device's downloads.");
   }
 
   render() {
@@ -35,11 +27,10 @@ class OutBoard extends Part {
       <p>Names and addresses are in it. Keep it where you keep your records.</p>
       ${
         owner
-          ? html`<button type="button" class="key say" ?disabled=${this.busy} @click=${() => this.#fetch()}>${this.busy ? "getting it together …" : "save everything"}</button>`
+          ? html`<button type="button" class="key say" ?disabled=${this.#act.busy} @click=${() => this.#fetch()}>${this.#act.busy ? "getting it together …" : "save everything"}</button>`
           : stateSaid({ what: "This is a helper's device.", todo: "Everything is saved on an owner's device." })
       }
-      ${this.done ? html`<p role="status">Saved. Look among this device's downloads.</p>` : nothing}
-      ${this.error ? html`<p class="heed" role="alert">${this.error.message} ${this.error.remedy ?? ""}</p>` : nothing}
+      ${this.#act.outcome()}
       <p class="faint">To read it into an empty house, type on the main computer: <code>scripts/run import FILE --data FOLDER</code></p>
     </div></div>`;
   }

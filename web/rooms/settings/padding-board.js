@@ -1,14 +1,12 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
+import { Act } from "../../parts/act.js";
 import { centsTyped } from "../../parts/cartons.js";
 import { lengthMm } from "../../parts/lengths.js";
-import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 
 const GRAMS_PER_OUNCE = 28.349523125;
 const LISTS = {
@@ -38,39 +36,31 @@ const bad = (message, remedy) => Object.assign(new Error(message), { remedy, kin
 
 /** Paddings and cold packs that lie here, in the order in which they are used: added, measured, priced, counted, put away and brought back. */
 class PaddingBoard extends Part {
-  static properties = { adding: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { adding: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { adding: "", done: null, error: null });
+    this.adding = "";
   }
 
-  async #set(list, rows) {
-    try {
-      this.done = await setHouse(list, rows);
-      Object.assign(this, { error: null, adding: "" });
-      sayAloud("Written down.");
-    } catch (error) {
-      this.error = error;
-    }
+  /** @param {string} list @param {(rows: object[]) => object[]} change made to the rows as they are when its turn has come */
+  async #set(list, change, how = {}) {
+    if (await this.#act.run(async () => setHouse(list, change(this.#rows(list))), "Written down.", how)) this.adding = "";
   }
 
   #rows = (list) => house.view.setting(list, []) ?? [];
 
-  #change = (list, id, change) =>
-    this.#set(
-      list,
-      this.#rows(list).map((row) => (row.id === id ? { ...row, ...change } : row)),
-    );
+  #change = (list, id, change) => this.#set(list, (rows) => rows.map((row) => (row.id === id ? { ...row, ...change } : row)));
 
-  #first = (list, id) =>
-    this.#set(list, [...this.#rows(list).filter((row) => row.id === id), ...this.#rows(list).filter((row) => row.id !== id)]);
+  #first = (list, id) => this.#set(list, (rows) => [...rows.filter((row) => row.id === id), ...rows.filter((row) => row.id !== id)]);
 
   #add(list, event) {
     event.preventDefault();
     const form = new FormData(event.target);
     const text = (name) => String(form.get(name) ?? "").trim();
-    try {
+    this.#set(list, (rows) => {
       const { sides, weight, more, one } = LISTS[list];
       if (!text("name")) throw bad("The name is missing.", `Call the ${one} as you call it: wool, paper batt, gel pack.`);
       const row = {
@@ -87,10 +77,8 @@ class PaddingBoard extends Part {
         row[field] = Math.ceil(mm - 1e-6);
       }
       if (weight) row.mass_g = this.#grams(text("weight"));
-      this.#set(list, [...this.#rows(list), row]);
-    } catch (error) {
-      this.error = error;
-    }
+      return [...rows, row];
+    });
   }
 
   /** Nothing typed: not counted, so never used up. */
@@ -107,11 +95,9 @@ class PaddingBoard extends Part {
   }
 
   #counted(list, id, event) {
-    try {
-      this.#change(list, id, { here: this.#count(event.target.value.trim()) });
-    } catch (error) {
-      this.error = error;
-    }
+    const text = event.target.value.trim();
+    const counted = (row) => (row.id === id ? { ...row, here: this.#count(text) } : row);
+    this.#set(list, (rows) => rows.map(counted), { touched: false });
   }
 
   render() {
@@ -121,14 +107,7 @@ class PaddingBoard extends Part {
       <h1>Padding and cold packs</h1>
       <p class="faint">A parcel is planned with the first of each that lies here. Careful with dry ice: its rules differ, and it is none of these.</p>
       ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       <fieldset class="plain" ?disabled=${mayNot}>${Object.keys(LISTS).map((list) => this.#list(list))}</fieldset>
     </div></div>`;
   }

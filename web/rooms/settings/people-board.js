@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -33,16 +33,23 @@ class PeopleBoard extends Part {
     read: { state: true },
     sort: { state: true },
     besides: { state: true },
-    busy: { state: true },
-    done: { state: true },
-    error: { state: true },
   };
 
+  #act = new Act(this);
   #data = "";
+  /** Who was brought in last, to be taken back. @type {string[]} */
+  #brought = [];
+  /** What is under way. */
+  #doing = "";
 
   constructor() {
     super();
-    Object.assign(this, { read: null, sort: "new", besides: new Set(), busy: "", done: null, error: null });
+    Object.assign(this, { read: null, sort: "new", besides: new Set() });
+  }
+
+  #run(doing, act, words) {
+    this.#doing = doing;
+    return this.#act.run(act, words);
   }
 
   async #file(input) {
@@ -52,26 +59,26 @@ class PeopleBoard extends Part {
     let text = "";
     for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
     this.#data = btoa(text);
-    this.done = null;
+    this.#act.clear();
+    this.#brought = [];
     await this.#look(null);
   }
 
   /** The dry run; nothing is written. @param {string[] | null} fields what each column is, where a person said so */
   async #look(fields) {
-    this.busy = "looking at it …";
+    const read = await this.#run("looking at it …", () => this.#ask(fields), "");
+    if (!read) return;
+    Object.assign(this, { read, besides: new Set(), sort: "new" });
+    sayAloud(`${this.#chosen().length} people to bring in. Nothing is written yet.`);
+  }
+
+  async #ask(fields) {
     try {
-      this.read = await house.call("/api/people/read", { body: { data: this.#data, fields }, wait_s: READ_WAIT_S });
-      Object.assign(this, { error: null, besides: new Set(), sort: "new" });
-      sayAloud(`${this.#chosen().length} people to bring in. Nothing is written yet.`);
+      return await house.call("/api/people/read", { body: { data: this.#data, fields }, wait_s: READ_WAIT_S });
     } catch (error) {
-      this.error =
-        error.kind === "no answer"
-          ? Object.assign(error, {
-              remedy: "Lists are read by the main computer: bring this device into its reach, then open the file again.",
-            })
-          : error;
-    } finally {
-      this.busy = "";
+      if (error.kind === "no answer")
+        error.remedy = "Lists are read by the main computer: bring this device into its reach, then open the file again.";
+      throw error;
     }
   }
 
@@ -83,43 +90,29 @@ class PeopleBoard extends Part {
   }
 
   async #bring() {
-    this.busy = "writing it down …";
-    try {
-      const { people } = await bringPeople(this.#chosen());
-      Object.assign(this, {
-        done: { people, words: `${counted(people.length, "person is", "people are")} in your book now.` },
-        read: null,
-        error: null,
-      });
-      sayAloud(this.done.words);
-    } catch (error) {
-      this.error = error;
-    } finally {
-      this.busy = "";
-    }
+    const words = ({ people }) => `${counted(people.length, "person is", "people are")} in your book now.`;
+    const done = await this.#run("writing it down …", () => bringPeople(this.#chosen()), words);
+    if (!done) return;
+    this.#brought = done.people;
+    this.read = null;
   }
 
   async #undo() {
-    this.busy = "taking it back …";
-    try {
-      await takeBackPeople(this.done.people);
-      Object.assign(this, { done: { people: [], words: "Undone: nobody of that list is in your book." }, error: null });
-    } catch (error) {
-      this.error = error;
-    }
-    this.busy = "";
+    const back = () => takeBackPeople(this.#brought).then(() => ({}));
+    if (await this.#run("taking it back …", back, "Undone: nobody of that list is in your book.")) this.#brought = [];
   }
 
   render() {
     const mayNot = house.status.device?.role !== "keeper";
+    const { busy } = this.#act;
+    const undo = this.#brought.length ? html`<button type="button" class="key undo" @click=${() => this.#undo()}>undo</button>` : nothing;
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>People you already have</h1>
-      ${this.done ? html`<p role="status"><strong>${this.done.words}</strong></p>${this.done.people.length ? html`<button type="button" class="key undo" @click=${() => this.#undo()}>undo</button>` : nothing}` : nothing}
-      ${this.error ? notWritten(this.error) : nothing}
+      ${busy ? nothing : html`${this.#act.outcome()}${undo}`}
       ${
-        this.busy
-          ? html`<p class="faint" role="status">${this.busy}</p>`
+        busy
+          ? html`<p class="faint" role="status">${this.#doing}</p>`
           : this.read
             ? this.#dryRun(this.read)
             : html`
@@ -129,7 +122,7 @@ class PeopleBoard extends Part {
       }
     </div></div>
     ${
-      mayNot || this.busy
+      mayNot || busy
         ? nothing
         : html`<div class="deck">${
             this.read

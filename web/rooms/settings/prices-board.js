@@ -1,13 +1,13 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { notWritten } from "../../parts/not-written.js";
 import { placeOf } from "../../parts/route.js";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import { work } from "../../kernel/work.js";
-import "../../parts/undo-key.js";
+import { Question } from "../../kernel/question.js";
 
 const KEY = "posting_prices";
 const OUNCES_PER_POUND = 16;
@@ -15,49 +15,38 @@ const LINES_SHOWN = 80;
 
 /** What mailing costs: the house's own table, typed, pasted or opened as a file. Each line says what was understood; nothing is written until it is confirmed. */
 class PricesBoard extends Part {
-  static properties = { table: { state: true }, draft: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { typed: { state: true } };
 
-  #asked = null;
+  #act = new Act(this);
+  #table = new Question(this, "quoting.price_table");
+  #draft = new Question(this, "quoting.price_table", { heard: () => this.#said() });
 
   constructor() {
     super();
-    Object.assign(this, { table: null, draft: null, done: null, error: null });
+    /** What was opened, pasted or typed, as it is to be read. @type {object | null} */
+    this.typed = null;
   }
 
   willUpdate() {
     const kept = house.view.setting(KEY, "") || "";
-    if (kept === this.#asked) return;
-    this.#asked = kept;
-    if (!kept) this.table = null;
-    else
-      work("answers.price_table", { csv: kept }).then(
-        (table) => {
-          this.table = table;
-        },
-        (error) => {
-          this.error = error;
-        },
-      );
+    this.#table.about(kept ? { csv: kept } : null);
+    this.#draft.about(this.typed);
   }
 
-  async #read(text, add) {
-    try {
-      this.draft = await work("answers.price_table", { csv: text, ...(add ? { add } : {}) });
-      this.error = null;
-      sayAloud(`${this.draft.prices.length} prices read, ${this.draft.errors.length} lines are wrong. Nothing is written yet.`);
-      this.querySelector(".board")?.scrollTo(0, 0);
-    } catch (error) {
-      Object.assign(this, { draft: null, error });
-    }
+  #read(text, add) {
+    this.#act.clear();
+    this.typed = { csv: text, ...(add ? { add } : {}) };
+  }
+
+  #said() {
+    const draft = this.#draft.answer;
+    if (!draft) return;
+    sayAloud(`${draft.prices.length} prices read, ${draft.errors.length} lines are wrong. Nothing is written yet.`);
+    this.querySelector(".board")?.scrollTo(0, 0);
   }
 
   async #keep(csv) {
-    try {
-      this.done = await setHouse(KEY, csv);
-      Object.assign(this, { draft: null, error: null });
-    } catch (error) {
-      this.error = error;
-    }
+    if (await this.#act.run(() => setHouse(KEY, csv), "Written down.")) this.typed = null;
   }
 
   /** A spreadsheet saves its text in one of several ways: read as it is, with the old Windows letters where it is not UTF-8. */
@@ -80,11 +69,9 @@ class PricesBoard extends Part {
     const number = (name) => Number(form.namedItem(name).value.replace(/[$\s]/g, ""));
     const [zone, weight, dollars] = [number("zone"), number("weight"), number("price")];
     if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone)))
-      this.error = { kind: "draft", message: `Zone “${form.namedItem("zone").value}” is none.`, remedy: "Zones go from 1 to 9." };
-    else if (!(weight > 0))
-      this.error = { kind: "draft", message: "The weight is missing.", remedy: "Say up to how many pounds the price holds; 0.5 is 8 oz." };
-    else if (!(dollars >= 0) || !form.namedItem("price").value.trim())
-      this.error = { kind: "draft", message: "The price is missing.", remedy: "Write it like 7.10." };
+      this.#not(`Zone “${form.namedItem("zone").value}” is none.`, "Zones go from 1 to 9.");
+    else if (!(weight > 0)) this.#not("The weight is missing.", "Say up to how many pounds the price holds; 0.5 is 8 oz.");
+    else if (!(dollars >= 0) || !form.namedItem("price").value.trim()) this.#not("The price is missing.", "Write it like 7.10.");
     else
       this.#read(house.view.setting(KEY, "") || "", {
         zone,
@@ -92,6 +79,8 @@ class PricesBoard extends Part {
         cents: Math.round(dollars * 100),
       });
   }
+
+  #not = (message, remedy) => this.#act.failed({ kind: "draft", message, remedy });
 
   #export(csv) {
     const link = Object.assign(document.createElement("a"), {
@@ -104,35 +93,30 @@ class PricesBoard extends Part {
 
   render() {
     const mayNot = house.status.device?.role !== "keeper";
-    const shown = this.draft ?? this.table;
+    const [table, draft] = [this.#table.answer, this.#draft.answer];
+    const shown = draft ?? table;
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Prices of mailing</h1>
       <p class="faint">Copy your carrier's table as it stands in a spreadsheet: weights down, zones (1 to 9) across. The Counter then says what mailing costs. Zones are reckoned by
         distance and can be one off near a limit; what you type for an order goes before the table.</p>
-      ${this.draft ? this.#draft(this.draft) : mayNot ? nothing : this.#ways()}
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
-      ${shown ? this.#table(shown) : html`<p>There is no table yet: the price of mailing is typed by hand for each order.</p>`}
+      ${draft ? this.#looked(draft) : mayNot ? nothing : this.#ways()}
+      ${this.#act.outcome()}
+      ${this.#unread()}
+      ${shown ? this.#prices(shown) : this.#table.asked ? nothing : html`<p>There is no table yet: the price of mailing is typed by hand for each order.</p>`}
     </div></div>
     <div class="deck">${
       mayNot
         ? html`<p class="faint">Only an owner's device may change these.</p>`
         : html`
-      ${this.draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}
+      ${draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}
       ${
-        this.draft
+        draft
           ? nothing
           : html`<div class="keyrow two">
         ${
-          this.table
-            ? html`<button type="button" class="key" @click=${() => this.#export(this.table.csv)}>save as a file</button>
+          this.#table.asked
+            ? html`<button type="button" class="key" @click=${() => this.#export(house.view.setting(KEY, ""))}>save as a file</button>
           <button type="button" class="key quiet" @click=${() => this.#keep("")}>take the table away</button>`
             : html`<button type="button" class="key" @click=${() => this.#read(null)}>begin with the example</button>`
         }</div>`
@@ -153,8 +137,15 @@ class PricesBoard extends Part {
         <button class="key">look at it</button></form></details>`;
   }
 
+  /** What cannot be read, or not now, says so; what is being read does too. */
+  #unread() {
+    const asked = this.typed ? this.#draft : this.#table;
+    if (asked.waits) return html`<p class="faint" role="status">reading it …</p>`;
+    return asked.why ? notWritten({ kind: "draft", message: asked.why, remedy: asked.remedy }) : nothing;
+  }
+
   /** What each line became, before anything is written. */
-  #draft({ csv, prices, errors, lines = [] }) {
+  #looked({ csv, prices, errors, lines = [] }) {
     const bad = lines.filter(({ why }) => why),
       good = lines.filter(({ why, understood }) => !why && understood);
     const shown = [...bad, ...good].slice(0, LINES_SHOWN);
@@ -162,7 +153,7 @@ class PricesBoard extends Part {
       <p><strong>${prices.length} ${prices.length === 1 ? "price" : "prices"} read.</strong> ${errors.length ? html`<span class="heed">${errors.length} ${errors.length === 1 ? "line is" : "lines are"} not understood.</span>` : "Every line is good."} Nothing is written yet.</p>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!prices.length} @click=${() => this.#keep(csv)}>use this table</button>
         <button type="button" class="key quiet" @click=${() => {
-          this.draft = null;
+          this.typed = null;
         }}>leave it</button></div>
       <ol class="dry-run" aria-label="Line by line">${shown.map(
         ({ line, text, understood, why }) => html`<li><strong>line ${line}</strong> <span class="faint figures">${text}</span>
@@ -171,7 +162,7 @@ class PricesBoard extends Part {
       ${lines.length > shown.length ? html`<p class="faint">and ${lines.length - shown.length} more lines like these.</p>` : nothing}</div>`;
   }
 
-  #table({ prices, fees }) {
+  #prices({ prices, fees }) {
     return html`${prices.some(({ example }) => example) ? html`<p class="heed">These are examples, no one's prices: put in your own.</p>` : nothing}
       <div class="sheet-scroll" tabindex="0" role="region" aria-label="The table"><table class="prices">
         <thead><tr><th scope="col">service</th><th scope="col">zone</th><th scope="col">up to</th><th scope="col">price</th></tr></thead>

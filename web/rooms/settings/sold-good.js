@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { goodPicture } from "../../parts/good-picture.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { nameSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -10,44 +9,38 @@ import { pricesOf, setGood, setSold } from "../../store/acts.js";
 import { USUAL_GOODS } from "../../store/usual-goods.js";
 import { ruleSaid } from "./good-prices.js";
 import { standsSaid } from "./stands-said.js";
-import "../../parts/undo-key.js";
 
 /** One good: its picture, name, price and measures, and whether it is sold. Property `good`: its id. */
 class SoldGood extends Part {
-  static properties = { good: {}, naming: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { good: {}, naming: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { good: "", naming: false, done: null, error: null });
+    Object.assign(this, { good: "", naming: false });
   }
 
-  async #act(act, words) {
-    try {
-      const { op } = await act();
-      Object.assign(this, { done: { op, words }, error: null, naming: false });
-      sayAloud(words);
-    } catch (error) {
-      this.error = error;
-    }
+  willUpdate() {
+    this.#act.about(this.good);
   }
 
-  #name(event) {
+  async #name(event) {
     event.preventDefault();
     const [name, plural, short] = ["name", "plural", "short"].map((field) => String(new FormData(event.target).get(field)).trim());
     if (!name) {
-      this.error = { kind: "draft", message: "The good has no name.", remedy: "Write what you call it." };
+      this.#act.failed({ kind: "draft", message: "The good has no name.", remedy: "Write what you call it." });
       return;
     }
-    this.#act(
-      () => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30) }),
-      `It is called ${name} now.`,
-    );
+    const write = () => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30) });
+    if (await this.#act.run(write, `It is called ${name} now.`)) this.naming = false;
   }
 
   #stop(good) {
     const here = house.view.onHand(good.id);
     const left = here > 0 ? ` ${here} on the shelf stay there.` : "";
-    this.#act(() => setSold(good.id, !good.sold), good.sold ? `No longer offered at the Counter.${left}` : "Offered at the Counter again.");
+    const words = good.sold ? `No longer offered at the Counter.${left}` : "Offered at the Counter again.";
+    this.#act.run(() => setSold(good.id, !good.sold), words);
   }
 
   render() {
@@ -70,14 +63,7 @@ class SoldGood extends Part {
       }
     </div></div>
     <div class="deck">
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>${this.done.words}</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       ${
         mayNot
           ? html`<p class="faint">Only an owner's device may change these.</p>`

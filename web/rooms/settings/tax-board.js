@@ -1,14 +1,12 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { goodsKept, setGood, setHouse } from "../../store/acts.js";
 import { RATE_PER_WHOLE } from "../../store/pricing.js";
 import "../../parts/number-pad.js";
-import "../../parts/undo-key.js";
 
 const KEY = "sales_tax";
 const PER_PERCENT = 1000; // rates are kept in thousandths of a percent
@@ -16,31 +14,28 @@ const OFF = { on: false, rate: 0, mailing: false, elsewhere: false };
 
 /** Sales tax: off until the owner has asked the state; then a rate, and the goods it is due on. */
 class TaxBoard extends Part {
-  static properties = { typed: { state: true }, done: { state: true }, error: { state: true } };
+  static properties = { typed: { state: true } };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { typed: null, done: null, error: null });
+    this.typed = null;
   }
 
-  async #act(act) {
-    try {
-      const { op } = await act();
-      Object.assign(this, { done: op, error: null, typed: null });
-      sayAloud("Written down.");
-    } catch (error) {
-      this.error = error;
-    }
+  async #write(act) {
+    if (await this.#act.run(act, "Written down.", { focus: false })) this.typed = null;
+    this.requestUpdate(); // a tick that was not written down goes back
   }
 
   #set(change) {
-    return this.#act(() => setHouse(KEY, { ...OFF, ...house.view.setting(KEY), ...change }));
+    return this.#write(() => setHouse(KEY, { ...OFF, ...house.view.setting(KEY), ...change }));
   }
 
   #rate() {
     const rate = Math.round(Number(this.typed) * PER_PERCENT);
     if (!(rate >= 0 && rate <= RATE_PER_WHOLE)) {
-      this.error = { kind: "draft", message: `${this.typed} % is no rate of tax.`, remedy: "Write it like 5.5 or 8.875." };
+      this.#act.failed({ kind: "draft", message: `${this.typed} % is no rate of tax.`, remedy: "Write it like 5.5 or 8.875." });
       return;
     }
     this.#set({ rate });
@@ -65,14 +60,7 @@ class TaxBoard extends Part {
       </fieldset>
     </div></div>
     <div class="deck">
-      ${
-        this.done
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}
+      ${this.#act.outcome()}
       ${
         mayNot
           ? html`<p class="faint">Only an owner's device may change these.</p>`
@@ -96,7 +84,7 @@ class TaxBoard extends Part {
     return html`<h2 class="where">${tax.rate / PER_PERCENT} % is due on</h2>
       ${goodsKept()
         .filter(({ sold }) => sold)
-        .map((good) => tick(nameSaid(good), Boolean(good.taxed), (taxed) => this.#act(() => setGood({ id: good.id, taxed }))))}
+        .map((good) => tick(nameSaid(good), Boolean(good.taxed), (taxed) => this.#write(() => setGood({ id: good.id, taxed }))))}
       ${tick("the mailing too", tax.mailing, (mailing) => this.#set({ mailing }))}
       ${tick("what is mailed to other states too", tax.elsewhere, (elsewhere) => this.#set({ elsewhere }))}
       <p class="faint">The tax is worked out on the whole order and rounded to the cent, half a cent up. It is said apart in the sentence and on the receipt. Orders already promised keep the rate they were told.</p>`;

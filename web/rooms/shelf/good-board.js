@@ -26,7 +26,7 @@ class GoodBoard extends Part {
         ${
           good.unit === "each" && good.kind !== "carton"
             ? html`
-          <kernel-picture name="trade.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
+          <kernel-picture name="stock.shelf_picture" .request=${shelfRequest(good, view)} waiting="drawing the shelf …"></kernel-picture>
           `
             : nothing
         }
@@ -90,7 +90,7 @@ customElements.define("good-board", GoodBoard);
 
 const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase()));
 
-/** The request of `trade.shelf_picture`. */
+/** The request of `stock.shelf_picture`. */
 function shelfRequest(good, view) {
   return {
     good,

@@ -1,34 +1,29 @@
-import { html, nothing } from "lit";
+import { html } from "lit";
 import { Part } from "../../parts/part.js";
-import { sayAloud } from "../../parts/aloud.js";
-import { notWritten } from "../../parts/not-written.js";
+import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import "../../parts/undo-key.js";
 
 const ROWS = [2, 4, 6, 10];
 
 /** How many of a good the owner likes on the shelf: what "melt" goes by until there is a record of callers. Property `good`: its id. */
 class LikeOnShelf extends Part {
-  static properties = { good: {}, done: { state: true }, error: { state: true } };
+  static properties = { good: {} };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { good: "", done: null, error: null });
+    this.good = "";
   }
 
-  willUpdate(changed) {
-    if (changed.has("good")) Object.assign(this, { done: null, error: null });
+  willUpdate() {
+    this.#act.about(this.good);
   }
 
-  async #like(units) {
-    try {
-      this.done = await setHouse("shelf_units", { ...(house.view.setting("shelf_units", {}) || {}), [this.good]: units });
-      this.error = null;
-      sayAloud(`${units} on the shelf.`);
-    } catch (error) {
-      Object.assign(this, { done: null, error });
-    }
+  #like(units) {
+    const liked = { ...(house.view.setting("shelf_units", {}) || {}), [this.good]: units };
+    return this.#act.run(() => setHouse("shelf_units", liked), `Written down: ${units} on the shelf.`, { focus: false });
   }
 
   render() {
@@ -42,14 +37,7 @@ class LikeOnShelf extends Part {
         <button type="button" class="key tight" aria-pressed=${liked === units} ?disabled=${mayNot} @click=${() => this.#like(units)}>${units}</button>`,
       )}</div>
       <p class="faint">${liked === null || choices.includes(liked) ? "" : `Now ${liked}. `}Until two weeks of callers say how fast they go.${mayNot ? " Only an owner’s device may change this." : ""}</p>
-      ${
-        this.done?.op
-          ? html`<p role="status"><strong>Written down.</strong></p><undo-key .op=${this.done.op} @undone=${() => {
-              this.done = null;
-            }}></undo-key>`
-          : nothing
-      }
-      ${this.error ? notWritten(this.error) : nothing}`;
+      ${this.#act.outcome()}`;
   }
 }
 customElements.define("like-on-shelf", LikeOnShelf);

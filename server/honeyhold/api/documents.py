@@ -1,0 +1,30 @@
+"""Papers as PDF. What makes the PDF is imported when the first paper is asked for."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, request
+
+from honeyhold.api.access import the_device, the_house
+from honeyhold.documents.order_slip import slip
+from honeyhold.errors import BadRequest
+from honeyhold.kernel import atlas
+
+door = Blueprint("papers", __name__)
+
+SIZES = ("letter", "a5")
+
+
+@door.get("/api/papers/slip/<order>.pdf")
+def slip_pdf(order: str) -> Response:
+    """The packing slip of one order."""
+    the_device()
+    size = request.args.get("size", "letter")
+    if size not in SIZES:
+        raise BadRequest(f"There is no paper of size {size!r}.", f"Ask for one of {', '.join(SIZES)}.")
+    made = slip(the_house().slip_request(order, size), atlas())
+    from honeyhold.documents.pdf import pdf_bytes
+
+    answer = Response(pdf_bytes(made["html"]), content_type="application/pdf")
+    answer.headers["Cache-Control"] = "no-store"
+    answer.headers["Content-Disposition"] = f'inline; filename="slip-{order[:8]}.pdf"'
+    return answer

@@ -1,0 +1,115 @@
+"""OpenAPI 3.1, made from the same schemas that guard the doors."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from flask import Blueprint, Response
+from marshmallow import fields
+
+from honeyhold.api.health import own_version
+from honeyhold.api.json_response import told
+from honeyhold.api.orders import OrdersAnswer, OrdersAsk
+from honeyhold.api.people import PeopleAsk
+from honeyhold.api.problems import MEDIA_TYPE
+from honeyhold.operations import schemas
+from honeyhold.operations.kinds import KINDS
+from honeyhold.operations.rows import TABLES
+
+door = Blueprint("describe", __name__)
+
+Json = dict[str, Any]
+
+SCHEMAS = {
+    "Operation": schemas.OperationSchema, "ExchangeAsk": schemas.ExchangeAsk, "ExchangeAnswer": schemas.ExchangeAnswer,
+    "MirrorAnswer": schemas.MirrorAnswer, "EnrolAsk": schemas.EnrolAsk, "EnrolAnswer": schemas.EnrolAnswer,
+    "LateAsk": schemas.LateAsk, "SettleAsk": schemas.SettleAsk,
+    "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
+    "Problem": schemas.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
+}  # fmt: skip
+
+QUESTIONS = {"/api/orders": OrdersAsk()}
+"""What stands behind the question mark of an address."""
+
+DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
+    # address, method, what it does, schema asked, schema answered, whether a device's token is needed
+    ("/api/enrol", "post", "A fresh code becomes a device of the house", "EnrolAsk", "EnrolAnswer", False),
+    ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
+    ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
+    ("/api/own/export", "post", "Everything out, asked for by the main computer's own command line", None, None, True),
+    ("/api/export.zip", "get", "Everything out: CSV files and one JSON (keepers)", None, None, True),
+    ("/api/people/{person}/export.zip", "get", "All that is kept of one person (keepers)", None, None, True),
+    ("/api/people/{person}/forget", "post", "A person forgotten on request (keepers)", None, None, True),
+    ("/api/devices/{device}/lost", "post", "Declares a device lost (keepers)", None, None, True),
+    ("/api/late", "get", "What lost, copied and renamed devices sent, to be settled (keepers)", None, None, True),
+    ("/api/late", "post", "Entries written under an earlier name, kept apart for the keeper", "LateAsk", None, True),
+    ("/api/late/settle", "post", "One late entry taken in or put aside (keepers)", "SettleAsk", None, True),
+    ("/api/exchange", "post", "Entries up; answers, changes and grants down", "ExchangeAsk", "ExchangeAnswer", True),
+    ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
+    ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
+    ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
+    ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
+    ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (keepers)", "PeopleAsk", None, True),
+    ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
+    ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
+    ("/api/health", "get", "Whether the house is up", None, None, False),
+    ("/api/openapi.json", "get", "This description", None, None, False),
+]
+
+
+@door.get("/api/openapi.json")
+def openapi() -> Response:
+    """All doors, all tables, all kinds."""
+    return told(description())
+
+
+@cache
+def description() -> Json:
+    """The OpenAPI document as a dictionary."""
+    spec = APISpec(
+        title="Honeyhold", version=own_version(), openapi_version="3.1.0", plugins=[MarshmallowPlugin()],
+        info={"description": f"Kinds of operation: {', '.join(sorted(KINDS))}."},
+    )  # fmt: skip
+    spec.components.security_scheme("device", {"type": "http", "scheme": "bearer"})
+    for name, schema in SCHEMAS.items():
+        spec.components.schema(name, schema=schema)
+    for name, schema in TABLES.items():
+        spec.components.schema(f"Row_{name}", schema=schema)
+    for address, method, what, asked, answered, guarded in DOORS:
+        spec.path(path=address, operations={method: _door(address, what, asked, answered, guarded)})
+    return dict(spec.to_dict())
+
+
+def _door(address: str, what: str, asked: str | None, answered: str | None, guarded: bool) -> Json:
+    media = "application/pdf" if address.endswith(".pdf") else "application/json"
+    made: Json = {
+        "summary": what,
+        "responses": {
+            "200": {"description": "As asked", "content": {media: {"schema": _named(answered)}}},
+            "default": {"description": "A problem", "content": {MEDIA_TYPE: {"schema": _named("Problem")}}},
+        },
+        "parameters": [
+            {"in": "path", "name": part[1:-1].split("}")[0], "required": True, "schema": {"type": "string"}}
+            for part in address.replace(".pdf", "").split("/")
+            if part.startswith("{")
+        ] + [
+            {"in": "query", "name": name, "required": field.required, "schema": {"type": _kind_of(field)}}
+            for name, field in (QUESTIONS[address].fields.items() if address in QUESTIONS else ())
+        ],
+    }
+    if asked:
+        made["requestBody"] = {"required": True, "content": {"application/json": {"schema": _named(asked)}}}
+    if guarded:
+        made["security"] = [{"device": []}]
+    return made
+
+
+def _kind_of(field: fields.Field[Any]) -> str:
+    return "integer" if isinstance(field, fields.Integer) else "string"
+
+
+def _named(schema: str | None) -> Json:
+    return {"$ref": f"#/components/schemas/{schema}"} if schema else {"type": "object"}

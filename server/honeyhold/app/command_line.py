@@ -1,0 +1,238 @@
+"""`honeyhold serve | code | export | import | backup | restore | check | service | update`: the house from the command line."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Sequence
+from contextlib import closing
+from datetime import date, datetime
+from pathlib import Path
+
+from honeyhold.app.control import ask
+from honeyhold.errors import HoneyholdError
+from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
+from honeyhold.house.house import FILE_NAME, House
+from honeyhold.records.errors import SecondHouse
+
+ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
+"""What is said on the command line, and what the records have."""
+ROOT = Path(__file__).resolve().parents[3]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command; 0 when it did what was asked, 1 when it says why not."""
+    asked = _parser().parse_args(arguments)
+    try:
+        return int(asked.does(asked) or 0)
+    except HoneyholdError as trouble:
+        print(f"{trouble} {trouble.remedy}".strip(), file=sys.stderr)
+        return 1
+
+
+def serve(asked: argparse.Namespace) -> None:
+    """Opens the house to its devices."""
+    from honeyhold.app.serving import serve as serve_house
+
+    if asked.today and not asked.demo:
+        raise RealClock(
+            "--today moves the clock, and only the demo's clock may be moved: in a real house every order would carry a wrong day.",
+            "Leave --today out, or look at the demo: --demo --today DAY.",
+        )
+    _tell_of_an_older_demo(asked)
+    house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA))
+    try:
+        _as_asked(house, asked)
+    except BaseException:
+        house.close()
+        raise
+    port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups)
+
+
+def code(asked: argparse.Namespace) -> None:
+    """A one-time code for a device, whether the house runs or not: for a lost owner's phone, or a forgotten code."""
+    folder, role = _folder(asked), ROLES[asked.role]
+    try:
+        with closing(House.open(folder)) as house:
+            made = house.new_code(role)
+    except SecondHouse:
+        made = json.loads(ask(folder, "/api/own/codes", {"role": role}))
+    until = datetime.fromisoformat(made["expires_at"].replace("Z", "+00:00")).astimezone()
+    print(f"{made['code']}  good once, until {until:%H:%M}, for {'an owner' if role == 'keeper' else 'a helper'}'s device")
+    print(f"Open this on the device: {made['address']}" if "address" in made else "Start the house, then type it on the device.")
+
+
+def export(asked: argparse.Namespace) -> None:
+    """Everything out, whether the house runs or not."""
+    from honeyhold.house import export as out
+
+    folder = _folder(asked)
+    try:
+        with closing(House.open(folder)) as house:
+            content, day = out.whole(house), house.clock.today().isoformat()
+    except SecondHouse:
+        content, day = ask(folder, "/api/own/export", {}), date.today().isoformat()
+    target = asked.file or Path(f"honeyhold-{day}.zip")
+    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
+        opened.write(content)
+    print(f"{target}: {len(content):,} bytes. Names and addresses are in it: keep it where you keep your records.")
+
+
+def bring_in(asked: argparse.Namespace) -> None:
+    """Reads an export into an empty house."""
+    from honeyhold.house import export as out
+
+    try:
+        content = asked.file.read_bytes()
+    except OSError as trouble:
+        raise NoRecords(f"{asked.file} cannot be read ({trouble.strerror}).", "Name the file that `honeyhold export` made.") from None
+    with closing(House.open(asked.data)) as house:
+        number = out.bring_in(house, content)
+        wrong = house.check()
+    told = f"{number:,} rows were read, and every sum agrees. Start the house and add your devices with a code."
+    print("\n".join(wrong) or told)
+
+
+def service(asked: argparse.Namespace) -> None:
+    """What starts the house at boot."""
+    from honeyhold.app.service import manage
+
+    print(manage(asked.action, asked.data or ROOT / DATA, ROOT, asked.devices))
+
+
+def update(asked: argparse.Namespace) -> None:
+    """A newer version, with a backup first and a way back."""
+    from honeyhold.app import service as at_boot
+    from honeyhold.app import updating
+
+    data = asked.data or ROOT / DATA
+    if at_boot.is_installed():
+        at_boot.manage("stop", data, ROOT)
+    try:
+        if asked.back:
+            print(updating.back(ROOT))
+        else:
+            with closing(House.open(data)) as house:  # held by a house that runs: that is said, and nothing is changed
+                made = house.backup()
+            print(updating.forward(ROOT, made))
+    finally:
+        if at_boot.is_installed():
+            at_boot.manage("start", data, ROOT)
+
+
+def _folder(asked: argparse.Namespace) -> Path:
+    """The records a command is about. Raises `NoRecords`."""
+    folder: Path = asked.data or Path(DEMO_DATA if asked.demo else DATA)
+    if not (folder / FILE_NAME).exists():
+        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start the house: scripts/run.")
+    return folder
+
+
+def backup(asked: argparse.Namespace) -> None:
+    """A verified copy of the records."""
+    with closing(House.open(asked.data)) as house:
+        print(house.backup(asked.to))
+
+
+def restore(asked: argparse.Namespace) -> None:
+    """Goes back to a backup; what was there is kept beside it."""
+    with closing(House.open(asked.data)) as house:
+        house.restore(asked.file)
+    print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
+
+
+def check(asked: argparse.Namespace) -> int:
+    """Adds every sum up again, and looks for lots below zero."""
+    with closing(House.open(asked.data)) as house:
+        wrong = house.check()
+    print("\n".join(wrong) if wrong else "Every sum agrees, and no lot is below zero.")
+    return 1 if wrong else 0
+
+
+def _set_day(house: House, day: date) -> None:
+    """The house's clock on that day, at the present time of day."""
+    zone = house.clock.zone()
+    here = house.clock.now().astimezone(zone)
+    house.clock.set(datetime.combine(day, here.time(), tzinfo=zone))
+
+
+def _as_asked(house: House, asked: argparse.Namespace) -> None:
+    """The demo in its own records, a real house in its own. Raises `WrongRecords`."""
+    is_empty = house.position() == 0
+    must_fit(house.folder, wants_demo=asked.demo, is_demo=house.is_demo(), is_empty=is_empty)
+    if house.clock.left_out:
+        print(f"An older start had moved this house's clock by {house.clock.left_out}. It goes by the machine's again.", flush=True)
+    if asked.demo and is_empty:
+        house.make_demo()
+    if asked.today:
+        _set_day(house, asked.today)
+    if asked.demo and is_empty:
+        _furnish(house)
+
+
+def _tell_of_an_older_demo(asked: argparse.Namespace) -> None:
+    """Older versions played the demo into the folder that is meant for the real house."""
+    folder = asked.data or Path(DEMO_DATA)
+    if asked.demo and folder.name == DEMO_DATA and file_is_demo(folder.with_name(DATA) / FILE_NAME):
+        print(f"An older demo lies in {DATA}, where your own house belongs. This one plays in {DEMO_DATA}; delete {DATA} when you like.")
+
+
+def _furnish(house: House) -> None:
+    """The invented season, into an empty house only: records that are there are never touched."""
+    sys.path.insert(0, str(ROOT))
+    from demo_seed import play
+
+    print("Playing the invented season into the empty house ...", flush=True)
+    play(house)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="honeyhold", description="The house from the command line.")
+    commands = parser.add_subparsers(required=True)
+
+    def command(name: str, does: object, about: str, data: Path | None = Path(DATA)) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, help=about, description=about)
+        made.add_argument("--data", type=Path, default=data, help=f"the folder of the records (default: {DATA})")
+        made.set_defaults(does=does)
+        return made
+
+    opened = command("serve", serve, "Opens the house to its devices.", None)
+    opened.add_argument("--port", type=int, help=f"default {PORT}, with --demo {DEMO_PORT}; 0 takes any that is free")
+    opened.add_argument("--demo", action="store_true", help=f"an invented honey house, in a folder of its own (default: {DEMO_DATA})")
+    opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
+    opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
+    opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
+    opened.add_argument("--no-browser", action="store_true", help="only prints the address")
+    coded = command("code", code, "A one-time code for a device, also while the house runs.", None)
+    coded.add_argument("--role", choices=tuple(ROLES), default="owner")
+    coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")
+    exported = command("export", export, "Everything out as a zip of tables and one JSON, also while the house runs.", None)
+    exported.add_argument("file", type=Path, nargs="?", help="default: honeyhold-DAY.zip here")
+    exported.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
+    command("import", bring_in, "Reads an export into an empty house.").add_argument("file", type=Path)
+    from honeyhold.app.service import ACTIONS
+
+    kept_up = command("service", service, "Starts the house with the machine, without root.", None)
+    kept_up.add_argument("action", choices=ACTIONS, help="text prints what would be written")
+    kept_up.add_argument("--devices", action="store_true", help="also opens it to phones and tablets, as with serve")
+    command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
+        "--back", action="store_true", help="the version before the last update"
+    )
+    command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
+    command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
+    command("check", check, "Adds every sum up again.")
+    return parser
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day: write it like 2027-07-23") from None
+
+
+if __name__ == "__main__":
+    sys.exit(main())

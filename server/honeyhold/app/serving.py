@@ -1,0 +1,88 @@
+"""The production server around the application: cheroot, with enough threads that streams never hold up a request."""
+
+from __future__ import annotations
+
+import secrets
+import signal
+import threading
+import webbrowser
+from pathlib import Path
+from types import FrameType
+
+from honeyhold.api.app import make_app
+from honeyhold.api.introduction import Neighbourhood
+from honeyhold.api.own import KEY as OWN_KEY
+from honeyhold.app.control import announce, withdraw
+from honeyhold.app.forecasts.refresh import Forecaster, Lookout
+from honeyhold.app.listeners import Doors
+from honeyhold.app.scheduled_backup import Safekeeping
+from honeyhold.house.clock import machine_time
+from honeyhold.house.house import House
+
+THREADS = 28
+STREAMS_MAX = 16
+"""Places for listening; the twelve other threads stay free for everybody."""
+
+WEB = Path(__file__).resolve().parents[3] / "web"
+
+
+def serve(house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None) -> None:
+    """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
+
+    `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
+    the house puts the backups that it makes by itself.
+    """
+    app = make_app(house, WEB, STREAMS_MAX)
+    app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
+    doors = Doors(app, THREADS)
+    port = doors.open_here(port)
+    announce(house.folder, port, key)
+    if to_devices:
+        doors.open_to_devices(house.folder / "certificates", port + 1, house.settings().get("name", "the honey house"))
+    stopping = threading.Event()
+    weather = Lookout(Forecaster(house, machine_now=machine_time))
+    weather.start()
+    safekeeping = Safekeeping(house, backups)
+    safekeeping.start()
+
+    def stop(_number: int, _frame: FrameType | None) -> None:
+        if not stopping.is_set():
+            stopping.set()
+            threading.Thread(target=doors.stop, daemon=True).start()
+
+    signal.signal(signal.SIGINT, stop)
+    signal.signal(signal.SIGTERM, stop)
+    address = first_address(house, port)
+    if doors.neighbourhood:
+        tell_neighbours(doors.neighbourhood)
+    if open_browser:
+        threading.Timer(0.5, webbrowser.open, [address]).start()
+    try:
+        doors.serve()
+    finally:
+        weather.stop()
+        safekeeping.stop()
+        doors.stop()
+        withdraw(house.folder)
+        house.close()
+
+
+def first_address(house: House, port: int) -> str:
+    """Prints where the house is, with a code for the first device while there is none; the address to open."""
+    plain = f"http://localhost:{port}/"
+    print(f"{house.settings().get('name', 'The house')} is open at {plain}", flush=True)
+    if house.has_keeper():
+        print("Another device: Settings on a keeper's device makes a code for it. Stop with Ctrl-C.", flush=True)
+        return plain
+    code = house.new_code("keeper")["code"]
+    address = f"{plain}#enrol={code}"
+    print(f"Make this browser the first device: {address}", flush=True)
+    print("The code is good once, for ten minutes; starting again gives a fresh one.", flush=True)
+    return address
+
+
+def tell_neighbours(where: Neighbourhood) -> None:
+    """Prints how a phone or tablet comes in, and the letters to compare before it trusts the house."""
+    print(f"Phones and tablets: {where.secure_address}  (the first time: {where.introduction_address})", flush=True)
+    print(f"The letters to compare there: {where.fingerprint}", flush=True)
+    print("Give this machine a fixed address in your router: a device keeps its entries under the address it was enrolled at.", flush=True)

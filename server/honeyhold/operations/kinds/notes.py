@@ -1,0 +1,63 @@
+"""Notes, money, settings, and share given back."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from honeyhold.operations.context import Landing, require
+from honeyhold.operations.kinds.kind import Kind
+from honeyhold.records.models import Good, Setting
+
+
+def pay(landing: Landing) -> None:
+    """Money for an order that is there."""
+    for row in landing.of("payment"):
+        landing.order(row["order"])
+        require(row["cents"] != 0, "A payment of nothing.", "Enter the amount.")
+
+
+def nothing_more(landing: Landing) -> None:
+    """No rule beyond what the schema and the pointers between rows ask."""
+
+
+def set_good(landing: Landing) -> None:
+    """A carton's measures stand beside a good of kind carton with the same id."""
+    kinds = {row["id"]: row.get("kind") for row in landing.of("good")}
+    for row in landing.of("carton"):
+        known = landing.records.row(Good, row["id"])
+        kind = kinds.get(row["id"]) or (known["kind"] if known else None)
+        require(kind == "carton", f"{row['id']} is not a carton but {kind!r}.", "Enter the carton as a good of kind carton too.")
+
+
+def set_house(landing: Landing) -> None:
+    """Settings; the time zone must be one that is known, and a house does not turn into a demo, nor a demo into a house."""
+    for row in landing.of("setting"):
+        if row["id"] == "demo" and landing.position > 1:
+            known = landing.records.row(Setting, "demo")
+            require(
+                (row["value"] is True) == (known is not None and known["value"] is True),
+                "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.",
+            )
+        if row["id"] == "time_zone":
+            try:
+                ZoneInfo(row["value"])
+                there = True
+            except (ZoneInfoNotFoundError, ValueError, TypeError, OSError):
+                there = False
+            require(there, f"No time zone is called {row['value']!r}.", "Use a name such as America/Chicago.")
+
+
+def give_back(landing: Landing) -> None:
+    """The device returns part of its share to the pool."""
+    require(bool(landing.spent), "Nothing is given back.", "Say how many units of which good.")
+
+
+KINDS = (
+    Kind("pay", {"payment": (1, 4)}, pay, words="Money taken in or paid back."),
+    Kind("note_person", {"person": (1, 1)}, nothing_more, words="A person's name, number, address."),
+    Kind("note_people", {"person": (1, 200)}, nothing_more, who="keeper", words="People brought in from a list."),
+    Kind("note_lot", {"lot": (1, 1)}, nothing_more, words="What is known of a lot."),
+    Kind("set_good", {"good": (1, 40), "carton": (0, 40)}, set_good, who="keeper", words="What is sold and packed with."),
+    Kind("set_house", {"setting": (1, 40)}, set_house, who="keeper", words="The house's settings."),
+    Kind("give_back", {}, give_back, may_spend=True, words="Share returned to the pool."),
+)

@@ -1,0 +1,52 @@
+"""Two lots that were given the same code on two devices: both land, the later one under a code of its own.
+
+An app of today writes its device's mark into every code it makes, so only apps of before come here. The label is written already and
+stays: the lot's note says what it reads. What that device wrote before it could hear of it means its own lot by that code.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.operations.context import Landing
+from honeyhold.records.models import Device, Lot, LotRenamed
+from honeyhold.records.store import Records
+
+
+def told_apart(landing: Landing) -> None:
+    """Gives each new lot of the entry whose code is on another lot already a code of its own, everywhere in the entry."""
+    renamed = {row["id"]: _free(landing, row["id"]) for row in landing.of("lot") if landing.records.there(Lot, row["id"])}
+    if not renamed:
+        return
+    for row in landing.of("lot"):
+        if row["id"] in renamed:
+            row["note"] = " ".join(filter(None, (row.get("note"), f"Its label says {row['id']}, as another lot's does.")))[:2000]
+    _rename(landing.rows, renamed)
+    for code, lot in renamed.items():
+        landing.records.run(LotRenamed.insert(device=landing.device, code=code, lot=lot, position=landing.position))
+
+
+def as_meant(records: Records, device: str, heard: int, rows: list[dict[str, Any]]) -> None:
+    """Puts a renamed lot's own code in the place of the one that its device knows, in what it wrote before it heard."""
+    found = records.dicts(LotRenamed.select().where((LotRenamed.device == device) & (LotRenamed.position > heard)))
+    if found:
+        _rename(rows, {row["code"]: row["lot"] for row in found})
+
+
+def _free(landing: Landing, code: str) -> str:
+    device = landing.records.row(Device, landing.device)
+    mark = device["mark"] if device else "0"
+    run = 1
+    while landing.records.there(Lot, f"{code}-{mark}{run}"):
+        run += 1
+    return f"{code}-{mark}{run}"
+
+
+def _rename(rows: list[dict[str, Any]], renamed: dict[str, str]) -> None:
+    for row in rows:
+        if row["table"] == "lot":
+            row["id"] = renamed.get(row["id"], row["id"])
+            if "sources" in row:
+                row["sources"] = [renamed.get(source, source) for source in row["sources"]]
+        elif row.get("lot") in renamed:
+            row["lot"] = renamed[row["lot"]]

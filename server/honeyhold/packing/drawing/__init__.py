@@ -1,0 +1,1 @@
+"""A planned parcel as SVG."""

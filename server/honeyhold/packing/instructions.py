@@ -1,0 +1,171 @@
+"""The packing told in order: which piece next, how it lies, and where filler goes under it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from honeyhold.packing.model.container import Put
+from honeyhold.packing.model.figures import Figures
+from honeyhold.packing.model.measures import say_in, say_mm
+from honeyhold.packing.model.request import Kind, Wanted
+
+MANY_PIECES = 60
+Step = dict[str, Any]
+"""`{"says", "piece", "first", "count"}`: the sentence, which piece goes in, its first number in the drawing, how many of it."""
+
+NUMBERS = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
+
+
+def packing_order(puts: Sequence[Put]) -> list[Put]:
+    """One kind after the other as far as it goes, from the floor up, so that every piece goes straight down onto what is there.
+
+    A piece waits for everything under any part of it. Beyond sixty pieces simply level by level.
+    """
+    left = sorted(puts, key=lambda put: put.key)
+    if len(left) > MANY_PIECES:
+        return left
+    ordered: list[Put] = []
+    while left:
+        ready = [put for at, put in enumerate(left) if not any(_under(other, put) for other in left[:at])]
+        last = ordered[-1].kind if ordered else -1
+        following = min(ready, key=lambda put: (put.kind != last, put.key))
+        ordered.append(following)
+        left.remove(following)
+    return ordered
+
+
+def _under(other: Put, put: Put) -> bool:
+    """Whether `other` lies lower and under some part of `put`."""
+    return (
+        other.z < put.z
+        and put.x < other.x + other.dx
+        and other.x < put.x + put.dx
+        and put.y < other.y + other.dy
+        and other.y < put.y + put.dy
+    )
+
+
+def turn_word(kind: Kind, put: Put) -> str:
+    """How a piece lies: standing, flat (least side up), on edge or on end (longest side up)."""
+    if kind.upright:
+        return "standing"
+    low, middle, high = sorted(kind.sides)
+    if put.dz == low:
+        return "flat"
+    return "on edge" if put.dz == middle and middle != high else "on end"
+
+
+def beds_of(ordered: Sequence[Put]) -> list[int]:
+    """Thickness of the filler bed right under each piece, in packing order: down to the highest earlier thing below, or to the floor.
+
+    The floor plan is divided into squares no smaller than any piece, so that only what lies near is looked at.
+    """
+    wide = max((max(put.dx, put.dy) for put in ordered), default=1)
+    squares: dict[tuple[int, int], list[Put]] = {}
+    beds = []
+    for put in ordered:
+        across, deep = range(put.x // wide, (put.x + put.dx - 1) // wide + 1), range(put.y // wide, (put.y + put.dy - 1) // wide + 1)
+        near = [squares.setdefault((at_x, at_y), []) for at_x in across for at_y in deep]
+        beds.append(put.z - max((other.z + other.dz for square in near for other in square if _under(other, put)), default=0))
+        for square in near:
+            square.append(put)
+    return beds
+
+
+def _length(units: int, wanted: Wanted) -> str:
+    length = Fraction(units, wanted.scale)
+    return say_in(length) if wanted.unit == "in" else say_mm(length)
+
+
+def _word(number: int) -> str:
+    return NUMBERS[number] if number < len(NUMBERS) else str(number)
+
+
+def _count(number: int, label: str) -> str:
+    plural = label if number == 1 or label.endswith("s") else f"{label}s"
+    return f"{_word(number)} {plural}"
+
+
+def _where(put: Put, bed: int, wanted: Wanted) -> str:
+    if bed:
+        return f"on {_length(bed, wanted)} of filler"
+    return "on the bottom" if put.z == 0 else "on what is there"
+
+
+def step_rows(ordered: list[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
+    """The steps as rows, for whoever ticks them off, in packing order: `piece` is null where nothing but dressing goes in."""
+    told: list[Step] = []
+    if wanted.liner:
+        told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
+    beds = beds_of(ordered)
+    begin = 0
+    while begin < len(ordered):
+        end = begin + 1
+        while end < len(ordered) and _goes_on(ordered, beds, begin, end, kinds):
+            end += 1
+        kind = kinds[ordered[begin].kind]
+        said = _sentence(begin, ordered[begin:end], beds[begin], kind, wanted)
+        told.append({"says": said, "piece": kind.id, "first": begin + 1, "count": end - begin})
+        begin = end
+    if figures.void_mm3 > 0:
+        grams = round(Fraction(figures.filler_mg, 1000))
+        weight = f" (about {grams} g)" if grams else ""
+        told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
+    return told
+
+
+def numbered(rows: list[Step]) -> list[str]:
+    """The same as plain numbered sentences; numbers in brackets are those in the drawing."""
+    return [f"{number}. {row['says']}" for number, row in enumerate(rows, start=1)]
+
+
+def _dressing(says: str) -> Step:
+    return {"says": says, "piece": None, "first": None, "count": 1}
+
+
+def _goes_on(ordered: list[Put], beds: list[int], begin: int, end: int, kinds: tuple[Kind, ...]) -> bool:
+    """Whether the next piece belongs into the same sentence: same kind, same turn, level with the first or straight on the others."""
+    first, other = ordered[begin], ordered[end]
+    if other.kind != first.kind or turn_word(kinds[first.kind], first) != turn_word(kinds[other.kind], other):
+        return False
+    gap = kinds[first.kind].gap
+    return (other.z == first.z and beds[end] == beds[begin]) or (other.z > first.z and beds[end] == gap)
+
+
+def _layers(run: list[Put]) -> str:
+    """`, five layers of two` for a pile, nothing for a single layer."""
+    levels: dict[int, int] = {}
+    for put in run:
+        levels[put.z] = levels.get(put.z, 0) + 1
+    if len(levels) < 2:
+        return ""
+    each = set(levels.values())
+    if each == {1}:
+        return ", one on the other"
+    return f", {_word(len(levels))} layers of {_word(each.pop())}" if len(each) == 1 else f", in {_word(len(levels))} layers"
+
+
+def _sentence(at: int, run: list[Put], bed: int, kind: Kind, wanted: Wanted) -> str:
+    marks = f"[{at + 1}]" if len(run) == 1 else f"[{at + 1} to {at + len(run)}]"
+    apart = f", {_length(kind.gap, wanted)} apart" if len(run) > 1 and kind.gap else ""
+    walls = f", {_length(kind.wall, wanted)} from the walls" if kind.wall else ""
+    layers = _layers(run)
+    start = f"{_count(len(run), kind.label)} {turn_word(kind, run[0])}{layers}{',' if layers else ''}"
+    said = f"{start} {_where(run[0], bed, wanted)}{apart}{walls} {marks}."
+    return said[0].upper() + said[1:]

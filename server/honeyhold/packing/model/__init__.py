@@ -1,0 +1,1 @@
+"""What a parcel is: pieces, cartons, containers and what they measure, weigh and bear."""

@@ -1,0 +1,1 @@
+"""What mailing costs by a dated table."""

@@ -1,0 +1,1 @@
+"""What the scale says about a packed parcel, and what weighings teach."""

@@ -1,0 +1,1 @@
+"""Reads: each a function of one consistent look at the records."""

@@ -1,0 +1,39 @@
+"""Orders that every device has forgotten: the house still has them, page by page."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from honeyhold.operations.errors import NoSuchThing
+from honeyhold.records.models import Line, Order, Parcel, Payment
+from honeyhold.records.store import Records
+
+PAGE: Final = 20
+PAGE_MAX: Final = 100
+OLD_ORDERS: Final = """
+SELECT id, position FROM "order" WHERE person = ? AND state IN ('gone', 'let_go') AND position < ? ORDER BY position DESC LIMIT ?"""
+FIRST: Final = 2**53 - 1
+
+
+def past_orders(records: Records, person: str, before: int = FIRST, limit: int = PAGE) -> dict[str, Any]:
+    """`{"orders", "lines", "parcels", "payments", "handed", "before"}`: a person's closed orders, the latest taken first.
+
+    `before` in the answer is what the next page is asked with, or null when this was the last. Raises `NoSuchThing` for a
+    person the house does not know.
+    """
+    with records.read(), records.database.atomic("DEFERRED"):
+        if records.sql("SELECT 1 FROM person WHERE id = ?", person).fetchone() is None:
+            raise NoSuchThing(f"The house knows no person {person:.80}.", "Choose one from the Book.")
+        found = records.sql(OLD_ORDERS, person, before, limit + 1).fetchall()
+        page = [order_id for order_id, _ in found[:limit]]
+        lines = records.shared_rows("line", Line, Line.order.in_(page))
+        sums = {line["id"]: line for line in records.dicts(Line.select(Line.id, Line.good, Line.handed).where(Line.order.in_(page)))}
+        orders = {row["id"]: row for row in records.shared_rows("order", Order, Order.id.in_(page))}
+        return {
+            "orders": [orders[order_id] for order_id in page],
+            "lines": lines,
+            "parcels": records.shared_rows("parcel", Parcel, Parcel.order.in_(page)),
+            "payments": records.shared_rows("payment", Payment, Payment.order.in_(page)),
+            "handed": [{"line": one["id"], "good": one["good"], "units": one["handed"]} for one in sums.values() if one["handed"]],
+            "before": found[limit - 1][1] if len(found) > limit else None,
+        }

@@ -1,0 +1,57 @@
+"""The limits of heat as the keeper may change them: what each means, where it is from, and what the house has made of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from honeyhold.heat.harm import THRESHOLD_SOURCES
+from honeyhold.quoting.trip import thresholds_of
+
+Json = dict[str, Any]
+
+WORDS: dict[str, tuple[str, str]] = {
+    "wax_mark_c": ("A bar may get dents when kept at", "°"),
+    "wax_mark_sd_k": ("That warmth is known", "°±"),
+    "wax_mark_h": ("for so long", "hours"),
+    "wax_hours_step_k": ("Twice the hours dent earlier, by", "°±"),
+    "wax_floor_c": ("Hours cooler than this do no harm", "°"),
+    "wax_load_free_pa": ("A load that dents no earlier, up to", "Pa"),
+    "wax_load_step_k": ("Each doubling of the load dents earlier, by", "°±"),
+    "wax_slump_c": ("A bar loses its shape from", "°"),
+    "wax_slump_sd_k": ("That warmth is known", "°±"),
+    "wax_run_c": ("A bar melts from", "°"),
+    "wax_run_sd_k": ("The melting is known", "°±"),
+    "honey_lid_kpa": ("A lid may loosen when pressed by", "kPa"),
+    "honey_leak_kpa": ("A jar may leak when pressed by", "kPa"),
+    "honey_leak_pa_s": ("and the honey is as thin as", "Pa s"),
+    "honey_sd_k": ("What a lid holds is known", "°±"),
+    "honey_headspace_permille": ("Air under the lid, of the jar", "in 1000"),
+    "honey_filled_c": ("Bottled at", "°"),
+    "honey_plastic_share": ("A plastic wall holds this share of the pressure", ""),
+    "honey_set_melts_c": ("Creamed honey melts from", "°"),
+    "honey_dark_mg_per_kg": ("Honey counts as darkened by HMF of", "mg/kg"),
+    "mailbox_width_mm": ("A mailbox is so wide", "mm"),
+    "mailbox_height_mm": ("and so high", "mm"),
+    "mailbox_depth_mm": ("and so deep", "mm"),
+}
+
+
+def limits(request: Json) -> Json:
+    """`{"limits": [{"name", "words", "unit", "tenths", "usual_tenths", "source"}]}`; request: `{"house": settings}`.
+
+    Tenths of the figure, as the setting `thresholds` keeps them. A unit `°` is a temperature in °C, `°±` a difference in K.
+    """
+    own = thresholds_of(request.get("house") or {}) or {}
+    return {
+        "limits": [
+            {
+                "name": name,
+                "words": WORDS[name][0],
+                "unit": WORDS[name][1],
+                "tenths": round(10 * own.get(name, usual)),
+                "usual_tenths": round(10 * usual),
+                "source": source,
+            }
+            for name, (usual, source) in THRESHOLD_SOURCES.items()
+        ]
+    }

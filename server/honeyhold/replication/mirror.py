@@ -1,0 +1,123 @@
+"""Where a new or emptied device starts from: the records as they are, without the history behind them."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+from typing import Any, Final
+
+from peewee import SQL, Expression, fn
+
+from honeyhold.operations.allocations import counters
+from honeyhold.operations.apply import next_position
+from honeyhold.records.models import (
+    ROWS,
+    DeviceState,
+    Line,
+    Lot,
+    LotBalance,
+    Movement,
+    Order,
+    Parcel,
+)
+from honeyhold.records.store import Records
+
+CLOSED_DAYS = 30
+TOOK_DAYS = 731
+"""How far back a device knows who took which lot: two years of closed orders, without their lines."""
+ARRIVALS_MAX = 500
+ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "packed_on", "told_permille", "arrived", "arrived_on")
+KEPT_ORDERS: Final = """
+SELECT id FROM "order" AS o WHERE state IN ('promised', 'packed') OR closed_on >= ? OR paid_cents <> CASE
+  WHEN state = 'gone' AND EXISTS (SELECT 1 FROM line WHERE "order" = o.id AND units > 0 AND handed > 0)
+  THEN posting_cents + tax_cents + (SELECT SUM(COALESCE(total_cents, units * price_cents)) FROM line WHERE "order" = o.id) ELSE 0 END"""
+"""Owed is what left, its posting and its tax, less what was paid; an order let go or undone is owed back what was paid."""
+
+TOOK: Final = """
+SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"
+WHERE m.lot IS NOT NULL AND m.reason <> 'packed' AND (o.closed_on IS NULL OR o.closed_on >= ?) GROUP BY 1, 2, 3"""
+
+WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "forecast")
+
+
+def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
+    """Everything of `GET /api/mirror` but protocol, epoch and time: one consistent view, inside a read transaction."""
+    state = records.first(DeviceState.select().where(DeviceState.id == device))
+    assert state is not None
+    recent = Order.id.in_(_these(_kept_orders(records, keep_since(today))))
+    orders = records.dicts(Order.select(Order.id, Order.paid_cents).where(recent))
+    lines = records.dicts(Line.select().where(Line.order.in_(_ids(recent))))
+    held = counters(records, device)
+    balances = records.dicts(LotBalance.select().where(LotBalance.units != 0))
+    rows = [row for table in WHOLE_TABLES for row in records.shared_rows(table, ROWS[table])]
+    took_since = (today - timedelta(days=TOOK_DAYS)).isoformat()
+    rows += records.shared_rows("lot", Lot)
+    rows += records.shared_rows("order", Order, recent)
+    rows += records.shared_rows("line", Line, Line.order.in_(_ids(recent)))
+    rows += records.shared_rows("parcel", Parcel, Parcel.order.in_(_ids(recent)))
+    rows += _arrivals(records, recent)
+    return {
+        "cursor": next_position(records) - 1,
+        "rows": rows,
+        "balances": [{"good": row["good"], "lot": row["lot"] or None, "units": row["units"]} for row in balances],
+        "sure": [{"line": row["id"], "good": row["good"], "units": row["sure"]} for row in lines if row["sure"]],
+        "handed": [{"line": row["id"], "good": row["good"], "units": row["handed"]} for row in lines if row["handed"]],
+        "paid": [{"order": row["id"], "cents": row["paid_cents"]} for row in orders if row["paid_cents"]],
+        "moved": moved_sums(records),
+        "took": _took(records, took_since),
+        "gone": _gone(records, took_since, recent),
+        "took_since": took_since,
+        "keep_since": keep_since(today),
+        "granted": {good: granted for good, (granted, _) in held.items()},
+        "spent": {good: spent for good, (_, spent) in held.items()},
+        "last_seq": state["last_seq"],
+        "last_hash": state["last_hash"],
+    }
+
+
+def keep_since(today: date) -> str:
+    """The day from which on closed orders are carried by every device."""
+    return (today - timedelta(days=CLOSED_DAYS)).isoformat()
+
+
+def _kept_orders(records: Records, since: str) -> list[str]:
+    """Open orders, those closed since that day, and whatever is not settled: money does not fall due by being forgotten."""
+    return [row[0] for row in records.sql(KEPT_ORDERS, since).fetchall()]
+
+
+def _these(ids: list[str]) -> SQL:
+    """Many ids as one value of a statement."""
+    return SQL("(SELECT value FROM json_each(?))", [json.dumps(ids)])
+
+
+def moved_sums(records: Records) -> list[dict[str, Any]]:
+    """`{"good", "reason", "year", "units"}`: all that ever moved, added up by year; what the season's sums are made from."""
+    year = fn.SUBSTR(Movement.on, 1, 4).alias("year")
+    query = Movement.select(Movement.good, Movement.reason, year, fn.SUM(Movement.units).alias("units"))
+    found = records.dicts(query.group_by(Movement.good, Movement.reason, fn.SUBSTR(Movement.on, 1, 4)))
+    return [{**row, "year": int(row["year"])} for row in found if row["units"]]
+
+
+def _took(records: Records, since: str) -> list[dict[str, Any]]:
+    """`{"order", "lot", "good", "units"}`: what each order took of each lot."""
+    found = records.sql(TOOK, since).fetchall()
+    return [{"order": order, "lot": lot, "good": good, "units": -units} for order, lot, good, units in found if units]
+
+
+def _gone(records: Records, since: str, recent: Expression) -> list[dict[str, Any]]:
+    """Orders closed too long ago to be among the rows: number, whose, when; enough to ring them."""
+    old = (Order.state == "gone") & (Order.closed_on >= since) & ~recent
+    return records.dicts(Order.select(Order.id, Order.number, Order.person, Order.gone_on).where(old))
+
+
+def _arrivals(records: Records, recent: Expression) -> list[dict[str, Any]]:
+    """How older parcels came and what chance had been told, without their plans: from these a house learns what its word is worth."""
+    query = Parcel.select(*(getattr(Parcel, name) for name in ARRIVAL_FIELDS)).where(
+        (Parcel.arrived != "") & Parcel.order.not_in(_ids(recent))
+    )
+    found = records.dicts(query.order_by(Parcel.arrived_on.desc(), Parcel.id).limit(ARRIVALS_MAX))
+    return [{"table": "parcel", **row} for row in found]
+
+
+def _ids(recent: Expression) -> Any:
+    return Order.select(Order.id).where(recent)

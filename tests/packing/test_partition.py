@@ -1,0 +1,94 @@
+"""Dividing an order: the least cost over all cartons, stock, costs and postage, whatever the order of the lines."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from honeyhold.packing.plan import plan
+from honeyhold.packing.verify import verify
+
+Json = dict[str, Any]
+PRICES = [{"service": "ground", "zone": "near", "up_to_oz": up_to, "cents": cents}
+          for up_to, cents in ((8, 500), (16, 700), (32, 900), (80, 1100), (160, 1500), (1120, 5000))]  # fmt: skip
+
+
+def scarce() -> Json:
+    """A long carton of which one is left holds either sort; the long pieces' own carton costs a cent more, the cubes' twice as much."""
+    return {
+        "pieces": [{"id": "rod", "size_mm": [300, 50, 50]}, {"id": "cube", "size_mm": [100, 100, 100]}],
+        "cartons": [
+            {"id": "A", "inner_mm": [300, 100, 100], "cost_cents": 100, "in_stock": 1},
+            {"id": "C", "inner_mm": [300, 50, 50], "cost_cents": 101},
+            {"id": "D", "inner_mm": [100, 100, 100], "cost_cents": 200},
+        ],
+        "support": False,
+    }
+
+
+def planned(request: Json) -> Json:
+    answer = plan(request)
+    assert verify(request, answer) == []
+    return answer
+
+
+def claim(answer: Json) -> tuple[int, int, bool]:
+    """What is claimed of a plan: its cost, its number of parcels, and whether nothing is better."""
+    return answer["cost_cents"], len(answer["parcels"]), answer["proved"]
+
+
+@pytest.mark.parametrize("pieces", [1, -1])
+@pytest.mark.parametrize("cartons", [1, -1])
+def test_a_dearer_carton_saves_a_scarce_one(pieces: int, cartons: int) -> None:
+    request = scarce()
+    turned = {**request, "pieces": request["pieces"][::pieces], "cartons": request["cartons"][::cartons]}
+    answer = planned(turned)
+    assert {parcel["carton"]: parcel["contents"] for parcel in answer["parcels"]} == {"A": {"cube": 1}, "C": {"rod": 1}}
+    assert claim(answer) == (201, 2, True)
+
+
+def test_scarce_cartons_of_two_sorts_are_shared_out() -> None:
+    """Two cubes and two rods, one A and one D: the cubes into the one, the rods into their own; with one C there is no way."""
+    request = scarce()
+    request["pieces"] = [{**piece, "count": 2} for piece in request["pieces"]]
+    request["cartons"][2]["in_stock"] = 1
+    answer = planned(request)
+    assert sorted(parcel["carton"] for parcel in answer["parcels"]) == ["A", "C", "C"] and answer["proved"]
+    request["cartons"][1]["in_stock"] = 1
+    assert planned(request)["parcels"] == [] and planned(request)["proved"]
+
+
+def test_with_postage_too() -> None:
+    request = {**scarce(), "posting": {"on": "2026-11-25", "zone": "near", "service": "ground", "prices": PRICES}}
+    assert claim(planned(request)) == (201 + 2 * 500, 2, True)
+
+
+@st.composite
+def small_orders(draw: st.DrawFn) -> Json:
+    """Up to seven pieces of four sorts; cartons scarce, dear, weak; with and without prices."""
+    side = st.sampled_from([30, 50, 60, 75, 100])
+    rows = draw(st.lists(st.tuples(side, side, side, st.integers(1, 2), st.booleans(), st.sampled_from([0, 5])), min_size=1, max_size=4))
+    boxes = draw(st.lists(st.tuples(side, side, side, st.integers(30, 200), st.sampled_from([None, 1, 2]), st.sampled_from([None, 500])),
+                          min_size=1, max_size=4))  # fmt: skip
+    return {
+        "pieces": [{"id": f"p{at}", "size_mm": [a, b, c], "count": n, "upright": up, "gap_mm": gap, "wall_mm": gap, "mass_g": 40 * n + a}
+                   for at, (a, b, c, n, up, gap) in enumerate(rows)],
+        "cartons": [{"id": f"c{at}", "inner_mm": [2 * a, b + 20, c + 20], "cost_cents": cents, "in_stock": stock, "tare_g": 50,
+                     "max_gross_g": most} for at, (a, b, c, cents, stock, most) in enumerate(boxes)],
+        "posting": draw(st.sampled_from([None, {"on": "2026-11-25", "zone": "near", "service": "ground", "prices": PRICES}])),
+        "support": False, "seconds": 1,
+    }  # fmt: skip
+
+
+@settings(max_examples=40, deadline=None)
+@given(small_orders(), st.integers(0, 10**6))
+def test_the_order_of_the_lines_changes_nothing(request: Json, seed: int) -> None:
+    chance = Random(seed)
+    shuffled = {**request, "pieces": chance.sample(request["pieces"], len(request["pieces"])),
+                "cartons": chance.sample(request["cartons"], len(request["cartons"]))}  # fmt: skip
+    assert claim(planned(request)) == claim(planned(shuffled))
+    assert [parcel["placements"] for parcel in plan(request)["parcels"]] == [parcel["placements"] for parcel in plan(shuffled)["parcels"]]

@@ -1,0 +1,59 @@
+"""Several paddings and cold packs: the first that is here gives the figures; what is used up is not offered, and said."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tests.quoting.test_call import SETTINGS, asked
+
+from honeyhold.kernel import work
+from honeyhold.quoting.protection import dressing_figures, in_use, used_up
+
+Json = dict[str, Any]
+WOOL: Json = {"id": "wool", "name": "wool batt", "thickness_mm": 25, "mw_per_mk": 38, "kg_per_m3": 20, "cost_cents": 240,
+              "here": 6, "hidden": False}  # fmt: skip
+PAPER: Json = {"id": "paper", "name": "paper batt", "thickness_mm": 12, "mw_per_mk": 41, "kg_per_m3": 45, "cost_cents": 90,
+               "here": None, "hidden": False}  # fmt: skip
+SMALL: Json = {"id": "small", "name": "8 oz pack", "length_mm": 140, "width_mm": 90, "height_mm": 20, "mass_g": 230, "cost_cents": 70,
+               "here": 12}  # fmt: skip
+
+
+def test_the_first_that_is_here_gives_its_figures() -> None:
+    """Measures and cost of the wool while there is any; of the paper when the wool is used up or put away; a plain parcel of neither."""
+    house = {"paddings": [WOOL, PAPER]}
+    assert (dressing_figures(house, "lined")["liner_mm"], dressing_figures(house, "lined")["cost_cents"]) == (25, 240)
+    for change in ({"here": 0}, {"hidden": True}):
+        assert dressing_figures({"paddings": [{**WOOL, **change}, PAPER]}, "lined")["liner_mm"] == 12
+    assert dressing_figures(house, "plain") == dressing_figures({}, "plain")
+
+
+def test_a_cold_pack_stands_in_its_padding_and_both_are_paid() -> None:
+    """Its own measures and mass; the padding's cost and its own."""
+    figures = dressing_figures({"paddings": [WOOL], "cold_packs": [SMALL]}, "chilled")
+    assert (figures["pack_length_mm"], figures["pack_g"], figures["liner_mm"], figures["cost_cents"]) == (140, 230, 25, 310)
+    assert dressing_figures({"cold_packs": [SMALL]}, "chilled")["cost_cents"] == dressing_figures({}, "lined")["cost_cents"] + 70
+
+
+def test_without_lists_all_is_as_it_was() -> None:
+    """A house that never listed any goes on with the defaults and its own overrides."""
+    assert dressing_figures({"dressings": {"lined": {"liner_mm": 20}}}, "lined")["liner_mm"] == 20
+    assert used_up({}, "chilled") == [] and in_use({}, "paddings") is None
+
+
+def test_the_parcel_is_planned_with_what_is_here() -> None:
+    """A thicker padding takes room and adds weight; its name is in the words of the parcel."""
+    plans = {
+        row["id"]: work("quoting.parcel", asked({"bar": 10}, "55811", dressing="lined", house={**SETTINGS, "paddings": [row]}))["parcel"]
+        for row in (WOOL, PAPER)
+    }
+    assert plans["wool"]["dressing_words"].endswith("wool batt") and plans["paper"]["dressing_words"].endswith("paper batt")
+    assert plans["wool"]["bench"]["dressing"]["liner_mm"] == 25 and plans["paper"]["bench"]["dressing"]["liner_mm"] == 12
+
+
+def test_what_is_used_up_is_not_advised_and_its_choice_is_cautioned() -> None:
+    """No padding by the count: neither padded nor cold pack is among the dressings offered, and a padded order says so."""
+    house = {**SETTINGS, "paddings": [{**WOOL, "here": 0}], "cold_packs": [SMALL]}
+    answer = work("quoting.call", asked({"bar": 10}, "85281", house=house))
+    assert {cell["dressing"] for row in answer["days"] for cell in row["cells"]} == {"plain"}
+    chosen = work("quoting.parcel", asked({"bar": 10}, "85281", house=house, dressing="chilled"))["parcel"]
+    assert chosen["cautions"][0].startswith("There is no padding left by your count")

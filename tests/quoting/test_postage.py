@@ -1,0 +1,124 @@
+"""What posting costs by the house's own table: which zone, which row, said plainly, and never without a table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.quoting.test_call import asked
+
+from honeyhold.errors import BadRequest
+from honeyhold.kernel import atlas, work
+from honeyhold.quoting.postage import price_table, zone_to
+
+Json = dict[str, Any]
+TABLE = """row,service,zone,up_to_oz,what,over,cents,example
+price,ground,2,16,,,610,
+price,ground,2,80,,,950,
+price,ground,8,16,,,900,
+price,ground,8,80,,,1900,
+fee,,,,longest_over_in,22,400,
+"""
+MEMPHIS, NORWALK = "38001", "06401"
+
+
+def a_call(**more: Any) -> Json:
+    """Ten bars and a jar to Duluth, from a house that keeps no price table."""
+    call = asked({"bar": 10, "jar_12": 1}, "55811", **more)
+    return {**call, "house": {key: value for key, value in call["house"].items() if key != "posting_prices"}}
+
+
+def with_table(**more: Any) -> Json:
+    """A call to Duluth whose house keeps a price table."""
+    call = a_call(**more)
+    return {**call, "house": {**call["house"], "posting_prices": TABLE}}
+
+
+def test_a_published_look_up_of_a_zone_is_met_within_one() -> None:
+    """A meter maker's worked look-up in the Postal Service's chart of 2014: from 380 to 064 is zone 6. By distance it comes out as 5.
+
+    That is why the words say "by distance", and why the keeper's own figure always goes before the table's.
+    """
+    assert zone_to(MEMPHIS, NORWALK, atlas()) in (5, 6)
+
+
+def test_a_place_that_is_not_in_the_table_has_no_zone() -> None:
+    assert zone_to(MEMPHIS, "00000", atlas()) is None
+
+
+def test_the_price_follows_zone_and_weight_and_says_whose_table_it_is() -> None:
+    call = with_table()
+    parcel = work("quoting.parcel", call)["parcel"]
+    zone = zone_to(call["house"]["zip"], call["to"]["zip"], atlas())
+    assert zone == 2 and parcel["parcels"][0]["gross_g"] > 16 * 28.35
+    assert parcel["posting_cents"] == 950
+    assert parcel["posting_words"] == "posting $9.50 by your table (zone 2 by distance)"
+
+
+def test_no_table_no_price_and_the_same_parcel() -> None:
+    plain, priced = work("quoting.parcel", a_call())["parcel"], work("quoting.parcel", with_table())["parcel"]
+    assert plain["posting_cents"] is None and plain["posting_words"] == "price of mailing not known: you have no price table yet"
+    assert plain["parcels"][0]["carton"] == priced["parcels"][0]["carton"]
+
+
+def test_a_table_that_ends_too_soon_keeps_nothing_from_being_packed() -> None:
+    call = with_table()
+    call["house"]["posting_prices"] = "\n".join(line for line in TABLE.splitlines() if ",80," not in line) + "\n"
+    parcel = work("quoting.parcel", call)["parcel"]
+    assert parcel["ok"] and parcel["posting_cents"] is None
+    assert parcel["posting_unknown"] == f"no price for {parcel['parcels'][0]['gross_words']} to zone 2 in your table"
+    assert parcel["posting_words"] == f"price of mailing not known: {parcel['posting_unknown']}"
+
+
+@pytest.mark.parametrize(("change", "why"), [
+    ({"to": {"zip": "73101"}}, "no zone 5 in your table"),
+    ({"to": {"zip": ""}}, "no ZIP for this order"),
+    ({"to": {}}, "no ZIP for this order"),
+    ({"to": {"zip": "00012"}}, "no place is known for ZIP 00012"),
+    ({"house": {"posting_prices": TABLE}}, "your own ZIP is missing under Settings"),
+    ({"house": {"zip": "54843"}}, "you have no price table yet"),
+    ({"house": {"zip": "54843", "posting_prices": "hello"}}, "your price table cannot be read"),
+])  # fmt: skip
+def test_a_price_that_is_not_known_says_why(change: Json, why: str) -> None:
+    """Never a silent $0.00: the zone, the ZIP or the table that is missing is named, and the parcel is planned all the same."""
+    parcel = work("quoting.parcel", {**with_table(), **change})["parcel"]
+    assert parcel["ok"] and parcel["posting_cents"] is None
+    assert (parcel["posting_unknown"], parcel["posting_words"]) == (why, f"price of mailing not known: {why}")
+
+
+def test_what_is_fetched_costs_no_posting() -> None:
+    assert work("quoting.parcel", with_table(way="pick_up"))["parcel"] is None
+
+
+def test_the_picture_and_the_call_plan_the_same_parcel() -> None:
+    call = with_table()
+    assert work("quoting.parcel_picture", call)["words"] == work("quoting.parcel", call)["parcel"]["words"]
+
+
+def test_a_carton_chosen_by_hand_is_the_only_one_looked_at() -> None:
+    call = with_table()
+    usual = work("quoting.parcel", call)["parcel"]["parcels"][0]["carton"]
+    others = [row["id"] for row in call["cartons"] if row["id"] != usual]
+    told = {name: work("quoting.parcel", {**call, "carton": name})["parcel"] for name in others}
+    assert all(answer["ok"] or answer["why_not"] for answer in told.values())
+    assert {parcel["carton"] for answer in told.values() for parcel in answer["parcels"]} <= set(others)
+    assert any(answer["ok"] for answer in told.values())
+    assert not all(answer["ok"] for answer in told.values())
+
+
+def test_the_example_has_every_zone_and_says_that_it_is_one() -> None:
+    table = price_table({"csv": None})
+    assert table["zones"] == [str(zone) for zone in range(1, 10)] and table["errors"] == []
+    assert all(row["example"] for row in table["prices"])
+    assert price_table({"csv": table["csv"]})["prices"] == table["prices"]
+
+
+def test_a_bad_line_is_told_by_its_number_and_left_out() -> None:
+    table = price_table({"csv": TABLE + "price,ground,2,heavy,,,1,\n"})
+    assert [row["line"] for row in table["errors"]] == [7] and len(table["prices"]) == 4
+    assert "heavy" not in table["csv"]
+
+
+def test_what_is_no_table_is_refused() -> None:
+    with pytest.raises(BadRequest, match="columns"):
+        price_table({"csv": "hello"})

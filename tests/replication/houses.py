@@ -1,0 +1,107 @@
+"""A small house for tests: forty bars, twenty jars, two devices."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+from demo_seed.client.device import Hand
+
+from honeyhold.house.house import House
+from honeyhold.operations.allocations import pools
+from honeyhold.operations.canonical import entry_hash
+from honeyhold.records.models import Balance, LateEntry
+
+MONDAY = datetime(2026, 7, 20, 14, 10, tzinfo=UTC)
+DAY = "2026-07-20"
+Json = dict[str, Any]
+
+
+class Watch:
+    """A clock that a test moves by hand."""
+
+    def __init__(self) -> None:
+        self.now = MONDAY
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def later(self, **gap: int) -> None:
+        """Time goes by."""
+        self.now += timedelta(**gap)
+
+
+def small_house(folder: Path, watch: Watch | None = None) -> House:
+    """Bars, jars and a carton on the shelf; no device yet."""
+    house = House.open(folder / "data", now=watch or Watch())
+    goods = [("bar", "wax"), ("jar", "honey"), ("box", "carton")]
+    rows = [{"table": "good", "id": good, "name": good, "kind": kind, "price_cents": 300} for good, kind in goods]
+    carton = {"table": "carton", "id": "box", "name": "box", "inner": ["6 in", "4 in", "4 in"], "outer": ["6 in", "4 in", "4 in"]}
+    house.write("set_good", [*rows, carton])
+    house.write("buy", [movement("bar", 40), movement("jar", 20), movement("box", 10)])
+    return house
+
+
+def movement(good: str, units: int, reason: str = "opening", lot: str | None = None, **more: Any) -> Json:
+    """One movement row."""
+    return {
+        "table": "movement", "id": str(uuid4()), "good": good, "lot": lot, "units": units, "reason": reason, "on": DAY, **more,
+    }  # fmt: skip
+
+
+def device(house: House, name: str = "Shed phone", bars: int = 0, role: str = "keeper") -> Hand:
+    """An enrolled device that needs so many bars for a caller."""
+    hand = Hand.enrol(house, name, role)
+    hand.exchange(callers={"bar": bars} if bars else None)
+    return hand
+
+
+def pool(house: House, good: str = "bar") -> int:
+    """What the house may still give out."""
+    with house.records.read():
+        return pools(house.records)[good]
+
+
+def on_hand(house: House, good: str = "bar") -> int:
+    """Units on the shelf by the house's books."""
+    with house.records.read():
+        row = house.records.first(Balance.select().where(Balance.good == good))
+    assert row is not None
+    return int(row["on_hand"])
+
+
+def late(house: House) -> list[Json]:
+    """What was kept apart."""
+    with house.records.read():
+        return house.records.dicts(LateEntry.select())
+
+
+def entry(hand: Hand, kind: str, rows: list[Json], **other: Any) -> Json:
+    """The device's next entry, made by hand (nothing in it is checked on the device)."""
+    last = hand.log[-1] if hand.log else None
+    operation: Json = {
+        "id": str(uuid4()), "device": hand.identity["device"], "seq": last["seq"] + 1 if last else 1, "kind": kind,
+        "version": 1, "made_at": "2026-07-20T14:10:03Z", "before": last["hash"] if last else "", "spent": {}, "rows": rows,
+        **other,
+    }  # fmt: skip
+    if "hash" not in other:
+        try:
+            operation["hash"] = entry_hash(operation)
+        except ValueError:
+            operation["hash"] = "0" * 64
+    return operation
+
+
+def ask(hand: Hand, *operations: Any, **other: Any) -> Json:
+    """An exchange's ask as it goes over the line."""
+    return {
+        "protocol": 1, "request": str(uuid4()), "device": hand.identity["device"], "epoch": None, "cursor": 0,
+        "operations": list(operations), "spent": {}, "wants": {}, "clock": "2026-07-20T14:10:04Z", **other,
+    }  # fmt: skip
+
+
+def said(house: House, hand: Hand, *operations: Any, **other: Any) -> Json:
+    """The house's answer to operations made by hand."""
+    return house.exchange(hand.identity["token"], ask(hand, *operations, **other))

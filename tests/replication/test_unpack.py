@@ -1,0 +1,83 @@
+"""A packing undone: the order is promised again and its cartons lie on the shelf; and what is owed after letting go and undoing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from demo_seed.client.device import Hand
+
+from honeyhold.house.house import House
+from honeyhold.queries.inspection import owed_cents
+from replication.houses import device, entry, on_hand, said
+
+
+def packed(house: House) -> tuple[Hand, str, dict[str, Any]]:
+    """A device, its packed order, and the entry that packed it."""
+    hand = device(house, bars=10)
+    taken = hand.promise([("bar", 6)], person=hand.note_person(name="Orla"))
+    hand.pack(taken.order, [{"carton": "box"}, {"carton": "box"}])
+    hand.exchange()
+    return hand, taken.order, hand.log[-1]
+
+
+def test_the_cartons_come_back_and_it_can_be_packed_again(house: House) -> None:
+    hand, order, packing = packed(house)
+    assert on_hand(house, "box") == 8 and hand.order(order)["state"] == "packed"
+    hand.unpack(packing)
+    hand.exchange()
+    assert hand.needs_you == [] and on_hand(house, "box") == 10 and hand.order(order)["state"] == "promised"
+    assert house.slip_request(order)["parcels"] == []
+    hand.pack(order, [{"carton": "box"}])
+    hand.exchange()
+    assert hand.needs_you == [] and len(house.slip_request(order)["parcels"]) == 1 and on_hand(house, "box") == 9
+    assert house.check() == []
+
+
+def test_twice_or_after_it_left_it_is_refused_whole(house: House) -> None:
+    hand, order, packing = packed(house)
+    hand.unpack(packing)
+    hand.exchange()
+    hand.unpack(packing)
+    hand.exchange()
+    (told,) = hand.needs_you
+    assert "is promised" in told["why"] and on_hand(house, "box") == 10
+    hand.pack(order, [{"carton": "box"}])
+    again = hand.log[-1]
+    hand.hand_over(order)
+    hand.unpack(again)
+    hand.exchange()
+    assert "has gone" in hand.needs_you[-1]["why"] and on_hand(house, "box") == 9 and house.check() == []
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"units": 1}, {"units": 3}, {"undoes": "never-was"}, {"undoes": None}, {"good": "bar"}],
+)
+def test_only_the_cartons_of_that_packing_come_back(house: House, wrong: dict[str, Any]) -> None:
+    hand, order, packing = packed(house)
+    moved = next(row for row in packing["rows"] if row["table"] == "movement")
+    row = {**moved, "id": "back-1", "units": -moved["units"], "undoes": moved["id"], **wrong}
+    told = said(house, hand, entry(hand, "unpack", [{"table": "order", "id": order, "state": "promised"}, row]))
+    assert len(told["refused"]) == 1 and told["refused"][0]["remedy"] and on_hand(house, "box") == 8
+
+
+def test_what_is_owed_agrees_on_both_sides_after_letting_go_and_undoing(house: House) -> None:
+    """By the house and by a device: nothing for what was let go or came back, but what was paid is owed back."""
+    hand = device(house, bars=20)
+    kept, gone, let_go, undone = (
+        hand.promise([("bar", 2)], person=hand.note_person(name=name), payment=(100, "cash")) for name in ("A", "B", "C", "D")
+    )
+    hand.hand_over(gone.order)
+    hand.let_go(let_go.order)
+    hand.hand_over(undone.order)
+    back = [
+        {**row, "id": f"back-{row['id']}", "units": -row["units"], "reason": "counted"} for row in hand.log[-1]["rows"]
+        if row["table"] == "movement"
+    ]  # fmt: skip
+    hand.write("count", back)
+    hand.exchange()
+    assert hand.needs_you == []
+    owed = [owed_cents(house.records, one.order) for one in (kept, gone, let_go, undone)]
+    assert owed == [500, 500, -100, -100] and house.check() == []
+    assert [hand.mirror.owed(one.order) for one in (gone, let_go, undone)] == owed[1:]

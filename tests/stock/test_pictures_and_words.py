@@ -1,0 +1,199 @@
+"""The pictures can be counted and read, the sentence can be said."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from honeyhold.stock.errors import UnreadableField
+from honeyhold.stock.pictures import run_down_picture, shelf_picture
+from honeyhold.stock.sentence import order_sentence
+from honeyhold.stock.svg import hatching
+
+BAR = {"name": "wax bar", "plural": "wax bars", "kind": "wax"}
+JAR = {"name": "pint jar", "plural": "pint jars", "kind": "honey"}
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def marks(svg: str, kind: str) -> int:
+    """Boxes drawn in the texture `kind`, the sample in the legend left out."""
+    root = ElementTree.fromstring(svg)
+    groups = [p.get("d", "").count("z") for p in root.iter(f"{SVG}path") if p.get("class") == kind]
+    return groups[0] if groups else 0
+
+
+def shelf(**change: Any) -> dict[str, str]:
+    return shelf_picture({"good": BAR, "on_hand": 45, "promised": 30, "share": 12, **change})
+
+
+def test_every_bar_is_drawn_in_its_texture() -> None:
+    svg = shelf()["svg"]
+    assert marks(svg, "ink") == 45 and marks(svg, "wax") == 15 and marks(svg, "thick") == 12
+    assert shelf()["words"] == (
+        "45 wax bars on the shelf, 30 promised, 15 free. "
+        "12 of the free ones are sure on this device without signal."
+    )
+
+
+def test_picture_has_title_words_and_no_identifiers() -> None:
+    root = ElementTree.fromstring(shelf()["svg"])
+    assert root.find(f"{SVG}title").text == "Wax bars on the shelf"  # type: ignore[union-attr]
+    assert root.find(f"{SVG}desc").text == shelf()["words"]  # type: ignore[union-attr]
+    assert root.get("viewBox", "").startswith("0 0 360 ") and root.get("font-family") == "inherit"
+    assert all("id" not in element.attrib for element in root.iter())
+    sizes = [float(text.get("font-size", "0")) for text in root.iter(f"{SVG}text")]
+    assert sizes and min(sizes) >= 13
+
+
+def test_many_bars_are_counted_by_tens() -> None:
+    answer = shelf(on_hand=487, promised=35)
+    assert "Each mark is 10 wax bars." in answer["svg"] and answer["words"].endswith(
+        "Each mark stands for 10."
+    )
+    assert 49 <= marks(answer["svg"], "ink") <= 52  # cut marks where the state changes
+    assert "Each mark is" not in shelf(on_hand=300)["svg"]
+    height = float(shelf(on_hand=300)["svg"].split('viewBox="0 0 360 ')[1].split('"')[0])
+    assert height < 660  # thirty rows on one telephone
+
+
+def test_promised_but_not_there_is_drawn_as_missing() -> None:
+    answer = shelf(on_hand=8, promised=15)
+    assert marks(answer["svg"], "warn") == 7
+    assert "7 promised but not there" in answer["words"]
+    assert "No wax bars on the shelf." in shelf(on_hand=0, promised=0)["svg"]
+
+
+def test_jars_stand_by_lot_and_the_oldest_are_promised() -> None:
+    lots = [{"lot": "J26-183-1", "units": 20}, {"lot": "J26-201-1", "units": 14}]
+    svg = shelf(good=JAR, on_hand=36, promised=22, share=4, lots=lots)["svg"]
+    texts = [text.text for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+    assert texts[:3] == ["J26-183-1: 20", "J26-201-1: 14", "lot not known: 2"]
+    assert marks(svg, "wax") == 14 and marks(svg, "thick") == 4
+
+
+def test_names_cannot_break_the_picture() -> None:
+    svg = shelf(good={"name": "<b>&", "plural": '</svg>"', "kind": "wax"}, on_hand=0, promised=0)["svg"]
+    ElementTree.fromstring(svg)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    on_hand=st.integers(-50, 200_000),
+    promised=st.integers(0, 5000),
+    share=st.integers(0, 500),
+    row=st.integers(1, 40),
+    good=st.sampled_from([BAR, JAR]),
+)
+def test_any_shelf_can_be_drawn(**change: Any) -> None:
+    svg = shelf(**change)["svg"]
+    ElementTree.fromstring(svg)
+    assert len(svg) < 400_000
+
+
+@given(st.floats(0, 300), st.floats(0, 300), st.floats(2, 60), st.floats(2, 60))
+def test_hatching_stays_inside_its_box(x: float, y: float, width: float, height: float) -> None:
+    for px, py in re.findall(r"[ML]([-\d.]+) ([-\d.]+)", hatching(x, y, width, height)):
+        assert x - 0.01 <= float(px) <= x + width + 0.01
+        assert y - 0.01 <= float(py) <= y + height + 0.01
+
+
+RUN_DOWN = [
+    {"on": f"2026-07-{21 + n}", "low": max(0, 45 - 14 * n), "middle": max(0, 45 - 8 * n), "high": 45 - 4 * n}
+    for n in range(8)
+]
+
+
+def test_run_down_shows_the_day() -> None:
+    answer = run_down_picture(
+        {"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "melt_by": "2026-07-23"}
+    )
+    root = ElementTree.fromstring(answer["svg"])
+    texts = [text.text for text in root.iter(f"{SVG}text")]
+    assert "melt by Thu" in texts and "45" in texts and texts.count("Tu") == 2
+    assert answer["words"].endswith("at worst 0, at best 17. Melt by Thursday.")
+    for wrong in ([], RUN_DOWN[:1], RUN_DOWN[::-1], [{**RUN_DOWN[0], "low": 99}, RUN_DOWN[1]]):
+        with pytest.raises(UnreadableField, match="run_down"):
+            run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": wrong})
+
+
+GOODS = {"bar": BAR, "pint": JAR, "block": {"name": "candle block", "plural": "candle blocks"}}
+
+
+def say(**change: Any) -> str:
+    request = {
+        "goods": GOODS,
+        "today": "2026-07-21",
+        "person": {"name": "Ruth Amsel"},
+        "lines": [{"good": "bar", "units": 10}],
+    }
+    answer = order_sentence({**request, **change})
+    assert "".join(part["text"] for part in answer["parts"]) == answer["words"]
+    return str(answer["words"])
+
+
+POST = {
+    "way": "post",
+    "place": {"city": "Tulsa", "state": "OK"},
+    "leave_on": "2026-07-27",
+    "owed_cents": 3140,
+    "pays": "check",
+}
+
+
+def test_the_sentence_of_the_house() -> None:
+    lines = [{"good": "bar", "units": 10}, {"good": "pint", "units": 2}]
+    assert say(**POST, lines=lines, person={"name": "Ruth Amsel", "called": "she"}) == (
+        "Ruth Amsel wants 10 wax bars and 2 pint jars, by post to Tulsa OK, leaving Monday; "
+        "she owes $31.40 and pays by check."
+    )
+    assert say(**POST).endswith("; they owe $31.40 and pay by check.")
+
+
+def test_plurals_and_lists() -> None:
+    lines = [{"good": "bar", "units": 1}, {"good": "pint", "units": 2}, {"good": "block", "units": 1}]
+    assert " wants 1 wax bar, 2 pint jars and 1 candle block, " in say(**POST, lines=lines)
+
+
+def test_what_is_not_known_asks() -> None:
+    assert (
+        say(person=None, lines=[]) == "Who? wants what?, by post or pick up?; they owe how much? and pay how?"
+    )
+    answer = order_sentence(
+        {"goods": GOODS, "today": "2026-07-21", "lines": [{"good": "bar", "units": 0}], "way": "post"}
+    )
+    asking = [part["key"] for part in answer["parts"] if part["blank"] and not part["known"]]
+    assert asking == ["person", "line.0", "place", "leave_on", "owed", "pays"]
+
+
+def test_other_ways_and_debts() -> None:
+    assert say(way="pick_up", leave_on="2026-07-25", owed_cents=0).endswith(
+        ", to pick up on Saturday; they have paid."
+    )
+    assert say(way="pick_up", leave_on="2026-07-22", owed_cents=100).endswith(
+        "to pick up tomorrow; they owe $1.00 and pay how?"
+    )
+    assert say(person=None, way="walk_in", owed_cents=950, pays="cash") == (
+        "A walk-in wants 10 wax bars, taken along now; they owe $9.50 and pay in cash."
+    )
+    assert say(way="pick_up", leave_on="2026-07-21", owed_cents=-200).endswith(
+        "they have paid $2.00 too much."
+    )
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"way": "drone"},
+        {"pays": "gold"},
+        {"lines": [{"good": "eel", "units": 1}]},
+        {"person": {"name": "A", "called": "it"}},
+    ],
+)
+def test_bad_orders_name_the_field(wrong: dict[str, Any]) -> None:
+    with pytest.raises(UnreadableField):
+        say(**wrong)

@@ -1,0 +1,257 @@
+"""Measures, numbers, days and addresses: read as they are said, said as they are read."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+from collections.abc import Callable
+from datetime import date
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+
+import holidays
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from honeyhold.packing.postage.quote import quote
+from honeyhold.stock.days import date_words, day_words, days_later, parse_day
+from honeyhold.stock.errors import UnreadableField, UnreadableText
+from honeyhold.stock.mailing_days import next_posting_days
+from honeyhold.stock.people import address_lines, digits_of_letters, phone_groups, phone_words, zip_text
+from honeyhold.stock.units import (
+    INCH_MM,
+    OUNCE_G,
+    celsius_from_fahrenheit,
+    fahrenheit_from_celsius,
+    length_words,
+    mailing_weight_words,
+    money_words,
+    parse_length_mm,
+    parse_money_cents,
+    parse_weight_g,
+    temperature_words,
+    weight_words,
+)
+
+
+@pytest.mark.parametrize(
+    ("mass_g", "words"),
+    [
+        (0, "0 oz"),
+        (28.35, "1 oz"),
+        (42.5, "1.5 oz"),
+        (112.9, "4 oz"),
+        (340, "12 oz"),
+        (453.59237, "1 lb"),
+        (453, "1 lb"),
+        (1077, "2 lb 6 oz"),
+        (-907.18, "-2 lb"),
+        (27216, "60 lb"),
+    ],
+)
+def test_weight_words(mass_g: float, words: str) -> None:
+    assert weight_words(mass_g) == words
+
+
+CASES = Path(__file__).parent / "mailing_weights.json"
+WORDS_JS = Path(__file__).parents[2] / "web/parts/words.js"
+
+
+def test_a_mailed_weight_is_rounded_up_as_the_post_does() -> None:
+    cases = json.loads(CASES.read_text("utf-8"))
+    assert len(cases) > 20 and [228, "9 oz"] in cases
+    assert [[mass_g, mailing_weight_words(mass_g)] for mass_g, _ in cases] == cases
+
+
+def test_the_screens_say_the_same_mailed_weights() -> None:
+    """The one table of cases, by the screens' own function."""
+    node = shutil.which("node")
+    assert node, "Install Node.js (scripts/set_up asks for it too)."
+    program = f"import {{ mailingWeightSaid }} from {json.dumps(WORDS_JS.as_uri())};\n"
+    program += f"process.stdout.write(JSON.stringify({CASES.read_text('utf-8')}.map(([grams]) => [grams, mailingWeightSaid(grams)])));"
+    said = subprocess.run([node, "--input-type=module", "-e", program], capture_output=True, check=True, text=True).stdout
+    assert json.loads(said) == json.loads(CASES.read_text("utf-8"))
+
+
+@given(st.integers(1, 453_000))
+def test_a_mailed_weight_is_what_is_charged(gross_mg: int) -> None:
+    """Up to a pound the post charges by the ounce: the words agree, but within half a gram of an ounce's edge."""
+    charged = quote({"outer_mm": [150, 100, 100], "gross_g": gross_mg / 1000, "posting": {"on": "2026-11-25"}})["charged_oz"]
+    edge = min(abs(gross_mg / 1000 - float(whole * OUNCE_G)) for whole in (charged - 1, charged))
+    assert mailing_weight_words(ceil(gross_mg / 1000)) == ("1 lb" if charged == 16 else f"{charged} oz") or edge <= 0.5
+
+
+@given(st.integers(4, 5000))
+def test_weight_comes_back_as_it_was_said(ounces: int) -> None:
+    assert parse_weight_g(weight_words(parse_weight_g(f"{ounces} oz"))) == parse_weight_g(f"{ounces} oz")
+
+
+@pytest.mark.parametrize(
+    ("said", "length_mm"),
+    [
+        ("8 5/8 in", Fraction(69, 8) * INCH_MM),
+        ('8-5/8"', Fraction(69, 8) * INCH_MM),
+        ("8⅝ in", Fraction(69, 8) * INCH_MM),
+        ("8.625 inches", Fraction(69, 8) * INCH_MM),
+        ("220 mm", Fraction(220)),
+        ("22cm", Fraction(220)),
+        ("1 ft 2 in", 14 * INCH_MM),
+    ],
+)
+def test_lengths(said: str, length_mm: Fraction) -> None:
+    assert parse_length_mm(said) == length_mm
+
+
+@given(st.integers(0, 4000))
+def test_inches_come_back_exactly(eighths: int) -> None:
+    assert parse_length_mm(length_words(Fraction(eighths, 8) * INCH_MM)) == Fraction(eighths, 8) * INCH_MM
+
+
+def test_length_words() -> None:
+    assert length_words(219.075) == "8 5/8 in"
+    assert length_words(0) == "0 in"
+    assert length_words(INCH_MM / 2) == "1/2 in"
+    assert length_words(220.4, "mm") == "220 mm"
+    assert length_words(INCH_MM / 16, parts=16) == "1/16 in"
+
+
+@pytest.mark.parametrize(
+    ("read", "said"),
+    [
+        (parse_length_mm, "8"),
+        (parse_length_mm, "8 1/0 in"),
+        (parse_length_mm, "in"),
+        (parse_length_mm, "8 in 3 in"),
+        (parse_length_mm, "-8 in"),
+        (parse_length_mm, "8 inn"),
+        (parse_length_mm, 8),
+        (parse_weight_g, "two pounds"),
+        (parse_weight_g, ""),
+        (parse_weight_g, "5 lb or so"),
+        (parse_money_cents, "12.345"),
+        (parse_money_cents, "1,20"),
+        (parse_money_cents, "-3"),
+        (zip_text, 4609),
+        (zip_text, "4609"),
+        (zip_text, "04609-12"),
+    ],
+)
+def test_what_cannot_be_read_is_refused_with_a_remedy(read: Callable[[object], object], said: object) -> None:
+    with pytest.raises(UnreadableText) as caught:
+        read(said)
+    assert repr(said)[:20] in str(caught.value) and caught.value.remedy
+
+
+@given(st.integers(-(10**9), 10**9))
+def test_money_comes_back(cents: int) -> None:
+    words = money_words(cents)
+    assert parse_money_cents(words.removeprefix("-")) == abs(cents)
+    assert words.startswith("-") is (cents < 0)
+
+
+def test_money() -> None:
+    assert money_words(3750) == "$37.50"
+    assert money_words(120_400) == "$1,204.00"
+    assert money_words(-5) == "-$0.05"
+    assert [parse_money_cents(said) for said in ("37.5", "$9", "50 cents", "1,204.00")] == [
+        3750,
+        900,
+        50,
+        120_400,
+    ]
+    with pytest.raises(UnreadableField):
+        money_words(37.5)  # type: ignore[arg-type]
+
+
+def test_warmth() -> None:
+    assert temperature_words(40) == "104 °F"
+    assert temperature_words(40, "C") == "40 °C"
+    assert temperature_words(-40) == "−40 °F"
+    assert fahrenheit_from_celsius(celsius_from_fahrenheit(98.6)) == pytest.approx(98.6)
+    with pytest.raises(UnreadableField):
+        temperature_words(float("nan"))
+
+
+def test_phone() -> None:
+    assert phone_words("+17155550123") == "715-555-0123"
+    assert phone_groups("+17155550123") == "715 - 555 - 0123"
+    assert phone_groups("+4930901820") == "+493 - 090 - 1820"
+    assert digits_of_letters("Orla T.") == "67528"
+
+
+def test_zip_keeps_its_zero() -> None:
+    assert zip_text("04609") == "04609"
+    assert zip_text(" 046091234 ") == "04609-1234"
+
+
+FIELDS = ("name", "street", "unit", "city", "state", "zip")
+ADDRESSES = {
+    ("Dez Maravall", "906 E. Larkwater Ln.", "Apartment 3", "Tempe", "az", "85281"): [
+        "DEZ MARAVALL",
+        "906 E LARKWATER LN APT 3",
+        "TEMPE AZ  85281",
+    ],
+    ("Hollis Ambrey", "12 Kelp Stair", "", "Bar Harbor", "ME", "04609-1234"): [
+        "HOLLIS AMBREY",
+        "12 KELP STAIR",
+        "BAR HARBOR ME  04609-1234",
+    ],
+    ("Wren O'Strava", "PO Box 99318", "", "Marquette", "MI", "49855"): [
+        "WREN OSTRAVA",
+        "PO BOX 99318",
+        "MARQUETTE MI  49855",
+    ],
+    ("Sgt. A. Reed", "Unit 2050", "Box 4190", "APO", "AP", "96522"): [
+        "SGT A REED",
+        "UNIT 2050 BOX 4190",
+        "APO AP  96522",
+    ],
+    ("A B", "5 Spruce Tine Way", "4c", "", "", ""): ["A B", "5 SPRUCE TINE WAY # 4C"],
+    (): [],
+}
+
+
+@pytest.mark.parametrize(("said", "lines"), ADDRESSES.items())
+def test_address_block_as_publication_28(said: tuple[str, ...], lines: list[str]) -> None:
+    """USPS Publication 28, chapter 2: capitals, unit at the end of the delivery line, two spaces before the
+    ZIP code.
+    """
+    assert address_lines(dict(zip(FIELDS, said, strict=False))) == lines
+
+
+def test_days() -> None:
+    today = "2026-07-21"
+    said = {
+        "2026-07-20": "yesterday",
+        today: "today",
+        "2026-07-22": "tomorrow",
+        "2026-07-27": "Monday",
+        "2026-07-28": "Tuesday, Jul 28",
+    }
+    assert {day: day_words(day, today) for day in said} == said
+    assert day_words("2027-01-04", today) == "Monday, Jan 4, 2027"
+    assert day_words("2026-07-18", today) == "Saturday, Jul 18"
+    assert date_words(date(2026, 7, 20)) == "Mon, Jul 20"
+    assert days_later("2028-02-28", 2) == date(2028, 3, 1)
+
+
+@pytest.mark.parametrize(
+    "day", ["2026-7-20", "2026-02-30", "today", None, 20260720, "", "2026-07-20T10:00:00"]
+)
+def test_bad_days_are_refused(day: object) -> None:
+    with pytest.raises(UnreadableField):
+        parse_day(day)
+
+
+def test_posting_days_pass_over_holidays() -> None:
+    """Labor Day is Monday, September 7, 2026 (python-holidays)."""
+    closed = [day.isoformat() for day in holidays.US(years=2026)]
+    request = {"from": "2026-09-05", "weekdays": [0, 1, 2], "holidays": closed, "count": 4}
+    assert next_posting_days(request)["days"] == ["2026-09-08", "2026-09-09", "2026-09-14", "2026-09-15"]
+    assert next_posting_days({"from": "2026-07-22", "weekdays": [0, 1, 2]})["days"][0] == "2026-07-22"
+    for wrong in ([], [7], "Monday", None):
+        with pytest.raises(UnreadableField, match="weekdays"):
+            next_posting_days({"from": "2026-07-22", "weekdays": wrong})

@@ -1,0 +1,109 @@
+"""What a crop gives, and the honest range around it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from honeyhold.stock.errors import UnreadableField
+from honeyhold.stock.honey import honey_density_g_per_ml, honey_moisture, pfund_words
+from honeyhold.stock.yields import bars_from_wax, honey_in_cappings, pours_for_good_bars, season_yield, wax_for_bars_g, would_a_press_pay
+
+
+def test_a_crop_without_weighings_is_a_range() -> None:
+    answer = season_yield({"honey_g": 100_000})
+    assert answer["bars"]["low"] < answer["bars"]["middle"] < answer["bars"]["high"]
+    assert answer["words"].startswith("About 3 lb 9 oz of clean wax, 55 bars; 32 to 65")
+    assert "until" not in season_yield({"honey_g": 100_000, "cappings_percent": 1.7})["words"]
+    assert season_yield({"honey_g": 0})["bars"]["high"] == 0
+
+
+def test_whole_bars_only() -> None:
+    assert bars_from_wax(28.849) == 0
+    assert [bars_from_wax(wax_for_bars_g(n)) for n in range(200)] == list(range(200))
+
+
+def test_honey_in_cappings_is_weighed_not_assumed() -> None:
+    answer = honey_in_cappings({"drained_g": 10_000, "wax_g": 3800, "dirt_g": 100})
+    assert answer["honey_g"] == pytest.approx(5900)
+    assert answer["percent_of_drained"] == 59.0
+    with pytest.raises(UnreadableField, match="wax_g"):
+        honey_in_cappings({"drained_g": 1000, "wax_g": 1200})
+
+
+def test_pours_in_words() -> None:
+    assert pours_for_good_bars({"good_bars": 85}) == {
+        "pours": 10,
+        "poured": 100,
+        "chance_percent": 100.0,
+        "wax_needed_g": 2885.0,
+        "words": "10 pours of 10, 6 lb 6 oz of wax, for 85 good.",
+    }
+    assert pours_for_good_bars({"good_bars": 10, "speck_percent": 0})["words"].startswith("1 pour of 10,")
+
+
+PRESS = {"price_cents": 48_000, "gallons_lost": {"low": 1, "high": 4}}
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"gallons_lost": 4}, "Yes: paid back in 1.4 to 1.8 years."),
+        ({}, "Perhaps: paid back in 1.4 to 8.7 years, but within 5 years only if it goes well."),
+        ({"gallons_lost": {"low": 0, "high": 4}}, "Perhaps: at best it pays in 1.4 years, at worst never."),
+        ({"gallons_lost": 0.1}, "No: it would cost more to keep than it brings in."),
+        ({"gallons_lost": 1}, "Not within 5 years: it takes 6.4 to 8.7 years, interest not counted."),
+    ],
+)
+def test_would_a_press_pay(change: dict[str, Any], words: str) -> None:
+    answer = would_a_press_pay({**PRESS, **change})
+    assert answer["words"] == words
+    assert any("70 to 90 %" in sentence for sentence in answer["assumed"])
+
+
+def test_wet_honey_is_held() -> None:
+    """The demonstration season's last extraction, 18.7 %: hold, do not bottle."""
+    answer = honey_moisture({"reading_percent": 18.7, "temperature_c": 20, "corrects_itself": True})
+    assert (answer["water_percent"], answer["grade_a"], answer["grade_c"]) == (18.7, False, True)
+    assert "hold it" in answer["words"]
+    assert (
+        "will ferment"
+        in honey_moisture({"reading_percent": 22, "temperature_c": 20, "corrects_itself": True})["words"]
+    )
+
+
+@pytest.mark.parametrize("limit", ["18.6", "20.0"])
+def test_no_figure_is_too_wet_for_itself(limit: str) -> None:
+    """What is said to the tenth is judged to the tenth: 18.63 % reads 18.6 % and is fit to bottle."""
+    for hundredth in range(int(float(limit) * 100) - 20, int(float(limit) * 100) + 20):
+        answer = honey_moisture({"reading_percent": hundredth / 100, "temperature_c": 20, "corrects_itself": True})
+        said, told = answer["words"].split(" %")[0], answer["grade_a" if limit == "18.6" else "grade_c"]
+        assert told == (float(said) <= float(limit)), answer
+
+
+def test_cold_reading_is_corrected_the_other_way() -> None:
+    cold = honey_moisture({"index": 1.4890, "temperature_c": 15, "corrects_itself": False})["water_percent"]
+    assert cold == pytest.approx(19.45, abs=0.03)
+
+
+@pytest.mark.parametrize(
+    "wrong", [{}, {"corrects_itself": "yes"}, {"corrects_itself": True, "temperature_c": 90}]
+)
+def test_bad_readings_name_the_field(wrong: dict[str, Any]) -> None:
+    with pytest.raises(UnreadableField):
+        honey_moisture({"index": 1.489, **wrong})
+
+
+def test_out_of_scale_is_refused() -> None:
+    for call in (
+        lambda: pfund_words(-1),
+        lambda: honey_density_g_per_ml(30),
+        lambda: season_yield({"honey_g": -1}),
+    ):
+        with pytest.raises(UnreadableField):
+            call()
+    with pytest.raises(UnreadableField, match="low, middle and high"):
+        would_a_press_pay({**PRESS, "gallons_lost": {"low": 4, "high": 1}})
+    with pytest.raises(UnreadableField, match="good_bars"):
+        pours_for_good_bars({"good_bars": 10**6})
