@@ -103,11 +103,29 @@ export interface MeltByAnswer {
   record?: unknown;
 }
 
+export interface CoolingAnswer {
+  cool_s: number;
+  words: string;
+}
+/** What the wax that lies here makes, stage by stage. */
+export interface WaxHereAnswer {
+  words: string;
+  then: string;
+  rows: { good: string; units: number; steps: string[] }[];
+}
+export interface MoistureAnswer {
+  words: string;
+  water_percent?: number;
+}
+
 /** What each work answers; of what is not named here, anything may be read. */
 export interface Answers {
   "quoting.parcel": CallAnswer;
   "quoting.call": CallAnswer;
   "quoting.recheck": RecheckAnswer;
   "stock.melt_by": MeltByAnswer;
+  "stock.cooling_time": CoolingAnswer;
+  "stock.wax_here": WaxHereAnswer;
+  "stock.honey_moisture": MoistureAnswer;
 }
 export type AnswerOf<Name extends string> = Name extends keyof Answers ? Answers[Name] : any;

@@ -2,9 +2,11 @@
 import { house } from "../store/house.js";
 import { movedRows } from "../store/recall.js";
 
-/** @import { Good } from "../store/shapes.d.ts" */
+/** @import { Good, Row } from "../store/shapes.d.ts" */
 
-/** Good, what the step that empties it is called, where its wax or honey comes to. Names and letters are those of stock/stages.py. */
+/** @typedef {{good: string, name: string, step: string, to?: string[]}} Stage */
+
+/** Good, what the step that empties it is called, where its wax or honey comes to. Names and letters are those of stock/stages.py. @type {Stage[]} */
 export const STAGES = [
   { good: "honey_bulk", name: "honey in buckets", step: "bottle" },
   { good: "honey_residue", name: "honey from the cappings", step: "see where it goes" },
@@ -23,7 +25,7 @@ export const stageOf = (good) => STAGES.find((stage) => stage.good === good);
 /** Whether the book knows the goods by weight. */
 export const stagesKnown = () => STAGES.every(({ good }) => house.view.goods.has(good));
 
-/** Rows of `set_good` for the stages that are missing. */
+/** Rows of `set_good` for the stages that are missing. @returns {Row[]} */
 export const missingStages = () =>
   STAGES.filter(({ good }) => !house.view.goods.has(good)).map(({ good, name }) => ({
     table: "good",

@@ -26,6 +26,7 @@ class MeltRoom extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
     new WideWatch(this);
   }

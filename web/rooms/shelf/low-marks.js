@@ -5,6 +5,8 @@ import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 import { lastingSaid, lowMark, usedOfLate } from "../../parts/cartons-low.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+
 const MARKS = [0, 5, 10, 20];
 
 /** At how many cartons to be told that they run low. Property `good`: the carton's id. A keeper sets it, and may take it back. */
@@ -18,10 +20,12 @@ class LowMarks extends Part {
     this.good = "";
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("good")) this.#act.about(this.good);
   }
 
+  /** @param {number} units */
   #mark(units) {
     const marks = { ...(house.view.setting("carton_low", {}) || {}), [this.good]: units };
     return this.#act.run(() => setHouse("carton_low", marks), `Written down. Told from ${units} on.`);
