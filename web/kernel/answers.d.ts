@@ -117,6 +117,49 @@ export interface MoistureAnswer {
   words: string;
   water_percent?: number;
 }
+/** Where a lot came from and went; with `error`: the house could not be asked and nothing is known here. */
+export interface TraceAnswer {
+  lots: { lot: string; good: string; made_on: string }[];
+  made_from?: { lot: string }[];
+  who_has: { person: string; name: string; phone: string | null; units: number }[];
+  not_named: { units: number }[];
+  since?: string | null;
+}
+export interface CalibrationAnswer {
+  heard: number;
+  words: string;
+  enough: boolean;
+  enough_words: string;
+  fits: boolean;
+  shift_permille: number;
+}
+export interface SeasonPart {
+  start_g: number;
+  in_g: number;
+  made_g: number;
+  passed_g: number;
+  fed_g: number;
+  lost_g: number;
+  other_g: number;
+  counted_g: number;
+  left_g: number;
+  missing_g: number;
+  balances: { good: string; grams: number }[];
+}
+export interface SeasonAnswer {
+  closes: boolean;
+  honey: SeasonPart;
+  cappings: SeasonPart;
+  wax: SeasonPart;
+  jars: { units: number; giveaway_g: number };
+  bars: { units: number; giveaway_g: number };
+  left_in_wax: { honey_g: number; honey_cents: number; wax_lost_g: number; wax_lost_cents: number };
+}
+export interface PressAnswer {
+  words: string;
+  from: string;
+  assumed: string[];
+}
 
 /** What each work answers; of what is not named here, anything may be read. */
 export interface Answers {
@@ -126,6 +169,10 @@ export interface Answers {
   "stock.melt_by": MeltByAnswer;
   "stock.cooling_time": CoolingAnswer;
   "stock.wax_here": WaxHereAnswer;
+  "stock.trace": TraceAnswer;
+  "stock.season_sums": SeasonAnswer;
+  "stock.press_from_season": PressAnswer;
+  "heat.calibration": CalibrationAnswer;
   "stock.honey_moisture": MoistureAnswer;
 }
 export type AnswerOf<Name extends string> = Name extends keyof Answers ? Answers[Name] : any;

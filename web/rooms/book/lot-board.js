@@ -9,10 +9,26 @@ import { noteLot } from "../../store/acts.js";
 import { traceRequest } from "../../store/recall.js";
 import "./note-form.js";
 
+/** @import { TraceAnswer } from "../../kernel/answers.d.ts" */
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Lot, Trouble } from "../../store/shapes.d.ts" */
+
+/** What is known of a lot; with `error`: nothing, for the house is out of reach. @typedef {TraceAnswer & {error?: Trouble}} Traced */
+/** @typedef {Pick<Lot, "id" | "good" | "made_on" | "sources"> & Partial<Lot>} LotShown */
+
 /** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
 class LotBoard extends Part {
   static properties = { lot: {}, traced: { state: true }, printed: { state: true } };
 
+  constructor() {
+    super();
+    this.lot = "";
+    /** @type {Traced | null} */
+    this.traced = null;
+    this.printed = "";
+  }
+
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("lot")) return;
     this.traced = null;
@@ -20,8 +36,9 @@ class LotBoard extends Part {
     if (this.lot) this.#trace(this.lot);
   }
 
-  /** First what this device knows, at once; then all of it from the house, when that is in reach. */
+  /** First what this device knows, at once; then all of it from the house, when that is in reach. @param {string} lot */
   async #trace(lot) {
+    /** @param {Traced | null} traced */
     const told = (traced) => {
       if (this.lot === lot && traced) this.traced = traced;
     };
@@ -43,14 +60,15 @@ class LotBoard extends Part {
       trace: this.traced,
       goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       day: house.today(),
-      since: this.traced.since ?? null,
+      since: this.traced?.since ?? null,
       size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     };
     try {
       await printSheet((await work("documents.recall", request)).html);
       this.printed = "Printed from this device.";
     } catch (error) {
-      this.printed = `No sheet: ${error.message} ${error.remedy ?? "Copy the numbers by hand."}`;
+      const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
+      this.printed = `No sheet: ${message} ${remedy}`;
     }
   };
 
@@ -67,7 +85,7 @@ class LotBoard extends Part {
   #usedUp() {
     const known = this.traced?.lots?.find(({ lot }) => lot === this.lot);
     return known
-      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced.made_from ?? []).map(({ lot }) => lot) }
+      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced?.made_from ?? []).map(({ lot }) => lot) }
       : null;
   }
 
@@ -98,11 +116,13 @@ class LotBoard extends Part {
       }`;
   }
 
+  /** @param {LotShown} lot */
   #told(lot) {
     const { view } = house;
     const good = view.goods.get(lot.good);
     const left = view.lotBalance(lot.good).find((found) => found.lot === lot.id)?.units ?? 0;
     const of = [...view.lots.values()].filter((other) => (other.sources ?? []).includes(lot.id));
+    /** @param {string[]} codes */
     const links = (codes) =>
       codes.map((code, place) => html`${place ? ", " : ""}<a class="figures" href=${placeOf("book", "lot", code)}>${code}</a>`);
     const measures = Object.entries(lot.measures ?? {});
@@ -116,7 +136,7 @@ class LotBoard extends Part {
         ${measures.map(([name, value]) => html`<div><dt>${name.replaceAll("_", " ")}</dt><dd class="figures">${value}</dd></div>`)}
         ${lot.note ? html`<div><dt>note</dt><dd>${lot.note}</dd></div>` : nothing}
       </dl>
-      ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
+      ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(/** @type {string} */ note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
   }
 }
 customElements.define("lot-board", LotBoard);

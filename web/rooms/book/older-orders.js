@@ -6,35 +6,57 @@ import { orderTotal } from "../../store/pricing.js";
 import { house } from "../../store/house.js";
 import { stateWords } from "./order-row.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Line, Order, Trouble } from "../../store/shapes.d.ts" */
+
 const PAGE = 20;
+
+/** @typedef {{orders: Order[], lines: Line[], handed: {line: string, units: number}[], payments: {order: string, cents: number}[], before: string | null}} OlderPage */
 
 /** A person's orders of long ago: no device carries them, so they are asked of the house. Property `person`: an id. */
 class OlderOrders extends Part {
-  static properties = { person: {}, orders: { state: true }, before: { state: true }, asking: { state: true }, trouble: { state: true } };
+  static properties = { person: {}, orders: { state: true }, earlier: { state: true }, asking: { state: true }, trouble: { state: true } };
 
+  constructor() {
+    super();
+    this.person = "";
+    /** @type {ReturnType<typeof told>[] | null} */
+    this.orders = null;
+    /** @type {string | null} */
+    this.earlier = null;
+    this.asking = false;
+    this.trouble = "";
+  }
+
+  /** @param {Changed} changed */
   willUpdate(changed) {
-    if (changed.has("person")) Object.assign(this, { orders: null, before: null, asking: false, trouble: "" });
+    if (changed.has("person")) Object.assign(this, { orders: null, earlier: null, asking: false, trouble: "" });
   }
 
   async #ask() {
-    const { person, before } = this;
+    const { person, earlier } = this;
     this.asking = true;
     try {
-      const page = await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, {
-        wait_s: 8,
-      });
+      /** @type {OlderPage} */
+      const page = await house.call(
+        `/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${earlier ? `&before=${earlier}` : ""}`,
+        {
+          wait_s: 8,
+        },
+      );
       if (person !== this.person) return;
       const orders = [
         ...(this.orders ?? []),
         ...page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page)),
       ];
-      Object.assign(this, { orders, before: page.before, trouble: "" });
+      Object.assign(this, { orders, earlier: page.before, trouble: "" });
       sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
     } catch (error) {
+      const { kind, message, remedy = "" } = /** @type {Trouble} */ (error);
       this.trouble =
-        error.kind === "no answer"
+        kind === "no answer"
           ? "No signal: the older orders lie with the house. Nothing is lost; ask again when it is in reach."
-          : `${error.message} ${error.remedy ?? ""}`;
+          : `${message} ${remedy}`;
       sayAloud(this.trouble);
     } finally {
       this.asking = false;
@@ -43,7 +65,7 @@ class OlderOrders extends Part {
 
   render() {
     const today = house.today();
-    const more = this.orders === null || this.before !== null;
+    const more = this.orders === null || this.earlier !== null;
     return html`
       ${
         this.orders?.length
@@ -66,7 +88,7 @@ class OlderOrders extends Part {
 }
 customElements.define("older-orders", OlderOrders);
 
-/** One order of a page with what it held, in words, and what is still owed. */
+/** One order of a page with what it held, in words, and what is still owed. @param {Order} order @param {OlderPage} page */
 function told(order, page) {
   const lines = page.lines.filter((line) => line.order === order.id && line.units > 0);
   const left = lines.some((line) => page.handed.some((sum) => sum.line === line.id && sum.units > 0));

@@ -3,30 +3,37 @@ import { Part } from "../../parts/part.js";
 import { saveFile } from "../../parts/save-file.js";
 import { house } from "../../store/house.js";
 
+/** @import { Person, Trouble } from "../../store/shapes.d.ts" */
+
 /** What a person may ask for: all that is kept of them as a file, or to be forgotten. Property `person`: the row. */
 class PersonOut extends Part {
   static properties = { person: {}, asked: { state: true }, error: { state: true } };
 
   constructor() {
     super();
-    Object.assign(this, { person: null, asked: false, error: null });
+    /** @type {Person | null} */
+    this.person = null;
+    this.asked = false;
+    /** @type {Trouble | null} */
+    this.error = null;
   }
 
+  /** @param {() => Promise<void>} work */
   async #try(work) {
     try {
       await work();
       this.error = null;
     } catch (error) {
-      this.error = error;
+      this.error = /** @type {Trouble} */ (error);
     }
   }
 
   #save = () =>
-    this.#try(async () => saveFile(await house.call(`/api/people/${encodeURIComponent(this.person.id)}/export.zip`), "person.zip"));
+    this.#try(async () => saveFile(await house.call(`/api/people/${encodeURIComponent(this.person?.id ?? "")}/export.zip`), "person.zip"));
 
   #forget = () =>
     this.#try(async () => {
-      await house.call(`/api/people/${encodeURIComponent(this.person.id)}/forget`, { method: "POST" });
+      await house.call(`/api/people/${encodeURIComponent(this.person?.id ?? "")}/forget`, { method: "POST" });
       this.asked = false;
       await house.exchange();
     });
