@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 POUND_G = 453.59237
 STEPS = (("wax_melted", "wax_dipped", "D"), ("wax_dipped", "wax_coarse", "S"), ("wax_coarse", "wax_fine", "F"))
@@ -23,7 +23,7 @@ def _lot(story: Any, kind: str, offset: int, run: str | None, good: str, sources
     return {"id": code, "good": good, "made_on": story.day(offset).isoformat(), "sources": sources, "measures": measures}
 
 
-def extract(story: Any, hand: Hand, offset: int, honey_lb: int, capped_lb: int, **measures: int) -> None:
+def extract(story: Any, hand: DeviceClient, offset: int, honey_lb: int, capped_lb: int, **measures: int) -> None:
     """A day at the extractor: honey into buckets, cappings left to drain. Cappings carry the day of their extraction."""
     honey, capped = pounds(honey_lb), pounds(capped_lb)
     bucket = _lot(story, "H", offset, "A", "honey_bulk", [], honey_g=honey, buckets=-(-honey_lb // 60), **measures)
@@ -33,7 +33,7 @@ def extract(story: Any, hand: Hand, offset: int, honey_lb: int, capped_lb: int, 
 
 
 def bottle(
-    story: Any, hand: Hand, kind: str, offset: int, source: str, jars: dict[str, int], used_g: int, lost_g: int
+    story: Any, hand: DeviceClient, kind: str, offset: int, source: str, jars: dict[str, int], used_g: int, lost_g: int
 ) -> None:  # fmt: skip
     """From a bucket into jars or tubs."""
     first = next(iter(jars))
@@ -43,7 +43,7 @@ def bottle(
 
 
 def melt_and_screen(
-    story: Any, hand: Hand, offset: int, capped: str, wax_g: int, honey_g: int, lost_g: int, losses_g: tuple[int, int, int]
+    story: Any, hand: DeviceClient, offset: int, capped: str, wax_g: int, honey_g: int, lost_g: int, losses_g: tuple[int, int, int]
 ) -> str:  # fmt: skip
     """Cappings melted, dipped and screened twice; the code of what can be poured."""
     day = story.day(offset)
@@ -64,7 +64,7 @@ def melt_and_screen(
     return str(at)
 
 
-def pour(story: Any, hand: Hand, offset: int, fine: str, units: int, specked: int, used_g: int, back_g: int) -> None:
+def pour(story: Any, hand: DeviceClient, offset: int, fine: str, units: int, specked: int, used_g: int, back_g: int) -> None:
     """Bars out of the moulds: the good ones to the shelf, the specked ones back to be melted."""
     measures = {"pours": (units + specked) // 10, "poured": units + specked, "specked": specked, "cool_s": 2340, "fan": 0, "wax_g": used_g}
     bars = _lot(story, "W", offset, "1", "bar", [fine], **measures)
@@ -76,7 +76,7 @@ def pour(story: Any, hand: Hand, offset: int, fine: str, units: int, specked: in
     hand.make(lots, rows, on=story.day(offset))
 
 
-def season_so_far(story: Any, hand: Hand) -> None:
+def season_so_far(story: Any, hand: DeviceClient) -> None:
     """From the first extraction to the Monday of the story."""
     basswood, road = story.lot("H", -20, "A"), story.lot("H", -2, "A")
     extract(story, hand, -20, 460, 22, supers=14, water_permille=174, color_mm=38)

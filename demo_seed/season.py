@@ -12,7 +12,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.mailing import mailing
 from demo_seed.making import melt_and_screen, pounds, pour, season_so_far
 from demo_seed.nine_lindens import CARTONS, SETTINGS, carton_rows, good_rows
@@ -30,8 +30,8 @@ class Story:
     """The house, its two devices, and where in the week we are."""
 
     house: House
-    shed: Hand
-    tablet: Hand
+    shed: DeviceClient
+    tablet: DeviceClient
     monday: date
     now: datetime
     taken: dict[str, Any] = field(default_factory=dict)
@@ -78,7 +78,7 @@ def play(house: House, until: str = "7", watch: Callable[[str, House], None] | N
     monday = story_monday(now)
     house.clock.set(_moment(monday, "07:30"))
     _furnish(house)
-    shed, tablet = (Hand.enrol(house, name, "helper") for name in ("Shed phone (demo)", "Kitchen tablet (demo)"))
+    shed, tablet = (DeviceClient.enrol(house, name, "helper") for name in ("Shed phone (demo)", "Kitchen tablet (demo)"))
     story = Story(house, shed, tablet, monday, now)
     for step in STEPS:
         house.clock.set(_moment(story.day(step.day), step.at))
@@ -125,7 +125,7 @@ def opening(story: Story) -> None:
     shed.exchange()
 
 
-def _promise(story: Story, who: str, hand: Hand, lines: list[tuple[str, int]], **order: Any) -> None:
+def _promise(story: Story, who: str, hand: DeviceClient, lines: list[tuple[str, int]], **order: Any) -> None:
     """One call: ask for enough to be sure, write it down, tell the house."""
     hand.exchange(callers=dict(lines))
     person = hand.note_person(**PEOPLE[who])

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 PACKAGES = Path(__file__).resolve().parent.parent / "server" / "honeyhold"
-PURE = ("trade", "bench", "heat", "answers")
+PURE = ("stock", "packing", "heat", "quoting")
 DOCUMENTS = "documents"
 EDGES = {"documents/pdf.py"}
 HONEYHOLD_BELOW = {

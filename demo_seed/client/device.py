@@ -11,7 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from demo_seed.client.inverse import inverse_rows
-from demo_seed.client.transport import DirectTransport, Talk
+from demo_seed.client.transport import DirectTransport, LogClient
 from honeyhold.stock.pricing import line_cents, line_total, order_tax, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 
@@ -36,13 +36,13 @@ class Taken:
     waiting: Units = field(default_factory=dict)
 
 
-class Hand(Talk):
+class DeviceClient(LogClient):
     """See `house/README.md` for the table of calls."""
 
     @classmethod
     def enrol(
         cls, house: House, name: str, role: str = "keeper", new_id: Callable[[], str] | None = None
-    ) -> Hand:
+    ) -> DeviceClient:
         """A new device of a house in the same process; its clock is the house's."""
         identity = house.enrol(house.new_code(role)["code"], name)
         return cls(identity, DirectTransport(house), new_id, house.clock.now)

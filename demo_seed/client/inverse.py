@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from demo_seed.client.device import Hand
+    from demo_seed.client.device import DeviceClient
 
 Json = dict[str, Any]
 
@@ -13,7 +13,7 @@ NOTED = ("weigh", "arrive", "note_person", "note_lot", "set_good", "set_house")
 ORDER_THEN = {"promise": "let_go", "let_go": "promised", "sell": "let_go", "pack": "promised"}
 
 
-def inverse_rows(hand: Hand, operation: Json, before: dict[str, Json]) -> tuple[list[Json], dict[str, int]]:
+def inverse_rows(hand: DeviceClient, operation: Json, before: dict[str, Json]) -> tuple[list[Json], dict[str, int]]:
     """`(rows, spent)`; `before` holds by id the rows as they stood before an entry that changed fields."""
     kind, given = operation["kind"], operation["rows"]
     rows: list[Json] = [{"table": "undoing", "id": operation["id"]}]
@@ -35,7 +35,7 @@ def inverse_rows(hand: Hand, operation: Json, before: dict[str, Json]) -> tuple[
     return rows, spent
 
 
-def _again(hand: Hand, order: str, spent: dict[str, int]) -> list[Json]:
+def _again(hand: DeviceClient, order: str, spent: dict[str, int]) -> list[Json]:
     """The order's lines, reserved once more as far as the share goes."""
     rows = []
     for line in hand.view.lines_of(order):
@@ -47,7 +47,7 @@ def _again(hand: Hand, order: str, spent: dict[str, int]) -> list[Json]:
     return rows
 
 
-def _amended_back(hand: Hand, given: list[Json], before: dict[str, Json], spent: dict[str, int]) -> list[Json]:
+def _amended_back(hand: DeviceClient, given: list[Json], before: dict[str, Json], spent: dict[str, int]) -> list[Json]:
     rows = [_set_back(row, before.get(row["id"], {})) for row in given if row["table"] == "order"]
     for row in given:
         if row["table"] == "line":
@@ -65,7 +65,7 @@ def _set_back(row: Json, before: Json | None) -> Json:
     return {**named, **{name: (before or {}).get(name) for name in names}, "was": {name: row[name] for name in names}}
 
 
-def _opposite(hand: Hand, row: Json) -> Json:
+def _opposite(hand: DeviceClient, row: Json) -> Json:
     if row["table"] == "payment":
         return {**row, "id": hand.new_id(), "cents": -row["cents"], "note": "undone"}
     return {**row, "id": hand.new_id(), "units": -row["units"], "undoes": row["id"]}

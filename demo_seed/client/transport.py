@@ -47,7 +47,7 @@ class DirectTransport:
         return self._house.mirror(token)
 
 
-class Talk:
+class LogClient:
     """Identity, chain, log, share and mirror of one device, in memory."""
 
     def __init__(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import DirectTransport
 from flask import Flask
 from flask.testing import FlaskClient
@@ -29,7 +29,7 @@ README = Path(stream.__file__).parents[1] / "operations" / "README.md"
 
 
 def an_ask(identity: Json, **other: Any) -> Json:
-    return ask(Hand(identity, None), **other)  # type: ignore[arg-type]
+    return ask(DeviceClient(identity, None), **other)  # type: ignore[arg-type]
 
 
 def test_a_device_enrols_with_a_fresh_code_once(client: FlaskClient, house: House) -> None:
@@ -244,7 +244,7 @@ def test_the_page_of_the_one_message_names_every_kind_table_and_field() -> None:
 
 def test_late_entries_are_settled_by_keepers_only(client: FlaskClient, house: House, keeper: Json, helper: Json) -> None:
     gone = house.enrol(house.new_code()["code"], "Old phone")
-    hand = Hand(gone, DirectTransport(house))
+    hand = DeviceClient(gone, DirectTransport(house))
     hand.buy([("bar", None, 3, "bought")])
     house.declare_lost(gone["device"])
     refusal = client.post("/api/exchange", json=ask(hand, *hand.in_hand), headers=bearing(gone))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import requests
 import responses
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import DirectTransport
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from flask.testing import FlaskClient
@@ -56,9 +56,9 @@ def asked(client: FlaskClient, keeper: dict[str, Any]) -> dict[str, Any]:
     return dict(answer.get_json())
 
 
-def order_for_duluth(house: House, keeper: dict[str, Any]) -> Hand:
+def order_for_duluth(house: House, keeper: dict[str, Any]) -> DeviceClient:
     house.write("set_house", [{"table": "setting", "id": "zip", "value": "54843"}])
-    hand = Hand(keeper, DirectTransport(house), None, house.clock.now)
+    hand = DeviceClient(keeper, DirectTransport(house), None, house.clock.now)
     hand.exchange()
     hand.promise([("bar", 10)], person=hand.note_person(name="Ruth", zip="55811"), way="post", leave_on=DAY)
     hand.exchange()

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
@@ -159,5 +159,5 @@ def test_a_helper_is_told_who_may(client: FlaskClient, house: House, helper: Jso
 
 def an_entry(identity: Json, **change: Any) -> Json:
     """A right entry of buying one bar, changed before it is hashed."""
-    hand = Hand(identity, None)  # type: ignore[arg-type]
+    hand = DeviceClient(identity, None)  # type: ignore[arg-type]
     return entry(hand, **{"kind": "buy", "rows": [movement("bar", 1, "bought")], **change})

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, Route
+from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
@@ -26,7 +26,8 @@ LEFT_ALONE = ("print", "tel:", "lost", "remove", "sold", "take over", "stop", "_
 DOUBLE_OF = 6  # one touch in six is a double tap
 PACES_MS = (60, 100, 160)
 PULLED_OF, LOADED_OF = 14, 25
-AT_ONCE_MS = 700
+KERNEL_OF = 5
+"""One seed in five plays with the kernel in every window; in the others the main computer answers, as it does where a browser has none."""
 WATCH = """() => {
   window.monkey = { touched: [], dropped: [] };
   addEventListener('click', async ({ target }) => {
@@ -37,6 +38,30 @@ WATCH = """() => {
     if (/^(start over|leave it as it was)/.test(monkey.touched.at(-1).words)) monkey.dropped.push(sentences.mine?.id);
   }, { capture: true });
 }"""
+SAY = "main .deck > .key.say:not([disabled]):not([data-resting])"
+SAY_OF = 4
+"""One touch in four goes to the key that goes on or writes, where there is one: a thumb is there for something."""
+PICK = """async ([selector, leftAlone, chance, say]) => {
+  const shown = (key) => key.checkVisibility({ visibilityProperty: true }) && key.getBoundingClientRect().width > 0;
+  const words = (key) => key.innerText.trim().replace(/\\s+/g, ' ');
+  const told = (key) => `${key.textContent} ${key.href ?? ''} ${key.target ?? ''}`.toLowerCase();
+  const found = (say && [...document.querySelectorAll(say)].filter(shown)) || [];
+  const keys = (found.length ? found : [...document.querySelectorAll(selector)]).filter((key) => shown(key) && !leftAlone.some((word) => told(key).includes(word)));
+  if (!keys.length) { location.hash = '#counter'; return null; }
+  const key = keys[Math.floor(chance * keys.length)];
+  key.scrollIntoView({ block: 'nearest', behavior: 'instant' });
+  await new Promise((done) => requestAnimationFrame(done));
+  const box = key.getBoundingClientRect();
+  return { words: words(key), x: box.x + box.width / 2, y: box.y + Math.min(box.height / 2, 24) };
+}"""
+"""One of the keys in sight, by a figure from 0 to 1: where it is, so that a finger can touch there."""
+LOOK = """async () => {
+  await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+  const { read } = await import('/store/database.js');
+  const rows = await read(['sentences'], (tx) => tx.objectStore('sentences').getAll());
+  return { made: rows.filter(({ draft }) => draft.lines.length).map(({ id }) => id), dropped: window.monkey.dropped.filter(Boolean) };
+}"""
+"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up."""
 ENTRIES = "return [...known.entries.values()].map(({ operation, sentence, undone }) => ({ ...operation, sentence, undone }))"
 SENTENCES = """const { read } = await import('/store/database.js');
     return (await read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).filter(({ draft }) => draft.lines.length).map(({ id }) => id)"""
@@ -87,6 +112,7 @@ class Thumbs:
         self.made: set[str] = set()
         self.dropped: set[str] = set()
         self.pulled: dict[int, bool] = {}
+        self.front: dict[BrowserContext, Page] = {}
         for name in ("Shed phone", "Kitchen tablet"):
             context = browser.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
             context.set_default_timeout(60_000)
@@ -103,6 +129,10 @@ class Thumbs:
 
     def _window(self, context: BrowserContext, keep: bool = True) -> Device:
         page = context.new_page()
+        if self.run.seed % KERNEL_OF:
+            line = context.new_cdp_session(page)
+            line.send("Network.enable")
+            line.send("Network.setBlockedURLs", {"urls": ["*/kernel/worker.js"]})
         page.add_init_script("delete Navigator.prototype.serviceWorker; window.print = () => {}; window.open = () => null")
         page.on("pageerror", lambda error: self.run.wrong.append(f"exception: {error}"))
         page.on("console", lambda said: self.run.wrong.append(f"console: {said.text}") if said.type == "error" and "Failed to load resource" not in said.text and "ERR_" not in said.text else None)
@@ -137,36 +167,32 @@ class Thumbs:
 
     def _touch(self, device: Device, at: int) -> None:
         page = device.page
-        found = [key for key in page.locator(KEYS).element_handles() if key.is_visible()]
-        keys = [key for key in found if not any(word in (key.evaluate("(key) => `${key.textContent} ${key.href ?? ''} ${key.target ?? ''}`")).lower() for word in LEFT_ALONE)]
-        if not keys:
-            page.evaluate("location.hash = '#counter'")
-            return
-        key = self.chance.choice(keys)
+        if self.front.get(page.context) is not page:
+            page.bring_to_front()  # a finger touches what lies on top; a window behind is drawn once a second
+            self.front[page.context] = page
+        key = page.evaluate(PICK, [KEYS, LEFT_ALONE, self.chance.random(), SAY if self.chance.randrange(SAY_OF) == 0 else None])
         double, pace_ms = self.chance.randrange(DOUBLE_OF) == 0, self.chance.choice(PACES_MS)
-        key.scroll_into_view_if_needed()
-        box = key.bounding_box()
-        if not box:
+        if not key:
             return
-        x, y = box["x"] + box["width"] / 2, box["y"] + min(box["height"] / 2, 24)
-        self.run.steps.append(f"{at} {'twice ' if double else ''}{key.inner_text()!r}")
-        page.touchscreen.tap(x, y)
+        self.run.steps.append(f"{at} {'twice ' if double else ''}{key['words']!r}")
+        page.touchscreen.tap(key["x"], key["y"])
         if double:
             page.wait_for_timeout(pace_ms)  # the pace of the finger, from the seed
-            page.touchscreen.tap(x, y)
-        page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+            page.touchscreen.tap(key["x"], key["y"])
         self._note(device)
 
     def _note(self, device: Device) -> None:
-        self.made.update(device.js(SENTENCES))
-        self.dropped.update(one for one in device.page.evaluate("window.monkey.dropped") if one)
+        seen = device.page.evaluate(LOOK)
+        self.made.update(seen["made"])
+        self.dropped.update(seen["dropped"])
 
     def end(self) -> Run:
         """The network is back, everything is said, and all that was watched is compared."""
         for context in self.contexts:
             context.set_offline(False)
         for device in self.windows:
-            device.wait_for("(await import('/store/sentences.js')).sentences.settled().then(() => true)")
+            self._note(device)
+            device.js("await (await import('/store/sentences.js')).sentences.settled()")
             device.exchange()
         read = [one for device in self.windows for one in device.page.evaluate("window.monkey.touched")]
         for device in (self.windows[0], self.windows[1]):

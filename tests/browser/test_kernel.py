@@ -122,6 +122,21 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
 
 
+@pytest.mark.parametrize("state", ["awake", "waking"])
+def test_a_kernel_that_dies_without_a_word_again_and_again_is_started_each_time(awake: Device, state: str) -> None:
+    """Three deaths in one page, at rest or while it starts: none has to wait for a question that nobody answers."""
+    awake.page.reload()
+    awake.load()
+    awake.js("kernel.wakeKernel()")
+    for _ in range(3):
+        awake.js("while (house.status.kernel.state !== args[0]) await new Promise((done) => setTimeout(done))", state)
+        awake.page.workers[-1].evaluate("() => { self.close() }")
+        awake.wait_for("house.status.kernel.state === 'unavailable'", 10)  # for a second at least, until it is started again
+        assert awake.js("return kernel.means()").startswith("false")
+    awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
+    same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
+
+
 def test_a_question_that_is_no_longer_asked_leaves_the_queue(awake: Device) -> None:
     """The newest is answered after the one in hand, not after all that were asked in between."""
     told = awake.js("""const { Queue } = await import('/kernel/queue.js'); const sent = [];

@@ -142,14 +142,41 @@ def test_the_bench_packs_by_no_other_orders_plan(phone: Device, line: SlowLine) 
     line.hold()
     page.goto(f"{line.address}/#bench/{small}")
     expect(page.locator("parcel-board")).to_contain_text("Caller 2")
+    expect(page.locator("parcel-board h1")).to_have_text("choosing the carton …")
+    assert phone.js("return document.querySelector('pack-deck').answer") is None  # nothing of the first order's plan is left
     packed = page.locator("pack-deck .key.say")
-    packed.evaluate("(key) => key.click()")  # the thumb is faster than the answer
+    expect(packed).to_be_disabled()
     line.let_go()
-    if phone.js("return house.view.orders.get(args[0]).state", small) == "promised":
-        packed.click(timeout=LONG_MS)
+    packed.click(timeout=LONG_MS)
     phone.wait_for(f"house.view.orders.get('{small}').state === 'packed'")
     [parcel] = phone.js("return house.view.parcelsOf(args[0])", small)
     assert parcel["plan"]["contents"] == {"bar": 2} and parcel["gross_g"] < 500
+
+
+CHANGES = {
+    "another order": "await acts.amend(args[0], { lines: [{ good: 'bar', units: 2 }] });",
+    "another stock": """for (const { lot, units } of house.view.lotBalance(args[1])) if (units > 0) await acts.count(args[1], lot, 0);""",
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_a_plan_of_what_was_there_a_moment_ago_packs_nothing(phone: Device, line: SlowLine, change: str) -> None:
+    """Written by another window, and Packed is touched before the board is drawn anew: the plan that stands there is of yesterday."""
+    order = bars_only(phone, 40)
+    page = phone.page
+    page.goto(f"{line.address}/#bench/{order}")
+    expect(page.locator("parcel-board h1.carton")).to_be_visible(timeout=LONG_MS)
+    used = phone.js("return document.querySelector('pack-deck').answer.parcel.parcels[0].carton")
+    line.hold()
+    phone.js(f"{CHANGES[change]} document.querySelector('pack-deck .key.say').click();", order, used)
+    phone.js("await (await import('/store/log.js')).append(() => null).catch(() => {})")  # whatever was being written is written by now
+    assert phone.js("return house.view.orders.get(args[0]).state", order) == "promised"
+    line.let_go()
+    page.locator("pack-deck .key.say").click(timeout=LONG_MS)
+    phone.wait_for(f"house.view.orders.get('{order}').state === 'packed'")
+    [parcel] = phone.js("return house.view.parcelsOf(args[0])", order)
+    assert parcel["plan"]["contents"] == {"bar": 2 if change == "another order" else 40}
+    assert change == "another order" or parcel["carton"] != used
 
 
 def test_two_windows_take_one_order_once(phone: Device, line: SlowLine, context: BrowserContext) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.forgetting import FORGOTTEN
 from honeyhold.house.house import House
@@ -34,7 +34,7 @@ OPENING = [
 
 def first_versions(house: House) -> None:
     """Every kind in its first version: a keeper's phone, a helper's tablet and the house through a few days of July."""
-    keeper, helper = Hand.enrol(house, "Shed phone"), Hand.enrol(house, "Wall tablet", role="helper")
+    keeper, helper = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Wall tablet", role="helper")
     keeper.set_house({"name": "Nine Lindens", "time_zone": "America/Chicago", "posting_days": ["Mon", "Tue"], "thresholds": {}})
     keeper.set_good(GOODS, [CARTON])
     keeper.write("buy", OPENING)
@@ -51,7 +51,7 @@ def first_versions(house: House) -> None:
         hand.exchange()
 
 
-def _taken(keeper: Hand, helper: Hand) -> None:
+def _taken(keeper: DeviceClient, helper: DeviceClient) -> None:
     orla = keeper.note_person(
         name='Orla "O" Tennick \U0001f41d', phone="+12185550114", street="41 Heron Sill Rd", unit="", city="Duluth", state="MN",
         zip="55811", note="rings\nafter six", hidden=False,
@@ -69,7 +69,7 @@ def _taken(keeper: Hand, helper: Hand) -> None:
     keeper.exchange()
 
 
-def _made(keeper: Hand, helper: Hand) -> None:
+def _made(keeper: DeviceClient, helper: DeviceClient) -> None:
     lot: Json = {"id": "W26-204-1", "good": "bar", "made_on": "2026-07-23", "sources": [], "note": "third pour", "measures": {"wax_c": 72}}
     keeper.make([lot], [("clean-wax", None, -600, "used"), ("bar", "W26-204-1", 20, "poured"), ("bar", "W26-204-1", -1, "specked")][:2])
     keeper.count([("bar", "W26-204-1", -1, "specked"), ("box", None, 1, "counted")])
@@ -81,7 +81,7 @@ def _made(keeper: Hand, helper: Hand) -> None:
     helper.exchange()
 
 
-def _left(keeper: Hand, helper: Hand) -> None:
+def _left(keeper: DeviceClient, helper: DeviceClient) -> None:
     helper.exchange(callers={"pint": 4})
     order = helper.promise([("pint", 3)], person=helper.note_person(name="Ruth Amsel"), way="post")
     helper.pack(order.order, [{
@@ -101,7 +101,7 @@ def _left(keeper: Hand, helper: Hand) -> None:
 
 def board_of_a_carton(house: House) -> None:
     """A carton with its maker's certificate, from a phone that knows of it, and again from one that does not."""
-    keeper = Hand.enrol(house, "Shed phone")
+    keeper = DeviceClient.enrol(house, "Shed phone")
     keeper.set_good(GOODS, [{**CARTON, "max_united_mm": 1905, "edge_crush_lb_per_in": 32, "board_um": 3969}])
     keeper.set_good([GOODS[3]], [{**CARTON, "tare_g": 95}])
     keeper.set_good([GOODS[3]], [{"table": "carton", "id": "box", "edge_crush_lb_per_in": None}])
@@ -110,7 +110,7 @@ def board_of_a_carton(house: House) -> None:
 
 def whose_posting_price(house: House) -> None:
     """An order priced by the table, changed and priced anew, and one typed by hand; a phone that never says whose price it is."""
-    keeper = Hand.enrol(house, "Shed phone")
+    keeper = DeviceClient.enrol(house, "Shed phone")
     keeper.set_good(GOODS, [CARTON])
     keeper.write("buy", OPENING)
     keeper.exchange(callers={"bar": 8, "pint": 6})
@@ -138,7 +138,7 @@ def getting_out(house: House) -> None:
 
 def prices_told(house: House) -> None:
     """Ten for $25, a price for what is mailed, one from August on and sales tax; orders told all of it, changed by new and old apps."""
-    keeper = Hand.enrol(house, "Shed phone")
+    keeper = DeviceClient.enrol(house, "Shed phone")
     mail: Json = {"place": "mail", "since": "", "cents": 350, "steps": []}
     rules = [mail, {"place": "", "since": "2026-08-01", "cents": 325, "steps": [[10, 2900]]}]
     bar = {**GOODS[0], "price_cents": 300, "steps": [[10, 2500]], "prices": rules, "taxed": True, "form": "bar", "typical": True}
@@ -158,7 +158,7 @@ def prices_told(house: House) -> None:
 
 def undone_whole(house: House) -> None:
     """Every act that can be undone, undone in one entry each; one of them twice, and one by another device that came too late."""
-    keeper, tablet = Hand.enrol(house, "Shed phone"), Hand.enrol(house, "Wall tablet")
+    keeper, tablet = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Wall tablet")
     keeper.set_good(GOODS, [CARTON])
     keeper.write("buy", OPENING)
     keeper.exchange(callers={"bar": 9, "pint": 6})
@@ -190,7 +190,7 @@ def undone_whole(house: House) -> None:
         hand.exchange()
 
 
-def _order_undone(keeper: Hand, person: str) -> None:
+def _order_undone(keeper: DeviceClient, person: str) -> None:
     keeper.promise([("bar", 2)], person=person, payment=(500, "check"))
     keeper.undo(keeper.log[-1])
     order = keeper.promise([("bar", 3)], person=person).order
@@ -213,7 +213,7 @@ def _order_undone(keeper: Hand, person: str) -> None:
 
 def people_from_a_list(house: House) -> None:
     """A keeper brings in people from a list, and the same list once more by mistake."""
-    keeper = Hand.enrol(house, "Shed phone")
+    keeper = DeviceClient.enrol(house, "Shed phone")
     empty = {"unit": "", "hidden": False}
     people = [
         {"id": "d9332f00-2ee9-520e-b970-0a69da9fa215", "name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd",

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
@@ -24,7 +24,7 @@ def house(tmp_path: Path) -> Iterator[House]:
     made.close()
 
 
-def lost_with(house: House, hand: Hand) -> list[dict[str, Any]]:
+def lost_with(house: House, hand: DeviceClient) -> list[dict[str, Any]]:
     """Declared lost, then heard once more; what the keeper reads."""
     house.declare_lost(hand.identity["device"])
     with pytest.raises(DeviceLost):
@@ -86,7 +86,7 @@ def test_both_tails_of_a_copied_device_can_be_taken_in_and_no_number_is_given_tw
     hand = device(house, "Shed phone", bars=10)
     who = hand.note_person(name="Orla")
     hand.exchange()
-    copy = Hand(hand.identity, hand.transport)
+    copy = DeviceClient(hand.identity, hand.transport)
     copy.log, copy.answered, copy.orders_counted = [*hand.log], dict(hand.answered), hand.orders_counted
     copy.exchange()
     here, there = hand.promise([("bar", 2)], person=who), copy.promise([("bar", 3)], person=who)
@@ -162,7 +162,7 @@ def test_a_sale_of_a_lost_device_is_a_fact(house: House) -> None:
     assert [row["device"] for row in landed] == ["house"] and [row["handed"] for row in lines] == [5] and on_hand(house) == 35
 
 
-def lost_and_told(house: House, hand: Hand) -> bool:
+def lost_and_told(house: House, hand: DeviceClient) -> bool:
     """One more exchange of a lost device; whether it is told to forget everything."""
     with pytest.raises(DeviceLost) as told:
         hand.exchange()

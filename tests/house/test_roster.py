@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import DirectTransport
 
 from honeyhold.house import device_registry
@@ -27,13 +27,13 @@ def house(tmp_path: Path) -> Iterator[House]:
 
 def test_a_device_enrolled_after_the_backup_is_known_again(house: House) -> None:
     backup = house.backup()
-    shed = Hand.enrol(house, "Shed phone")
+    shed = DeviceClient.enrol(house, "Shed phone")
     shed.exchange(wants={"bar": 20})
     held = shed.share("bar")
     taken = shed.promise([("bar", 5)], person=shed.note_person(name="Ruth Amsel"))
     shed.exchange()
     house.restore(backup)
-    tablet = Hand.enrol(house, "Wall tablet")
+    tablet = DeviceClient.enrol(house, "Wall tablet")
     tablet.exchange(wants={"bar": 40})
     assert held > 5 and tablet.share("bar") == 0, "nothing is granted before the shed phone has reported"
     shed.exchange()
@@ -44,7 +44,7 @@ def test_a_device_enrolled_after_the_backup_is_known_again(house: House) -> None
 
 
 def test_a_lost_device_stays_lost(house: House) -> None:
-    shed = Hand.enrol(house, "Shed phone")
+    shed = DeviceClient.enrol(house, "Shed phone")
     backup = house.backup()
     house.declare_lost(shed.identity["device"])
     house.restore(backup)
@@ -54,12 +54,12 @@ def test_a_lost_device_stays_lost(house: House) -> None:
 
 
 def test_records_older_than_the_roster_fill_it_at_the_next_start(house: House, tmp_path: Path) -> None:
-    shed = Hand.enrol(house, "Shed phone")
+    shed = DeviceClient.enrol(house, "Shed phone")
     (house.folder / device_registry.FILE_NAME).unlink()
     house.close()
     again = House.open(tmp_path / "data")
     assert device_registry.known(again.folder)[shed.identity["device"]]["name"] == "Shed phone"
-    Hand(shed.identity, DirectTransport(again)).exchange()
+    DeviceClient(shed.identity, DirectTransport(again)).exchange()
     again.close()
 
 

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.app import scheduled_backup
-from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, Safekeeping, kept, own_backups
+from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, ScheduledBackup, kept, own_backups
 from honeyhold.house.house import House
 from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import RecordsTrouble
@@ -32,7 +32,7 @@ def house(tmp_path: Path, watch: Watch) -> Iterator[House]:
 
 
 def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Watch) -> None:
-    keeping = Safekeeping(house)
+    keeping = ScheduledBackup(house)
     first = keeping.look()
     assert first is not None and position_of_backup(first) == house.position() == house.covered_to()
     watch.later(hours=AFTER_HOURS)
@@ -47,12 +47,12 @@ def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Wa
     assert keeping.look() is not None and house.covered_to() == house.position()
     house.write("buy", [movement("bar", 1, "bought")])
     watch.later(minutes=1)
-    assert Safekeeping(house).look() is not None  # started again: at once
+    assert ScheduledBackup(house).look() is not None  # started again: at once
 
 
 def test_an_empty_house_has_nothing_to_keep(tmp_path: Path) -> None:
     house = House.open(tmp_path / "data")
-    assert Safekeeping(house).look() is None
+    assert ScheduledBackup(house).look() is None
     house.close()
 
 
@@ -61,7 +61,7 @@ def test_a_device_forgets_only_what_a_checked_backup_holds(house: House, monkeyp
     hand.buy([("bar", None, 1, "bought")])
     hand.exchange()
     monkeypatch.setattr("honeyhold.records.backup.position_of_backup", _damaged)
-    keeping = Safekeeping(house)
+    keeping = ScheduledBackup(house)
     assert keeping.look() is None and "damaged" in keeping.trouble
     assert hand.exchange()["covered_to"] == 0 and list(keeping.folder.glob("*")) == []
     monkeypatch.undo()
@@ -75,13 +75,13 @@ def _damaged(file: Path) -> int:
 
 def test_a_disk_that_takes_nothing_is_said_and_tried_again(house: House, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    keeping = Safekeeping(house, tmp_path / "file" / "backups")
+    keeping = ScheduledBackup(house, tmp_path / "file" / "backups")
     assert keeping.look() is None and keeping.trouble and house.covered_to() == 0
 
 
 def test_old_ones_go_and_what_a_person_put_there_stays(house: House, watch: Watch) -> None:
     by_hand = house.backup()
-    keeping = Safekeeping(house)
+    keeping = ScheduledBackup(house)
     for _ in range(40):
         house.write("buy", [movement("bar", 1, "bought")])
         watch.later(days=3)
@@ -104,7 +104,7 @@ def test_which_stay(hours: list[int]) -> None:
 
 def test_beside_the_doors_it_works_by_itself(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(scheduled_backup, "AFTER_ENTRIES", 3)
-    keeping = Safekeeping(house, look_s=0.02)
+    keeping = ScheduledBackup(house, look_s=0.02)
     keeping.start()
     _until(lambda: house.covered_to() == house.position())
     for _ in range(3):

@@ -22,7 +22,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.app.scheduled_backup import own_backups
 from honeyhold.house.house import House
@@ -90,7 +90,7 @@ def served(data: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
         process.stdout.close()
 
 
-def busy(hand: Hand, until_dead: threading.Event) -> None:
+def busy(hand: DeviceClient, until_dead: threading.Event) -> None:
     """Promises, amends, lets go, buys and exchanges until the line is dead."""
     number = 0
     while not until_dead.is_set():
@@ -134,7 +134,9 @@ def kill_many(folder: Path, kills: int, seed: int) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _killed_in_the_middle(process: subprocess.Popen[str], line: OverTheWire, hands: list[Hand], answers: int, later_s: float) -> None:
+def _killed_in_the_middle(
+    process: subprocess.Popen[str], line: OverTheWire, hands: list[DeviceClient], answers: int, later_s: float
+) -> None:
     dead = threading.Event()
     threads = [threading.Thread(target=busy, args=(hand, dead)) for hand in hands]
     wanted, until = line.heard + answers, time.monotonic() + 30
@@ -150,7 +152,7 @@ def _killed_in_the_middle(process: subprocess.Popen[str], line: OverTheWire, han
         thread.join(15)
 
 
-def _as_it_should_be(data: Path, line: OverTheWire, hands: list[Hand]) -> tuple[int, int]:
+def _as_it_should_be(data: Path, line: OverTheWire, hands: list[DeviceClient]) -> tuple[int, int]:
     """(last position, entries that landed without anybody hearing of it yet): no oversell, each once, in order, all that was answered."""
     house = House.open(data)
     world = SimpleNamespace(house=house, memory={}, restored=False)
@@ -165,7 +167,7 @@ def _as_it_should_be(data: Path, line: OverTheWire, hands: list[Hand]) -> tuple[
     return position, len((written & kept.keys()) - line.told.keys() - {one for hand in hands for one in hand.answered})
 
 
-def _all_is_heard(data: Path, hands: list[Hand]) -> None:
+def _all_is_heard(data: Path, hands: list[DeviceClient]) -> None:
     """The last house hears what was still in hand: everything landed, and all agree."""
     house = House.open(data)
     for hand in [*hands, *hands]:

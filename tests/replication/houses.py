@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.operations.allocations import pools
@@ -51,9 +51,9 @@ def movement(good: str, units: int, reason: str = "opening", lot: str | None = N
     }  # fmt: skip
 
 
-def device(house: House, name: str = "Shed phone", bars: int = 0, role: str = "keeper") -> Hand:
+def device(house: House, name: str = "Shed phone", bars: int = 0, role: str = "keeper") -> DeviceClient:
     """An enrolled device that needs so many bars for a caller."""
-    hand = Hand.enrol(house, name, role)
+    hand = DeviceClient.enrol(house, name, role)
     hand.exchange(callers={"bar": bars} if bars else None)
     return hand
 
@@ -78,7 +78,7 @@ def late(house: House) -> list[Json]:
         return house.records.dicts(LateEntry.select())
 
 
-def entry(hand: Hand, kind: str, rows: list[Json], **other: Any) -> Json:
+def entry(hand: DeviceClient, kind: str, rows: list[Json], **other: Any) -> Json:
     """The device's next entry, made by hand (nothing in it is checked on the device)."""
     last = hand.log[-1] if hand.log else None
     operation: Json = {
@@ -94,7 +94,7 @@ def entry(hand: Hand, kind: str, rows: list[Json], **other: Any) -> Json:
     return operation
 
 
-def ask(hand: Hand, *operations: Any, **other: Any) -> Json:
+def ask(hand: DeviceClient, *operations: Any, **other: Any) -> Json:
     """An exchange's ask as it goes over the line."""
     return {
         "protocol": 1, "request": str(uuid4()), "device": hand.identity["device"], "epoch": None, "cursor": 0,
@@ -102,6 +102,6 @@ def ask(hand: Hand, *operations: Any, **other: Any) -> Json:
     }  # fmt: skip
 
 
-def said(house: House, hand: Hand, *operations: Any, **other: Any) -> Json:
+def said(house: House, hand: DeviceClient, *operations: Any, **other: Any) -> Json:
     """The house's answer to operations made by hand."""
     return house.exchange(hand.identity["token"], ask(hand, *operations, **other))

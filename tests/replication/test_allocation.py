@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from tests.stock.week_of_calls import HOUSES
 
 from honeyhold.house.house import House
@@ -24,7 +24,7 @@ WISH = 10_000
 class Screen:
     """One open app: its device, the sentence on it, and what it wrote."""
 
-    hand: Hand
+    hand: DeviceClient
     callers: dict[str, int] = field(default_factory=dict)
     given_back: int = 0
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.replica import Mirror
 
 from honeyhold.house.house import House
@@ -86,7 +86,7 @@ def test_a_device_that_lived_through_it_holds_what_a_new_one_does(tmp_path: Path
     """Orders closed more than thirty days ago leave the device, unless money is owed or an entry in hand speaks of them."""
     clock = Clock()
     house = open_house(tmp_path / "house", clock)
-    old, writer = Hand.enrol(house, "Tablet"), writer_of(house, "Shed phone", 5)
+    old, writer = DeviceClient.enrol(house, "Tablet"), writer_of(house, "Shed phone", 5)
     old.exchange()
     writer.unpaid = 0.1
     for _ in range(4):
@@ -104,7 +104,7 @@ def test_a_device_that_lived_through_it_holds_what_a_new_one_does(tmp_path: Path
 def test_what_owes_and_what_is_in_hand_is_not_forgotten(tmp_path: Path) -> None:
     clock = Clock()
     house = open_house(tmp_path / "house", clock)
-    hand = Hand.enrol(house, "Tablet")
+    hand = DeviceClient.enrol(house, "Tablet")
     hand.exchange(callers={"bar": 40})
     taken = [hand.promise([("bar", 5, 300)], person=hand.note_person(name=name)) for name in ("Ada", "Bela", "Cosmo", "Dora")]
     for one in taken[:3]:
@@ -129,7 +129,7 @@ def test_what_owes_and_what_is_in_hand_is_not_forgotten(tmp_path: Path) -> None:
 
 def test_the_day_an_order_was_closed_is_the_houses_own(tmp_path: Path) -> None:
     house = open_house(tmp_path / "house", Clock())
-    hand = Hand.enrol(house, "Tablet")
+    hand = DeviceClient.enrol(house, "Tablet")
     hand.exchange(callers={"bar": 10})
     taken = hand.promise([("bar", 5)], person=hand.note_person(name="Ada"))
     hand.log[-1]["rows"][0]["closed_on"] = "1999-01-01"

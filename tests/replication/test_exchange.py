@@ -6,7 +6,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.replica import Mirror
 
 from honeyhold.house.house import House
@@ -15,7 +15,7 @@ from honeyhold.operations.errors import DeviceLost, NotCanonical, UnknownDevice
 from replication.houses import ask, device, entry, late, movement, on_hand, pool, said, small_house
 
 
-def buying(hand: Hand, units: int = 1) -> dict[str, object]:
+def buying(hand: DeviceClient, units: int = 1) -> dict[str, object]:
     """An entry that is right."""
     return entry(hand, "buy", [movement("bar", units, "bought")])
 
@@ -183,7 +183,7 @@ def test_many_devices_at_once_each_land_once(house: House) -> None:
     hands = [device(house, f"D{number}", bars=2) for number in range(6)]
     troubles: list[BaseException] = []
 
-    def busy(hand: Hand) -> None:
+    def busy(hand: DeviceClient) -> None:
         try:
             for _ in range(5):
                 hand.buy([("jar", None, 1, "bought")])

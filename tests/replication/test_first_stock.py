@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from replication.houses import Watch, device, movement, pool
@@ -14,7 +14,7 @@ def _empty(folder: Path) -> House:
     return House.open(folder / "data", now=Watch())
 
 
-def _opening(hand: Hand, units: int) -> None:
+def _opening(hand: DeviceClient, units: int) -> None:
     hand.write("set_good", [{"table": "good", "id": "jar", "name": "jar", "kind": "honey", "price_cents": 900}])
     hand.write("buy", [movement("jar", units)])
 
@@ -22,7 +22,7 @@ def _opening(hand: Hand, units: int) -> None:
 def test_the_only_device_holds_all_of_its_first_stock_in_the_same_exchange(tmp_path: Path) -> None:
     """Six jars: fewer than two usual orders, and sure all the same, for nobody else could promise them."""
     house = _empty(tmp_path)
-    hand = Hand.enrol(house, "phone", "keeper")
+    hand = DeviceClient.enrol(house, "phone", "keeper")
     hand.exchange()
     _opening(hand, 6)
     assert hand.share("jar") == 0
@@ -35,7 +35,7 @@ def test_the_only_device_holds_all_of_its_first_stock_in_the_same_exchange(tmp_p
 def test_a_second_device_is_not_left_with_nothing(tmp_path: Path) -> None:
     """Of plenty the first took no more than it may need."""
     house = _empty(tmp_path)
-    first = Hand.enrol(house, "phone", "keeper")
+    first = DeviceClient.enrol(house, "phone", "keeper")
     first.exchange()
     _opening(first, 40)
     first.exchange(wants={"jar": 40})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from records.test_store import old_house
@@ -33,7 +33,7 @@ def test_nonsense_is_refused_with_a_remedy(house: House, wrong: dict[str, object
 
 
 def test_a_helper_may_not_change_what_is_sold(house: House) -> None:
-    hand = Hand.enrol(house, "Tablet", role="helper")
+    hand = DeviceClient.enrol(house, "Tablet", role="helper")
     hand.set_good([{"id": "bar", "price_cents": 1}])
     hand.exchange()
     assert [refused["remedy"] != "" for refused in hand.needs_you] == [True]

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.operations.errors import Refused
@@ -21,7 +21,7 @@ def forecast(place: str = "850", days: list[dict[str, Any]] | None = None) -> di
     return {"table": "forecast", "id": place, "service": "National Weather Service", "days": DAYS if days is None else days, **moments}
 
 
-def sent(house: House, told: int | None = 120) -> tuple[Hand, str, str]:
+def sent(house: House, told: int | None = 120) -> tuple[DeviceClient, str, str]:
     """A parcel that has gone: the hand, the order, the parcel."""
     hand = device(house, bars=10)
     told_then = {"on": DAY, "leave_on": DAY, "dressing": "plain", "chance_permille": told or 0, "harmless": False}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from replication.houses import DAY, device, entry, movement, on_hand, said
@@ -16,14 +16,14 @@ BULK = [
 
 
 @pytest.fixture
-def hand(house: House) -> Hand:
+def hand(house: House) -> DeviceClient:
     """A device in a house that weighs cappings and wax; ten kilograms of cappings lie there."""
     house.write("set_good", BULK)
     house.write("buy", [movement("cappings", 10_000)])
     return device(house)
 
 
-def melted(hand: Hand, code: str = "M26-201-1", wax_g: int = 3000, came_g: int | None = None) -> dict[str, Any]:
+def melted(hand: DeviceClient, code: str = "M26-201-1", wax_g: int = 3000, came_g: int | None = None) -> dict[str, Any]:
     """Cappings melted: so much wax, 200 g lost."""
     made = {"id": code, "good": "wax_melted", "made_on": DAY}
     rows = [("cappings", None, -wax_g, "passed"), ("cappings", None, -200, "lost"), ("wax_melted", code, came_g or wax_g, "came")]
@@ -31,13 +31,13 @@ def melted(hand: Hand, code: str = "M26-201-1", wax_g: int = 3000, came_g: int |
     return hand.log[-1]
 
 
-def test_a_step_passes_wax_on_to_the_gram(house: House, hand: Hand) -> None:
+def test_a_step_passes_wax_on_to_the_gram(house: House, hand: DeviceClient) -> None:
     melted(hand)
     hand.exchange()
     assert hand.needs_you == [] and (on_hand(house, "cappings"), on_hand(house, "wax_melted")) == (6800, 3000)
 
 
-def test_more_than_left_a_stage_cannot_come_to_the_next(house: House, hand: Hand) -> None:
+def test_more_than_left_a_stage_cannot_come_to_the_next(house: House, hand: DeviceClient) -> None:
     melted(hand, came_g=3100)
     hand.exchange()
     (refusal,) = hand.needs_you
@@ -45,14 +45,14 @@ def test_more_than_left_a_stage_cannot_come_to_the_next(house: House, hand: Hand
     assert on_hand(house, "wax_melted") == 0
 
 
-def test_bars_are_not_passed_on_by_weight(house: House, hand: Hand) -> None:
+def test_bars_are_not_passed_on_by_weight(house: House, hand: DeviceClient) -> None:
     made = {"id": "M26-201-1", "good": "wax_melted", "made_on": DAY}
     hand.make([made], [("bar", None, -5, "passed"), ("wax_melted", "M26-201-1", 5, "came")])
     hand.exchange()
     assert "not kept by weight" in hand.needs_you[0]["why"] and on_hand(house) == 40
 
 
-def test_a_step_taken_back_leaves_every_sum_as_before(house: House, hand: Hand) -> None:
+def test_a_step_taken_back_leaves_every_sum_as_before(house: House, hand: DeviceClient) -> None:
     before = dict(hand.mirror.moved)
     hand.take_back(melted(hand))
     hand.exchange()
@@ -60,7 +60,7 @@ def test_a_step_taken_back_leaves_every_sum_as_before(house: House, hand: Hand) 
     assert (on_hand(house, "cappings"), on_hand(house, "wax_melted")) == (10_000, 0)
 
 
-def test_nothing_is_taken_back_twice(house: House, hand: Hand) -> None:
+def test_nothing_is_taken_back_twice(house: House, hand: DeviceClient) -> None:
     operation = melted(hand)
     hand.take_back(operation)
     hand.take_back(operation)
@@ -68,7 +68,7 @@ def test_nothing_is_taken_back_twice(house: House, hand: Hand) -> None:
     assert [told["why"] for told in hand.needs_you] == ["It was taken back already."] and on_hand(house, "cappings") == 10_000
 
 
-def test_what_never_landed_is_not_taken_back(house: House, hand: Hand) -> None:
+def test_what_never_landed_is_not_taken_back(house: House, hand: DeviceClient) -> None:
     """The pour is refused, so undoing it must not touch what another device melted."""
     melted(device(house, "Tablet"))
     hand.make([{"id": "M26-201-9", "good": "never_heard_of", "made_on": "2026-07-20"}],
@@ -78,7 +78,7 @@ def test_what_never_landed_is_not_taken_back(house: House, hand: Hand) -> None:
     assert len(hand.needs_you) == 2 and "never came into the records" in hand.needs_you[1]["why"]
 
 
-def test_what_left_for_an_order_is_not_taken_back(house: House, hand: Hand) -> None:
+def test_what_left_for_an_order_is_not_taken_back(house: House, hand: DeviceClient) -> None:
     hand.sell([("bar", 2)])
     hand.take_back(hand.log[-1])
     hand.exchange()
@@ -86,7 +86,7 @@ def test_what_left_for_an_order_is_not_taken_back(house: House, hand: Hand) -> N
 
 
 @pytest.mark.parametrize(("units", "good"), [(7, "bar"), (-6, "bar"), (6, "jar")])
-def test_other_units_than_landed_are_not_taken_back(house: House, hand: Hand, units: int, good: str) -> None:
+def test_other_units_than_landed_are_not_taken_back(house: House, hand: DeviceClient, units: int, good: str) -> None:
     hand.count([("bar", None, -6, "broken")])
     hand.exchange()
     undone = hand.log[-1]["rows"][0]["id"]
@@ -94,14 +94,14 @@ def test_other_units_than_landed_are_not_taken_back(house: House, hand: Hand, un
     assert "what landed were -6 bar" in answer["refused"][0]["why"] and on_hand(house) == 34
 
 
-def test_a_loss_and_what_was_fed_are_movements_of_their_own(house: House, hand: Hand) -> None:
+def test_a_loss_and_what_was_fed_are_movements_of_their_own(house: House, hand: DeviceClient) -> None:
     hand.count([("cappings", None, -300, "fed"), ("cappings", None, -20, "lost"), ("bar", None, -1, "lost")])
     hand.exchange()
     assert hand.needs_you == [] and on_hand(house, "cappings") == 9680
     assert hand.mirror.moved["cappings", "fed", 2026] == -300
 
 
-def test_the_mirror_of_a_new_device_has_the_same_sums(house: House, hand: Hand) -> None:
+def test_the_mirror_of_a_new_device_has_the_same_sums(house: House, hand: DeviceClient) -> None:
     """What a device added up change by change is what the house gives to one that starts anew."""
     melted(hand)
     hand.make([{"id": "W26-201-1", "good": "bar", "made_on": DAY}], [("bar", "W26-201-1", 10, "poured")])
@@ -114,20 +114,20 @@ def test_the_mirror_of_a_new_device_has_the_same_sums(house: House, hand: Hand) 
     assert list(kept(fresh.took).values()) == [3]
 
 
-def extracted(hand: Hand, code: str = "X26-201-1") -> dict[str, Any]:
+def extracted(hand: DeviceClient, code: str = "X26-201-1") -> dict[str, Any]:
     """An extraction: a kilogram of cappings in a lot of its own."""
     hand.make([{"id": code, "good": "cappings", "made_on": DAY}], [("cappings", code, 1000, "made")])
     return hand.log[-1]
 
 
-def melt_of(hand: Hand, lot: str, wax_g: int = 900) -> dict[str, Any]:
+def melt_of(hand: DeviceClient, lot: str, wax_g: int = 900) -> dict[str, Any]:
     """Cappings of one lot melted to the gram."""
     made = {"id": "M26-201-9", "good": "wax_melted", "made_on": DAY}
     hand.make([made], [("cappings", lot, -wax_g, "passed"), ("wax_melted", "M26-201-9", wax_g, "came")])
     return hand.log[-1]
 
 
-def test_an_extraction_is_not_undone_once_its_cappings_were_melted(house: House, hand: Hand) -> None:
+def test_an_extraction_is_not_undone_once_its_cappings_were_melted(house: House, hand: DeviceClient) -> None:
     extraction = extracted(hand)
     melt_of(hand, "X26-201-1")
     hand.take_back(extraction)
@@ -138,7 +138,7 @@ def test_an_extraction_is_not_undone_once_its_cappings_were_melted(house: House,
     assert on_hand(house, "cappings") == 10_100 and house.check() == []
 
 
-def test_the_latest_first_undoes_both(house: House, hand: Hand) -> None:
+def test_the_latest_first_undoes_both(house: House, hand: DeviceClient) -> None:
     extraction = extracted(hand)
     melting = melt_of(hand, "X26-201-1")
     hand.take_back(melting)
@@ -147,7 +147,7 @@ def test_the_latest_first_undoes_both(house: House, hand: Hand) -> None:
     assert hand.needs_you == [] and (on_hand(house, "cappings"), on_hand(house, "wax_melted")) == (10_000, 0)
 
 
-def test_a_count_of_no_known_lot_is_not_undone_once_the_bars_have_left(house: House, hand: Hand) -> None:
+def test_a_count_of_no_known_lot_is_not_undone_once_the_bars_have_left(house: House, hand: DeviceClient) -> None:
     hand.count([("bar", None, 6, "counted")])
     counted = hand.log[-1]
     hand.sell([("bar", 44)])
@@ -156,7 +156,7 @@ def test_a_count_of_no_known_lot_is_not_undone_once_the_bars_have_left(house: Ho
     assert "2 of it is still there" in hand.needs_you[-1]["why"] and on_hand(house) == 2
 
 
-def test_a_lot_below_zero_is_found(house: House, hand: Hand) -> None:
+def test_a_lot_below_zero_is_found(house: House, hand: DeviceClient) -> None:
     """Another phone, out of reach, sells bars of a pour that was undone meanwhile: its sale lands as a fact, and the check says so."""
     hand.make([{"id": "W26-201-3", "good": "bar", "made_on": DAY}], [("bar", "W26-201-3", 10, "poured")])
     pour = hand.log[-1]

@@ -10,7 +10,7 @@ from random import Random
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand, Taken
+from demo_seed.client.device import DeviceClient, Taken
 
 from honeyhold.house.house import House
 from honeyhold.records.check import disagreements
@@ -55,7 +55,7 @@ class BadLine:
             self.house.exchange(*self.kept.pop(self.rng.randrange(len(self.kept))))
 
 
-def act(hand: Hand, own: list[Taken], rng: Random) -> None:
+def act(hand: DeviceClient, own: list[Taken], rng: Random) -> None:
     """One thing a device can do by itself, within its share."""
     what = rng.choice(("promise", "promise", "amend", "let_go", "hand_over", "sell", "make", "count up", "give back"))
     if what == "promise":
@@ -73,7 +73,7 @@ def act(hand: Hand, own: list[Taken], rng: Random) -> None:
         change(hand, own, what, rng)
 
 
-def change(hand: Hand, own: list[Taken], what: str, rng: Random) -> None:
+def change(hand: DeviceClient, own: list[Taken], what: str, rng: Random) -> None:
     """Something with one of the device's own open orders."""
     taken = rng.choice(own)
     if what == "amend":
@@ -88,7 +88,7 @@ def change(hand: Hand, own: list[Taken], what: str, rng: Random) -> None:
     own.remove(taken)
 
 
-def look(house: House, hands: list[Hand]) -> None:
+def look(house: House, hands: list[DeviceClient]) -> None:
     """Promised and shared out never exceed what is there; no device believes in more than the house gave."""
     with house.records.read():
         run = house.records.database.execute_sql
@@ -132,7 +132,7 @@ def test_nothing_is_promised_twice_and_nothing_said_is_taken_back(house: House, 
     assert {"ask lost", "answer lost"} <= line.fired
 
 
-def settle(line: BadLine, house: House, hands: list[Hand]) -> None:
+def settle(line: BadLine, house: House, hands: list[DeviceClient]) -> None:
     """The line heals: all is heard, nothing was refused, all devices know the same."""
     line.calm = True
     while line.kept:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.operations.errors import Refused
@@ -214,7 +214,7 @@ def test_a_caller_on_the_line_makes_the_house_ask_others(house: House, watch: Wa
 
 
 def test_the_settings_survive_a_device_that_never_heard_them(house: House) -> None:
-    hand: Hand = device(house)
+    hand: DeviceClient = device(house)
     hand.set_house({"closing_words": "Thank you.", "posting_days": ["Mon", "Tue"]})
     hand.exchange()
     assert house.settings()["posting_days"] == ["Mon", "Tue"]

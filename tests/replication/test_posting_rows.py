@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from records.test_store import old_house
 from replication.houses import device
 
 
-def promised(hand: Hand, **posting: object) -> str:
+def promised(hand: DeviceClient, **posting: object) -> str:
     """An order by post of one bar."""
     return hand.promise([("bar", 1)], person=hand.note_person(name="Ruth"), way="post", **posting).order
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.documents.order_slip import slip
 from honeyhold.house.house import House
@@ -21,7 +21,7 @@ Json = dict[str, Any]
 TAX = {"on": True, "rate": 5500}
 
 
-def priced(house: House, bars: int = 40) -> Hand:
+def priced(house: House, bars: int = 40) -> DeviceClient:
     """A keeper's phone in a house where ten bars cost $25 and tax is due on them."""
     hand = device(house, bars=bars)
     hand.set_good([{"id": "bar", "price_cents": 300, "steps": [[10, 2500]], "taxed": True}])

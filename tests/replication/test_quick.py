@@ -9,7 +9,7 @@ import pytest
 from marshmallow import ValidationError
 
 from honeyhold.operations.apply import ENVELOPE, OPERATION
-from honeyhold.operations.fast_validation import QuickShape
+from honeyhold.operations.fast_validation import FastShape
 from honeyhold.operations.schemas import ROW_SCHEMAS, read_row
 
 WHOLE_ROWS: dict[str, dict[str, Any]] = {
@@ -37,7 +37,7 @@ ODD: list[Any] = [
 @pytest.mark.parametrize("table", ROW_SCHEMAS)
 def test_a_quick_yes_is_the_schemas_yes(table: str) -> None:
     """Two thousand rows with odd values: whatever the condition takes, marshmallow takes, and reads the same."""
-    dice, quick, taken = random.Random(7), QuickShape(ROW_SCHEMAS[table]), 0
+    dice, quick, taken = random.Random(7), FastShape(ROW_SCHEMAS[table]), 0
     fields = [*ROW_SCHEMAS[table].fields, "unheard_of"]
     for _ in range(2000):
         row: dict[str, Any] = {"table": table, "id": "x1", **WHOLE_ROWS.get(table, {})}
@@ -68,7 +68,7 @@ def test_the_operation_and_its_envelope() -> None:
     }  # fmt: skip
     dice = random.Random(3)
     for schema in (ENVELOPE, OPERATION):
-        quick, taken = QuickShape(schema), 0
+        quick, taken = FastShape(schema), 0
         assert quick.fits(whole)
         for _ in range(3000):
             given = {**whole, dice.choice([*whole, "unheard_of"]): dice.choice([*ODD, {"bar": 0}, {"\ud800": 5}, [{}], [{}] * 401])}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.house.quarantine import hand_in, late_entries, take_in_late
@@ -56,7 +56,7 @@ def test_a_house_on_another_machine_gets_what_devices_it_does_not_know_still_hav
     with pytest.raises(UnknownDevice) as trouble:
         hand.exchange()
     assert "Enrol this device again" in trouble.value.remedy
-    again = Hand.enrol(elsewhere, "B again")
+    again = DeviceClient.enrol(elsewhere, "B again")
     assert hand_in(elsewhere, again.identity["device"], hand.log) == 4
     for one in late_entries(elsewhere)["entries"]:
         take_in_late(elsewhere, one["device"], one["seq"], one["hash"])

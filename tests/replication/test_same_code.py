@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.records.models import Lot, LotBalance
@@ -11,7 +11,7 @@ from replication.houses import DAY, device, on_hand
 CODE = "W26-201-1"
 
 
-def pour(hand: Hand, units: int) -> None:
+def pour(hand: DeviceClient, units: int) -> None:
     """Bars under the code that both take for free."""
     hand.make([{"id": CODE, "good": "bar", "made_on": DAY, "note": "third pour"}], [("bar", CODE, units, "poured")])
 

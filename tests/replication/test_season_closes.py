@@ -11,7 +11,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
@@ -38,7 +38,7 @@ class Season(RuleBasedStateMachine):
         self.house = House.open(self.folder / "data", now=lambda: MONDAY)
         goods = [{"table": "good", "name": row["id"], "sold": True, "unit": "each", **row} for row in GOODS]
         self.house.write("set_good", [*goods, *stage_good_rows()])
-        self.hand: Hand = device(self.house)
+        self.hand: DeviceClient = device(self.house)
         self.acts: list[tuple[dict[str, Any], Counter[str]]] = []
         self.expected: Counter[str] = Counter()
         self.codes = 0

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.queries.inspection import owed_cents
@@ -14,7 +14,7 @@ from honeyhold.records.models import LotBalance, Operation
 from replication.houses import DAY, device, entry, on_hand, pool, said
 
 Json = dict[str, Any]
-Act = Callable[[Hand], dict[str, Json] | None]
+Act = Callable[[DeviceClient], dict[str, Json] | None]
 
 
 def books(house: House) -> Json:
@@ -24,42 +24,42 @@ def books(house: House) -> Json:
     return {"lots": lots, "pools": {good: pool(house, good) for good in ("bar", "jar", "box")}}
 
 
-def sell(hand: Hand) -> None:
+def sell(hand: DeviceClient) -> None:
     hand.sell([("bar", 3), ("jar", 1)], lots={"bar": [("W26-1", 2), (None, 1)]})
 
 
-def promise(hand: Hand) -> None:
+def promise(hand: DeviceClient) -> None:
     hand.promise([("bar", 4)], person=hand.note_person(name="Ruth"), payment=(500, "check"))
 
 
-def pack(hand: Hand) -> None:
+def pack(hand: DeviceClient) -> None:
     order = _order(hand)
     hand.pack(order, [{"carton": "box"}])
 
 
-def let_go(hand: Hand) -> None:
+def let_go(hand: DeviceClient) -> None:
     hand.let_go(_order(hand))
 
 
-def amend(hand: Hand) -> dict[str, Json]:
+def amend(hand: DeviceClient) -> dict[str, Json]:
     order = _order(hand)
     before = {order: dict(hand.order(order)), **{line["id"]: dict(line) for line in hand.view.lines_of(order)}}
     hand.amend(order, lines=[("bar", 6), ("jar", 2)], note="and two jars")
     return {key: {"note": "", **row} for key, row in before.items()}
 
 
-def pay(hand: Hand) -> None:
+def pay(hand: DeviceClient) -> None:
     hand.pay(_order(hand), 300, "cash")
 
 
-def weigh(hand: Hand) -> dict[str, Json]:
+def weigh(hand: DeviceClient) -> dict[str, Json]:
     order = _order(hand)
     (parcel,) = hand.pack(order, [{"carton": "box"}])
     hand.weigh(parcel, 900)
     return {parcel: {"scale_g": None}}
 
 
-def arrive(hand: Hand) -> dict[str, Json]:
+def arrive(hand: DeviceClient) -> dict[str, Json]:
     order = _order(hand)
     (parcel,) = hand.pack(order, [{"carton": "box"}])
     hand.hand_over(order)
@@ -67,35 +67,35 @@ def arrive(hand: Hand) -> dict[str, Json]:
     return {parcel: {"arrived": "", "arrived_on": None}}
 
 
-def make(hand: Hand) -> None:
+def make(hand: DeviceClient) -> None:
     hand.make([{"id": "W26-9", "good": "bar", "made_on": DAY}], [("jar", None, -1, "used"), ("bar", "W26-9", 10, "poured")])
 
 
-def count(hand: Hand) -> None:
+def count(hand: DeviceClient) -> None:
     hand.count([("bar", "W26-1", -2, "broken")])
 
 
-def buy(hand: Hand) -> None:
+def buy(hand: DeviceClient) -> None:
     hand.buy([("box", None, 5, "bought")])
 
 
-def note_person(hand: Hand) -> dict[str, Json]:
+def note_person(hand: DeviceClient) -> dict[str, Json]:
     person = hand.note_person(name="Orla", phone="+12185550114")
     hand.note_person(person, name="Orla T", phone="+12185550115")
     return {person: {"name": "Orla", "phone": "+12185550114"}}
 
 
-def note_lot(hand: Hand) -> dict[str, Json]:
+def note_lot(hand: DeviceClient) -> dict[str, Json]:
     hand.note_lot("W26-1", note="grainy")
     return {"W26-1": {"note": ""}}
 
 
-def set_good(hand: Hand) -> dict[str, Json]:
+def set_good(hand: DeviceClient) -> dict[str, Json]:
     hand.set_good([{"id": "bar", "price_cents": 350}])
     return {"bar": {"price_cents": 300}}
 
 
-def set_house(hand: Hand) -> dict[str, Json]:
+def set_house(hand: DeviceClient) -> dict[str, Json]:
     hand.set_house({"closing_words": "Thanks"})
     return {}
 
@@ -103,11 +103,11 @@ def set_house(hand: Hand) -> dict[str, Json]:
 ACTS = (sell, promise, pack, let_go, amend, pay, weigh, arrive, make, count, buy, note_person, note_lot, set_good, set_house)
 
 
-def _order(hand: Hand) -> str:
+def _order(hand: DeviceClient) -> str:
     return hand.promise([("bar", 4)], person=hand.note_person(name="Ruth")).order
 
 
-def prepared(house: House) -> Hand:
+def prepared(house: House) -> DeviceClient:
     """A device that may promise twenty bars and four jars, and a lot of bars."""
     hand = device(house, bars=20)
     hand.make([{"id": "W26-1", "good": "bar", "made_on": DAY}], [("jar", None, -1, "used"), ("bar", "W26-1", 5, "poured")])
@@ -259,7 +259,7 @@ def test_half_an_undo_is_refused(house: House) -> None:
     for left_out in [row for row in rows if row["table"] in ("movement", "payment")]:
         told = said(house, hand, entry(hand, "undo", [row for row in rows if row is not left_out]))
         assert len(told["refused"]) == 1
-        hand = Hand.enrol(house, "Once more")
+        hand = DeviceClient.enrol(house, "Once more")
         hand.exchange()
     assert books(house) == kept
 

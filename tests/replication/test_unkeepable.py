@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.operations.errors import DeviceLost
@@ -84,7 +84,7 @@ def test_a_restore_cut_short_goes_on_as_one_house_or_the_other(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at: str
 ) -> None:
     house = small_house(tmp_path)
-    hand: Hand = device(house, bars=10)
+    hand: DeviceClient = device(house, bars=10)
     backup = house.backup()
     hand.promise([("bar", 4)], person=hand.note_person(name="Orla"))
     hand.exchange()

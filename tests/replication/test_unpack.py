@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.queries.inspection import owed_cents
 from replication.houses import device, entry, on_hand, said
 
 
-def packed(house: House) -> tuple[Hand, str, dict[str, Any]]:
+def packed(house: House) -> tuple[DeviceClient, str, dict[str, Any]]:
     """A device, its packed order, and the entry that packed it."""
     hand = device(house, bars=10)
     taken = hand.promise([("bar", 6)], person=hand.note_person(name="Orla"))

@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from uuid import uuid4
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from tests.stock.week_of_calls import WEEK_DAYS, Device, by_counter, week_events
 
 from honeyhold.house.house import House
@@ -32,7 +32,7 @@ class Weeks:
         self.now = BEGIN
         self.house = House.open(folder, now=lambda: self.now)
         self.house.write("set_good", [{"table": "good", "id": GOOD, "name": "wax bar", "kind": "wax", "price_cents": 300, "row": 10}])
-        self.hands = {device.id: Hand.enrol(self.house, device.id) for device in devices}
+        self.hands = {device.id: DeviceClient.enrol(self.house, device.id) for device in devices}
         self.in_reach = dict.fromkeys(self.hands, True)
         self.callers: dict[str, int] = {}
         self.person = self.hands[devices[0].id].note_person(name="Somebody")
@@ -66,7 +66,7 @@ class Weeks:
                 return
         raise AssertionError("the house does not come to rest")
 
-    def _speak(self, name: str, hand: Hand) -> None:
+    def _speak(self, name: str, hand: DeviceClient) -> None:
         calling = {GOOD: self.callers[name]} if name in self.callers else {}
         answer = hand.exchange(wants={GOOD: WISH}, callers=calling)
         back = min(answer["ask_back"].get(GOOD, 0), hand.share(GOOD) - calling.get(GOOD, 0))

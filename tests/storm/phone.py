@@ -6,7 +6,7 @@ import pickle
 from collections.abc import Callable
 from datetime import datetime
 
-from demo_seed.client.device import Hand
+from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import Json, Transport
 
 KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "answered", "expects", "short", "orders_counted")
@@ -20,7 +20,7 @@ class PhoneDied(RuntimeError):
     """The device stopped: nothing after this moment happened on it."""
 
 
-class Phone(Hand):
+class Phone(DeviceClient):
     """`dies` = (how many more times it writes, "before" or "after" the write): there it stops."""
 
     def __init__(

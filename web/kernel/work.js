@@ -138,13 +138,31 @@ export async function wakeKernel() {
   if (kernel.state !== "asleep" && kernel.state !== "unavailable") return;
   become({ state: "fetching", done: 0, total: 0, why: "" });
   await controlled();
-  worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "kernel" });
-  worker.addEventListener("message", ({ data }) => heard(data));
-  worker.addEventListener("error", ({ message }) =>
-    kernel.state === "awake" ? crash(message || "it broke") : fail(message || "its script could not be loaded"),
-  );
+  const made = new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "kernel" });
+  const lock = `kernel-${crypto.randomUUID()}`;
+  worker = made;
+  const present = () => worker === made; // one that was ended may still have something on its way
+  made.addEventListener("message", ({ data }) => {
+    if (!present()) return;
+    if (data.holds) onRelease(lock, () => present() && crash("it ended without a word"));
+    else heard(data);
+  });
+  made.addEventListener("error", ({ message }) => {
+    if (!present()) return;
+    if (kernel.state === "awake") crash(message || "it broke");
+    else fail(message || "its script could not be loaded");
+  });
   limit(STALL_WAIT_MS, "its files did not come");
-  worker.postMessage("wake");
+  made.postMessage({ wake: lock });
+}
+
+/**
+ * The worker holds a lock as long as it lives, which the browser gives on the moment it is gone: no question has to wait in vain to find out.
+ * @param {string} lock
+ * @param {() => void} gone
+ */
+function onRelease(lock, gone) {
+  navigator.locks?.request(lock, gone);
 }
 
 /** @param {any} data */

@@ -43,16 +43,28 @@ atlas()
 let answer = null;
 
 self.addEventListener("message", async ({ data }) => {
-  if (data !== "wake") {
+  if (!data.wake) {
     reply(data);
     return;
   }
+  hold(data.wake);
   try {
     await wake();
   } catch (error) {
     self.postMessage({ failed: error instanceof Error ? error.message : String(error) });
   }
 });
+
+/**
+ * Held until this worker is gone, so that the page is told of it however it goes.
+ * @param {string} lock
+ */
+function hold(lock) {
+  navigator.locks?.request(lock, () => {
+    self.postMessage({ holds: true });
+    return new Promise(() => {});
+  });
+}
 
 /**
  * What Python itself cannot catch (no memory left, a broken stack) leaves a kernel that answers nothing more: that is said.

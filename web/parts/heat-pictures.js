@@ -1,18 +1,18 @@
 import { html, nothing } from "lit";
+import { Act } from "./act.js";
 import { Part } from "./part.js";
 import { printSheet } from "./print-sheet.js";
 import { work } from "../kernel/work.js";
 import "./picture.js";
 
 /** @import { Opened } from "./events.d.ts" */
-/** @import { Trouble } from "../store/shapes.d.ts" */
 
 /**
  * Heat on the way as it can be looked at: the days by packing, the trip by the hour, and one key for both on paper.
  * Properties: `request` (of quoting.call), `who`, `number`. Drawn only when it is opened.
  */
 class HeatPictures extends Part {
-  static properties = { request: {}, who: {}, number: {}, open: { state: true }, why: { state: true } };
+  static properties = { request: {}, who: {}, number: {}, open: { state: true } };
 
   constructor() {
     super();
@@ -23,17 +23,16 @@ class HeatPictures extends Part {
     /** @type {string | undefined} */
     this.number = "";
     this.open = false;
-    this.why = "";
   }
 
-  async #print() {
-    try {
-      const paper = await work("documents.heat", { ...this.request, who: this.who ?? "", number: this.number ?? "" }, { wait_s: 20 });
-      this.why = "";
-      await printSheet(paper.html);
-    } catch (error) {
-      this.why = /** @type {Trouble} */ (error).message;
-    }
+  #act = new Act(this, { asks: true });
+
+  #print() {
+    const request = { ...this.request, who: this.who ?? "", number: this.number ?? "" };
+    return this.#act.run(async () => {
+      await printSheet((await work("documents.heat", request, { wait_s: 20 })).html);
+      return {};
+    }, "");
   }
 
   render() {
@@ -46,8 +45,8 @@ class HeatPictures extends Part {
           ? html`
         <kernel-picture name="quoting.days_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
         <kernel-picture name="quoting.trip_picture" .request=${this.request} missing="No drawing now."></kernel-picture>
-        <button type="button" class="key tight" @click=${() => this.#print()}>print both</button>
-        ${this.why ? html`<p class="heed" role="alert">${this.why}</p>` : nothing}`
+        <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#print()}>print both</button>
+        ${this.#act.outcome()}`
           : nothing
       }</details>`;
   }

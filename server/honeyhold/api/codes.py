@@ -7,7 +7,7 @@ from flask import Blueprint, Response, current_app, request
 from honeyhold.api.access import a_keeper, body, the_house
 from honeyhold.api.introduction import Neighbourhood, picture_of
 from honeyhold.api.json_response import told
-from honeyhold.api.rate_limit import Slowly
+from honeyhold.api.rate_limit import RateLimit
 from honeyhold.operations.errors import WrongCode
 from honeyhold.operations.schemas import CodeAsk, EnrolAsk, read
 
@@ -19,7 +19,7 @@ NEIGHBOURS = "neighbours"
 @door.post("/api/enrol")
 def enrol() -> Response:
     """A fresh code becomes a device of the house; whoever guesses is slowed down."""
-    slowly: Slowly = current_app.extensions["slowly"]
+    slowly: RateLimit = current_app.extensions["slowly"]
     who = request.remote_addr or "unknown"
     slowly.may_try(who)
     ask = read(EnrolAsk(), body(), "enrolment")

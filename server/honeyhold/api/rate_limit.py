@@ -25,7 +25,7 @@ class TooOften(HoneyholdError, PermissionError):
         self.wait_s = wait_s
 
 
-class Slowly:
+class RateLimit:
     """Counts wrong tries by the address they come from. Safe among threads."""
 
     def __init__(self, now: Callable[[], datetime]) -> None:

@@ -28,7 +28,7 @@ STAMP: Final = "%Y%m%d-%H%M%S-%f"
 log = logging.getLogger("honeyhold")
 
 
-class Safekeeping:
+class ScheduledBackup:
     """Looks now and then whether a backup is due; a thread of its own beside the doors."""
 
     def __init__(self, house: House, folder: Path | None = None, look_s: float = LOOK_S) -> None:

@@ -15,7 +15,7 @@ from honeyhold.api.own import KEY as OWN_KEY
 from honeyhold.app.control import announce, withdraw
 from honeyhold.app.forecasts.refresh import Forecaster, Lookout
 from honeyhold.app.listeners import Doors
-from honeyhold.app.scheduled_backup import Safekeeping
+from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
 
@@ -42,7 +42,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
-    safekeeping = Safekeeping(house, backups)
+    safekeeping = ScheduledBackup(house, backups)
     safekeeping.start()
 
     def stop(_number: int, _frame: FrameType | None) -> None:

@@ -12,9 +12,9 @@ from peewee import IntegrityError
 
 from honeyhold.operations import allocations
 from honeyhold.operations.canonical import canonical_json, entry_hash
-from honeyhold.operations.context import HOUSE, Landing, require
+from honeyhold.operations.context import HOUSE, OperationContext, require
 from honeyhold.operations.errors import NotCanonical, Refused
-from honeyhold.operations.fast_validation import QuickShape
+from honeyhold.operations.fast_validation import FastShape
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.lot_codes import as_meant
 from honeyhold.operations.schemas import EnvelopeSchema, OperationSchema, in_words, read_row
@@ -26,7 +26,7 @@ from honeyhold.records.store import Records
 
 ENVELOPE = EnvelopeSchema(unknown="exclude")
 OPERATION = OperationSchema()
-QUICK_ENVELOPE, QUICK_OPERATION = QuickShape(ENVELOPE), QuickShape(OPERATION)
+QUICK_ENVELOPE, QUICK_OPERATION = FastShape(ENVELOPE), FastShape(OPERATION)
 HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -171,19 +171,19 @@ def _land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, li
         with records.savepoint():
             if given["id"] in who.refused:
                 raise Refused(*who.refused[given["id"]])
-            landing = _read(records, who, given)
-            _carry_out(landing)
+            context = _read(records, who, given)
+            _carry_out(context)
     except Refused as refusal:
         allocations.spend(records, who.device, _readable_spent(given))
         return Answer(given["id"], None, str(refusal), refusal.remedy), []
     except IntegrityError as trouble:
         allocations.spend(records, who.device, _readable_spent(given))
         return Answer(given["id"], None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the keeper."), []
-    rows = [{key: value for key, value in row.items() if key != "was"} for row in landing.rows]
-    return Answer(given["id"], landing.position), rows
+    rows = [{key: value for key, value in row.items() if key != "was"} for row in context.rows]
+    return Answer(given["id"], context.position), rows
 
 
-def _read(records: Records, who: Who, given: dict[str, Any]) -> Landing:
+def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext:
     """The operation as its rule sees it; raises `Refused` for anything that is not as it must be."""
     try:
         expected = entry_hash(given)
@@ -214,36 +214,36 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> Landing:
     names = [(row["table"], row["id"]) for row in rows]
     require(len(set(names)) == len(names), "Two of its rows have the same id.", "Enter it again.")
     position = next_position(records)
-    return Landing(
+    return OperationContext(
         records, given["id"], who.device, who.role, kind.name, spent, rows, position, who.today,
         recovering=who.recovering, fact=kind.fact,
     )
 
 
-def _carry_out(landing: Landing) -> None:
+def _carry_out(context: OperationContext) -> None:
     """Rule, shares, rows; the sums are looked at before the write and again after it."""
-    kind = KINDS[landing.kind]
-    for good in landing.spent:
-        known = landing.records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone()
+    kind = KINDS[context.kind]
+    for good in context.spent:
+        known = context.records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone()
         require(known is not None, f"It takes {good} from the share, which the house does not know.", "Enter it again.")
     if kind.first:
-        kind.first(landing)
-    before = allocations.pools(landing.records)
-    check_was(landing)
-    kind.rule(landing)
-    wanted = _newly_wanted(landing)
-    allocations.spend(landing.records, landing.device, landing.spent)
-    write_rows(landing)
-    _assert_kept(landing, before)
-    if landing.device != HOUSE:
-        allocations.note_demand(landing.records, landing.device, landing.today, wanted)
+        kind.first(context)
+    before = allocations.pools(context.records)
+    check_was(context)
+    kind.rule(context)
+    wanted = _newly_wanted(context)
+    allocations.spend(context.records, context.device, context.spent)
+    write_rows(context)
+    _assert_kept(context, before)
+    if context.device != HOUSE:
+        allocations.note_demand(context.records, context.device, context.today, wanted)
 
 
-def _newly_wanted(landing: Landing) -> dict[str, int]:
+def _newly_wanted(context: OperationContext) -> dict[str, int]:
     """Units more than before that a caller asked for in this entry, by good."""
     wanted: dict[str, int] = {}
-    for row in landing.of("line"):
-        known = landing.records.row(Line, row["id"])
+    for row in context.of("line"):
+        known = context.records.row(Line, row["id"])
         more = row.get("units", known["units"] if known else 0) - (known["units"] if known else 0)
         good = row.get("good") or (known["good"] if known else None)
         if more > 0 and good:
@@ -251,20 +251,20 @@ def _newly_wanted(landing: Landing) -> dict[str, int]:
     return wanted
 
 
-def _assert_kept(landing: Landing, before: dict[str, int]) -> None:
+def _assert_kept(context: OperationContext, before: dict[str, int]) -> None:
     """No bar is promised twice: only what has already happened may take a pool below nothing (or further below)."""
-    after = allocations.pools(landing.records)
+    after = allocations.pools(context.records)
     for good, units in after.items():
         least = min(0, before.get(good, 0))
-        if units < least and not landing.fact and not landing.recovering:
+        if units < least and not context.fact and not context.recovering:
             raise Refused(
                 f"It promises {least - units} {good} more than there are to promise.",
                 "Call the customer back: take the order again with those units waiting.",
             )
-    for line_id in landing.lines_touched:
-        line = landing.records.row(Line, line_id)
+    for line_id in context.lines_touched:
+        line = context.records.row(Line, line_id)
         assert line is not None
-        total = landing.records.sql("SELECT SUM(units) FROM reservation WHERE line = ?", line_id).fetchone()[0]
+        total = context.records.sql("SELECT SUM(units) FROM reservation WHERE line = ?", line_id).fetchone()[0]
         if (total or 0) != line["sure"] or line["sure"] < 0:
             raise SumsDisagree(f"The line {line_id} holds {line['sure']} but its reservations add up to {total}.", "Run: honeyhold check.")
 

@@ -16,7 +16,7 @@ OPEN_STATES: Final = ("promised", "packed")
 
 
 @dataclass
-class Landing:
+class OperationContext:
     """What a rule sees. `rows` may be changed by a rule; what stands there in the end is what lands."""
 
     records: Records

@@ -16,7 +16,7 @@ from honeyhold.operations.fields import Day, Moment, Plain, Steps, YesNo
 Condition = Callable[[Any], bool]
 
 
-class QuickShape:
+class FastShape:
     """One schema of flat values."""
 
     def __init__(self, schema: Schema) -> None:

@@ -8,22 +8,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.operations.context import Landing
+from honeyhold.operations.context import OperationContext
 from honeyhold.records.models import Device, Lot, LotRenamed
 from honeyhold.records.store import Records
 
 
-def told_apart(landing: Landing) -> None:
+def told_apart(context: OperationContext) -> None:
     """Gives each new lot of the entry whose code is on another lot already a code of its own, everywhere in the entry."""
-    renamed = {row["id"]: _free(landing, row["id"]) for row in landing.of("lot") if landing.records.there(Lot, row["id"])}
+    renamed = {row["id"]: _free(context, row["id"]) for row in context.of("lot") if context.records.there(Lot, row["id"])}
     if not renamed:
         return
-    for row in landing.of("lot"):
+    for row in context.of("lot"):
         if row["id"] in renamed:
             row["note"] = " ".join(filter(None, (row.get("note"), f"Its label says {row['id']}, as another lot's does.")))[:2000]
-    _rename(landing.rows, renamed)
+    _rename(context.rows, renamed)
     for code, lot in renamed.items():
-        landing.records.run(LotRenamed.insert(device=landing.device, code=code, lot=lot, position=landing.position))
+        context.records.run(LotRenamed.insert(device=context.device, code=code, lot=lot, position=context.position))
 
 
 def as_meant(records: Records, device: str, heard: int, rows: list[dict[str, Any]]) -> None:
@@ -33,11 +33,11 @@ def as_meant(records: Records, device: str, heard: int, rows: list[dict[str, Any
         _rename(rows, {row["code"]: row["lot"] for row in found})
 
 
-def _free(landing: Landing, code: str) -> str:
-    device = landing.records.row(Device, landing.device)
+def _free(context: OperationContext, code: str) -> str:
+    device = context.records.row(Device, context.device)
     mark = device["mark"] if device else "0"
     run = 1
-    while landing.records.there(Lot, f"{code}-{mark}{run}"):
+    while context.records.there(Lot, f"{code}-{mark}{run}"):
         run += 1
     return f"{code}-{mark}{run}"
 

@@ -8,7 +8,7 @@ from marshmallow import Schema, ValidationError, fields, validate
 
 from honeyhold.errors import BadRequest
 from honeyhold.operations.errors import Refused
-from honeyhold.operations.fast_validation import QuickShape
+from honeyhold.operations.fast_validation import FastShape
 from honeyhold.operations.fields import Day, Moment, Plain, identity, one_of, text, units_by_good, uuid, whole
 from honeyhold.operations.rows import TABLES
 
@@ -254,7 +254,7 @@ def in_words(errors: Any, where: str = "") -> str:
 
 
 ROW_SCHEMAS = {name: schema() for name, schema in TABLES.items()}
-QUICK_ROWS = {name: QuickShape(schema) for name, schema in ROW_SCHEMAS.items()}
+QUICK_ROWS = {name: FastShape(schema) for name, schema in ROW_SCHEMAS.items()}
 ROW_SCHEMAS_WAS = {name: schema(partial=True) for name, schema in TABLES.items()}
 
 

@@ -6,38 +6,38 @@ from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from honeyhold.operations.canonical import canonical_json
-from honeyhold.operations.context import OPEN_STATES, Landing, require
+from honeyhold.operations.context import OPEN_STATES, OperationContext, require
 from honeyhold.operations.errors import Refused
 from honeyhold.operations.rows import LEDGERS, NEEDED_WHEN_NEW, POINTS_AT, TABLES
 from honeyhold.operations.waiting_lines import places_in_queue
 from honeyhold.records.models import ROWS, Balance, Line, Order
 
 
-def write_rows(landing: Landing) -> None:
+def write_rows(context: OperationContext) -> None:
     """Writes every row, pointed-at tables first, then lets each touched line hold no more than it may.
 
     Raises `Refused` when a row points at nothing, when a ledger's id is there already, or when `was` is not so.
     """
     for table in TABLES:
-        rows = landing.of(table)
+        rows = context.of(table)
         if table == "reservation":
             rows.sort(key=lambda row: row["units"] < 0)
         for row in rows:
             if table in LEDGERS:
-                _add(landing, table, row)
+                _add(context, table, row)
             else:
-                _upsert(landing, table, row)
-    for line_id in list(landing.lines_touched):
-        settle_line(landing, line_id)
+                _upsert(context, table, row)
+    for line_id in list(context.lines_touched):
+        settle_line(context, line_id)
 
 
-def check_was(landing: Landing) -> None:
+def check_was(context: OperationContext) -> None:
     """What the writer believed before must still be so; otherwise both values are told."""
-    for row in landing.rows:
+    for row in context.rows:
         for name, believed in row.get("was", {}).items():
             if name in ("table", "id"):
                 continue
-            known = landing.records.row(ROWS[row["table"]], row["id"])
+            known = context.records.row(ROWS[row["table"]], row["id"])
             now = known[name] if known else None
             require(
                 now == believed,
@@ -46,30 +46,30 @@ def check_was(landing: Landing) -> None:
             )
 
 
-def settle_line(landing: Landing, line_id: str) -> None:
+def settle_line(context: OperationContext, line_id: str) -> None:
     """A closed order's line holds nothing, an open one's no more than is still to be handed over: the rest is freed.
 
     So letting go, handing over and amending free exactly what the line holds by now, whatever the device believed.
     """
-    line = landing.records.row(Line, line_id)
+    line = context.records.row(Line, line_id)
     assert line is not None
-    order = landing.records.row(Order, line["order"])
+    order = context.records.row(Order, line["order"])
     assert order is not None
     is_open = order["state"] in OPEN_STATES
     missing = max(0, line["units"] - line["handed"]) if is_open else 0
     surplus = line["sure"] - min(line["sure"], missing)
     if surplus:
         row = {
-            "table": "reservation", "id": str(uuid5(_namespace(landing.id), f"freed {line_id}")), "order": line["order"],
+            "table": "reservation", "id": str(uuid5(_namespace(context.id), f"freed {line_id}")), "order": line["order"],
             "line": line_id, "good": line["good"], "units": -surplus,
         }
-        landing.rows.append(row)
-        _add(landing, "reservation", row)
+        context.rows.append(row)
+        _add(context, "reservation", row)
     sure = line["sure"] - surplus
     waits = max(0, missing - sure)
     if waits != line["waits"]:
-        places = places_in_queue(line["queue"], waits - line["waits"], landing.position, landing.kind == "fill")
-        landing.records.sql("UPDATE line SET waits = ?, queue = ? WHERE id = ?", waits, canonical_json(places), line_id)
+        places = places_in_queue(line["queue"], waits - line["waits"], context.position, context.kind == "fill")
+        context.records.sql("UPDATE line SET waits = ?, queue = ? WHERE id = ?", waits, canonical_json(places), line_id)
 
 
 def _namespace(operation_id: str) -> UUID:
@@ -79,12 +79,12 @@ def _namespace(operation_id: str) -> UUID:
         return uuid5(NAMESPACE_URL, operation_id)
 
 
-def _points(landing: Landing, table: str, row: dict[str, Any]) -> None:
+def _points(context: OperationContext, table: str, row: dict[str, Any]) -> None:
     for name, target in POINTS_AT.get(table, ()):
         value = row.get(name)
-        if value is None or landing.is_there(target, ROWS[target], value):
+        if value is None or context.is_there(target, ROWS[target], value):
             continue
-        if landing.fact and target == "lot":
+        if context.fact and target == "lot":
             row[name] = None  # the bars left all the same; from which lot is not known any more
             continue
         raise Refused(
@@ -93,84 +93,84 @@ def _points(landing: Landing, table: str, row: dict[str, Any]) -> None:
         )
 
 
-def _upsert(landing: Landing, table: str, row: dict[str, Any]) -> None:
+def _upsert(context: OperationContext, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
-    _points(landing, table, row)
+    _points(context, table, row)
     closed_on = row.pop("closed_on", None)
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
-    if not landing.records.there(model, row["id"]):
+    if not context.records.there(model, row["id"]):
         for needed in NEEDED_WHEN_NEW[table]:
             require(needed in values, f"A new {table} needs {needed}.", f"Enter the {table} again with its {needed}.")
         if table in ("order", "line"):
-            values["position"] = landing.position
-        landing.records.add(model, values)
+            values["position"] = context.position
+        context.records.add(model, values)
     elif len(values) > 1:
-        landing.records.change(model, row["id"], {key: value for key, value in values.items() if key != "id"})
-    landing.seen.add((table, row["id"]))
+        context.records.change(model, row["id"], {key: value for key, value in values.items() if key != "id"})
+    context.seen.add((table, row["id"]))
     if table == "line":
-        landing.lines_touched[row["id"]] = None
+        context.lines_touched[row["id"]] = None
     elif table == "good":
-        landing.records.run(Balance.insert(good=row["id"]).on_conflict_ignore())
+        context.records.run(Balance.insert(good=row["id"]).on_conflict_ignore())
     elif table == "order":
-        _order_written(landing, row, closed_on if landing.kind == "bring_in" else landing.today)
+        _order_written(context, row, closed_on if context.kind == "bring_in" else context.today)
 
 
-def _order_written(landing: Landing, row: dict[str, Any], day: str | None) -> None:
+def _order_written(context: OperationContext, row: dict[str, Any], day: str | None) -> None:
     if "state" not in row:
         return
     closed_on = None if row["state"] in OPEN_STATES else day
     row["closed_on"] = closed_on  # so that every device hears by which day the house goes
-    landing.records.sql('UPDATE "order" SET closed_on = ? WHERE id = ?', closed_on, row["id"])
-    for (line_id,) in landing.records.sql('SELECT id FROM line WHERE "order" = ?', row["id"]).fetchall():
-        landing.lines_touched[line_id] = None
+    context.records.sql('UPDATE "order" SET closed_on = ? WHERE id = ?', closed_on, row["id"])
+    for (line_id,) in context.records.sql('SELECT id FROM line WHERE "order" = ?', row["id"]).fetchall():
+        context.lines_touched[line_id] = None
 
 
-def _add(landing: Landing, table: str, row: dict[str, Any]) -> None:
+def _add(context: OperationContext, table: str, row: dict[str, Any]) -> None:
     model = ROWS[table]
-    _points(landing, table, row)
-    if landing.records.there(model, row["id"]):
+    _points(context, table, row)
+    if context.records.there(model, row["id"]):
         raise Refused(f"The {table} row {row['id']} is there already.", "Nothing to do, or enter it again as a new entry.")
     if table == "reservation":
-        row["units"] = _at_most_what_is_held(landing, row)
+        row["units"] = _at_most_what_is_held(context, row)
     if table in ("reservation", "movement") and row["units"] == 0:
-        if row in landing.rows:
-            landing.rows.remove(row)
+        if row in context.rows:
+            context.rows.remove(row)
         return
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
-    landing.records.add(model, {**values, "position": landing.position})
+    context.records.add(model, {**values, "position": context.position})
     summed = {"movement": _moved, "reservation": _reserved, "payment": _paid}.get(table)
     if summed:
-        summed(landing, row)
+        summed(context, row)
 
 
-def _at_most_what_is_held(landing: Landing, row: dict[str, Any]) -> int:
+def _at_most_what_is_held(context: OperationContext, row: dict[str, Any]) -> int:
     """Frees no more than the line still holds (it may have been freed meanwhile)."""
-    line = landing.records.row(Line, row["line"])
+    line = context.records.row(Line, row["line"])
     assert line is not None
     return max(int(row["units"]), -int(line["sure"]))
 
 
-def _moved(landing: Landing, row: dict[str, Any]) -> None:
+def _moved(context: OperationContext, row: dict[str, Any]) -> None:
     good, units = row["good"], row["units"]
-    landing.goods_touched[good] = None
-    sql = landing.records.sql
+    context.goods_touched[good] = None
+    sql = context.records.sql
     sql("UPDATE balance SET on_hand = on_hand + ? WHERE good = ?", units, good)
     sql(
         "INSERT INTO lot_balance (good, lot, units) VALUES (?, ?, ?) ON CONFLICT (good, lot) DO UPDATE SET units = units + excluded.units",
         good, row.get("lot") or "", units,
     )  # fmt: skip
     if row.get("line"):
-        landing.lines_touched[row["line"]] = None
+        context.lines_touched[row["line"]] = None
         sql("UPDATE line SET handed = handed - ? WHERE id = ?", units, row["line"])
 
 
-def _reserved(landing: Landing, row: dict[str, Any]) -> None:
-    landing.goods_touched[row["good"]] = None
-    landing.lines_touched[row["line"]] = None
-    landing.records.sql("UPDATE balance SET promised = promised + ? WHERE good = ?", row["units"], row["good"])
-    landing.records.sql("UPDATE line SET sure = sure + ? WHERE id = ?", row["units"], row["line"])
+def _reserved(context: OperationContext, row: dict[str, Any]) -> None:
+    context.goods_touched[row["good"]] = None
+    context.lines_touched[row["line"]] = None
+    context.records.sql("UPDATE balance SET promised = promised + ? WHERE good = ?", row["units"], row["good"])
+    context.records.sql("UPDATE line SET sure = sure + ? WHERE id = ?", row["units"], row["line"])
 
 
-def _paid(landing: Landing, row: dict[str, Any]) -> None:
-    landing.records.sql('UPDATE "order" SET paid_cents = paid_cents + ? WHERE id = ?', row["cents"], row["order"])
+def _paid(context: OperationContext, row: dict[str, Any]) -> None:
+    context.records.sql('UPDATE "order" SET paid_cents = paid_cents + ? WHERE id = ?', row["cents"], row["order"])
 

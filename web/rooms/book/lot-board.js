@@ -1,8 +1,10 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { printSheet } from "../../parts/print-sheet.js";
+import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { noteLot } from "../../store/acts.js";
@@ -10,66 +12,70 @@ import { traceRequest } from "../../store/recall.js";
 import "./note-form.js";
 
 /** @import { TraceAnswer } from "../../kernel/answers.d.ts" */
-/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Asking } from "../../kernel/question.js" */
 /** @import { Lot, Trouble } from "../../store/shapes.d.ts" */
 
-/** What is known of a lot; with `error`: nothing, for the house is out of reach. @typedef {TraceAnswer & {error?: Trouble}} Traced */
+/**
+ * First what this device knows, at once; then all of it from the house, when that is in reach.
+ * @param {Asking} asking
+ * @returns {Promise<TraceAnswer>}
+ */
+async function traced({ request: { lot, whole }, signal, tell }) {
+  const here = await traceRequest(lot)
+    .then(async ({ since, request }) => ({ ...(await work("stock.trace", request, { signal })), since }))
+    .catch(() => null);
+  if (here) tell(here);
+  if (here && !whole) return here;
+  try {
+    return await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`);
+  } catch (error) {
+    if (here) return here;
+    const trouble = /** @type {Trouble & Error} */ (error);
+    throw Object.assign(trouble, { unknown: trouble.kind === "no answer" });
+  }
+}
+
 /** @typedef {Pick<Lot, "id" | "good" | "made_on" | "sources"> & Partial<Lot>} LotShown */
 
 /** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
 class LotBoard extends Part {
-  static properties = { lot: {}, traced: { state: true }, printed: { state: true } };
+  static properties = { lot: {} };
 
   constructor() {
     super();
     this.lot = "";
-    /** @type {Traced | null} */
-    this.traced = null;
-    this.printed = "";
   }
 
-  /** @param {Changed} changed */
-  willUpdate(changed) {
-    if (!changed.has("lot")) return;
-    this.traced = null;
-    this.printed = "";
-    if (this.lot) this.#trace(this.lot);
-  }
+  #act = new Act(this, { asks: true });
+  #trace = new Question(this, traced);
 
-  /** First what this device knows, at once; then all of it from the house, when that is in reach. @param {string} lot */
-  async #trace(lot) {
-    /** @param {Traced | null} traced */
-    const told = (traced) => {
-      if (this.lot === lot && traced) this.traced = traced;
-    };
-    told(
-      await traceRequest(lot)
-        .then(async ({ since, request }) => ({ ...(await work("stock.trace", request)), since }))
-        .catch(() => null),
-    );
-    if (house.status.signal === "none" && this.traced) return;
-    told(await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`).catch((error) => (this.traced ? null : { error })));
+  willUpdate() {
+    this.#act.about(this.lot ?? "");
+    this.#trace.about(this.lot ? { lot: this.lot, whole: house.status.signal !== "none" } : null);
   }
 
   /** The recall sheet, printed from here. */
   #print = async () => {
+    const trace = this.#trace.answer;
     const { view } = house;
     const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
     const request = {
       house: { ...settings, name: settings.name || "Honey house" },
-      trace: this.traced,
+      trace,
       goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       day: house.today(),
-      since: this.traced?.since ?? null,
+      since: trace?.since ?? null,
       size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     };
-    try {
-      await printSheet((await work("documents.recall", request)).html);
-      this.printed = "Printed from this device.";
-    } catch (error) {
-      const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
-      this.printed = `No sheet: ${message} ${remedy}`;
-    }
+    await this.#act.run(async () => {
+      try {
+        await printSheet((await work("documents.recall", request)).html);
+      } catch (error) {
+        const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
+        throw Object.assign(new Error(`No sheet: ${message}`), { remedy });
+      }
+      return {};
+    }, "Printed from this device.");
   };
 
   render() {
@@ -83,29 +89,30 @@ class LotBoard extends Part {
 
   /** A lot with nothing left has gone from this device, not from the house. */
   #usedUp() {
-    const known = this.traced?.lots?.find(({ lot }) => lot === this.lot);
+    const trace = this.#trace.answer;
+    const known = trace?.lots?.find(({ lot }) => lot === this.lot);
     return known
-      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (this.traced?.made_from ?? []).map(({ lot }) => lot) }
+      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (trace?.made_from ?? []).map(({ lot }) => lot) }
       : null;
   }
 
   #whoHasIt() {
-    if (!this.traced) return html`<span class="faint">asking the house …</span>`;
-    if (this.traced.error) return html`<span class="faint">The house knows; it is out of reach now.</span>`;
-    const { who_has: people, not_named: unnamed, since } = this.traced;
+    const { answer, waits } = this.#trace;
+    if (!answer) return html`<span class="faint">${waits ? "asking the house …" : "The house knows; it is out of reach now."}</span>`;
+    const { who_has: people, not_named: unnamed, since } = answer;
     const part = since
       ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>`
       : nothing;
     if (!people.length && !unnamed.length) return html`Nobody yet.${part}`;
     return html`${part}
-      <button type="button" class="key tight" @click=${this.#print}>print the recall sheet</button>${this.printed ? html`<p role="status">${this.printed}</p>` : nothing}
+      <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${this.#print}>print the recall sheet</button>${this.#act.outcome()}
       ${people.map(({ name, phone, units, person }) => html`<p><a href=${placeOf("book", "person", person)}>${name}</a>, ${units}${phone ? html`, <a class="figures ring" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>`)}
       ${unnamed.length ? html`<p class="faint">${unnamed.reduce((sum, { units }) => sum + units, 0)} to people who gave no name</p>` : nothing}`;
   }
 
   #all() {
     const lots = [...house.view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || a.id.localeCompare(b.id));
-    return html`${this.lot && this.traced ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
+    return html`${this.lot && this.#trace.asked && !this.#trace.waits ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
       ${
         lots.length
           ? html`<dl class="under lots">${lots.map(

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { listed, money, unitsSaid } from "../../parts/words.js";
 import { orderTotal } from "../../store/pricing.js";
@@ -11,11 +12,15 @@ import { stateWords } from "./order-row.js";
 
 const PAGE = 20;
 
-/** @typedef {{orders: Order[], lines: Line[], handed: {line: string, units: number}[], payments: {order: string, cents: number}[], before: string | null}} OlderPage */
+/**
+ * So many orders of long ago, and what belongs to them.
+ * @typedef {{orders: Order[], lines: Line[], handed: {line: string, units: number}[], payments: {order: string, cents: number}[],
+ *   before: string | null}} OlderPage
+ */
 
 /** A person's orders of long ago: no device carries them, so they are asked of the house. Property `person`: an id. */
 class OlderOrders extends Part {
-  static properties = { person: {}, orders: { state: true }, earlier: { state: true }, asking: { state: true }, trouble: { state: true } };
+  static properties = { person: {}, orders: { state: true }, earlier: { state: true } };
 
   constructor() {
     super();
@@ -24,43 +29,24 @@ class OlderOrders extends Part {
     this.orders = null;
     /** @type {string | null} */
     this.earlier = null;
-    this.asking = false;
-    this.trouble = "";
   }
+
+  #act = new Act(this, { asks: true });
 
   /** @param {Changed} changed */
   willUpdate(changed) {
-    if (changed.has("person")) Object.assign(this, { orders: null, earlier: null, asking: false, trouble: "" });
+    this.#act.about(this.person);
+    if (changed.has("person")) Object.assign(this, { orders: null, earlier: null });
   }
 
   async #ask() {
     const { person, earlier } = this;
-    this.asking = true;
-    try {
-      /** @type {OlderPage} */
-      const page = await house.call(
-        `/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${earlier ? `&before=${earlier}` : ""}`,
-        {
-          wait_s: 8,
-        },
-      );
-      if (person !== this.person) return;
-      const orders = [
-        ...(this.orders ?? []),
-        ...page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page)),
-      ];
-      Object.assign(this, { orders, earlier: page.before, trouble: "" });
-      sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
-    } catch (error) {
-      const { kind, message, remedy = "" } = /** @type {Trouble} */ (error);
-      this.trouble =
-        kind === "no answer"
-          ? "No signal: the older orders lie with the house. Nothing is lost; ask again when it is in reach."
-          : `${message} ${remedy}`;
-      sayAloud(this.trouble);
-    } finally {
-      this.asking = false;
-    }
+    const page = await this.#act.run(() => olderPage(person, earlier), "", { focus: false });
+    if (!page || person !== this.person) return;
+    const older = page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page));
+    const orders = [...(this.orders ?? []), ...older];
+    Object.assign(this, { orders, earlier: page.before });
+    sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
   }
 
   render() {
@@ -77,16 +63,33 @@ class OlderOrders extends Part {
           : nothing
       }
       ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The house has no older orders.</p>` : nothing}
-      ${this.trouble ? html`<p role="status"><strong>${this.trouble}</strong></p>` : nothing}
+      ${this.#act.outcome()}
       ${
         more
-          ? html`<button type="button" class="key whole" ?disabled=${this.asking} @click=${() => this.#ask()}>
-        ${this.asking ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
+          ? html`<button type="button" class="key whole" ?disabled=${this.#act.busy} @click=${() => this.#ask()}>
+        ${this.#act.busy ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
           : nothing
       }`;
   }
 }
 customElements.define("older-orders", OlderOrders);
+
+/**
+ * @param {string} person
+ * @param {string | null} before the place where the last page ended
+ * @returns {Promise<OlderPage>}
+ */
+async function olderPage(person, before) {
+  try {
+    return await house.call(`/api/orders?person=${encodeURIComponent(person)}&limit=${PAGE}${before ? `&before=${before}` : ""}`, {
+      wait_s: 8,
+    });
+  } catch (error) {
+    if (/** @type {Trouble} */ (error).kind !== "no answer") throw error;
+    const remedy = "Nothing is lost; ask again when it is in reach.";
+    throw Object.assign(new Error("No signal: the older orders lie with the house."), { remedy });
+  }
+}
 
 /** One order of a page with what it held, in words, and what is still owed. @param {Order} order @param {OlderPage} page */
 function told(order, page) {

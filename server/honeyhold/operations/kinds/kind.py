@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from honeyhold.operations.context import Landing
+from honeyhold.operations.context import OperationContext
 
 
 @dataclass(frozen=True)
@@ -19,9 +19,9 @@ class Kind:
 
     name: str
     tables: dict[str, tuple[int, int]]
-    rule: Callable[[Landing], None]
+    rule: Callable[[OperationContext], None]
     may_spend: bool = False
     fact: bool = False
     who: str = "all"
-    first: Callable[[Landing], None] | None = None
+    first: Callable[[OperationContext], None] | None = None
     words: str = field(default="", kw_only=True)

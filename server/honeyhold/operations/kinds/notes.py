@@ -4,36 +4,36 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from honeyhold.operations.context import Landing, require
+from honeyhold.operations.context import OperationContext, require
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Good, Setting
 
 
-def pay(landing: Landing) -> None:
+def pay(context: OperationContext) -> None:
     """Money for an order that is there."""
-    for row in landing.of("payment"):
-        landing.order(row["order"])
+    for row in context.of("payment"):
+        context.order(row["order"])
         require(row["cents"] != 0, "A payment of nothing.", "Enter the amount.")
 
 
-def nothing_more(landing: Landing) -> None:
+def nothing_more(context: OperationContext) -> None:
     """No rule beyond what the schema and the pointers between rows ask."""
 
 
-def set_good(landing: Landing) -> None:
+def set_good(context: OperationContext) -> None:
     """A carton's measures stand beside a good of kind carton with the same id."""
-    kinds = {row["id"]: row.get("kind") for row in landing.of("good")}
-    for row in landing.of("carton"):
-        known = landing.records.row(Good, row["id"])
+    kinds = {row["id"]: row.get("kind") for row in context.of("good")}
+    for row in context.of("carton"):
+        known = context.records.row(Good, row["id"])
         kind = kinds.get(row["id"]) or (known["kind"] if known else None)
         require(kind == "carton", f"{row['id']} is not a carton but {kind!r}.", "Enter the carton as a good of kind carton too.")
 
 
-def set_house(landing: Landing) -> None:
+def set_house(context: OperationContext) -> None:
     """Settings; the time zone must be one that is known, and a house does not turn into a demo, nor a demo into a house."""
-    for row in landing.of("setting"):
-        if row["id"] == "demo" and landing.position > 1:
-            known = landing.records.row(Setting, "demo")
+    for row in context.of("setting"):
+        if row["id"] == "demo" and context.position > 1:
+            known = context.records.row(Setting, "demo")
             require(
                 (row["value"] is True) == (known is not None and known["value"] is True),
                 "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.",
@@ -47,9 +47,9 @@ def set_house(landing: Landing) -> None:
             require(there, f"No time zone is called {row['value']!r}.", "Use a name such as America/Chicago.")
 
 
-def give_back(landing: Landing) -> None:
+def give_back(context: OperationContext) -> None:
     """The device returns part of its share to the pool."""
-    require(bool(landing.spent), "Nothing is given back.", "Say how many units of which good.")
+    require(bool(context.spent), "Nothing is given back.", "Say how many units of which good.")
 
 
 KINDS = (

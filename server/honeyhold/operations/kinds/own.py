@@ -2,29 +2,29 @@
 
 from __future__ import annotations
 
-from honeyhold.operations.context import Landing, require
+from honeyhold.operations.context import OperationContext, require
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.rows import TABLES
 from honeyhold.records.models import Line
 
 
-def fill(landing: Landing) -> None:
+def fill(context: OperationContext) -> None:
     """Waiting lines get what has become free; never more than they wait for."""
-    for row in landing.of("reservation"):
-        line = landing.records.row(Line, row["line"])
+    for row in context.of("reservation"):
+        line = context.records.row(Line, row["line"])
         require(
             line is not None and 0 < row["units"] <= line["waits"] and line["good"] == row["good"],
             f"The line {row['line']} does not wait for {row['units']} {row['good']}.", "This is a mistake in Honeyhold.",
         )
 
 
-def enrol(landing: Landing) -> None:
+def enrol(context: OperationContext) -> None:
     """A device joins, or is declared lost."""
 
 
-def foretell(landing: Landing) -> None:
+def foretell(context: OperationContext) -> None:
     """What a weather service foretells; no day may be cooler at its warmest than at its coolest."""
-    for row in landing.of("forecast"):
+    for row in context.of("forecast"):
         for day in row.get("days", []):
             require(
                 day["min_tenths"] <= day["max_tenths"],
@@ -33,16 +33,16 @@ def foretell(landing: Landing) -> None:
             )
 
 
-def forget_person(landing: Landing) -> None:
+def forget_person(context: OperationContext) -> None:
     """A person who asked to be forgotten: name, number, address and notes go; what was ordered and paid stays."""
     texts = ("phone", "street", "unit", "city", "state", "zip", "note")
-    kept = [name for name in texts if any(row.get(name, "kept") for row in landing.of("person"))]
+    kept = [name for name in texts if any(row.get(name, "kept") for row in context.of("person"))]
     require(not kept, f"To forget somebody empties all of it; {', '.join(kept)} would stay.", "This is a mistake in Honeyhold.")
 
 
-def bring_in(landing: Landing) -> None:
+def bring_in(context: OperationContext) -> None:
     """The rows of an export, into a house where nothing else was ever written."""
-    others = landing.records.sql("SELECT COUNT(*) FROM operation WHERE kind <> 'bring_in'").fetchone()[0]
+    others = context.records.sql("SELECT COUNT(*) FROM operation WHERE kind <> 'bring_in'").fetchone()[0]
     require(others == 0, "There are records here already: an export is read into an empty house only.", "Name an empty folder with --data.")
 
 

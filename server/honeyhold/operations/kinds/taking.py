@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.operations.context import OPEN_STATES, Landing, require, sums
+from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -12,83 +12,83 @@ from honeyhold.stock.pricing import line_cents, order_tax
 STATE_WORDS = {"promised": "is promised", "packed": "is packed", "gone": "has gone", "let_go": "was let go"}
 
 
-def promise(landing: Landing) -> None:
+def promise(context: OperationContext) -> None:
     """A new order; what is reserved comes from the device's share, what is not reserved waits."""
-    order, lines = landing.only("order"), {row["id"]: row for row in landing.of("line")}
-    require(landing.records.row(Order, order["id"]) is None, f"The order {order['id']} is there already.", "Nothing to do.")
+    order, lines = context.only("order"), {row["id"]: row for row in context.of("line")}
+    require(context.records.row(Order, order["id"]) is None, f"The order {order['id']} is there already.", "Nothing to do.")
     require(order.get("state") == "promised", "A new order is promised.", "Take the order again.")
     require(order.get("way") in ("post", "pick_up"), "A promised order goes by post or is picked up.", "Choose how it leaves.")
     require(bool(order.get("person")), "A promised order needs a person.", "Choose who it is for.")
-    new_lines(landing, order["id"], list(lines.values()))
-    for row in landing.of("reservation"):
+    new_lines(context, order["id"], list(lines.values()))
+    for row in context.of("reservation"):
         belongs(row, order["id"], lines)
         require(row["units"] > 0, f"A promise reserves {row['units']} units.", "Reserve one or more.")
-    reserved = sums(landing.of("reservation"), "line")
+    reserved = sums(context.of("reservation"), "line")
     for line_id, units in reserved.items():
         require(units <= lines[line_id]["units"], f"{units} reserved for a line of {lines[line_id]['units']}.", "Take it again.")
-    spends_what_it_reserves(landing)
-    payments_of(landing, order["id"])
+    spends_what_it_reserves(context)
+    payments_of(context, order["id"])
 
 
-def amend(landing: Landing) -> None:
+def amend(context: OperationContext) -> None:
     """More, less, other texts. Units fall freely; they rise from the device's share or wait."""
-    order = _order_amended(landing)
+    order = _order_amended(context)
     require(
         order["state"] in OPEN_STATES,
         f"The order {order['number']} {STATE_WORDS[order['state']]}: it cannot be changed.",
         "Take a new order for what is wanted now.",
     )
-    known = landing.lines_of(order["id"])
-    for row in landing.of("order"):
+    known = context.lines_of(order["id"])
+    for row in context.of("order"):
         require(row.get("state", order["state"]) == order["state"], "An amendment does not change the state.", "Pack or hand over.")
         require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose post or pick up.")
         require(row.get("person", "kept") is not None, "A promised order needs a person.", "Choose who it is for.")
-    for row in landing.of("line"):
+    for row in context.of("line"):
         if row["id"] in known:
             _line_changed(row, known[row["id"]])
-    new_lines(landing, order["id"], [row for row in landing.of("line") if row["id"] not in known])
-    lines = {**{row["id"]: row for row in landing.of("line")}, **known}
-    for row in landing.of("reservation"):
+    new_lines(context, order["id"], [row for row in context.of("line") if row["id"] not in known])
+    lines = {**{row["id"]: row for row in context.of("line")}, **known}
+    for row in context.of("reservation"):
         belongs(row, order["id"], lines)
-    spends_what_it_reserves(landing)
-    _sums_by_what_was_told(landing, order, known)
+    spends_what_it_reserves(context)
+    _sums_by_what_was_told(context, order, known)
 
 
-def _sums_by_what_was_told(landing: Landing, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
+def _sums_by_what_was_told(context: OperationContext, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
     """Totals and tax of a changed order follow from what it was told and what stands in it by now.
 
     An older app says neither, and of two devices that change one order at once neither knows what the other did to its sum.
     """
     after = dict(known)
-    for row in landing.of("line"):
+    for row in context.of("line"):
         line = after[row["id"]] = {**known.get(row["id"], {}), **row}
         if row["id"] in known and "units" in row and line.get("total_cents") is not None:
             row["total_cents"] = line["total_cents"] = line_cents(line["units"], line["price_cents"], line["steps"])
-    (said,) = landing.of("order") or [{"table": "order", "id": order["id"]}]
+    (said,) = context.of("order") or [{"table": "order", "id": order["id"]}]
     cents = order_tax({**order, **said}, list(after.values()))
     if cents != order["tax_cents"] and len(said) == 2:
-        landing.rows.append(said)
+        context.rows.append(said)
     if cents != order["tax_cents"] or "tax_cents" in said:
         said["tax_cents"] = cents
 
 
-def let_go(landing: Landing) -> None:
+def let_go(context: OperationContext) -> None:
     """The order is given up; whatever its lines hold by now is freed, once, also when two devices let it go."""
-    row = landing.only("order")
-    order = landing.order(row["id"])
+    row = context.only("order")
+    order = context.order(row["id"])
     require(row.get("state") == "let_go", "Letting go sets the state let_go.", "Let it go again.")
     require(
         order["state"] != "gone",
         f"The order {order['number']} has gone already: it cannot be let go.",
         "If it came back, count what came back on the Shelf and settle the money in the Book.",
     )
-    lines = landing.lines_of(order["id"])
-    for reservation in landing.of("reservation"):
+    lines = context.lines_of(order["id"])
+    for reservation in context.of("reservation"):
         belongs(reservation, order["id"], lines)
         require(reservation["units"] < 0, "Letting go only frees.", "Let it go again.")
 
 
-def new_lines(landing: Landing, order_id: str, lines: list[dict[str, Any]]) -> None:
+def new_lines(context: OperationContext, order_id: str, lines: list[dict[str, Any]]) -> None:
     """Lines that were not there before: they belong to the order and want at least one unit."""
     for row in lines:
         require(row.get("order") == order_id, f"The line {row['id']} belongs to another order.", "Take the order again.")
@@ -106,32 +106,32 @@ def belongs(row: dict[str, Any], order_id: str, lines: dict[str, dict[str, Any]]
     )
 
 
-def spends_what_it_reserves(landing: Landing) -> None:
+def spends_what_it_reserves(context: OperationContext) -> None:
     """Per good, what is newly reserved equals what the entry takes from the share."""
-    reserved = sums([row for row in landing.of("reservation") if row["units"] > 0])
-    if landing.device != "house":
+    reserved = sums([row for row in context.of("reservation") if row["units"] > 0])
+    if context.device != "house":
         require(
-            reserved == landing.spent,
-            f"It reserves {reserved} but takes {landing.spent} from the share.",
+            reserved == context.spent,
+            f"It reserves {reserved} but takes {context.spent} from the share.",
             "Take the order again; if it keeps happening, update the app.",
         )
 
 
-def payments_of(landing: Landing, order_id: str) -> None:
+def payments_of(context: OperationContext, order_id: str) -> None:
     """A payment in the same entry is for the same order."""
-    for row in landing.of("payment"):
+    for row in context.of("payment"):
         require(row["order"] == order_id, "The payment is for another order.", "Enter the payment by itself.")
 
 
-def _order_amended(landing: Landing) -> dict[str, Any]:
-    rows = landing.of("order")
+def _order_amended(context: OperationContext) -> dict[str, Any]:
+    rows = context.of("order")
     named = {row["id"] for row in rows}
-    named |= {row["order"] for row in landing.of("line") + landing.of("reservation") if "order" in row}
+    named |= {row["order"] for row in context.of("line") + context.of("reservation") if "order" in row}
     # A line that is there already need not say again whose it is.
-    known = [landing.records.row(Line, row["id"]) for row in landing.of("line") if "order" not in row]
+    known = [context.records.row(Line, row["id"]) for row in context.of("line") if "order" not in row]
     named |= {line["order"] for line in known if line is not None}
     require(len(named) == 1, f"An amendment changes one order; this names {len(named)}.", "Change them one by one.")
-    return landing.order(named.pop())
+    return context.order(named.pop())
 
 
 def _line_changed(row: dict[str, Any], known: dict[str, Any]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from honeyhold.operations.context import Landing, require, sums
+from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.errors import ALREADY
 from honeyhold.operations.kinds import notes, taking
 from honeyhold.operations.kinds.kind import Kind
@@ -21,16 +21,16 @@ TABLES_OF_UNDO = {
 }  # fmt: skip
 
 
-def not_undone_yet(landing: Landing) -> None:
+def not_undone_yet(context: OperationContext) -> None:
     """No entry undid it before."""
-    already = landing.records.there(Undoing, landing.only("undoing")["id"])
+    already = context.records.there(Undoing, context.only("undoing")["id"])
     require(not already, f"{ALREADY}: this act was undone before, perhaps in another window.", NOTHING_TO_DO)
 
 
-def undo(landing: Landing) -> None:
+def undo(context: OperationContext) -> None:
     """The entry undone has landed, may be undone, and what stands here is its inverse, whole."""
-    undone_id = landing.only("undoing")["id"]
-    undone = landing.records.first(Operation.select().where(Operation.id == undone_id))
+    undone_id = context.only("undoing")["id"]
+    undone = context.records.first(Operation.select().where(Operation.id == undone_id))
     require(
         undone is not None and undone["position"] is not None, "What it undoes never came into the records.",
         "Nothing to do: everything is as it was.",
@@ -40,100 +40,100 @@ def undo(landing: Landing) -> None:
     require(inverse is not None, f"An entry of kind {undone['kind']} cannot be undone.", "Enter what is right now.")
     assert inverse is not None
     rule, tables, fact = inverse
-    for row in landing.rows:
+    for row in context.rows:
         require(
             row["table"] in ("undoing", *tables), f"Undoing a {undone['kind']} changes no {row['table']}.", "Enter what is right now.",
         )
-    require(undone["kind"] in SPENDING or not landing.spent, "This undo takes nothing from a share.", "Enter it again.")
-    landing.fact = fact
-    rule(landing, undone["rows"])
+    require(undone["kind"] in SPENDING or not context.spent, "This undo takes nothing from a share.", "Enter it again.")
+    context.fact = fact
+    rule(context, undone["rows"])
 
 
-def _promised(landing: Landing, rows: Rows) -> None:
+def _promised(context: OperationContext, rows: Rows) -> None:
     """The order is let go with all that it holds by now; what was paid in the same breath is paid back."""
-    order = _order_of(landing, rows, "promised", "let_go")
-    lines = landing.lines_of(order["id"])
-    for reservation in landing.of("reservation"):
+    order = _order_of(context, rows, "promised", "let_go")
+    lines = context.lines_of(order["id"])
+    for reservation in context.of("reservation"):
         taking.belongs(reservation, order["id"], lines)
         require(reservation["units"] < 0, "Undoing a promise only frees.", "Undo it again.")
-    _paid_back(landing, rows)
+    _paid_back(context, rows)
 
 
-def _let_go(landing: Landing, rows: Rows) -> None:
+def _let_go(context: OperationContext, rows: Rows) -> None:
     """The order stands again under its number; what this device's share covers is sure, the rest waits."""
-    row = landing.only("order")
+    row = context.only("order")
     state = "packed" if row.get("state") == "packed" else "promised"
-    order = _order_of(landing, rows, "let_go", state)
-    packed = landing.records.has(Parcel, (Parcel.order == order["id"]) & Parcel.packed_on.is_null(False))
+    order = _order_of(context, rows, "let_go", state)
+    packed = context.records.has(Parcel, (Parcel.order == order["id"]) & Parcel.packed_on.is_null(False))
     require(state == "promised" or packed, "It has no packed parcel.", "Take the order again as promised.")
-    lines = landing.lines_of(order["id"])
-    for reservation in landing.of("reservation"):
+    lines = context.lines_of(order["id"])
+    for reservation in context.of("reservation"):
         taking.belongs(reservation, order["id"], lines)
         require(reservation["units"] > 0, "Taking an order again only reserves.", "Undo it again.")
-    for line_id, units in sums(landing.of("reservation"), "line").items():
+    for line_id, units in sums(context.of("reservation"), "line").items():
         line = lines[line_id]
         missing = line["units"] - line["handed"] - line["sure"]
         require(units <= missing, f"{units} reserved for a line that misses {missing}.", "Look at the order as it is now.")
-    taking.spends_what_it_reserves(landing)
+    taking.spends_what_it_reserves(context)
 
 
-def _amended(landing: Landing, rows: Rows) -> None:
+def _amended(context: OperationContext, rows: Rows) -> None:
     """The fields and the units the amendment set are set back, if nobody changed them since."""
-    _same_fields(landing, rows, "order")
+    _same_fields(context, rows, "order")
     known = {row["id"] for row in rows if row["table"] == "line"}
-    for row in landing.of("line"):
+    for row in context.of("line"):
         require(row["id"] in known, f"The line {row['id']} was not changed by that amendment.", "Change the order instead.")
-    taking.amend(landing)
+    taking.amend(context)
 
 
-def _sold(landing: Landing, rows: Rows) -> None:
+def _sold(context: OperationContext, rows: Rows) -> None:
     """The same units come back to the same lots, the same cents are paid back; the order is let go."""
-    _order_of(landing, rows, "gone", "let_go")
-    _moved_back(landing, rows)
-    _paid_back(landing, rows)
+    _order_of(context, rows, "gone", "let_go")
+    _moved_back(context, rows)
+    _paid_back(context, rows)
 
 
-def _packed(landing: Landing, rows: Rows) -> None:
+def _packed(context: OperationContext, rows: Rows) -> None:
     """The cartons come back, the order is promised again, its parcels are packed on no day."""
-    _order_of(landing, rows, "packed", "promised")
+    _order_of(context, rows, "packed", "promised")
     packed = {row["id"] for row in rows if row["table"] == "parcel"}
-    given = {row["id"] for row in landing.of("parcel")}
+    given = {row["id"] for row in context.of("parcel")}
     require(given == packed, "Undoing a packing takes away all of its parcels and no other.", "Undo it again.")
-    for parcel in landing.of("parcel"):
+    for parcel in context.of("parcel"):
         only = set(parcel) - {"was"} == {"table", "id", "packed_on"} and parcel["packed_on"] is None
         require(only, "Undoing a packing takes away the day a parcel was packed and nothing else.", "Undo it again.")
-    _moved_back(landing, rows)
+    _moved_back(context, rows)
 
 
-def _paid(landing: Landing, rows: Rows) -> None:
-    _paid_back(landing, rows)
+def _paid(context: OperationContext, rows: Rows) -> None:
+    _paid_back(context, rows)
 
 
-def _moved(landing: Landing, rows: Rows) -> None:
-    _moved_back(landing, rows)
+def _moved(context: OperationContext, rows: Rows) -> None:
+    _moved_back(context, rows)
 
 
-def _noted(landing: Landing, rows: Rows) -> None:
+def _noted(context: OperationContext, rows: Rows) -> None:
     """Fields are set back, if they still say what that entry said; what was new is hidden."""
-    for table in {row["table"] for row in landing.rows} - {"undoing"}:
-        _same_fields(landing, rows, table)
+    for table in {row["table"] for row in context.rows} - {"undoing"}:
+        _same_fields(context, rows, table)
 
 
-def _set(landing: Landing, rows: Rows) -> None:
-    require(landing.role == "keeper" or landing.device == "house", "Only a keeper may undo this.", "Ask the keeper.")
-    demo = any(row["id"] == "demo" for row in landing.of("setting"))
+def _set(context: OperationContext, rows: Rows) -> None:
+    require(context.role == "keeper" or context.device == "house", "Only a keeper may undo this.", "Ask the keeper.")
+    demo = any(row["id"] == "demo" for row in context.of("setting"))
     require(not demo, "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.")
-    notes.set_good(landing)
-    _noted(landing, rows)
+    notes.set_good(context)
+    _noted(context, rows)
 
 
-def _order_of(landing: Landing, rows: Rows, now: str, then: str) -> dict[str, Any]:
+def _order_of(context: OperationContext, rows: Rows, now: str, then: str) -> dict[str, Any]:
     """The one order of the entry undone, which must stand as that entry left it."""
     (undone,) = [row for row in rows if row["table"] == "order"]
-    row = landing.only("order") if landing.of("order") else {}
+    row = context.only("order") if context.of("order") else {}
     require(row.get("id") == undone["id"], "It is the undoing of another order.", "Undo it again.")
     require(set(row) - {"was"} == {"table", "id", "state"} and row["state"] == then, f"This undo sets the state {then}.", "Undo it again.")
-    order = landing.order(undone["id"])
+    order = context.order(undone["id"])
     require(
         order["state"] == now, f"The order {order['number']} {taking.STATE_WORDS[order['state']]} by now: it cannot be undone any more.",
         "Look at the order as it is now.",
@@ -141,15 +141,15 @@ def _order_of(landing: Landing, rows: Rows, now: str, then: str) -> dict[str, An
     return order
 
 
-def _moved_back(landing: Landing, rows: Rows) -> None:
+def _moved_back(context: OperationContext, rows: Rows) -> None:
     """Each movement of the entry comes back whole, once, to the lot it came from."""
     ids = [row["id"] for row in rows if row["table"] == "movement"]
-    given = [row.get("undoes") for row in landing.of("movement")]
+    given = [row.get("undoes") for row in context.of("movement")]
     require(sorted(map(str, given)) == sorted(ids), f"It brings back {len(given)} of {len(ids)} movements.", "Undo the whole of it.")
-    for row in landing.of("movement"):
-        undone = landing.records.row(Movement, row["undoes"])
+    for row in context.of("movement"):
+        undone = context.records.row(Movement, row["undoes"])
         assert undone is not None, f"the movement {row['undoes']} landed, but is not in the records"
-        before = landing.records.has(Movement, Movement.undoes == undone["id"])
+        before = context.records.has(Movement, Movement.undoes == undone["id"])
         require(not before, f"{ALREADY}: what it brings back was brought back before.", NOTHING_TO_DO)
         require(
             row["good"] == undone["good"] and row["units"] == -undone["units"],
@@ -157,22 +157,22 @@ def _moved_back(landing: Landing, rows: Rows) -> None:
             "Count the shelf instead.",
         )
         row.update({name: undone[name] for name in ("lot", "reason", "on", "order", "line")})
-    leaves_nothing_below_zero(landing)
+    leaves_nothing_below_zero(context)
 
 
-def _paid_back(landing: Landing, rows: Rows) -> None:
+def _paid_back(context: OperationContext, rows: Rows) -> None:
     """Each payment of the entry is paid back to the cent, the way it came."""
     paid = sorted((row["order"], -row["cents"], row["how"]) for row in rows if row["table"] == "payment")
-    given = sorted((row["order"], row["cents"], row["how"]) for row in landing.of("payment"))
+    given = sorted((row["order"], row["cents"], row["how"]) for row in context.of("payment"))
     require(paid == given, f"It pays back {[-row[1] for row in given]} cents; paid were {[-row[1] for row in paid]}.", "Undo it again.")
-    for row in landing.of("payment"):
-        require(not landing.records.there(Payment, row["id"]), "That payment is there already.", "Undo it again.")
+    for row in context.of("payment"):
+        require(not context.records.there(Payment, row["id"]), "That payment is there already.", "Undo it again.")
 
 
-def _same_fields(landing: Landing, rows: Rows, table: str) -> None:
+def _same_fields(context: OperationContext, rows: Rows, table: str) -> None:
     """Rows of a table set back nothing but what the entry set, and say what they believe it to be now."""
     undone = {row["id"]: row for row in rows if row["table"] == table}
-    for row in landing.of(table):
+    for row in context.of(table):
         was = undone.get(row["id"])
         require(was is not None, f"The {table} {row['id']} was not changed by that entry.", "Undo it again.")
         assert was is not None
@@ -182,7 +182,7 @@ def _same_fields(landing: Landing, rows: Rows, table: str) -> None:
             require(told, f"Undoing {name} without saying what it was set to.", "Undo it again.")
 
 
-Rule = Callable[[Landing, Rows], None]
+Rule = Callable[[OperationContext, Rows], None]
 MOVED: tuple[Rule, tuple[str, ...], bool] = (_moved, ("movement",), True)
 INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "promise": (_promised, ("order", "reservation", "payment"), False),

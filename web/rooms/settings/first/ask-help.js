@@ -14,16 +14,13 @@ class AskHelp extends Ask {
   }
 
   async #make(role) {
-    try {
-      this.made = await house.call("/api/codes", { body: { role } });
-      this.error = null;
-    } catch (error) {
-      this.error = {
-        kind: "draft",
-        message: "No code could be made: the main computer is out of reach.",
-        remedy: `Go on; it is made later under Settings, other devices. (${error.message})`,
-      };
-    }
+    const made = await this.meanwhile(() =>
+      house.call("/api/codes", { body: { role } }).catch((error) => {
+        const remedy = `Go on; it is made later under Settings, other devices. (${error.message})`;
+        throw Object.assign(new Error("No code could be made: the main computer is out of reach."), { kind: "draft", remedy });
+      }),
+    );
+    if (made) this.made = made;
   }
 
   question() {

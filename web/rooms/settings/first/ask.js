@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../../parts/part.js";
+import { Act } from "../../../parts/act.js";
 import { isOver, numberOf, screenPlace, screensOf, tell } from "../../../parts/first-questions.js";
-import { notWritten } from "../../../parts/not-written.js";
-import { restUnderFinger } from "../../../parts/resting.js";
 import { go } from "../../../parts/route.js";
 import { house } from "../../../store/house.js";
 
@@ -11,11 +10,18 @@ import { house } from "../../../store/house.js";
  * Property `at`: `[question, part]`. What inherits it draws `question()`, `answers()` and, if it has more to show, `below()`.
  */
 export class Ask extends Part {
-  static properties = { at: {}, error: { state: true }, working: { state: true } };
+  static properties = { at: {} };
+
+  #act = new Act(this);
 
   constructor() {
     super();
-    Object.assign(this, { at: ["name", ""], error: null, working: false });
+    this.at = ["name", ""];
+  }
+
+  /** An answer is being written down. */
+  get working() {
+    return this.#act.busy;
   }
 
   get part() {
@@ -24,19 +30,16 @@ export class Ask extends Part {
 
   /** Writes the answer down, then goes on; what could not be written stays on the screen with its reason. @param {() => Promise<unknown>} write */
   async answer(write, how = "answered") {
-    if (this.working) return;
-    const over = restUnderFinger(); // the next question comes up under the finger: a double tap must not answer it
-    this.working = true;
-    try {
+    await this.#act.run(async () => {
       await write();
       await this.#onward(how);
-      this.error = null;
-    } catch (error) {
-      this.error = error;
-    } finally {
-      this.working = false;
-      over();
-    }
+      return {};
+    }, "");
+  }
+
+  /** Something is done while the question stays. @param {() => Promise<any>} act */
+  meanwhile(act) {
+    return this.#act.run(act, "", { focus: false });
   }
 
   /** To the next screen; leaving a question, it is written down that it was told. After the walk a question leads back to the list. */
@@ -71,7 +74,7 @@ export class Ask extends Part {
         </div>
         <div class="column">${this.question()}${this.below?.() ?? nothing}</div>
       </div>
-      <div class="deck">${this.error ? notWritten(this.error) : nothing}${this.answers()}</div>
+      <div class="deck">${this.#act.outcome()}${this.answers()}</div>
     </section>`;
   }
 }

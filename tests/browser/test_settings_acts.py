@@ -1,0 +1,78 @@
+"""What is written on the boards of Settings: once a touch, both when a field is left for a key, and taken back by a key beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+from browser.test_double_tap import tap_twice
+from browser.thumb import until_nothing_rests
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"width": 390, "height": 844}
+WRITTEN = "return [...known.entries.values()].filter(({ operation }) => operation.seq > args[0]).map(({ operation }) => operation.kind)"
+
+
+@pytest.fixture(scope="module")
+def device(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+    context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
+    context.set_default_timeout(60_000)
+    made = Device(context.new_page(), house_server.address)
+    made.enrol(house_server.code(), "Shed phone")
+    yield made
+    context.close()
+
+
+def opened(device: Device, place: str, board: str) -> Page:
+    device.page.goto(f"{device.address}/#settings/{place}")
+    expect(device.page.locator(f"{board} h1")).to_be_visible()
+    return device.page
+
+
+def test_a_price_is_written_once_and_its_undo_is_not_under_the_finger(device: Device) -> None:
+    page, before = opened(device, "goods/bar/price", "good-prices"), device.js("return known.head.seq")
+    page.get_by_role("button", name="3", exact=True).tap()
+    tap_twice(page, page.get_by_role("button", name="write it down"), 100)
+    page.locator("good-prices undo-key button:not([data-resting])").wait_for()  # whatever was to come has come
+    assert device.js(WRITTEN, before) == ["set_good"]
+    assert device.js("return house.view.goods.get('bar').price_cents") == 300
+    page.locator("good-prices undo-key button").tap()
+    device.wait_for("house.view.goods.get('bar').price_cents === 250")
+
+
+def test_a_field_that_is_left_for_a_key_is_written_and_so_is_the_key(device: Device) -> None:
+    """The keyboard is still open when the finger touches the next key: the field is written first, and the key answers at the first touch."""
+    page, before = opened(device, "house", "house-board"), device.js("return known.head.seq")
+    page.locator("house-board label", has_text="street").locator("input").fill("4 Heron Sill Rd")
+    until_nothing_rests(page)
+    page.locator("house-board button", has_text="Thu").tap()
+    device.wait_for(f"known.head.seq === {before} + 2")
+    street, days = device.js("return [house.view.setting('street'), house.view.setting('posting_days')]")
+    assert street == "4 Heron Sill Rd" and "Thu" in days
+
+
+def test_what_a_field_cannot_be_is_said_and_nothing_is_written(device: Device) -> None:
+    page, before = opened(device, "padding", "padding-board"), device.js("return known.head.seq")
+    page.get_by_role("button", name="add a padding").tap()
+    page.locator("padding-board input[name=name]").fill("wool")
+    page.locator("padding-board input[name=thickness_mm]").fill("thick")
+    page.get_by_role("button", name="add the padding").tap()
+    expect(page.get_by_role("alert")).to_contain_text("which is no length")
+    assert page.locator("padding-board input[name=name]").input_value() == "wool"
+    assert device.js(WRITTEN, before) == []
+
+
+def test_a_code_that_is_not_made_says_why_and_a_later_one_is(device: Device) -> None:
+    page = opened(device, "devices", "devices-board")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="a code for a helper").tap()
+    expect(page.locator("devices-board [role=alert]")).to_be_visible()
+    page.context.set_offline(False)
+    page.get_by_role("button", name="a code for a helper").tap()
+    expect(page.get_by_label("the code")).to_be_visible()
+    expect(page.locator("devices-board [role=alert]")).to_have_count(0)
