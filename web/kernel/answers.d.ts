@@ -161,6 +161,24 @@ export interface PressAnswer {
   assumed: string[];
 }
 
+/** A figure that wax or honey bears: as it is usual, and where that is from. `unit`: "°" a temperature, "°±" a difference. */
+export interface Limit {
+  name: string;
+  words: string;
+  unit: string;
+  tenths: number;
+  usual_tenths: number;
+  source: string;
+}
+/** A carrier's table as it was read. */
+export interface PriceTable {
+  csv: string;
+  prices: { service: string; zone: number; up_to_oz: number; cents: number; example?: boolean }[];
+  fees: { what: string; over: number; cents: number }[];
+  errors: unknown[];
+  lines?: { line: number; text: string; understood: string; why: string }[];
+}
+
 /** What each work answers; of what is not named here, anything may be read. */
 export interface Answers {
   "quoting.parcel": CallAnswer;
@@ -172,6 +190,8 @@ export interface Answers {
   "stock.trace": TraceAnswer;
   "stock.season_sums": SeasonAnswer;
   "stock.press_from_season": PressAnswer;
+  "heat.limits": { limits: Limit[] };
+  "quoting.price_table": PriceTable;
   "heat.calibration": CalibrationAnswer;
   "stock.honey_moisture": MoistureAnswer;
 }

@@ -35,10 +35,10 @@ const counted = (goods, view) =>
 /**
  * `told` gives the answer in words, empty while there is none; `parts` are asked one by one, and `has` says whether one of them has its answer.
  * @typedef {{id: string, words: string, told: (view: View) => string, needed?: (view: View) => boolean, parts?: (view: View) => string[],
- *   has?: (view: View, part: string) => boolean}} Question
+ *   has?: (view: View, part: string) => boolean}} FirstQuestion
  */
 
-/** In the order they are asked. @type {Question[]} */
+/** In the order they are asked. @type {FirstQuestion[]} */
 export const QUESTIONS = [
   {
     id: "name",
@@ -108,16 +108,18 @@ export function numberOf(id, view) {
   return { number: 1 + asked.findIndex((question) => question.id === id), of: asked.length };
 }
 
-/** @param {Question} question @param {View} view @returns {"answered" | "skipped" | "open"} */
+/** @param {FirstQuestion} question @param {View} view @returns {"answered" | "skipped" | "open"} */
 export function stateOf(question, view) {
   const told = kept(view).told?.[question.id];
   const has = question.parts ? question.parts(view).every((part) => question.has?.(view, part)) : Boolean(question.told(view));
   return has || told === "answered" ? "answered" : told === "skipped" ? "skipped" : "open";
 }
 
-/** Every screen of the walk as `[question, part]`, in order. @param {View} view */
+/** Every screen of the walk as `[question, part]`, in order. @param {View} view @returns {[string, string][]} */
 export const screensOf = (view) =>
-  questionsHere(view).flatMap(({ id, parts }) => (parts ? parts(view).map((part) => [id, part]) : [[id, ""]]));
+  questionsHere(view).flatMap(({ id, parts }) =>
+    parts ? parts(view).map((part) => /** @type {[string, string]} */ ([id, part])) : [/** @type {[string, string]} */ ([id, ""])],
+  );
 
 /** @param {string[]} screen @returns {string} its address */
 export const screenPlace = ([question, part]) => placeOf("settings", "first", question, ...(part ? [part] : []));

@@ -4,15 +4,19 @@ import { Ask } from "./ask.js";
 import { listed, timeSaid } from "../../../parts/words.js";
 import { house } from "../../../store/house.js";
 
+/** @import { MadeCode } from "../answers.d.ts" */
+
 /** Who helps: a code for one more device, if there is somebody. It needs the main computer; without signal it is for later. */
 class AskHelp extends Ask {
   static properties = { made: { state: true } };
 
   constructor() {
     super();
+    /** @type {MadeCode | null} */
     this.made = null;
   }
 
+  /** @param {"keeper" | "helper"} role */
   async #make(role) {
     const made = await this.meanwhile(() =>
       house.call("/api/codes", { body: { role } }).catch((error) => {

@@ -9,23 +9,37 @@ const CENTS = 100;
 
 /** What one of a good costs. */
 class AskPrice extends AskNumber {
-  point = true;
-  unit = "dollars";
+  constructor() {
+    super();
+    this.point = true;
+    this.unit = "dollars";
+  }
 
   get label() {
     return "Price in dollars";
   }
   get #good() {
-    return house.view.goods.get(this.part);
+    return house.view.goods.get(this.subject) ?? null;
   }
 
-  ready = () => pricesAround(this.part).map((cents) => [cents / CENTS, money(cents).replace(".00", "")]);
-  now = () => (this.#good?.price_cents ? this.#good.price_cents / CENTS : null);
-  words = (dollars) => `${money(dollars * CENTS)} each`;
-  done = (dollars) => setPrice(this.part, Math.round(dollars * CENTS));
+  /** @returns {[number, string | number][]} */
+  ready() {
+    return pricesAround(this.subject).map((cents) => [cents / CENTS, money(cents).replace(".00", "")]);
+  }
+  now() {
+    return this.#good?.price_cents ? this.#good.price_cents / CENTS : null;
+  }
+  /** @param {number} dollars */
+  words(dollars) {
+    return `${money(dollars * CENTS)} each`;
+  }
+  /** @param {number} dollars */
+  done(dollars) {
+    return setPrice(this.subject, Math.round(dollars * CENTS));
+  }
 
   question() {
-    return html`<h1>What does one ${nameSaid(this.#good, 1)} cost?</h1>
+    return html`<h1>What does one ${nameSaid(this.#good ?? { name: this.subject }, 1)} cost?</h1>
       <p class="faint">The prices to touch are examples. Change it any day; orders already promised keep the price they were told.</p>`;
   }
 }
