@@ -105,6 +105,23 @@ def test_promised_at_once_after_another_place_keeps_nothing_of_the_first(phone: 
     assert (order["heat"], order["told"]) == ("not known when promised", {})
 
 
+def test_what_nobody_could_work_out_is_read_to_the_caller_as_not_known(phone: Device, line: SlowLine) -> None:
+    """No kernel and no signal: the order will say that heat was not known, so the caller hears it."""
+    page = compose(phone)
+    phone.page.context.set_offline(True)
+    phone.js("await house.exchange()")
+    move_to(page, PHOENIX)
+    key = page.locator("counter-room .key.say")
+    expect(key).to_be_enabled()
+    expect(key).not_to_contain_text("without", timeout=LONG_MS)  # nothing is out any more
+    key.click()
+    expect(page.locator("read-back .tell").last).to_contain_text("Read without the carton and heat: not known yet.")
+    page.locator("read-back .key.say").click()
+    expect(page.locator("order-promised h1")).to_have_text("Promised")
+    [order] = phone.js(NEW_ORDERS)
+    assert (order["heat"], order["told"]) == ("not known when promised", {})
+
+
 def test_a_promised_order_never_comes_back_as_a_draft(phone: Device, line: SlowLine) -> None:
     """The table's price comes after the promise: the order keeps what was read, and the next call finds an empty sentence."""
     phone.js("await acts.setHouse('posting_prices', args[0])", TABLE)

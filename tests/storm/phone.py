@@ -42,6 +42,12 @@ class Phone(DeviceClient):
         reborn.old_app = self.old_app
         return reborn
 
+    def twin(self) -> Phone:
+        """Another phone with the same disk: a backup put back, or a store carried over."""
+        twin = self.again()
+        assert twin.log is not self.log
+        return twin
+
     def write(self, kind: str, rows: list[Json], spent: dict[str, int] | None = None) -> Json:
         """One entry; on the disk before the act is told to anybody."""
         if self.old_app and kind == "note_person":
@@ -81,12 +87,3 @@ class Phone(DeviceClient):
 
     def _save(self) -> None:
         self.disk = pickle.dumps({name: getattr(self, name) for name in KEPT})
-
-
-def copy_of(phone: Phone) -> Phone:
-    """Another phone with the same disk: a backup put back, or a store carried over."""
-    twin = phone.again()
-    assert twin.log is not phone.log
-    return twin
-
-

@@ -171,3 +171,5 @@ NEEDED: dict[str, tuple[str, ...]] = {
 }
 """Troubles that a run must have for the mistake to show; the others need only the usual two."""
 NEEDED_OTHERWISE = ("copy", "lose")
+OF_THE_PYTHON_CLIENT = ("a device forgets what it has promised",)
+"""Not in the house: the browser's store has its own of this kind (`planted_web.py`)."""

@@ -11,6 +11,7 @@ from random import Random
 
 from storm.acts import ACTS
 from storm.troubles import RARE, RARE_TIMES_MAX, USUAL
+from storm.web_acts import WEB_ACTS
 
 RARE_CHANCE = 0.3
 
@@ -26,11 +27,12 @@ class Step:
         return f"{self.name} #{self.seed}"
 
 
-def script(seed: int, steps: int, always: tuple[str, ...] = ()) -> list[Step]:
-    """What happens in the run of a seed. `always`: the rare troubles that this run has in any case."""
+def script(seed: int, steps: int, always: tuple[str, ...] = (), client: str = "python") -> list[Step]:
+    """What happens in the run of a seed. `always`: the rare troubles that this run has in any case; `client`: "python" or "web"."""
     rng = Random(f"storm {seed}")
     rare = [name for name in RARE if rng.random() < RARE_CHANCE or name in always]
-    names = [name for name, (_, chances) in {**ACTS, **USUAL}.items() for _ in range(chances)]
+    acts = {**ACTS, **USUAL, **(WEB_ACTS if client == "web" else {})}
+    names = [name for name, (_, chances) in acts.items() for _ in range(chances)]
     left = dict.fromkeys(rare, RARE_TIMES_MAX)
     written: list[Step] = []
     for _ in range(steps):

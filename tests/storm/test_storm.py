@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from storm.planted import PLANTED
-from storm.runs import EVERY_FAULT, first_catch, play, quick_place, run_seed, story
+from storm.runs import EVERY_FAULT, Setting, first_catch, play, quick_place, run_seed, story
 from storm.script import Step, script
 from storm.shrink import shrink
 
@@ -57,7 +57,7 @@ def test_a_planted_mistake_is_caught(name: str, quick_folder: Path) -> None:
 
 def test_a_failing_run_is_cut_down_to_a_short_story(quick_folder: Path) -> None:
     """With a planted mistake: the story is much shorter, and told again it ends the same way."""
-    planted, steps = PLANTED["half a refused entry kept"], script(0, 60)
+    planted, steps = Setting(planted=PLANTED["half a refused entry kept"]), script(0, 60)
     run = play(0, steps, quick_folder / "long", planted)
     short, runs = story(0, steps, run["by"], planted)
     assert len(short) <= 6 and runs <= 300

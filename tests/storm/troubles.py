@@ -9,7 +9,8 @@ from __future__ import annotations
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.quarantine import put_aside_late, take_in_late
 from storm.acts import ACTS, Act, count_down
-from storm.phone import Phone, PhoneDied, copy_of
+from storm.phone import Phone, PhoneDied
+from storm.player import ActRefused
 from storm.world import World
 
 RARE_TIMES_MAX = 3
@@ -25,6 +26,8 @@ def dies(world: World, phone: Phone, moment: str) -> None:
         ACTS[name][0](world, phone)
     except PhoneDied:
         world.fired[f"device dies {moment} its write"] += 1
+    except ActRefused:
+        world.happened["refused by the device"] += 1
     phone.dies = None
     if phone in world.phones:
         world.phones[world.phones.index(phone)] = phone.again()
@@ -89,7 +92,7 @@ def late(world: World, _phone: Phone) -> None:
 
 def copy(world: World, phone: Phone) -> None:
     """The device's store is copied to another phone; both go on."""
-    twin = copy_of(phone)
+    twin = phone.twin()
     world.copied.add(phone.identity["device"])
     world.phones.append(twin)
     world.may_be_short("bar", "jar")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, cast
 from unittest.mock import patch
 from uuid import UUID
 
@@ -20,6 +20,8 @@ from honeyhold.operations.errors import DeviceLost
 from storm.checkers import AFTER_EACH_STEP, AT_REST, Violation, check_once
 from storm.line import Crash, Line
 from storm.phone import OLD_NAME, Phone
+from storm.player import ActRefused, Player
+from storm.web_phone import WebPhone
 
 START = datetime(2026, 7, 20, 13, tzinfo=UTC)
 GOODS = ("bar", "jar", "carton")
@@ -27,6 +29,9 @@ BULK = ("cappings", "wax")
 ROUNDS_TO_REST = 6
 """After the faults are healed, every device has this many exchanges to come to rest; more would be a stall."""
 CHECK_ONCE_EVERY = 4
+BRISK_CHANCE = 0.9
+
+Json = dict[str, Any]
 
 
 @dataclass
@@ -41,7 +46,8 @@ class Told:
 class World:
     """One run. `play(script)` lets it happen, then heals all faults; checkers look after each step and at the end."""
 
-    def __init__(self, seed: int, folder: Path, devices: int = 3) -> None:
+    def __init__(self, seed: int, folder: Path, devices: int = 3, mistakes: list[Json] | None = None) -> None:
+        """`mistakes`: the devices are the browser's own store, with these put into it; None: they are in this process."""
         self.folder = folder
         self.rng = Random(f"world {seed}")
         self.ids_made = 0
@@ -51,6 +57,7 @@ class World:
         self.open_patches.enter_context(patch.dict(upgrade.STEPS, {("note_person", upgrade.newest("note_person") - 1): _names_again}))
         self.house = self._open()
         self.line = Line(self)
+        self.player = Player(self, mistakes) if mistakes is not None else None
         self.phones: list[Phone] = []
         self.lost: list[Phone] = []
         self.emptied: list[Phone] = []
@@ -63,6 +70,7 @@ class World:
         self.healed = False
         self.backup_file: Path | None = None
         self.memory: dict[str, Any] = {}
+        self.meanwhile: Callable[[WebPhone], None] | None = None
         self._furnish(devices)
 
     @property
@@ -77,6 +85,8 @@ class World:
 
     def close(self) -> None:
         """Lets the records go."""
+        if self.player:
+            self.player.close()
         self.house.close()
         self.open_patches.close()
 
@@ -84,11 +94,24 @@ class World:
         """The storm, then the calm. Raises `Violation`."""
         for step in steps:
             self.rng = Random(step.seed)
-            self.time += timedelta(seconds=self.rng.randrange(1, 4000))
+            self._time_passes()
             self.happened[step.name] += 1
-            acts[step.name](self, self.rng.choice(self.phones))
+            try:
+                acts[step.name](self, self.rng.choice(self.phones))
+            except ActRefused:
+                self.happened["refused by the device"] += 1
             self.look()
         self.heal()
+
+    def _time_passes(self) -> None:
+        brisk = self.player and self.rng.random() < BRISK_CHANCE  # the browser's store undoes within ten minutes
+        self.time += timedelta(seconds=self.rng.randrange(1, 20 if brisk else 4000))
+
+    def while_on_the_line(self, phone: WebPhone, path: str) -> None:
+        """A request of the browser's store is on the line: something may happen on the device meanwhile."""
+        meanwhile, self.meanwhile = self.meanwhile, None
+        if meanwhile and path == "/api/exchange":
+            meanwhile(phone)
 
     def look(self) -> None:
         """Every checker that must hold at any moment; the one that plays the whole log again looks now and then."""
@@ -127,7 +150,11 @@ class World:
 
     def tell(self, phone: Phone, sure: dict[str, int]) -> None:
         """The last entry's units were told to a caller to be sure."""
-        self.told.append(Told(phone.identity["device"], phone.log[-1]["id"], sure))
+        self.tell_of(phone, phone.log[-1]["id"], sure)
+
+    def tell_of(self, phone: Phone, operation: str, sure: dict[str, int]) -> None:
+        """The units of one entry were told to a caller to be sure."""
+        self.told.append(Told(phone.identity["device"], operation, sure))
 
     def may_be_short(self, *goods: str) -> None:
         """From now on these goods may be promised beyond the shelf: something happened that the guarantee leaves out."""
@@ -145,13 +172,24 @@ class World:
 
     def enrol(self, name: str) -> Phone:
         """One more device; some have an app of long ago, some a clock of another year."""
-        identity = self.house.enrol(self.house.new_code("keeper")["code"], name)
-        phone = Phone(identity, self.line, self.new_id, lambda: self.time)
+        code = self.house.new_code("keeper")["code"]
+        if self.player:
+            return self._enrol_browser(code, name)
+        phone = Phone(self.house.enrol(code, name), self.line, self.new_id, lambda: self.time)
         self.set_clock(phone, self.rng.choice((0, 0, -365, 400)))
         phone.old_app = self.rng.random() < 0.5
         self.phones.append(phone)
         self.line.forced = "none"
         phone.exchange()
+        return phone
+
+    def _enrol_browser(self, code: str, name: str) -> Phone:
+        phone = cast("Phone", WebPhone(self, f"{len(self.player.phones)}", lambda: self.time))  # type: ignore[union-attr]
+        self.set_clock(phone, self.rng.choice((0, 0, -365, 400)))
+        phone.old_app = self.rng.random() < 0.5
+        self.phones.append(phone)
+        self.line.forced = "none"
+        cast("WebPhone", phone).enrol(code, name)
         return phone
 
     def set_clock(self, phone: Phone, days: int) -> None:

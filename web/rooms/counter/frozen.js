@@ -25,6 +25,9 @@ export function stillOut(call) {
   return call.answer?.parcel ? "heat" : "the carton and heat";
 }
 
+/** What an order by mail is read without, whether its answer is still out or cannot be had now. */
+const unheard = ({ answer }) => (answer?.heat ? "" : answer?.parcel ? "heat" : "the carton and heat");
+
 /**
  * @param {Pick<Now, "draft" | "view" | "share" | "call"> & {today: string}} now
  * @param {string | null} sentence its id
@@ -45,7 +48,7 @@ export function freeze({ draft: live, view, today, share, call }, sentence) {
     acted,
     heat: answer?.heat ?? null,
     parcel: answer?.parcel ?? null,
-    without: draft.way === "post" ? stillOut(call) : "",
+    without: draft.way === "post" ? unheard(call) : "",
     total_cents: totalOf(draft, view),
     aloud: sentenceAloud(draft, view, today),
     rest: waitingSaid(draft, found, view),
