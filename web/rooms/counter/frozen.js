@@ -25,7 +25,7 @@ export function stillOut(call) {
   return call.answer?.parcel ? "heat" : "the carton and heat";
 }
 
-/** What an order by mail is read without, whether its answer is still out or cannot be had now. */
+/** What an order by mail is read without, whether its answer is still out or cannot be had now. @param {Call} call */
 const unheard = ({ answer }) => (answer?.heat ? "" : answer?.parcel ? "heat" : "the carton and heat");
 
 /**
