@@ -14,6 +14,7 @@ export interface PlannedParcel {
   of: number;
   carton: string;
   carton_name: string;
+  gross_words: string;
   gross_g: number;
   gross_sd_g: number;
   filler_g: number;
@@ -21,7 +22,6 @@ export interface PlannedParcel {
   step_rows: StepRow[];
   contents: Record<string, number>;
   notes?: string[];
-  [field: string]: any;
 }
 export interface WhyNot {
   name: string;
@@ -39,10 +39,10 @@ export interface ParcelPlan {
   dressing: Dressing;
   dressing_words: string;
   cost_cents: number;
+  /** the question as the packer was asked it; its pieces serve the scale */ bench: { pieces: object[] };
   posting_cents?: number | null;
   posting_words?: string;
   posting_unknown?: string;
-  [field: string]: any;
 }
 /** What of the parcel's price can be said: all of it from the work, or that it is not known. */
 export type Posting = Pick<ParcelPlan, "posting_cents" | "posting_words" | "posting_unknown">;
@@ -58,7 +58,6 @@ export interface HeatCell {
   chance_words: string;
   when_words?: string;
   harmless: boolean;
-  [field: string]: any;
 }
 export interface Advice extends HeatCell {
   words: string;

@@ -37,5 +37,4 @@ export interface Written {
   sure?: Units;
   waiting?: Units;
   short?: Units;
-  [field: string]: any;
 }
