@@ -73,6 +73,7 @@ TABLE: dict[str, Work] = {
     "quoting.recheck": Work("honeyhold.quoting.recheck", "recheck", needs_atlas=True),
     "quoting.parcel": Work("honeyhold.quoting.call", "parcel_first", needs_atlas=True),
     "quoting.parcel_picture": Work("honeyhold.quoting.pictures", "parcel_picture", needs_atlas=True),
+    "quoting.packed_picture": Work("honeyhold.quoting.kept", "packed_picture"),
     "quoting.price_table": Work("honeyhold.quoting.postage", "price_table"),
     "quoting.trip_picture": Work("honeyhold.quoting.pictures", "trip_picture", needs_atlas=True),
     "quoting.days_picture": Work("honeyhold.quoting.pictures", "days_picture", needs_atlas=True),

@@ -9,6 +9,7 @@ import pytest
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 
 from honeyhold.documents.order_slip import slip
+from honeyhold.kernel import work
 
 GOODS = {row["id"]: row for row in good_rows()}
 
@@ -35,9 +36,46 @@ def test_the_parcel_is_worked_out_and_drawn(rows: dict[str, Any]) -> None:
     assert "1. 1." not in html
 
 
+def packed(rows: dict[str, Any]) -> dict[str, Any]:
+    """The same rows when the planned parcels were packed as they were planned: all that is kept of them, and nothing besides."""
+    order = rows["order"]
+    lines = [{"good": line["good"]["id"], "units": line["sure"]} for line in rows["lines"]]
+    asked = {"goods": [line["good"] for line in rows["lines"]], "cartons": rows["cartons"], "house": rows["house"], "lines": lines}
+    planned = work("quoting.parcel", {**asked, "way": "post", "dressing": order["dressing"], "to": {"zip": "55811"},
+                                      "leave_on": order["leave_on"], "today": rows["today"]})["parcel"]["parcels"]  # fmt: skip
+    kept = [
+        {"part": one["part"], "carton": one["carton"], "dressing": order["dressing"], "plan": one["kept"], "gross_g": one["gross_g"],
+         "scale_g": None, "packed_on": rows["today"]}
+        for one in planned
+    ]  # fmt: skip
+    return {**rows, "order": {**order, "state": "packed"}, "parcels": kept}
+
+
 def test_the_scale_knows_better_than_the_plan(rows: dict[str, Any]) -> None:
-    rows["parcels"] = [{"part": 1, "scale_g": 907}]
-    assert "2 lb" in slip(rows)["html"]
+    weighed = packed(rows)
+    weighed["parcels"][0]["scale_g"] = 907
+    assert "2 lb" in slip(weighed)["html"]
+
+
+def test_what_is_packed_is_read_whatever_stock_measures_and_cartons_have_become(rows: dict[str, Any]) -> None:
+    small = next(row for row in rows["cartons"] if "6×4×4" in row["name"])
+    rows["cartons"] = [{**small, "in_stock": 2}]
+    rows["lines"][0] = {**rows["lines"][0], "units": 38, "sure": 38, "lots": [{"lot": "W27-204-1", "units": 38}]}
+    full = packed(rows)
+    assert len(full["parcels"]) == 2
+    then = slip(full)["html"]
+    assert then.count("<svg") == 2 and "box 2 of 2" in then.lower().replace("parcel", "box")
+    large = {**small, "id": "large", "name": "14×12×10", "inner": [356, 305, 254], "outer": [362, 311, 260], "in_stock": 9}
+    measured_anew = {**full["lines"][0]["good"], "length_mm": 99}
+    later = {**full, "cartons": [{**small, "in_stock": 0}, large], "lines": [{**full["lines"][0], "good": measured_anew}]}
+    assert slip(later)["html"] == then
+
+
+def test_what_was_packed_by_eye_has_its_carton_and_no_drawing(rows: dict[str, Any]) -> None:
+    carton = rows["cartons"][0]
+    by_eye = {"part": 1, "carton": carton["id"], "dressing": "plain", "plan": {}, "gross_g": 0, "scale_g": None, "packed_on": "2027-07-24"}
+    html = slip({**rows, "parcels": [by_eye]})["html"]
+    assert carton["name"] in html and "<svg" not in html
 
 
 @pytest.mark.parametrize("change", ["never measured", "no carton", "no name"])

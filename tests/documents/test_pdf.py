@@ -152,7 +152,7 @@ def test_the_slip_is_made_from_inside_a_zip_of_compiled_modules(tmp_path: Path) 
     archive = tmp_path / "honeyhold.zip"
     with zipfile.ZipFile(archive, "w") as packed:
         sources = [server / "honeyhold" / name for name in ("__init__.py", "errors.py")]
-        for package in ("papers", "trade"):
+        for package in ("documents", "stock"):
             sources += sorted((server / "honeyhold" / package).glob("*.py"))
         for source in sources:
             compiled = py_compile.compile(str(source), cfile=str(tmp_path / "compiled.pyc"), doraise=True)

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.app import scheduled_backup
-from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, ScheduledBackup, kept, own_backups
+from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, KEPT, MARKER, ScheduledBackup, kept, own_backups
 from honeyhold.house.house import House
 from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import RecordsTrouble
@@ -44,7 +44,7 @@ def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Wa
     assert keeping.look() is None  # a minute and one entry
     for _ in range(AFTER_ENTRIES - 1):
         house.write("buy", [movement("bar", 1, "bought")])
-    assert keeping.look() is not None and house.covered_to() == house.position()
+    assert keeping.look() is not None and house.saved_to() == house.position()
     house.write("buy", [movement("bar", 1, "bought")])
     watch.later(minutes=1)
     assert ScheduledBackup(house).look() is not None  # started again: at once
@@ -60,16 +60,16 @@ def test_a_device_forgets_only_what_a_checked_backup_holds(house: House, monkeyp
     hand = device(house)
     hand.buy([("bar", None, 1, "bought")])
     hand.exchange()
-    monkeypatch.setattr("honeyhold.records.backup.position_of_backup", _damaged)
+    monkeypatch.setattr("honeyhold.records.backup._what_it_holds", _damaged)
     keeping = ScheduledBackup(house)
     assert keeping.look() is None and "damaged" in keeping.trouble
-    assert hand.exchange()["covered_to"] == 0 and list(keeping.folder.glob("*")) == []
+    assert hand.exchange()["covered_to"] == 0 and list(keeping.folder.glob("*.db*")) == list(keeping.folder.glob("*.part*")) == []
     monkeypatch.undo()
     assert keeping.look() is not None and keeping.trouble == ""
     assert hand.exchange()["covered_to"] == house.position()
 
 
-def _damaged(file: Path) -> int:
+def _damaged(file: Path) -> tuple[int, int]:
     raise RecordsTrouble(f"The backup {file.name} is damaged.", "")
 
 
@@ -87,7 +87,9 @@ def test_old_ones_go_and_what_a_person_put_there_stays(house: House, watch: Watc
         watch.later(days=3)
         assert keeping.look() is not None
     left = own_backups(keeping.folder)
-    assert set(left) == kept(left) and 7 <= len(left) <= 15 and by_hand.exists()
+    assert set(left) == kept(left) and len(left) <= sum(count for _, count in KEPT) and by_hand.exists()
+    pages = {file.name for file in keeping.folder.glob("*.db.json")}
+    assert pages == {f"{file.name}.json" for file in keeping.folder.glob("*.db")}
     assert max(left) - min(left) >= timedelta(weeks=6)
 
 
@@ -95,10 +97,11 @@ def test_old_ones_go_and_what_a_person_put_there_stays(house: House, watch: Watc
 def test_which_stay(hours: list[int]) -> None:
     moments = [datetime(2026, 1, 1, tzinfo=UTC) + timedelta(hours=hour) for hour in hours]
     stay = kept(moments)
-    assert set(sorted(moments)[-7:]) <= stay <= set(moments) and len(stay) <= 7 + 8
-    weeks = sorted({moment.isocalendar()[:2] for moment in moments})[-8:]
-    for week in weeks:
-        assert max(moment for moment in moments if moment.isocalendar()[:2] == week) in stay
+    assert stay <= set(moments) and len(stay) <= sum(count for _, count in KEPT)
+    for span, count in KEPT:
+        spans = sorted({moment.strftime(span) for moment in moments})[-count:]
+        for one in spans:
+            assert max(moment for moment in moments if moment.strftime(span) == one) in stay
     assert kept(stay) == stay  # thinning twice takes nothing more
 
 
@@ -109,9 +112,53 @@ def test_beside_the_doors_it_works_by_itself(house: House, monkeypatch: pytest.M
     _until(lambda: house.covered_to() == house.position())
     for _ in range(3):
         house.write("buy", [movement("bar", 1, "bought")])
-    _until(lambda: house.covered_to() == house.position())
+    _until(lambda: house.saved_to() == house.position())
     keeping.stop()
     assert house.check() == [] and keeping.trouble == ""
+
+
+def test_seven_busy_starts_push_nothing_out() -> None:
+    """Kept by count, a morning of restarts had left nothing of the week before."""
+    week = [datetime(2026, 7, day, 18, tzinfo=UTC) for day in range(13, 20)]
+    morning = [datetime(2026, 7, 20, 8, minute, tzinfo=UTC) for minute in range(12)]
+    assert set(week) <= kept([*week, *morning])
+
+
+def test_devices_forget_only_what_the_oldest_kept_backup_holds(house: House, watch: Watch) -> None:
+    """Whichever backup is put back, the devices still have what it lacks; before, every one but the newest froze them."""
+    hand = device(house)
+    keeping = ScheduledBackup(house)
+    first = keeping.look()
+    oldest = house.position()
+    for _ in range(3):
+        hand.buy([("bar", None, 1, "bought")])
+        hand.exchange()
+        watch.later(days=1)
+        assert keeping.look() is not None
+    assert house.saved_to() == house.position() > oldest == house.covered_to() == hand.exchange()["covered_to"]
+    assert first is not None
+    house.restore(first)
+    assert house.covered_to() == 0  # nothing is covered in the new epoch before it has a backup of its own
+    hand.exchange()
+    assert not house.recovering() and house.check() == [] and house.position() >= oldest + 3
+    watch.later(days=1)
+    assert keeping.look() is not None and house.covered_to() <= oldest
+
+
+def test_a_disk_that_is_not_there_is_missed(house: House, tmp_path: Path) -> None:
+    """An unmounted disk leaves an empty folder of the same name: the main computer's own disk would have been filled instead."""
+    keeping = ScheduledBackup(house, tmp_path / "stick")
+    assert keeping.look() is not None
+    gone = tmp_path / "stick-taken-out"
+    keeping.folder.rename(gone)
+    keeping.folder.mkdir()
+    house.write("buy", [movement("bar", 1, "bought")])
+    house.wants_backup.set()
+    assert keeping.look() is None and "not there" in keeping.trouble and list(keeping.folder.iterdir()) == []
+    keeping.folder.rmdir()
+    gone.rename(keeping.folder)
+    house.wants_backup.set()
+    assert keeping.look() is not None and keeping.trouble == "" and (keeping.folder / MARKER).exists()
 
 
 def _until(condition: object) -> None:

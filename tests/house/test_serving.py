@@ -110,7 +110,7 @@ def test_the_other_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
 def test_a_command_that_cannot_says_why_and_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     house = House.open(tmp_path)
     assert main(["check", "--data", str(tmp_path)]) == 1
-    assert "Stop it first" in capsys.readouterr().err
+    assert "stop it and do this again" in capsys.readouterr().err
     house.close()
     (tmp_path / "no.db").write_text("this is no backup", "utf-8")
     assert main(["restore", str(tmp_path / "no.db"), "--data", str(tmp_path)]) == 1

@@ -21,6 +21,7 @@ export interface PlannedParcel {
   steps: string[];
   step_rows: StepRow[];
   contents: Record<string, number>;
+  /** the plan as it is kept with the parcel: whole numbers and text */ kept?: Record<string, any>;
   notes?: string[];
 }
 export interface WhyNot {

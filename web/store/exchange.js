@@ -158,7 +158,7 @@ async function lay(answer, before) {
       tx.objectStore("keep").put(marks, "marks"),
     ]);
     await forgotten(tx, left);
-    if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? "", covered_to);
+    if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? "", covered_to, answer.house_time);
     return { share, marks, entries };
   });
   Object.assign(known, { mirror, marks: written.marks, share: written.share });

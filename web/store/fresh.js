@@ -135,16 +135,22 @@ export function behind(seq_here, seq_house) {
     : `The house has ${seq_house} entries of this device, the device itself only ${seq_here}: ` + "its storage is an older copy.";
 }
 
+const KEPT_MS = 60 * 24 * 3_600_000; // whatever is covered: the main computer's backups may lie on the disk that dies with it
+
 /**
- * Forgets landed entries that a backup of the house holds (positions up to `covered_to`), and answered ones before them.
+ * Forgets landed entries of more than sixty days ago that every kept backup holds (positions up to `covered_to`), and answered ones before them.
  * @param {Writing} tx
  * @param {string} device
  * @param {number} covered_to
+ * @param {string} house_time
  */
-export async function emptied(tx, device, covered_to) {
+export async function emptied(tx, device, covered_to, house_time) {
+  const old = Date.parse(house_time) - KEPT_MS;
   const log = tx.objectStore("log");
   const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
-  const covered = entries.filter((entry) => entry.state === "landed" && (entry.position ?? Infinity) <= covered_to);
+  const covered = entries.filter(
+    (entry) => entry.state === "landed" && (entry.position ?? Infinity) <= covered_to && Date.parse(entry.operation.made_at) < old,
+  );
   const last = Math.max(0, ...covered.map((entry) => entry.seq));
   const done = entries.filter((entry) => entry.seq <= last && (entry.state === "landed" || entry.state === "set_aside"));
   await Promise.all(done.map((entry) => log.delete([device, entry.seq])));

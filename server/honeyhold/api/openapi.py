@@ -27,7 +27,7 @@ SCHEMAS = {
     "Operation": schemas.OperationSchema, "ExchangeAsk": schemas.ExchangeAsk, "ExchangeAnswer": schemas.ExchangeAnswer,
     "MirrorAnswer": schemas.MirrorAnswer, "EnrolAsk": schemas.EnrolAsk, "EnrolAnswer": schemas.EnrolAnswer,
     "LateAsk": schemas.LateAsk, "SettleAsk": schemas.SettleAsk,
-    "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
+    "BackupAsk": schemas.BackupAsk, "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
     "Problem": schemas.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
 }  # fmt: skip
 
@@ -39,6 +39,8 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/enrol", "post", "A fresh code becomes a device of the house", "EnrolAsk", "EnrolAnswer", False),
     ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
     ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
+    ("/api/own/backup", "post", "A verified copy, asked for by the main computer's own command line", "BackupAsk", None, True),
+    ("/api/own/check", "post", "Every sum added up again, asked for by the main computer's own command line", None, None, True),
     ("/api/own/export", "post", "Everything out, asked for by the main computer's own command line", None, None, True),
     ("/api/export.zip", "get", "Everything out: CSV files and one JSON (keepers)", None, None, True),
     ("/api/people/{person}/export.zip", "get", "All that is kept of one person (keepers)", None, None, True),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hmac
+from pathlib import Path
 
 from flask import Blueprint, Response, current_app
 
@@ -10,7 +11,7 @@ from honeyhold.api.access import body, the_house, token
 from honeyhold.api.codes import way_in
 from honeyhold.api.json_response import told
 from honeyhold.operations.errors import UnknownDevice
-from honeyhold.operations.schemas import CodeAsk, read
+from honeyhold.operations.schemas import BackupAsk, CodeAsk, read
 
 door = Blueprint("own", __name__)
 KEY = "own-key"
@@ -30,3 +31,18 @@ def new_code() -> Response:
     by_hand()
     made = the_house().new_code(read(CodeAsk(), body(), "wish for a code")["role"])
     return told({**made, **way_in(made["code"])}, 201)
+
+
+@door.post("/api/own/backup")
+def backup() -> Response:
+    """A verified copy of the records, made while the house runs; `to` is a folder, or empty for the usual one."""
+    by_hand()
+    to = read(BackupAsk(), body(), "wish for a backup")["to"]
+    return told({"file": str(the_house().backup(Path(to) if to else None))}, 201)
+
+
+@door.post("/api/own/check")
+def check() -> Response:
+    """Every sum added up again: what does not agree, in words."""
+    by_hand()
+    return told({"wrong": the_house().check()})

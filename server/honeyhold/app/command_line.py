@@ -13,9 +13,13 @@ from pathlib import Path
 
 from honeyhold.app.control import ask
 from honeyhold.errors import HoneyholdError
+from honeyhold.house import device_registry
+from honeyhold.house.clock import machine_time
 from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
-from honeyhold.house.house import FILE_NAME, House
+from honeyhold.house.house import House
+from honeyhold.house.restoring import FILE_NAME, forecast, put_back, told
 from honeyhold.records.errors import SecondHouse
+from honeyhold.records.lock import LockFile
 
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
 """What is said on the command line, and what the records have."""
@@ -25,6 +29,7 @@ ROOT = Path(__file__).resolve().parents[3]
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command; 0 when it did what was asked, 1 when it says why not."""
     asked = _parser().parse_args(arguments)
+    os.umask(0o077)  # names, addresses and keys: for the owner of these files alone
     try:
         return int(asked.does(asked) or 0)
     except HoneyholdError as trouble:
@@ -132,22 +137,41 @@ def _folder(asked: argparse.Namespace) -> Path:
 
 
 def backup(asked: argparse.Namespace) -> None:
-    """A verified copy of the records."""
-    with closing(House.open(asked.data)) as house:
-        print(house.backup(asked.to))
+    """A verified copy of the records, whether the house runs or not."""
+    folder = _folder(asked)
+    try:
+        with closing(House.open(folder)) as house:
+            print(house.backup(asked.to))
+    except SecondHouse:
+        print(json.loads(ask(folder, "/api/own/backup", {"to": str(asked.to.absolute()) if asked.to else ""}))["file"])
 
 
 def restore(asked: argparse.Namespace) -> None:
-    """Goes back to a backup; what was there is kept beside it."""
-    with closing(House.open(asked.data)) as house:
-        house.restore(asked.file)
+    """Goes back to a backup; what was there is kept beside it, and need not be whole."""
+    folder: Path = asked.data
+    if asked.dry_run:
+        print(told(forecast(folder, asked.file), device_registry.known(folder)))
+        return
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    lock = LockFile(folder / "lock")
+    try:
+        before = told(forecast(folder, asked.file), device_registry.known(folder))
+        put_back(folder, asked.file, machine_time())
+    finally:
+        lock.release()
+    House.open(folder).close()  # devices that the backup does not know are noted in it, and it opens
+    print(before)
     print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
 
 
 def check(asked: argparse.Namespace) -> int:
-    """Adds every sum up again, and looks for lots below zero."""
-    with closing(House.open(asked.data)) as house:
-        wrong = house.check()
+    """Adds every sum up again, and looks for lots below zero, whether the house runs or not."""
+    folder = _folder(asked)
+    try:
+        with closing(House.open(folder)) as house:
+            wrong = house.check()
+    except SecondHouse:
+        wrong = json.loads(ask(folder, "/api/own/check", {}))["wrong"]
     print("\n".join(wrong) if wrong else "Every sum agrees, and no lot is below zero.")
     return 1 if wrong else 0
 
@@ -221,9 +245,14 @@ def _parser() -> argparse.ArgumentParser:
     command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
         "--back", action="store_true", help="the version before the last update"
     )
-    command("backup", backup, "A verified copy of the records.").add_argument("--to", type=Path, default=None)
-    command("restore", restore, "Goes back to a backup.").add_argument("file", type=Path)
-    command("check", check, "Adds every sum up again.")
+    saved = command("backup", backup, "A verified copy of the records, also while the house runs.", None)
+    saved.add_argument("--to", type=Path, default=None, help="the folder it is put into (default: DATA/backups)")
+    saved.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
+    back = command("restore", restore, "Goes back to a backup.")
+    back.add_argument("file", type=Path)
+    back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
+    checked = command("check", check, "Adds every sum up again, also while the house runs.", None)
+    checked.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     return parser
 
 

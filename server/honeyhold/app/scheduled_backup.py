@@ -1,8 +1,10 @@
 """Backups that the house makes by itself, so that nobody has to think of it and devices may forget what is safe.
 
 One at the start, then after so many hours or so many entries, if anything changed; each is opened and checked before it counts.
-The newest seven stay, and of each of the last eight weeks the newest one. A backup on the same disk helps against a mistake or a
-damaged file, not against a lost disk: `--backups` takes a folder on another one.
+They are thinned out by age, never by count: of each of the last 24 hours, 14 days, 8 weeks and 12 months that have one, the newest
+stays, so that no busy morning pushes last week's out. A backup on the same disk helps against a mistake or a damaged file, not against a
+lost disk: `--backups` takes a folder on another one. Once used, such a folder holds a marker: a disk that is not there is missed, not
+replaced by an empty folder of the same name.
 """
 
 from __future__ import annotations
@@ -15,14 +17,16 @@ from pathlib import Path
 from typing import Final
 
 from honeyhold.house.house import House
+from honeyhold.records.backup import remove
 from honeyhold.records.errors import RecordsTrouble
 
 AFTER_HOURS: Final = 6
 AFTER_ENTRIES: Final = 200
-LAST_KEPT: Final = 7
-WEEKS_KEPT: Final = 8
+KEPT: Final = (("%Y%m%d%H", 24), ("%Y%m%d", 14), ("%G%V", 8), ("%Y%m", 12))
+"""Spans of time (hour, day, week, month) and of how many of each the newest backup stays."""
 LOOK_S: Final = 30
 NAME: Final = "by-itself"
+MARKER: Final = "honeyhold-backups.txt"
 STAMP: Final = "%Y%m%d-%H%M%S-%f"
 
 log = logging.getLogger("honeyhold")
@@ -63,6 +67,7 @@ class ScheduledBackup:
             self.house.wants_backup.clear()
             if not wished and not self._is_due():
                 return None
+            self._must_be_the_folder()
             made = self.house.backup(self.folder, NAME)
             self.trouble, self._begun = "", True
             self._thin_out()
@@ -74,7 +79,7 @@ class ScheduledBackup:
             return None
 
     def _is_due(self) -> bool:
-        news = self.house.position() - self.house.covered_to()
+        news = self.house.position() - self.house.saved_to()
         made = own_backups(self.folder)
         if not made:
             return self.house.position() > 0
@@ -86,7 +91,24 @@ class ScheduledBackup:
         stay = kept(made)
         for moment, file in made.items():
             if moment not in stay:
-                file.unlink(missing_ok=True)
+                remove(file)
+
+    def _must_be_the_folder(self) -> None:
+        """Raises `RecordsTrouble` where this house's backups were once put here and nothing shows it: the disk is not there."""
+        marker, known = self.folder / MARKER, f"backups_in {self.folder.absolute()}"
+        with self.house.records.read():
+            noted = self.house.records.meta(known)
+        if noted and not marker.exists():
+            raise RecordsTrouble(
+                f"{self.folder} held this house's backups and is empty now: the disk behind it is not there.",
+                "Plug it in or mount it; backups go on by themselves. If it is another disk, put the file "
+                f"{MARKER} of the old one into it, or name another folder with --backups.",
+            )
+        if not noted:
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            marker.write_text("Backups of a honey house are kept here. Leave this file: it shows that the right disk is there.\n", "utf-8")
+            with self.house.records.write():
+                self.house.records.set_meta(known, "yes")
 
 
 def own_backups(folder: Path) -> dict[datetime, Path]:
@@ -101,9 +123,12 @@ def own_backups(folder: Path) -> dict[datetime, Path]:
 
 
 def kept(moments: Iterable[datetime]) -> set[datetime]:
-    """Which backups stay: the newest seven, and the newest of each of the eight latest weeks that have one."""
+    """Which backups stay: of each span of time in `KEPT` the newest, for as many of those spans as it says that have one."""
     newest_first = sorted(moments, reverse=True)
-    weeks: dict[tuple[int, int], datetime] = {}
-    for moment in newest_first:
-        weeks.setdefault(moment.isocalendar()[:2], moment)
-    return {*newest_first[:LAST_KEPT], *list(weeks.values())[:WEEKS_KEPT]}
+    stay: set[datetime] = set()
+    for span, count in KEPT:
+        newest: dict[str, datetime] = {}
+        for moment in newest_first:
+            newest.setdefault(moment.strftime(span), moment)
+        stay |= set(list(newest.values())[:count])
+    return stay

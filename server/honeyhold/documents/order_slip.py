@@ -1,4 +1,4 @@
-"""The packing slip from the rows of an order: works the parcel out anew, then hands all to the paper."""
+"""The packing slip from the rows of an order: what is packed is read, what is only promised is planned; then all goes to the paper."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 
 from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
+from honeyhold.quoting.kept import drawing_of
 from honeyhold.quoting.pictures import drawings
 from honeyhold.quoting.postage import with_posting
 from honeyhold.quoting.protection import WORDS
@@ -40,8 +41,14 @@ def named_lots(request: Json) -> list[Json]:
 
 
 def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
-    """An order's parcels as a paper tells them: carton, weight, one drawing and its steps. None for what does not go by post."""
+    """An order's parcels as a paper tells them: carton, weight, one drawing and its steps. None for what does not go by post.
+
+    Parcels that are packed are told from their rows alone; only what is still promised is planned.
+    """
     order = request["order"]
+    packed = [row for row in request.get("parcels") or [] if row.get("packed_on")]
+    if order.get("way") == "post" and packed:
+        return [_packed(row, len(packed), request) for row in sorted(packed, key=lambda row: row["part"])]
     asked = {
         "goods": [line["good"] for line in request["lines"]],
         "cartons": request.get("cartons") or [],
@@ -53,17 +60,11 @@ def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
         "to": {"zip": (request.get("person") or {}).get("zip") or ""},
         "leave_on": order.get("leave_on"),
         "today": request["today"],
-        "carton": _one_carton(request),
+        "carton": request.get("carton"),
     }
     if order.get("way") != "post" or not asked["lines"]:
         return []
-    return _parcels(with_posting(asked, atlas), request.get("parcels") or [])
-
-
-def _one_carton(request: Json) -> str | None:
-    """The carton the parcel stands in, where it is packed in a single one, or that was chosen by hand; None: work it out."""
-    kept = [row.get("carton") for row in request.get("parcels") or []]
-    return kept[0] if len(kept) == 1 and kept[0] else request.get("carton")
+    return _planned(with_posting(asked, atlas))
 
 
 def _kept_words(order: Json) -> str:
@@ -73,8 +74,27 @@ def _kept_words(order: Json) -> str:
     return " ".join(part for part in (dressed.get(str(order.get("dressing")), ""), held) if part)
 
 
-def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
-    """The parcels as the bench draws them; the weight off the scale where it was weighed."""
+def _packed(row: Json, of: int, request: Json) -> Json:
+    """A packed parcel as its row keeps it: by eye there is no more than its carton, and its weight once it was weighed."""
+    plan = row.get("plan") or {}
+    carton: Json = row.get("carton_row") or next((one for one in request.get("cartons") or [] if one["id"] == row.get("carton")), {})
+    weight_g = row.get("scale_g") or row.get("gross_g")
+    dressing = row.get("dressing") or "plain"
+    unit = str(request["house"].get("length_unit") or "in")
+    return {
+        "part": row["part"],
+        "of": of,
+        "carton_name": plan.get("name") or carton.get("name") or "",
+        "gross_words": mailing_weight_words(weight_g) if weight_g else "",
+        "dressing": dressing,
+        "dressing_words": WORDS[dressing],
+        "svg": drawing_of(plan, unit, "oblique") if plan.get("placements") else "",
+        "steps": [NUMBER.sub("", step) for step in plan.get("steps") or []],
+    }
+
+
+def _planned(asked: Json) -> list[Json]:
+    """The parcels as the bench draws them."""
     try:
         answer, svgs = drawings(asked)
     except BadRequest:  # a good that nobody measured yet: the slip is needed all the same
@@ -85,7 +105,7 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
             "part": parcel["part"],
             "of": parcel["of"],
             "carton_name": parcel["carton_name"],
-            "gross_words": _weight(parcel, kept),
+            "gross_words": parcel["gross_words"],
             "dressing": asked["dressing"],
             "dressing_words": dressing,
             "svg": svg,
@@ -93,8 +113,3 @@ def _parcels(asked: Json, kept: list[Json]) -> list[Json]:
         }
         for parcel, svg in zip(answer["parcels"], svgs, strict=True)
     ]
-
-
-def _weight(parcel: Json, kept: list[Json]) -> str:
-    weighed = next((row["scale_g"] for row in kept if row["part"] == parcel["part"] and row.get("scale_g")), None)
-    return mailing_weight_words(weighed) if weighed else str(parcel["gross_words"])

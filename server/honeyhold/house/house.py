@@ -14,8 +14,9 @@ from honeyhold.errors import BadRequest
 from honeyhold.house import device_registry
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
-from honeyhold.house.demo import WrongRecords, file_is_demo
+from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
+from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations
 from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, take
 from honeyhold.operations.canonical import entry_hash
@@ -25,8 +26,9 @@ from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
 from honeyhold.operations.upgrade import newest
 from honeyhold.operations.waiting_lines import rows_to_fill
 from honeyhold.queries.slip import slip_request
-from honeyhold.records.backup import fresh_folder, position_of_backup, put_ready, verified_copy
+from honeyhold.records.backup import covered_by, verified_copy
 from honeyhold.records.check import disagreements, lots_below_zero
+from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
@@ -36,7 +38,6 @@ from honeyhold.replication.mirror import mirror_of
 from honeyhold.replication.news import News
 from honeyhold.replication.sessions import Sessions
 
-FILE_NAME: Final = "honeyhold.db"
 FILL_ROUNDS_MAX: Final = 50
 FORGET_AT_ONCE: Final = 200
 
@@ -61,8 +62,11 @@ class House:
     def open(
         cls, folder: Path, new_id: Callable[[], str] | None = None, now: Callable[[], datetime] | None = None
     ) -> House:
-        """Opens the house kept in a folder, or makes a new one. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`."""
-        folder.mkdir(parents=True, exist_ok=True)
+        """Opens the house kept in a folder, or makes a new one. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
+
+        The folder and what is made in it can be read by its owner alone: names and addresses are in it.
+        """
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
         try:
             return cls(folder, lock, new_id or (lambda: str(uuid4())), now or machine_time)
@@ -71,19 +75,30 @@ class House:
             raise
 
     def _open_records(self) -> None:
-        self.records = Records(self.folder / FILE_NAME)
+        file = self.folder / FILE_NAME
+        self._must_not_be_emptied(1 if file.exists() and file.stat().st_size else 0)
+        self.records = Records(self.folder / FILE_NAME, self.folder / "backups")
         self.clock = Clock(self.records, self._source)
         with self.records.write():
             if not self.records.meta("epoch"):
                 self.records.set_meta("epoch", secrets.token_hex(8))
             devices.add_house(self.records)
             self.epoch = self.records.meta("epoch")
+            self._must_not_be_emptied(last_position(self.records))
             self._remember_devices()
             ever = devices.all_known(self.records)
         noted = device_registry.known(self.folder)
         for row in ever:
             if row["id"] not in noted:
                 device_registry.note(self.folder, row)  # records from before there was a roster
+
+    def _must_not_be_emptied(self, position: int) -> None:
+        """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""
+        if position == 0 and device_registry.known(self.folder):
+            raise RecordsTrouble(
+                f"Devices belong to this house, but its records are not in {self.folder}: {FILE_NAME} is missing or empty.",
+                "Put back a backup: honeyhold restore FILE. To begin anew instead, name another folder with --data.",
+            )
 
     def _remember_devices(self) -> None:
         """Devices that belong to the house though these records, put back from a backup, do not know it. Inside a write."""
@@ -226,8 +241,8 @@ class House:
         """Whether a verified backup holds all that a lost device ever sent: then it may forget its own log too. Inside a write."""
         landed = self.records.sql("SELECT MAX(position) FROM operation WHERE device = ?", device).fetchone()[0] or 0
         late = self.records.sql("SELECT MAX(rowid) FROM late_entry WHERE device = ?", device).fetchone()[0] or 0
-        covered = int(self.records.meta("covered_to", "0")), int(self.records.meta("covered_late", "0"))
-        return landed <= covered[0] and late <= covered[1]
+        saved = int(self.records.meta("saved_to", "0")), int(self.records.meta("saved_late", "0"))
+        return landed <= saved[0] and late <= saved[1]
 
     def mirror(self, token: str) -> dict[str, Any]:
         """Where a new or emptied device starts from."""
@@ -289,43 +304,38 @@ class House:
         return self._source()
 
     def covered_to(self) -> int:
-        """The last position that a verified backup holds."""
+        """The last position that every kept backup holds: what devices may forget."""
         with self.records.read():
             return int(self.records.meta("covered_to", "0"))
 
-    def backup(self, folder: Path | None = None, name: str = "honeyhold") -> Path:
-        """A verified copy of the records; devices may then forget what it holds. Raises `RecordsTrouble`."""
+    def saved_to(self) -> int:
+        """The last position that the newest verified backup holds."""
         with self.records.read():
-            late = self.records.sql("SELECT MAX(rowid) FROM late_entry").fetchone()[0] or 0
-        target, position = verified_copy(self.records, folder or self.folder / "backups", self._source(), name)
+            return int(self.records.meta("saved_to", "0"))
+
+    def backup(self, folder: Path | None = None, name: str = "honeyhold") -> Path:
+        """A verified copy of the records. Raises `RecordsTrouble`.
+
+        Devices may then forget what the oldest backup in that folder holds, not what this one does: whichever of them is put back, the
+        devices still have what it lacks.
+        """
+        folder = folder or self.folder / "backups"
+        target, page = verified_copy(self.records, folder, self._source(), name, device_registry.known(self.folder))
         with self.records.write():
-            self.records.set_meta("covered_to", str(position))
-            self.records.set_meta("covered_late", str(late))
+            self.records.set_meta("saved_to", str(page.position))
+            self.records.set_meta("saved_late", str(page.late))
+            covered = covered_by(folder, self.epoch, int(self.records.meta("restored_to", "0")))
+            self.records.set_meta("covered_to", str(max(covered, int(self.records.meta("covered_to", "0")))))
         return target
 
     def restore(self, backup: Path) -> None:
         """Goes back to a backup under a new epoch; what was here is kept beside it.
 
         Devices then send again what the backup lacks; until every device has reported or is declared lost, the house
-        grants nothing. Raises `RecordsTrouble` if the backup is damaged.
+        grants nothing. Raises as `put_back` does.
         """
-        position = position_of_backup(backup)
-        if self.position() > 0 and file_is_demo(backup) != self.is_demo():
-            raise WrongRecords(
-                f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
-                "Choose a backup of this house; one of the demo goes back into the demo's folder.",
-            )
-        ready = self.folder / (FILE_NAME + ".part")
-        # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
-        # under the old epoch, in which its devices would not send again what the backup lacks.
-        put_ready(backup, ready, secrets.token_hex(8), position)
         self.records.database.close()
-        aside = fresh_folder(self.folder, f"before-restore-{self._source():%Y%m%d-%H%M%S}")
-        for ending in ("", "-wal", "-shm"):
-            file = self.folder / (FILE_NAME + ending)
-            if file.exists():
-                file.rename(aside / file.name)
-        ready.replace(self.folder / FILE_NAME)
+        position = put_back(self.folder, backup, self._source())
         self._open_records()
         self.news.reset(position)
 

@@ -182,6 +182,10 @@ class CodeAsk(Schema):
     role = one_of("keeper", "helper", required=True)
 
 
+class BackupAsk(Schema):
+    to = text(4000, required=True)
+
+
 class CodeAnswer(Schema):
     code = text(40, required=True)
     expires_at = Moment(required=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from honeyhold.packing.exact.bounds import cannot_be, fits_alone
 from honeyhold.packing.exact.exhaustive import search_all
+from honeyhold.packing.exact.portfolio import Places, places_in
 from honeyhold.packing.exact.separation import search_pairs
 from honeyhold.packing.heuristic.constructive import try_out
 from honeyhold.packing.heuristic.many_pieces import pack_many
@@ -78,6 +79,28 @@ def _pairs(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Eff
     finally:
         effort.settle(part)
     return (NEVER, []) if puts is None else (FITS, puts)
+
+
+def _places(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Places:
+    """The tightest scales and the places to search, as far as a third of the effort goes."""
+    part = _portion(effort, 3)
+    try:
+        return places_in(sides, kinds, counts, part)
+    except StepsUsedUp:
+        return Places()
+    finally:
+        effort.settle(part)
+
+
+def _looked(places: Places, sides: Sides, kinds: tuple[Kind, ...], support: bool, effort: Effort, long: bool) -> Verdict | None:
+    """What the searches over places settle; `unknown` where a packing was found that the other rules refuse."""
+    try:
+        puts = places.look_long(effort) if long else places.look_about(effort)
+    except StepsUsedUp:
+        return None
+    if puts is None:
+        return Verdict(NEVER, by="search")
+    return Verdict(FITS, tuple(puts)) if obeys(sides, kinds, puts, support) else Verdict(UNKNOWN)
 
 
 def obeys(sides: Sides, kinds: tuple[Kind, ...], puts: list[Put], support: bool) -> bool:
@@ -166,9 +189,37 @@ def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool,
         _try(sides, kinds, counts, support, effort, TIDY_ATTEMPTS, 2)
         or _bound_never(sides, kinds, counts, effort)  # a bound costs less than what is tried after it
         or _try(sides, kinds, counts, support, effort, 6, 2, TIDY_ATTEMPTS)
-        or _part_never(sides, kinds, counts, effort)
-        or _harder(sides, kinds, counts, support, effort)
+        or _by_place(sides, kinds, counts, support, effort)
     )
+
+
+def _by_place(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
+    """The scales, the short searches over places, more tries, the long search; where places are too many, the other searches."""
+    places = _places(sides, kinds, counts, effort)
+    if places.overfilled:
+        return Verdict(NEVER, by="bound")
+    if places.positions is None:
+        return _part_never(sides, kinds, counts, effort) or _harder(sides, kinds, counts, support, effort)
+    found = _tries(sides, kinds, counts, support, effort) if support else None
+    found = found or _looked(places, sides, kinds, support, effort, False)
+    if found is None:
+        found = _tries(sides, kinds, counts, support, effort) or _shuffled(sides, kinds, counts, support, effort, 3)
+    if found is None:
+        part = _portion(effort, 2 if support else 1)
+        found = _looked(places, sides, kinds, support, part, True)
+        effort.settle(part)
+    return found if found and found.state != UNKNOWN else _harder(sides, kinds, counts, support, effort)
+
+
+def _tries(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict | None:
+    """More tries; with support a short search over pushed packings too, which pushes down first and so stands more often."""
+    found = _try(sides, kinds, counts, support, effort, 40, 6)
+    if found or not support:
+        return found
+    state, puts = _search(sides, kinds, counts, effort, 4)
+    if state == NEVER:
+        return Verdict(NEVER, by="search")
+    return Verdict(FITS, tuple(puts)) if state == FITS and obeys(sides, kinds, puts, support) else None
 
 
 def _nothing_bears(kinds: tuple[Kind, ...], counts: list[int]) -> bool:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
+from honeyhold.packing.fit import EXACT_PIECES
 from honeyhold.packing.instructions import beds_of, numbered, packing_order, step_rows, turn_word
 from honeyhold.packing.model.container import Effort, Put
 from honeyhold.packing.model.measures import MM_PER_IN, mm
@@ -19,6 +20,7 @@ from honeyhold.packing.reasons import why_not
 STEPS_PER_SECOND = 250_000
 DEFAULT_SECONDS = Fraction(3, 10)  # the caller is on the line; at the bench `seconds` may ask for more
 MOST_SECONDS = Fraction(3)  # whoever asks: past it the answer is the best found
+MOST_SECONDS_MANY = Fraction(3, 2)  # past EXACT_PIECES, where dividing takes as much again
 MAX_WHY_NOT = 40
 MANY_LIQUID_ML = 710  # 24 fl oz
 
@@ -27,7 +29,7 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
     """Plan the parcels of an order. Raises BadRequest; an order that goes into nothing is an answer with no parcels."""
     wanted = read_request(request)
     posting = read_posting(wanted.posting) if wanted.posting is not None else None
-    allowed = DEFAULT_SECONDS if wanted.seconds is None else min(wanted.seconds, MOST_SECONDS)
+    allowed = DEFAULT_SECONDS if wanted.seconds is None else min(wanted.seconds, _most_seconds(wanted))
     effort = Effort(int(allowed * STEPS_PER_SECOND))
     chooser = Chooser(wanted, posting, effort, most_steps=int(allowed * STEPS_PER_SECOND) * 3 // 2)
     parcels, proved = choose(chooser)
@@ -54,6 +56,10 @@ def plan(request: dict[str, Any]) -> dict[str, Any]:
         "cost_cents": sum(parcel.figures.cents for parcel in parcels),
         "seconds": round(used / STEPS_PER_SECOND, 3),
     }
+
+
+def _most_seconds(wanted: Wanted) -> Fraction:
+    return MOST_SECONDS if sum(kind.count for kind in wanted.kinds) <= EXACT_PIECES else MOST_SECONDS_MANY
 
 
 def _said(parcels: list[Parcel], proved: bool, used_up: bool) -> str:

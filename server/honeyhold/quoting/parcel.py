@@ -6,6 +6,7 @@ from typing import Any
 
 from honeyhold.errors import BadRequest
 from honeyhold.packing.plan import plan
+from honeyhold.quoting.kept import kept_plan
 from honeyhold.quoting.protection import dressing_figures, named, used_up
 from honeyhold.stock.units import mailing_weight_words
 
@@ -87,6 +88,7 @@ def parcel_answer(request: Json, dressing: str) -> Json:
         found = plan(question)
     liquids = {row["id"]: soak_g(row) for row in request.get("goods") or [] if request.get("way") == "post" and thrice_packed(row)}
     parcels = [_told(parcel, number, len(found["parcels"]), liquids) for number, parcel in enumerate(found["parcels"], 1)]
+    parcels = [{**parcel, "kept": kept_plan(parcel, question)} for parcel in parcels]
     return {
         "ok": bool(parcels),
         "words": _words(parcels) if parcels else "nothing here holds it; see why below",

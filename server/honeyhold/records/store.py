@@ -13,7 +13,7 @@ from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
 
 from honeyhold.records import prepared_statements
 from honeyhold.records.errors import DiskFull, RecordsTrouble
-from honeyhold.records.migrations.steps import move_forward
+from honeyhold.records.migrations.steps import move_forward, schema_version, steps
 from honeyhold.records.models import MetaValue, Row, shared_fields
 
 PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on", "busy_timeout": 10_000}
@@ -24,8 +24,12 @@ EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_ti
 class Records:
     """The records of one house. Threads share it; each has its own connection inside `read()` or `write()`."""
 
-    def __init__(self, path: Path) -> None:
-        """Opens or makes the file, moves it to this version's schema, checks the settings that durability hangs on."""
+    def __init__(self, path: Path, before_a_step: Path | None = None) -> None:
+        """Opens or makes the file, moves it to this version's schema, checks the settings that durability hangs on.
+
+        Before an older file is moved a copy of it is put into the folder `before_a_step`, where one is given: the way back to the version
+        before. Raises `NewerRecords`, `RecordsTrouble`.
+        """
         self.path = path
         self.database = SqliteDatabase(str(path), pragmas=PRAGMAS)
         # Two writers would wait in SQLite's back-off for up to half a second; a lock hands over in a millisecond.
@@ -34,6 +38,10 @@ class Records:
             self._assert_pragmas()
             self._assert_whole()
         with self._writing, self.read():
+            older = schema_version(self.database)
+            if before_a_step is not None and 0 < older < steps()[-1][0]:
+                before_a_step.mkdir(mode=0o700, parents=True, exist_ok=True)
+                self.copy_to(before_a_step / f"before-schema-{steps()[-1][0]}-from-{older}.db")
             move_forward(self.database)
 
     @contextmanager

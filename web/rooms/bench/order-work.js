@@ -33,34 +33,22 @@ export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = order;
   const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
-  const carton = cartonOf(order, view);
-  const chosen = carton ? { carton } : {};
+  const { carton } = noteOf(order.id); // one chosen by hand: no other is looked at
   return {
     ...callRequest({ view, today, now, lines: linesToPack(order, view), person, way, leave_on, dressing, hold_for_cool, hold_at_counter }),
-    ...chosen,
+    ...(carton && order.state === "promised" ? { carton } : {}),
   };
 }
 
 /**
  * What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order.
+ * What is packed is not planned any more: it is read from its parcels.
  * @param {Order | undefined} order
  */
 export function planRequest(order) {
   const { view } = house;
-  const plans = order?.way === "post" && ["promised", "packed"].includes(order.state) && linesToPack(order, view).length;
+  const plans = order?.way === "post" && order.state === "promised" && linesToPack(order, view).length;
   return plans ? orderRequest(order, view, house.today()) : null;
-}
-
-/**
- * The carton it is packed in, if that is one; before packing the one chosen by hand.
- * @param {Order} order
- * @param {View} view
- * @returns {string | null}
- */
-function cartonOf(order, view) {
-  if (order.state === "promised") return noteOf(order.id).carton;
-  const packed = view.parcelsOf(order.id);
-  return packed.length === 1 ? packed[0].carton : null;
 }
 
 /**
@@ -76,7 +64,7 @@ export function parcelRow(parcel, dressing, told_permille = null) {
     told_permille: told_permille ?? null,
     gross_g: Math.round(parcel.gross_g ?? 0),
     gross_sd_g: Math.round(parcel.gross_sd_g ?? 0),
-    plan: { name: parcel.carton_name ?? parcel.carton, steps: parcel.steps ?? [], contents: parcel.contents ?? {} },
+    plan: parcel.kept ?? {},
   };
 }
 

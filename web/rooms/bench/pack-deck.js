@@ -20,6 +20,22 @@ import "./scale-deck.js";
 /** @import { Changed, Told } from "../../parts/events.d.ts" */
 /** @import { Order, Parcel } from "../../store/shapes.d.ts" */
 
+/** A piece as the plan that is kept has it. @typedef {{mass_mg: number, mass_sd_mg: number}} KeptPiece */
+
+const MG_PER_G = 1000;
+
+/** What a packed parcel should weigh and holds, as it was kept; null for one packed by eye. @param {Parcel} parcel */
+const plannedOf = ({ plan, gross_g }) =>
+  plan?.pieces ? { gross_g, gross_sd_g: plan.gross_sd_mg / MG_PER_G, contents: plan.contents } : null;
+
+/** Its pieces with their weights of that day. @param {Parcel} parcel */
+const piecesOf = ({ plan }) =>
+  plan?.pieces?.map((/** @type {KeptPiece} */ { mass_mg, mass_sd_mg, ...piece }) => ({
+    ...piece,
+    mass_g: mass_mg / MG_PER_G,
+    mass_sd_g: mass_sd_mg / MG_PER_G,
+  })) ?? null;
+
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
  * Properties: `order` (id), `call` (the question about it), `answer` (its answer, or null), `left` (steps not ticked off yet), `note` (of the bench).
@@ -82,7 +98,7 @@ class PackDeck extends Part {
     }
     const { scale } = this;
     if (scale) {
-      return html`<scale-deck .empty_g=${this.#emptyG(scale)} .parcel=${scale} .planned=${this.#planned(scale)} .pieces=${this.answer?.parcel?.bench?.pieces ?? null}
+      return html`<scale-deck .empty_g=${this.#emptyG(scale)} .parcel=${scale} .planned=${plannedOf(scale)} .pieces=${piecesOf(scale)}
         @weighed=${(/** @type {Told<{grams: number, division_g: number}>} */ { detail }) => this.#weighed(scale, detail)} @close=${() => {
           this.scale = null;
         }}></scale-deck>
@@ -110,7 +126,7 @@ class PackDeck extends Part {
    * @param {{grams: number, division_g: number}} weighing
    */
   async #weighed(parcel, { grams, division_g }) {
-    const contents = Object.entries(this.#planned(parcel)?.contents ?? {});
+    const contents = Object.entries(parcel.plan?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
     const done = await this.#act(() => weigh(parcel.id, grams), `Weighed: ${mailingWeightSaid(grams)}.`);
     if (!done || empty_g === null || contents.length !== 1) return;
@@ -130,9 +146,6 @@ class PackDeck extends Part {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
     if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
   }
-
-  /** @param {Parcel} parcel */
-  #planned = (parcel) => this.answer?.parcel?.parcels?.[parcel.part - 1] ?? null;
 
   /** @param {Order} order */
   #post(order) {

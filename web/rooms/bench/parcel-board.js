@@ -11,7 +11,7 @@ import { note, noteOf } from "../../parts/bench-notes.js";
 import { lotsTaken, withLot } from "./lots.js";
 import { linesToPack, planRequest } from "./order-work.js";
 import { packOtherwise } from "./otherwise.js";
-import { cartonSaid, heatSaid, minded, waitsSaid } from "./parcel-said.js";
+import { cartonSaid, heatSaid, minded, packedPicture, waitsSaid } from "./parcel-said.js";
 import { postingAnew } from "../../parts/posting-anew.js";
 import { leftOf, tickRows, ticksOf } from "./tick-rows.js";
 import "../../parts/heat-pictures.js";
@@ -71,6 +71,7 @@ class ParcelBoard extends Part {
           <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
             : nothing
         }
+        ${posts && order.state !== "promised" ? packedPicture(order) : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         ${this.#act.outcome()}
         ${

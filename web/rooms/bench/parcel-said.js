@@ -9,24 +9,38 @@ import { linesWaiting } from "./order-work.js";
 /** @import { CallAnswer, WhyNot } from "../../kernel/answers.d.ts" */
 /** @import { BenchNote } from "../../parts/bench-notes.js" */
 /** @import { Call } from "../../parts/call-answer.js" */
-/** @import { Order } from "../../store/shapes.d.ts" */
+/** @import { Order, Parcel } from "../../store/shapes.d.ts" */
 
 /** @param {WhyNot[] | undefined} rows */
 const whyNotSaid = (rows) =>
   html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
 
-/** The one carton it stands in, if it is one and known. @param {Order} order */
-const packedIn = (order) => (house.view.parcelsOf(order.id).length === 1 ? house.view.parcelsOf(order.id)[0].carton : null);
+/** The carton of a packed parcel, by the name it had then. @param {Parcel} parcel */
+const packedIn = (parcel) => parcel.plan?.name || house.view.cartons.get(parcel.carton ?? "")?.name || "carton by eye";
 
-/** No proof is claimed for a carton that somebody chose: no other was looked at. @param {Order} order @param {BenchNote} note */
-const whyThis = (order, note) =>
-  order.state === "packed" && packedIn(order) ? "As it was packed." : note.carton && order.state === "promised" ? "Chosen by hand." : "";
+/** What it weighs: by the scale, else as planned; by eye nobody knows before it was weighed. @param {Parcel} parcel */
+const packedWeight = ({ scale_g, gross_g }) => (scale_g || gross_g ? mailingWeightSaid(scale_g || gross_g) : "not weighed yet");
 
 /** What has left: when, in which cartons, how heavy. @param {Order} order */
 function goneSaid(order) {
   const parcels = house.view.parcelsOf(order.id);
   return html`<h1>Gone ${daySaid(order.gone_on, house.today())}</h1>
-    <p class="faint">${parcels.map((parcel) => `${house.view.cartons.get(parcel.carton ?? "")?.name ?? "carton by eye"}, ${mailingWeightSaid(parcel.scale_g || parcel.gross_g)}`).join("; ")}</p>`;
+    <p class="faint">${parcels.map((parcel) => `${packedIn(parcel)}, ${packedWeight(parcel)}`).join("; ")}</p>`;
+}
+
+/** What is packed: read from its parcels, never planned again. @param {Order} order */
+function packedSaid(order) {
+  const parcels = house.view.parcelsOf(order.id);
+  return html`<h1 class="carton">${parcels.map(packedIn).join(" + ")}</h1>
+    <p class="faint">${parcels.map(packedWeight).join(" + ")}. As it was packed.</p>`;
+}
+
+/** How packed parcels stand in their cartons, drawn from what was kept; nothing for what was packed by eye. @param {Order} order */
+export function packedPicture(order) {
+  const parcels = house.view.parcelsOf(order.id).filter(({ plan }) => plan?.placements?.length);
+  if (!parcels.length) return nothing;
+  const request = { parcels, unit: house.view.setting("length_unit", "in"), view: "both" };
+  return html`<kernel-picture name="quoting.packed_picture" .request=${request} waiting="drawing the parcel …" missing="The drawing comes later."></kernel-picture>`;
 }
 
 /**
@@ -37,16 +51,15 @@ function goneSaid(order) {
  */
 export function cartonSaid(order, call, note) {
   if (order.state === "gone") return goneSaid(order);
+  if (order.state === "packed") return packedSaid(order);
   const { state, answer, why } = call;
   if (state === "working") return html`<h1 class="faint">choosing the carton …</h1>`;
   if (!answer?.parcel)
     return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
   const { parcels, proved, said, why_not: whyNot } = answer.parcel;
-  if (!parcels.length && order.state === "packed" && packedIn(order))
-    return html`<h1 class="carton">${house.view.cartons.get(packedIn(order) ?? "")?.name}</h1><p class="faint">Packed by hand, against the reckoning.</p>${whyNotSaid(whyNot)}`;
   if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
   return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
-    <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${whyThis(order, note) || said || (proved ? "Proved the smallest." : "The best found.")}</p>
+    <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${(note.carton && "Chosen by hand.") || said || (proved ? "Proved the smallest." : "The best found.")}</p>
     ${whyNot?.length ? html`<details><summary class="faint">why not another carton</summary>${whyNotSaid(whyNot)}</details>` : nothing}`;
 }
 
@@ -71,6 +84,10 @@ export const waitsSaid = (order) =>
 /** How it is dressed against heat, and what heat will do. @param {Order} order @param {Call} call */
 export function heatSaid(order, call) {
   const dressed = PACKINGS[order.dressing] ?? order.dressing;
+  if (order.state !== "promised") {
+    return html`<div><dt>packing</dt><dd><strong>${dressed}</strong></dd></div>
+      ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}`;
+  }
   const { heat, advice, unknown = [], basis } = call.answer ?? {};
   return html`<div><dt>packing</dt><dd><strong>${dressed}</strong></dd></div>
     ${

@@ -51,7 +51,7 @@ class ScaleDeck extends Part {
     super();
     /** @type {Partial<Parcel>} */
     this.parcel = {};
-    /** @type {PlannedParcel | null} */
+    /** @type {Pick<PlannedParcel, "gross_g" | "gross_sd_g" | "contents"> | null} */
     this.planned = null;
     /** @type {object[] | null} */
     this.pieces = null;

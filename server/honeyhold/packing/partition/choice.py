@@ -128,13 +128,20 @@ class Chooser:
 def _one_parcel(chooser: Chooser, whole: Counts) -> list[Parcel]:
     """The best single parcel among those found, or nothing."""
     doubtful: list[Carton] = []
+    share = 1 if _is_only_carton(chooser) else 3
     for carton in chooser.cartons_for(whole):
-        verdict = chooser.verdict(whole, carton)
+        verdict = chooser.verdict(whole, carton, share)
         if verdict.state == FITS:
             return _once_more(chooser, whole, doubtful) or [Parcel(whole, chooser.figures_of(whole, carton), verdict)]
         if verdict.state == UNKNOWN:
             doubtful.append(carton)
     return []
+
+
+def _is_only_carton(chooser: Chooser) -> bool:
+    """Whether there is a single carton in all: then no effort need be left for any other, nor for dividing."""
+    cartons = chooser.wanted.cartons
+    return len(cartons) == 1 and cartons[0].in_stock == 1
 
 
 def _once_more(chooser: Chooser, whole: Counts, doubtful: list[Carton]) -> list[Parcel]:

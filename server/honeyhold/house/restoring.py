@@ -1,0 +1,119 @@
+"""Back to a backup. Nothing of what it replaces needs to be whole, or even there: that is when it is wanted."""
+
+from __future__ import annotations
+
+import secrets
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Final
+
+from honeyhold.house import device_registry
+from honeyhold.house.demo import WrongRecords, file_is_demo
+from honeyhold.records.backup import fresh_folder, position_of_backup, put_ready, read_page
+from honeyhold.records.errors import RecordsTrouble
+
+FILE_NAME: Final = "honeyhold.db"
+ENDINGS: Final = ("", "-wal", "-shm", "-journal")
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What going back to a backup would mean, as far as the records that are here can still be read."""
+
+    position: int
+    """The last operation that the backup holds."""
+    position_here: int | None
+    """The last one here; None where the records here cannot be read."""
+    missing: dict[str, int]
+    """Device id to how many of its entries the backup lacks."""
+    held: dict[str, int]
+    """Of these, how many that device certainly still has: its log keeps all that no kept backup covers."""
+
+
+def put_back(folder: Path, backup: Path, now: datetime) -> int:
+    """Puts a backup in the records' place under a new epoch, and keeps what was there beside it. The position it holds.
+
+    The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where
+    devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
+    """
+    position = position_of_backup(backup)
+    if position == 0 and device_registry.known(folder):
+        raise RecordsTrouble(f"{backup.name} is a backup of an empty house, and devices belong to this one.", "Choose a later one.")
+    here = folder / FILE_NAME
+    if _position_of(here) and file_is_demo(backup) != file_is_demo(here):
+        raise WrongRecords(
+            f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
+            "Choose a backup of this house; one of the demo goes back into the demo's folder.",
+        )
+    ready = folder / (FILE_NAME + ".part")
+    # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
+    # under the old epoch, in which its devices would not send again what the backup lacks.
+    put_ready(backup, ready, secrets.token_hex(8), position)
+    _remember_devices(folder, backup)
+    aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
+    for ending in ENDINGS:
+        file = folder / (FILE_NAME + ending)
+        if file.exists():
+            file.rename(aside / file.name)
+    ready.replace(here)
+    return position
+
+
+def forecast(folder: Path, backup: Path) -> Forecast:
+    """What `put_back` would mean, without doing it. Raises `RecordsTrouble` if the backup is damaged."""
+    position = position_of_backup(backup)
+    here = folder / FILE_NAME
+    missing: dict[str, int] = {}
+    held: dict[str, int] = {}
+    try:
+        with closing(_opened(here)) as records:
+            covered = records.execute("SELECT value FROM meta WHERE key = 'covered_to'").fetchone()
+            rows = records.execute("SELECT device, position FROM operation WHERE position > ?", (position,)).fetchall()
+            last = records.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0]
+    except sqlite3.Error:
+        return Forecast(position, None, {}, {})
+    for device, at in rows:
+        missing[device] = missing.get(device, 0) + 1
+        if at > int(covered[0] if covered else 0):
+            held[device] = held.get(device, 0) + 1
+    return Forecast(position, last, missing, held)
+
+
+def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
+    """The forecast in words, a line a device."""
+    lines = [f"The backup holds {found.position:,} entries."]
+    if found.position_here is None:
+        unknown = "The records here cannot be read, so what they hold besides is not known. Devices send again what they have."
+        return "\n".join([*lines, unknown])
+    lines.append(f"The records here hold {max(0, found.position_here - found.position):,} more.")
+    for device, units in sorted(found.missing.items()):
+        name = names.get(device, {}).get("name") or ("the main computer itself" if device == "house" else device)
+        still = found.held.get(device, 0) if device != "house" else 0
+        lines.append(f"  {name}: {units:,}, of which {still:,} are certainly still on it and come back by themselves.")
+    lost = sum(found.missing.values()) - sum(units for device, units in found.held.items() if device != "house")
+    lines.append(f"{lost:,} of them nobody is sure to have. They stay in the folder before-restore-..., beside the records.")
+    return "\n".join(lines)
+
+
+def _remember_devices(folder: Path, backup: Path) -> None:
+    """Devices that the backup's page names and this folder does not: on a new disk every phone would be a stranger."""
+    page, noted = read_page(backup), device_registry.known(folder)
+    for device, row in (page.devices if page else {}).items():
+        if device not in noted:
+            device_registry.note(folder, row)
+
+
+def _position_of(file: Path) -> int:
+    """The last operation in records that may be damaged or missing; 0 where nothing can be read."""
+    try:
+        with closing(_opened(file)) as records:
+            return int(records.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0])
+    except sqlite3.Error:
+        return 0
+
+
+def _opened(file: Path) -> sqlite3.Connection:
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
