@@ -144,7 +144,7 @@ def order_1(story: Story) -> None:
 def order_2(story: Story) -> None:
     """Dez wants ten, but it is 109 °F where Dez lives: held."""
     _promise(story, "dez", story.shed, [("bar", 10)], way="post", leave_on=None, hold_for_cool=True, pays="check",
-             heat="too hot to post: hold for cooler weather")  # fmt: skip
+             heat="too hot to mail: hold for cooler weather")  # fmt: skip
 
 
 def order_3(story: Story) -> None:

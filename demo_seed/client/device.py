@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from demo_seed.client.defaults import defaults_of
 from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, LogClient
-from honeyhold.stock.pricing import line_cents, line_total, order_tax, tax_terms, told_line
+from honeyhold.stock.pricing import line_cents, order_tax, order_total, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 
 if TYPE_CHECKING:
@@ -85,9 +86,17 @@ class DeviceClient(LogClient):
         rows: list[Json] = []
         for good, units, *_price in lines:
             rows += self.line_becomes(order, known.get(good), good, units, spent)
-        changed = {**_days(fields), **({"person": person} if person else {}), **self._tax_anew(order, fields, rows)}
-        first = [{"table": "order", "id": order, **changed}] if changed else []
-        self.write("amend", [*first, *rows], spent)
+        rows = [*self._order_changed(order, {**_days(fields), **({"person": person} if person else {})}, rows), *rows]
+        if rows:
+            self.write("amend", rows, spent)
+
+    def _order_changed(self, order: str, fields: Json, lines: list[Json]) -> list[Json]:
+        """The order's row with what differs and what it was before, so that two keepers at one order are both told; the tax follows."""
+        known = {**defaults_of("order"), **self.view.rows["order"][order]}
+        differs = {name: value for name, value in fields.items() if known.get(name) != value}
+        changed = {**differs, **self._tax_anew(order, fields, lines)}
+        was = {name: known.get(name) for name in differs}
+        return [{"table": "order", "id": order, **changed, "was": was}] if changed else []
 
     def let_go(self, order: str) -> None:
         """The order is given up and its goods freed."""
@@ -95,16 +104,17 @@ class DeviceClient(LogClient):
         self.write("let_go", [{"table": "order", "id": order, "state": "let_go"}, *freed])
 
     def sell(
-        self, lines: Wanted, person: str | None = None, pays: str = "cash", paid: bool = True,
-        lots: dict[str, list[tuple[str | None, int]]] | None = None,
+        self, lines: Wanted, person: str | None = None, pays: str = "cash", paid: bool | None = None,
+        lots: dict[str, list[tuple[str | None, int]]] | None = None, **order: Any,
     ) -> Taken:  # fmt: skip
-        """A walk-in: goods leave now; from the share as far as it goes, the rest is a fact all the same."""
-        taken, rows = self._order(person, {"way": "walk_in", "state": "gone", "gone_on": self._today(), "pays": pays})
+        """A walk-in: goods leave now; from the share as far as it goes, the rest is a fact all the same. Paid unless it is `later`."""
+        taken, rows = self._order(person, {"way": "walk_in", "state": "gone", "gone_on": self._today(), "pays": pays, **order})
+        paid = pays != "later" if paid is None else paid
         spent: Units = {}
         movements: list[Json] = []
         told = self._lines(lines, taken, "walk_in")
         rows[0].update(self._tax(rows[0], told))
-        total = sum(map(line_total, told)) + rows[0].get("tax_cents", 0)
+        total = order_total(rows[0], told)
         for row in told:
             good, units = row["good"], row["units"]
             rows.append(row)
@@ -156,7 +166,13 @@ class DeviceClient(LogClient):
         self, order: str, lots: dict[str, list[tuple[str | None, int]]] | None = None,
         payment: tuple[int, str] | None = None, on: Day = None,
     ) -> None:  # fmt: skip
-        """All that is sure leaves, oldest lot first unless `lots` (by good) says otherwise."""
+        """All that is sure leaves, oldest lot first unless `lots` (by good) says otherwise.
+
+        Raises ValueError when a line still waits: nobody is to be told that it has gone while part of it never left.
+        """
+        waits = [line["good"] for line in self.view.lines_of(order) if self.waiting(line["id"]) > 0]
+        if waits and self.order(order)["state"] != "let_go":
+            raise ValueError(f"{', '.join(waits)} of the order {order} still waits: lower it first, or let it wait for the next pour.")
         rows: list[Json] = [{"table": "order", "id": order, "state": "gone", "gone_on": _day(on) or self._today()}]
         for line in self.view.lines_of(order):
             units = self.sure(line["id"])
@@ -168,7 +184,9 @@ class DeviceClient(LogClient):
         self.write("hand_over", [*rows, *self._payment(order, payment, on)])
 
     def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "") -> None:
-        """Money in (or back, below nothing)."""
+        """Money in (or back, below nothing). Raises ValueError when it is none."""
+        if cents == 0:
+            raise ValueError("Nothing was paid: give the amount.")
         self.write("pay", [{**row, "note": note} for row in self._payment(order, (cents, how), on)])
 
     def make(self, lots: list[Json], movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
@@ -189,8 +207,8 @@ class DeviceClient(LogClient):
         self.write("take_back", rows)
 
     def undo(self, operation: Json, before: dict[str, Json] | None = None) -> Json:
-        """An entry of this device undone, whole; `before`: by id, the rows as they stood before it."""
-        return self.write("undo", *inverse_rows(self, operation, before or {}))
+        """An entry of this device undone, whole; `before`: by id, the rows as they stood before it (else as this device noted them)."""
+        return self.write("undo", *inverse_rows(self, operation, self.prior.get(operation["id"], {}) if before is None else before))
 
     def buy(self, movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """Goods or cartons bought in."""
@@ -260,23 +278,34 @@ class DeviceClient(LogClient):
 
     def _tax(self, order: Json, lines: list[Json]) -> Json:
         """The terms of a new order and its tax; nothing where no tax is due."""
-        settings = {key: row["value"] for key, row in self.view.rows["setting"].items()}
-        state = self.view.rows["person"].get(order.get("person") or "", {}).get("state") or ""
-        terms = tax_terms(settings.get("sales_tax"), order["way"], state, settings.get("state") or "")
+        terms = self._terms(order)
         return {**terms, "tax_cents": order_tax({**order, **terms}, lines)} if terms["tax_rate"] else {}
 
+    def _terms(self, order: Json) -> Json:
+        settings = {key: row["value"] for key, row in self.view.rows["setting"].items()}
+        return tax_terms(settings.get("sales_tax"), order["way"], self._state(order), settings.get("state") or "")
+
+    def _state(self, order: Json) -> str:
+        """Where its person lives; empty when nobody said."""
+        return self.view.rows["person"].get(order.get("person") or "", {}).get("state") or ""
+
     def _tax_anew(self, order: str, fields: Json, rows: list[Json]) -> Json:
-        """The tax of an order being changed, at the rate it was told; nothing where that stays the same."""
-        known = {**self.view.rows["order"][order], **fields}
+        """What changes of an order's tax: at the terms it was told while it goes the same way to the same state, else at today's."""
+        told = {**defaults_of("order"), **self.view.rows["order"][order]}
+        known = {**told, **fields}
+        if known["way"] != told["way"] or self._state(known) != self._state(told):
+            known.update(self._terms(known))
         lines = {row["id"]: row for row in self.view.lines_of(order)}
         for row in rows:
             if row["table"] == "line":
                 lines[row["id"]] = {**lines.get(row["id"], {}), **row}
-        cents = order_tax(known, list(lines.values()))
-        return {"tax_cents": cents} if cents != (known.get("tax_cents") or 0) else {}
+        known["tax_cents"] = order_tax(known, list(lines.values()))
+        return {name: known[name] for name in ("tax_cents", "tax_rate", "tax_mailing") if known[name] != told[name]}
 
     def line_becomes(self, order: str, line: Json | None, good: str, units: int, spent: Units) -> list[Json]:
-        """A line with another number of units; more comes from the share, which `spent` counts."""
+        """A line with another number of units; more comes from the share, which `spent` counts. Nothing when it is the same number."""
+        if line is not None and line["units"] == units:
+            return []
         if line is None:
             line = {"id": self.new_id(), "order": order, "good": good, "units": 0}
             row = self._told(line["id"], order, good, units, self.view.rows["order"][order].get("way", "post"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from demo_seed.client.defaults import defaults_of
+
 if TYPE_CHECKING:
     from demo_seed.client.device import DeviceClient
 
@@ -62,7 +64,8 @@ def _set_back(row: Json, before: Json | None) -> Json:
     named = {"table": row["table"], "id": row["id"]}
     if before is None and row["table"] != "setting":
         return {**named, "hidden": True}  # it was new
-    return {**named, **{name: (before or {}).get(name) for name in names}, "was": {name: row[name] for name in names}}
+    stood = {**defaults_of(row["table"]), **(before or {})}
+    return {**named, **{name: stood.get(name) for name in names}, "was": {name: row[name] for name in names}}
 
 
 def _opposite(hand: DeviceClient, row: Json) -> Json:

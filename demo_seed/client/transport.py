@@ -63,6 +63,8 @@ class LogClient:
         self.cursor: int | None = None
         self.epoch: str | None = None
         self.log: list[Json] = []
+        self.prior: dict[str, dict[str, Json]] = {}
+        """By entry, the rows it changed as they stood before it: what an undo sets them back to."""
         self.answered: dict[str, Json] = {}
         self.refused_before: dict[str, Json] = {}
         self.expects: Json | None = None
@@ -95,6 +97,7 @@ class LogClient:
         """Writes one entry down. Raises ValueError when the share does not hold what it spends."""
         taken = {good: units for good, units in (spent or {}).items() if units}
         self.share_held.take(taken)
+        prior = {row["id"]: dict(known[row["id"]]) for row in rows if row["id"] in (known := self.view.rows.get(row["table"], {}))}
         last = self.log[-1] if self.log else None
         operation: Json = {
             "id": self.new_id(), "device": self.identity["device"], "seq": last["seq"] + 1 if last else 1, "kind": kind,
@@ -103,6 +106,7 @@ class LogClient:
         }  # fmt: skip
         operation["hash"] = entry_hash(operation)
         self.log.append(operation)
+        self.prior[operation["id"]] = prior
         self._view = None
         return operation
 

@@ -93,7 +93,7 @@ def test_it_prints_all_the_same(rows: dict[str, Any], change: str) -> None:
 
 
 def test_what_was_done_against_heat_stands_on_the_slip(rows: dict[str, Any]) -> None:
-    for dressing, words in (("lined", "Heat-packed: padded."), ("chilled", "cold pack inside"), ("plain", "")):
+    for dressing, words in (("lined", "Against heat: padded."), ("chilled", "Against heat: cold pack; it may sweat."), ("plain", "")):
         told = slip({**rows, "order": {**rows["order"], "dressing": dressing}})["html"]
-        assert ("Heat-packed" in told) is bool(words) and words in told
+        assert ("Against heat" in told) is bool(words) and words in told
     assert "Held at the post office" in slip({**rows, "order": {**rows["order"], "hold_at_counter": True}})["html"]

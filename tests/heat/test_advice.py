@@ -30,7 +30,10 @@ def test_plain_paper_to_phoenix_in_july_is_flagged_and_duluth_in_october_is_not(
     phoenix = advise(ask("85001", "2026-07-20"))
     assert not phoenix["asked"]["harmless"] and phoenix["asked"]["chance_permille"] > 300
     assert phoenix["asked"]["when"]["air_f"] > 105
-    assert phoenix["advice"]["hold"] and phoenix["advice"]["extra_cents"] == 0  # held is free, before a cold pack
+    assert phoenix["advice"]["hold"] and phoenix["advice"]["dressing"] == "chilled"  # three sheds in ten stand open there
+    austin = advise(ask("78704", "2026-07-20"))
+    assert not austin["asked"]["harmless"] and austin["advice"]["hold"]
+    assert (austin["advice"]["dressing"], austin["advice"]["extra_cents"]) == ("plain", 0)  # held is free, before a cold pack
     nowhere = advise({**ask("85001", "2026-07-20"), "hold_allowed": False})
     assert nowhere["advice"] is None and nowhere["none_words"].split()[:5] == ["wait", "for", "cooler", "weather:", "about"]
     assert nowhere["none_words"].split()[-1] in ("October", "November", "December")
@@ -77,7 +80,7 @@ def test_an_unknown_prefix_is_an_answer(origin: str, target: str, missing: str) 
 
 def test_a_day_without_post_is_closed_and_never_advised() -> None:
     answer = advise(ask("55811", "2026-07-03", days=3))
-    assert [row["closed"] for row in answer["table"]] == ["", "Independence Day, no post", "Sunday, no post"]
+    assert [row["closed"] for row in answer["table"]] == ["", "Independence Day, no mail", "Sunday, no mail"]
     assert answer["table"][1]["cells"] == []
     late = advise(ask("55811", "2026-07-04", days=3))
     assert "it leaves Monday" in late["asked"]["words"]
@@ -273,30 +276,32 @@ def test_a_bad_request_names_the_field_and_the_value(more: dict[str, Any], seen:
     assert seen in str(trouble.value) and trouble.value.remedy
 
 
-def test_a_glance_at_one_draw_in_four_never_changes_what_is_harmless() -> None:
-    """Sixty invented parcels to the hottest places: where harm is plain from ten draws, all forty agree.
+def test_a_glance_at_a_quarter_of_the_draws_never_changes_what_is_harmless() -> None:
+    """Sixty invented parcels to the hottest places: where harm is plain from sixteen draws, all sixty-four agree.
 
     The chance told differs by up to 0.16 (half of them by less than 0.06); the word and what is harmless do not.
     """
     numbers, prefixes = Numbers(5), ["850", "852", "853", "889", "890", "922", "857", "797", "787"]
-    glances, apart = 0, []
-    for _ in range(60):
+    glances, apart = [0, 0], []
+    for turn in range(60):
+        may_hold = turn % 2 == 1
         to = prefixes[numbers.whole() % len(prefixes)] + "01"
         on = post_day_after(date(2026, 5, 15) + timedelta(days=numbers.whole() % 130), 0)
-        request = ask(to, on.isoformat(), [BARS] if numbers.whole() % 2 else [BARS, JARS], hold_allowed=False)
-        question = check({**request, "thresholds": {"wax_mark_c": 40.0}})
+        request = ask(to, on.isoformat(), [BARS] if numbers.whole() % 2 else [BARS, JARS], hold_allowed=may_hold)
+        question = check({**request, "thresholds": {"wax_mark_c": 41.0 if may_hold else 40.0}})
         weather = weather_for(question)
         for name in question.dressings:
             dressed = Dressed(question, name)
             glance = dressed.glance(weather, on)
             if glance is None:
                 continue
-            glances += 1
-            for rough, full in zip(glance, dressed.judged_fully(weather, on), strict=True):
+            glances[may_hold] += 1
+            # Held is told only where it may be.
+            for rough, full in list(zip(glance, dressed.judged_fully(weather, on), strict=True))[: 1 + may_hold]:
                 assert rough.harmless == full.harmless and rough.word == full.word
                 assert abs(rough.permille - full.permille) <= 160
                 apart.append(abs(rough.permille - full.permille))
-    assert glances > 15 and sorted(apart)[len(apart) // 2] < 60
+    assert glances[0] > 15 and glances[1] > 3 and sorted(apart)[len(apart) // 2] < 60
 
 
 def test_what_is_kept_of_a_way_never_changes_its_answer() -> None:

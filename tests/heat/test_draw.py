@@ -48,7 +48,7 @@ def test_the_table_tells_every_cell_in_words() -> None:
     answer = advise(request)
     root, texts = read(draw_table({"advice": answer}))
     assert draw_table(request) == draw_table({"advice": answer})
-    assert "Sunday, no post" in texts
+    assert "Sunday, no mail" in texts
     for row in answer["table"]:
         assert row["weekday"][:3] in texts
     told = root[1].text or ""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.heat import harm
 from honeyhold.heat.chance import Numbers, normal_quantile, normal_share_below, words_of
+from honeyhold.heat.sampling import Samples
 from honeyhold.heat.words import verdict_said
 
 
@@ -112,9 +115,30 @@ def test_words_need_an_even_chance_to_get_worse() -> None:
     assert harm.word_for((999, 900, 600), harm.WAX_WORDS, 20) == "run"
 
 
-def test_draws_meet_every_part_once_and_repeat_from_their_seed() -> None:
-    assert sorted(Numbers(5).strata(8)) == [(k + 0.5) / 8 for k in range(8)]
-    assert Numbers(5).strata(40) == Numbers(5).strata(40) != Numbers(6).strata(40)
+def test_samples_meet_every_part_once_and_repeat_from_their_seed() -> None:
+    """Of 16, 64 and 256 draws each number and each day about arrival meets every equal part of its law once, whatever the seed."""
+    for seed in (1, 5, 77):
+        made = Samples(seed, 22)
+        for count in (16, 64, 256):
+            for name in ("on_way", "hour", "home", "cover", "sunny", "airy"):
+                assert sorted(int(count * getattr(made[index], name)) for index in range(count)) == list(range(count))
+            for day in range(3):
+                heats = sorted(normal_share_below(made[index].arrival[day]) for index in range(count))
+                assert [int(count * heat) for heat in heats] == list(range(count))
+    again, other = Samples(5, 22), Samples(6, 22)
+    assert [again[index] for index in (9, 3)] == [Samples(5, 22)[index] for index in (9, 3)] != [other[index] for index in (9, 3)]
+
+
+def test_days_hang_on_the_day_of_arrival() -> None:
+    sample = Samples(3, 22)[11]
+    for count, arrival in ((6, 3), (6, 5), (4, 1)):
+        days = sample.target_days(count, arrival)
+        assert len(days) == count and days[arrival] == sample.arrival[0]
+        assert days[arrival - 1] == pytest.approx(0.65 * days[arrival] + sqrt(1 - 0.65**2) * sample.arrival[1])
+    assert sample.origin_days(5)[0] == sample.origin[0]
+
+
+def test_numbers_are_the_published_ones() -> None:
     # Published first outputs of this generator from seed 1234567 (reference values in common use).
     numbers = Numbers(1234567)
     assert [numbers.whole() for _ in range(2)] == [6457827717110365317, 3203168211198807973]

@@ -10,16 +10,18 @@ FILLER = (0.06, 43_000.0)  # W/m K; J/m3 K: crumpled paper at 30 kg/m3 with its 
 FILM, BOARD = 10.0, 0.07  # W/m2 K, W/m K
 
 
-def hottest_piece_c(
-    room_mm: Sequence[float], board_mm: float, boxes: Sequence[tuple[Sequence[float], Sequence[float]]], matter: tuple[float, float],
-    air_c: Sequence[float], start_c: float = 24.0, cube_mm: float = 12.0,
-) -> list[float]:  # fmt: skip
-    """The mean temperature of the hottest piece at every hour; `boxes` are (corner, size) in mm, `matter` their (W/m K, J/m3 K)."""
+Box = tuple[Sequence[float], Sequence[float], tuple[float, float]]  # corner, size in mm; its (W/m K, J/m3 K)
+
+
+def pieces_c(
+    room_mm: Sequence[float], board_mm: float, boxes: Sequence[Box], air_c: Sequence[float], start_c: float = 24.0, cube_mm: float = 12.0
+) -> list[list[float]]:
+    """The mean temperature of every piece at every hour."""
     cells = [max(3, round(side / cube_mm)) for side in room_mm]
     sides = [side / 1000 / count for side, count in zip(room_mm, cells, strict=True)]
     k, c = np.full(cells, FILLER[0]), np.full(cells, FILLER[1])
     pieces = []
-    for corner, size in boxes:
+    for corner, size, matter in boxes:
         spans = []
         for at, length, side in zip(corner, size, sides, strict=True):
             first = round(at / 1000 / side)
@@ -34,8 +36,8 @@ def hottest_piece_c(
     for begun, ended in zip(air_c, air_c[1:], strict=False):
         for index in range(steps):
             at = at + 3600 / steps / c * _inflow(at, k, sides, outer, begun + (ended - begun) * index / steps)
-        told.append(max(float(at[piece].mean()) for piece in pieces))
-    return told
+        told.append([float(at[piece].mean()) for piece in pieces])
+    return [list(column) for column in zip(*told, strict=True)]
 
 
 def _inflow(at: np.ndarray, k: np.ndarray, sides: Sequence[float], outer: float, air_c: float) -> np.ndarray:

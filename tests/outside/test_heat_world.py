@@ -130,7 +130,7 @@ def test_an_august_mailbox_in_tempe() -> None:
     hottest = []
     weather = Weather(question)
     for index, trip in enumerate(weather.trips(question.asked_day, question.mailbox)):
-        if weather.draws.even[index][4] < 0.5:
+        if weather.samples[index].sunny < 0.5:
             continue
         stays = [stop for stop in trip.stops if stop.name == "mailbox" and stop.to_hour - stop.from_hour >= 4]
         hottest += [max(trip.around_c[stop.from_hour : stop.to_hour]) for stop in stays]

@@ -160,10 +160,16 @@ def arrive(world: World, phone: Phone) -> None:
         phone.arrive({world.rng.choice(known): world.rng.choice(("fine", "dented", "leaked", ""))})
 
 
+def _may_leave(phone: Phone, order: str) -> bool:
+    """Something of it is sure, and nothing of an open order still waits."""
+    lines, is_open = phone.view.lines_of(order), phone.view.rows["order"][order]["state"] != "let_go"
+    return any(phone.sure(line["id"]) > 0 for line in lines) and not (is_open and any(phone.waiting(line["id"]) > 0 for line in lines))
+
+
 def hand_over(world: World, phone: Phone) -> None:
     """What is sure leaves the house, whatever has become of the order meanwhile."""
     order = world.an_order(phone)
-    if order and any(phone.sure(line["id"]) > 0 for line in phone.view.lines_of(order)):
+    if order and _may_leave(phone, order):
         phone.hand_over(order, payment=(300, "cash") if world.rng.random() < 0.3 else None)
 
 
@@ -267,7 +273,7 @@ def let_go_races_hand_over(world: World, phone: Phone) -> None:
     other, order = world.another(phone), world.an_order(phone, ("promised", "packed"))
     if not (other and order and order in other.view.rows["order"]):
         return
-    if not any(other.sure(line["id"]) > 0 for line in other.view.lines_of(order)):
+    if not _may_leave(other, order):
         return
     phone.let_go(order)
     other.hand_over(order)

@@ -9,7 +9,7 @@ from datetime import datetime
 from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import Json, Transport
 
-KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "answered", "expects", "short", "orders_counted")
+KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "prior", "answered", "expects", "short", "orders_counted")
 """What the device's one database holds; all of it is written in one go, as the browser's transactions do."""
 
 OLD_NAME = "called"

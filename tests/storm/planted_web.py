@@ -16,19 +16,17 @@ WEB_PLANTED: dict[str, Mistake] = {
     "two windows write the same number": _in(
         "log.js", "|| keep.head.seq + 1 !== first.seq || keep.head.hash !== first.operation.before", ""
     ),
-    "the cursor moved without the rows": _in("exchange.js", "      ...puts,\n", ""),
+    "the cursor moved without the rows": _in(
+        "exchange.js", ".map(({ store, key, value }) => tx.objectStore(store).put(value, key));", ".slice(0, 0);"
+    ),
     "a refusal not heard": _in("exchange.js", 'told.set(id, { state: "refused", why, remedy });', ";"),
     "what the house says of the share believed, though it is older": _in("fresh.js", "Math.max(units, both[good] ?? 0)", "units"),
     "rows laid twice": _in("known.js", "(entry.position ?? 0) > (cursor ?? 0)", "(entry.position ?? 0) >= (cursor ?? 0)"),
-    "a removed device forgets what it has not handed in": _in(
-        "removed.js", "if (error.kept.length) await keptApart(error.kept);", "await forgetAll();"
-    ),
     "a restored house not noticed": _in("exchange.js", "if (marks.epoch !== null && answer.epoch !== marks.epoch) {", "if (false) {"),
     "a sentence ended twice": _in("log.js", "for (const entry of entries) await spoken(tx, entry);", ""),
 }
 
 WEB_NEEDED: dict[str, tuple[str, ...]] = {
-    "a removed device forgets what it has not handed in": ("lose",),
     "a restored house not noticed": ("restore",),
 }
 """Rare troubles that a run must have for the mistake to show; the others need none."""

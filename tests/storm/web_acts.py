@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from storm.acts import ACTS, SOLD, USUAL_UNITS, Act
 from storm.checkers import Violation
 from storm.phone import Phone, PhoneDied
-from storm.player import ActRefused, DiskFull
+from storm.player import EXPECTED, ActRefused, DiskFull
 from storm.troubles import MORTAL
 
 if TYPE_CHECKING:
@@ -87,6 +87,9 @@ def _at_most_one(world: World, answers: list[dict[str, Any]], words: str) -> Non
     world.fired["two windows"] += 1
     if sum("value" in told for told in answers) > 1:
         raise Violation("windows", words)
+    for told in answers:
+        if told.get("error", {}).get("kind", "draft") not in EXPECTED:
+            raise Violation("client", f"the other window was told: {told['error']['message']}")
 
 
 def disk_full(world: World, phone: Phone) -> None:

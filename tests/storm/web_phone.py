@@ -40,6 +40,7 @@ class WebPhone:
         self.identity: Json = {}
         self._log: list[Json] = []
         self._acknowledged: set[str] = set()
+        self._counters: dict[str, Json] = {}
         self._kept: Json | None = None
         self._view: Mirror | None = None
 
@@ -92,6 +93,16 @@ class WebPhone:
         return self._kept
 
     def _note(self, kept: Json | None) -> None:
+        if kept and self.identity and not kept["marks"]["removed_at"]:
+            device, counters = kept["identity"]["device"], kept["share"]
+            fallen = [
+                f"{name} {good}: {counters[name].get(good, 0)} after {units}"
+                for name, before in self._counters.get(device, {}).items() for good, units in before.items()
+                if counters[name].get(good, 0) < units
+            ]  # fmt: skip
+            if fallen:
+                raise Violation("counters", f"counters of {self.identity['name']} went back: {fallen}")
+            self._counters = {device: counters}
         self._kept = kept
         self._log += kept["fresh"] if kept else []
 
@@ -139,6 +150,10 @@ class WebPhone:
     def sure(self, line: str) -> int:
         """Units set aside for a line."""
         return self.view.sure[line]
+
+    def waiting(self, line: str) -> int:
+        """Units of a line that wait."""
+        return int(self.view.rows["line"][line]["units"]) - self.view.sure[line] - self.view.handed[line]
 
     # Its life --------------------------------------------------------------------------------------------------------
 
@@ -191,14 +206,14 @@ class WebPhone:
         told = self.do("note_person", person={**({"id": id} if id else {}), **fields})
         return str(told["person"])
 
-    def promise(self, lines: Any, person: str, way: str = "post", payment: tuple[int, str] | None = None, wait_s: float = 0) -> Taken:
+    def promise(self, lines: Any, person: str, way: str = "post", payment: tuple[int, str] | None = None, **order: Any) -> Taken:
         """An order: what the share holds is sure, the rest waits."""
         wanted = [{"good": good, "units": units} for good, units in lines]
         if person not in self.view.rows["person"]:
             return self._promise_for_nobody(person, wanted)
         cents, how = payment or (0, "cash")
-        draft = {"person": {"id": person}, "lines": wanted, "way": way, "paid_cents": cents, "paid_how": how}
-        told = self.do("promise", draft=draft, wait_s=wait_s)
+        draft = {"person": {"id": person}, "lines": wanted, "way": way, "paid_cents": cents, "paid_how": how, **order}
+        told = self.do("promise", draft=draft, wait_s=0)
         return Taken(told["order"], told["number"], {}, told["sure"], told["waiting"])
 
     def _promise_for_nobody(self, person: str, wanted: list[Json]) -> Taken:
@@ -211,8 +226,9 @@ class WebPhone:
         self._raw("promise", rows, {one["good"]: one["units"] for one in wanted})
         return Taken(order, "X-1", {})
 
-    def amend(self, order: str, lines: Any = (), **fields: Any) -> None:
+    def amend(self, order: str, lines: Any = (), person: str | None = None, **fields: Any) -> None:
         """New wanted units of the goods named, other fields of the order."""
+        fields.update({"person": {"id": person}} if person else {})
         told = self.do("amend", order=order, lines=[list(line) for line in lines] or None, change=fields)
         if told["op"] is None:
             raise ActRefused("Nothing differs.")
@@ -221,9 +237,11 @@ class WebPhone:
         """The order is given up."""
         self.do("let_go", order=order)
 
-    def sell(self, lines: Any) -> None:
+    def sell(self, lines: Any, person: str | None = None, pays: str = "cash", posting_cents: int = 0) -> None:
         """A walk-in."""
-        self.do("sell", draft={"person": None, "lines": [{"good": good, "units": units} for good, units in lines], "pays": "cash"})
+        wanted = [{"good": good, "units": units} for good, units in lines]
+        draft = {"person": person and {"id": person}, "lines": wanted, "pays": pays, "posting_cents": posting_cents}
+        self.do("sell", draft=draft)
 
     def pack(self, order: str, parcels: list[Json]) -> list[str]:
         """The order stands packed; the parcels' ids."""
@@ -289,9 +307,9 @@ class WebPhone:
         """Settings of the house."""
         self.do("set_house", values=values)
 
-    def give_back(self, units: dict[str, int]) -> None:
+    def give_back(self, units_by_good: dict[str, int]) -> None:
         """Part of the share returns to the pool."""
-        self.do("give_back", units=units)
+        self.do("give_back", units=units_by_good)
 
 
 def _entries_of(value: Any) -> set[str]:

@@ -147,7 +147,8 @@ export function lineRows(order, wanted, new_ids, way, sentence) {
     } else if (units < line.units) lower(line, units);
     else if (units > line.units) {
       rows.push(becomes(line, units));
-      raise(line, units - view.sure(line));
+      // what waited already is the house's to fill, first come first served: only what is added comes from here
+      raise(line, Math.min(units - line.units, units - view.sure(line) - view.handed(line)));
     }
   }
 

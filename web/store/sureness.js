@@ -7,6 +7,7 @@
 /** @import { View } from "./view.js" */
 
 /**
+ * A line that waits and is raised takes from the share only what is added: what waited is the main computer's to fill, first come first served.
  * @param {ComposedLine} line
  * @param {Pick<Composed, "amends">} draft
  * @param {View} view
@@ -14,9 +15,11 @@
  * @returns {Sureness} `kept` is already set aside for the order being changed, `spare` stays sure for the next caller
  */
 export function surenessOf(line, draft, view, share) {
-  const kept = draft.amends ? keptFor(draft.amends, line.good, view) : 0;
+  const before = draft.amends ? linesFor(draft.amends, line.good, view) : [];
+  const kept = before.reduce((sum, one) => sum + view.sure(one) + view.handed(one), 0);
+  const added = line.units - before.reduce((sum, one) => sum + one.units, 0);
   const more = Math.max(0, line.units - kept);
-  const fromShare = Math.min(more, share);
+  const fromShare = Math.max(0, Math.min(more, added, share));
   return {
     good: line.good,
     wanted: line.units,
@@ -28,12 +31,7 @@ export function surenessOf(line, draft, view, share) {
 }
 
 /** @param {string} order @param {string} good @param {View} view */
-function keptFor(order, good, view) {
-  return view
-    .linesOf(order)
-    .filter((line) => line.good === good)
-    .reduce((sum, line) => sum + view.sure(line) + view.handed(line), 0);
-}
+const linesFor = (order, good, view) => view.linesOf(order).filter((line) => line.good === good);
 
 /**
  * Whether honey would go by mail though the state was not asked yet; it hangs on the order alone, so it is known before any answer comes.

@@ -16,6 +16,7 @@ from honeyhold.documents.letterhead import house_facts
 from honeyhold.documents.order_facts import line_facts, order_facts, parcel_facts
 from honeyhold.documents.page import LABEL, render
 from honeyhold.errors import BadRequest
+from honeyhold.heat.words import packing
 from honeyhold.stock.people import address_lines
 
 Json = dict[str, Any]
@@ -52,8 +53,7 @@ def label_html(request: Json) -> Json:
 def heat_packed(parcel: Json) -> str:
     """The words for a parcel that is dressed against heat, empty for plain paper: whoever packs and posts it must see them."""
     dressing = parcel.get("dressing")
-    words = {"lined": "padded", "chilled": "cold pack inside"}
-    return f"heat-packed: {words[dressing]}" if dressing in words else ""
+    return f"against heat: {packing(dressing)}" if dressing in ("lined", "chilled") else ""
 
 
 def _postal_lines(person: Json) -> list[str]:

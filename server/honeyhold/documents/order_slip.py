@@ -7,10 +7,10 @@ from typing import Any
 
 from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
+from honeyhold.heat.words import packing
 from honeyhold.quoting.kept import drawing_of
 from honeyhold.quoting.pictures import drawings
 from honeyhold.quoting.postage import with_posting
-from honeyhold.quoting.protection import WORDS
 from honeyhold.stock.units import mailing_weight_words
 
 Json = dict[str, Any]
@@ -69,7 +69,7 @@ def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
 
 def _kept_words(order: Json) -> str:
     """What was done against heat, for who packs and who receives."""
-    dressed = {"lined": "Heat-packed: padded.", "chilled": "Heat-packed: cold pack inside; it may sweat."}
+    dressed = {"lined": f"Against heat: {packing('lined')}.", "chilled": f"Against heat: {packing('chilled')}; it may sweat."}
     held = "Held at the post office for pick-up." if order.get("hold_at_counter") else ""
     return " ".join(part for part in (dressed.get(str(order.get("dressing")), ""), held) if part)
 
@@ -87,7 +87,7 @@ def _packed(row: Json, of: int, request: Json) -> Json:
         "carton_name": plan.get("name") or carton.get("name") or "",
         "gross_words": mailing_weight_words(weight_g) if weight_g else "",
         "dressing": dressing,
-        "dressing_words": WORDS[dressing],
+        "dressing_words": packing(dressing),
         "svg": drawing_of(plan, unit, "oblique") if plan.get("placements") else "",
         "steps": [NUMBER.sub("", step) for step in plan.get("steps") or []],
     }
@@ -99,7 +99,7 @@ def _planned(asked: Json) -> list[Json]:
         answer, svgs = drawings(asked)
     except BadRequest:  # a good that nobody measured yet: the slip is needed all the same
         return []
-    dressing = WORDS[asked["dressing"]]  # no carton holds it: there are no parcels, and nothing is drawn
+    dressing = packing(asked["dressing"])  # no carton holds it: there are no parcels, and nothing is drawn
     return [
         {
             "part": parcel["part"],

@@ -79,7 +79,7 @@ def _row(on: date, cells: Sequence[Cell]) -> dict[str, Any]:
     return {
         "leave_on": on.isoformat(),
         "weekday": words.weekday(on),
-        "closed": f"{closed}, no post" if closed else "",
+        "closed": f"{closed}, no mail" if closed else "",
         "cells": [
             {
                 "dressing": cell.dressing,
@@ -143,7 +143,7 @@ def none_words(question: Question, weather: Weather, dressed: dict[str, Dressed]
         if held:
             later = words.about(_week(question, held))
             return f"wait for cooler weather: about {later}, held at the post office counter"
-    return "no week of the year is cool enough for this by post: offer pick-up"
+    return "no week of the year is cool enough to mail this: offer pick-up"
 
 
 def _week(question: Question, week: int) -> date:
@@ -184,7 +184,7 @@ def asked_answer(question: Question, weather: Weather, dressed: Dressed) -> dict
         other = Dressed(question, question.asked_dressing, properties)
         range_of.append(judge(other.courses(weather.half(on, other.box, hold)), other.limits, question.accept_permille, held=hold))
     when = hottest(question, courses, dressed, judged, on)
-    late = "" if on == question.asked_day else f" No post on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
+    late = "" if on == question.asked_day else f" No mail on {words.weekday(question.asked_day)}; it leaves {words.weekday(on)}."
     return {
         "leave_on": question.asked_day.isoformat(),
         "dressing": question.asked_dressing,

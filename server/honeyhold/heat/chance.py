@@ -6,9 +6,10 @@ Python.
 
 from __future__ import annotations
 
-from math import erf, exp, log, sqrt
+from math import erf, erfc, exp, log, pi, sqrt
 
 MASK = (1 << 64) - 1
+SQRT_2_PI = sqrt(2 * pi)
 NICE_ODDS = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 # permille from which the saying holds, highest first
 LIKELY = (
@@ -38,21 +39,13 @@ class Numbers:
         mixed = ((mixed ^ (mixed >> 27)) * 0x94D049BB133111EB) & MASK
         return mixed ^ (mixed >> 31)
 
-    def strata(self, count: int) -> list[float]:
-        """Give the middles of `count` equal parts of 0..1 in chance order: every part is met exactly once."""
-        middles = [(index + 0.5) / count for index in range(count)]
-        for index in range(count - 1, 0, -1):
-            other = self.whole() % (index + 1)
-            middles[index], middles[other] = middles[other], middles[index]
-        return middles
-
 
 def normal_share_below(z: float) -> float:
     """Give the share of a standard normal law below `z`."""
     return 0.5 * (1.0 + erf(z / sqrt(2.0)))
 
 
-LEAST_PERMILLE, MOST_PERMILLE = 2, 998  # what forty draws can tell of the far ends
+LEAST_PERMILLE, MOST_PERMILLE = 2, 998  # what so many draws can tell of the far ends
 
 
 def logit_of(permille: int) -> float:
@@ -74,15 +67,16 @@ def shifted_permille(permille: int, shift_permille: int) -> int:
 
 
 def normal_quantile(share: float) -> float:
-    """Give the z below which `share` (0 < share < 1) of a standard normal law lies, by bisection to 1e-9."""
-    low, high = -8.0, 8.0
-    while high - low > 1e-9:
-        middle = (low + high) / 2
-        if normal_share_below(middle) < share:
-            low = middle
-        else:
-            high = middle
-    return round((low + high) / 2, 8)
+    """Give the z below which `share` (0 < share < 1) of a standard normal law lies, to 1e-8.
+
+    Starts from Abramowitz and Stegun 26.2.23 (good to 4.5e-4) and takes Newton's steps from there.
+    """
+    tail = min(share, 1 - share)
+    root = sqrt(-2 * log(tail))
+    z = root - (2.515517 + root * (0.802853 + root * 0.010328)) / (1 + root * (1.432788 + root * (0.189269 + root * 0.001308)))
+    for _ in range(2):
+        z -= (tail - erfc(z / sqrt(2)) / 2) * SQRT_2_PI * exp(z * z / 2)
+    return round(z if share >= 0.5 else -z, 8)
 
 
 def words_of(permille: int) -> str:

@@ -18,12 +18,12 @@ from honeyhold.heat.weather import MORE_NEAR, Trip, Weather
 
 HOUR_SHAPE_K = 1.0  # what the day's shape (2 K by the hour against records) leaves in a parcel that averages over hours
 FAR_BELOW_SD = 4.0  # so many standard deviations below a limit the chance rounds to nothing
-# One draw in four, spread evenly from the hottest to the coolest, is enough where harm is plain: with three in ten of
+# A quarter of the draws (the first ones, which fill the space evenly) is enough where harm is plain: with three in ten of
 # them harmed no more draws could bring the chance down to what a house accepts (up to 1 in 10).
-GLANCE_EVERY, GLANCE_FROM = 4, 2
+GLANCE_PART = 4
 PLAINLY_PERMILLE = 300
 PLAIN_ACCEPT_PERMILLE = 100
-NEAR_FROM, NEAR_TO = 0.05, 3.5  # a chance within these times what the house accepts is near it
+NEAR_FROM, NEAR_TO = 0.15, 3.0  # a chance within these times what the house accepts is near it
 
 
 @dataclass(frozen=True)
@@ -208,6 +208,10 @@ class Dressed:
         self.packed = pack_parcel(self.parcel, properties)
         self.limits = limits_of(question, self.parcel)
         self.box = last_stop(question.mailbox, harm.enters_mailbox(self.parcel["outer_mm"], question.thresholds))
+        self._harmless_below_c = min(
+            self.limits.own["wax_floor_c"] - harm.FLOOR_BAND_K,
+            *(limit.at_c - FAR_BELOW_SD * limit.sd_k for limit in (*self.limits.wax[1:], *self.limits.honey)),
+        )
         self._kept: dict[date, list[Course]] = {}
 
     def courses_on(self, weather: Weather, leave_on: date) -> list[Course]:
@@ -215,16 +219,16 @@ class Dressed:
         about is looked at twice.
         """
         if leave_on not in self._kept:
-            self._kept[leave_on] = self._enough(weather, leave_on, self.courses(weather.trips(leave_on, self.box)))
+            courses = self.courses(weather.trips(leave_on, self.box))
+            more = self._more_draws(weather, courses)
+            self._kept[leave_on] = courses + [self._course(weather.trip(leave_on, index, self.box)) for index in more]
         return self._kept[leave_on]
 
-    def _enough(self, weather: Weather, leave_on: date, courses: list[Course]) -> list[Course]:
-        """Give the courses, and those of more draws where the chance is near what the house accepts: noise must not decide."""
+    def _more_draws(self, weather: Weather, courses: list[Course]) -> range:
+        """Give the further draws to look at where the chance is near what the house accepts: noise must not decide."""
         accept = self.question.accept_permille
-        if not any(NEAR_FROM * accept <= one.permille <= NEAR_TO * accept for one in self._judge(courses)):
-            return courses
-        more = range(weather.count, MORE_NEAR * weather.count)
-        return courses + [self._course(weather.trip(leave_on, index, self.box)) for index in more]
+        near = NEAR_FROM * accept <= judge(courses, self.limits, accept).permille <= NEAR_TO * accept
+        return range(weather.count, MORE_NEAR * weather.count if near else weather.count)
 
     def courses(self, trips: Sequence[Trip]) -> list[Course]:
         """Carry the parcel along every trip."""
@@ -239,14 +243,14 @@ class Dressed:
             nothing = self._unharmed()
             return nothing, nothing
         glanced = {} if leave_on in self._kept else self._glanced(weather, leave_on)
-        plain = self._plain(list(glanced.values())) if glanced else None
+        plain = self._plain(weather, leave_on, list(glanced.values())) if glanced else None
         if plain:
             return plain
         if leave_on not in self._kept:
             count = weather.count
-            others = {index: self._course(weather.trip(leave_on, index, self.box)) for index in range(count) if index not in glanced}
-            courses = [(glanced.get(index) or others[index]) for index in range(count)]
-            self._kept[leave_on] = self._enough(weather, leave_on, courses)
+            courses = [glanced.get(index) or self._quick(weather.trip(leave_on, index, self.box)) for index in range(count)]
+            more = self._more_draws(weather, courses)
+            return self._judge(courses + [self._quick(weather.trip(leave_on, index, self.box)) for index in more])
         return self.judged_fully(weather, leave_on)
 
     def judged_fully(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:
@@ -254,8 +258,8 @@ class Dressed:
         return self._judge(self.courses_on(weather, leave_on))
 
     def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
-        """Judge by a glance at one draw in four; None unless harm is plain even for a parcel held at the counter."""
-        return self._plain(list(self._glanced(weather, leave_on).values()))
+        """Judge by a glance at a quarter of the draws; None unless harm is plain. Held, it is judged by all draws."""
+        return self._plain(weather, leave_on, list(self._glanced(weather, leave_on).values()))
 
     def _judge(self, courses: Sequence[Course]) -> tuple[Judged, Judged]:
         accept = self.question.accept_permille
@@ -264,23 +268,34 @@ class Dressed:
     def _course(self, trip: Trip) -> Course:
         return course_of(self.packed, trip, self.question.house_c)
 
+    def _quick(self, trip: Trip) -> Course:
+        """Carry the parcel along a trip, or, where even its air does no harm, tell it by the warmest of its air: goods get no warmer."""
+        warmest = max(self.question.house_c, *trip.around_c)
+        if warmest > self._harmless_below_c:
+            return self._course(trip)
+        return Course(trip, [warmest] if self.packed.wax is not None else [], [warmest] if self.limits.honey else [])
+
     def _glanced(self, weather: Weather, leave_on: date) -> dict[int, Course]:
         if self.question.accept_permille > PLAIN_ACCEPT_PERMILLE:
             return {}
-        return {index: self._course(weather.trip(leave_on, index, self.box)) for index in weather.hottest_first[GLANCE_FROM::GLANCE_EVERY]}
+        return {index: self._quick(weather.trip(leave_on, index, self.box)) for index in range(weather.count // GLANCE_PART)}
 
-    def _plain(self, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
+    def _plain(self, weather: Weather, leave_on: date, courses: Sequence[Course]) -> tuple[Judged, Judged] | None:
         if not courses:
             return None
         delivered, held = self._judge(courses)
-        least = min(delivered.permille, held.permille) if self.question.hold_allowed else delivered.permille
-        return (delivered, held) if least >= PLAINLY_PERMILLE else None
+        if delivered.permille < PLAINLY_PERMILLE:
+            return None
+        if held.permille >= PLAINLY_PERMILLE or not self.question.hold_allowed:
+            return delivered, held
+        ways = [self._quick(trip.to_counter) for trip in weather.trips(leave_on, self.box)]
+        return delivered, judge(ways, self.limits, self.question.accept_permille, held=True)
 
     def soon_refused(self, weather: Weather, leave_on: date, held: bool) -> bool:
-        """Tell whether a day is too hot by every second draw, stopping at those, hottest first, that use up what
+        """Tell whether a day is too hot by half the draws, stopping at those, hottest first, that use up what
         the house accepts.
         """
-        half = weather.hottest_first[::2]
+        half = weather.hottest_first
         accept, plain = self.question.accept_permille, replace(self.limits, shift_permille=0)
         most = max(chance for chance in range(1001) if shifted_permille(chance, self.limits.shift_permille) <= accept)
         left = most * len(half) + 1

@@ -52,6 +52,7 @@ PACK_THICK_M = 0.025
 # A body with half its mass in skin and half in core: conductances k A / L times these, L = volume / surface
 # (from a cube's layers).
 SKIN_TO_CORE, FACE_TO_SKIN = 0.6, 2.9
+FACING_SHARE = 1 / 6  # bars and jars in one carton: a face of the smaller bundle lies against the other; our own estimate
 
 
 @dataclass
@@ -173,7 +174,10 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
             _in_row(board / (2 * properties.board_w_per_m_k * outside), lining, 1 / (gap_film * inside)),
         )
     )
-    skins = {good.kind: _add_good(build, good, inner, gap_film, properties) for good in goods}
+    facing = FACING_SHARE * min(good.surface_m2 for good in goods) if len(goods) > 1 else 0.0
+    skins = {good.kind: _add_good(build, good, inner, (gap_film, facing), properties) for good in goods}
+    if facing:
+        build.links.append((skins["wax"], skins["honey"], gap_film * facing))
     pack = _add_pack(build, parcel["chill"], inner, goods, skins)
     outer = _in_row(1 / (OUTER_FILM * outside), board / (2 * properties.board_w_per_m_k * outside))
     network = Network(build.nodes, build.links, [(wall, outer)])
@@ -181,8 +185,11 @@ def pack_parcel(parcel: Mapping[str, Any], properties: Properties = USUAL) -> Pa
     return Packed(network, skins.get("wax"), skins.get("honey"), pack, start_c)
 
 
-def _add_good(build: _Builder, good: _Good, inner: int, gap_film: float, properties: Properties) -> int:
-    """Add skin and core of one good and give the skin's index."""
+def _add_good(build: _Builder, good: _Good, inner: int, around: tuple[float, float], properties: Properties) -> int:
+    """Add skin and core of one good and give the skin's index; `around` is the film of the gap, W/m2K, and the surface that faces the
+    other good, m2.
+    """
+    gap_film, facing = around
     half_kg = good.mass_kg / 2
     if good.kind == "wax":
         conductivity = properties.wax_w_per_m_k
@@ -192,7 +199,7 @@ def _add_good(build: _Builder, good: _Good, inner: int, gap_film: float, propert
         heat = half_kg * properties.honey_j_per_kg_k + good.glass_kg / 2 * GLASS_J_PER_KG_K
         skin, core = (build.add(plain_node(f"honey {part}", heat)) for part in ("skin", "core"))
     through = conductivity * good.surface_m2 / good.length_m
-    build.links.append((inner, skin, _in_row(1 / (gap_film * good.surface_m2), 1 / (FACE_TO_SKIN * through))))
+    build.links.append((inner, skin, _in_row(1 / (gap_film * (good.surface_m2 - facing)), 1 / (FACE_TO_SKIN * through))))
     build.links.append((skin, core, SKIN_TO_CORE * through))
     return skin
 

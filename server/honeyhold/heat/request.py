@@ -11,7 +11,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.heat.harm import THRESHOLDS
 from honeyhold.heat.stops import MAILBOXES
 
-DRAWS_MOST = 400
+DRAWS, DRAWS_MOST = 64, 400  # a power of two is spread most evenly
 LEAVE_DAYS_MOST = 31
 
 
@@ -195,7 +195,7 @@ def check(request: Any) -> Question:
         mailbox=mailbox,
         forecast=request.get("forecast"),
         thresholds=_thresholds(request.get("thresholds")),
-        draws=whole(request, "draws", 5, DRAWS_MOST, 40),
+        draws=whole(request, "draws", 5, DRAWS_MOST, DRAWS),
         seed=whole(request, "seed", 0, 2**53, 1),
         unit=request.get("unit", "F"),
         house_c=number(request, "house_c", -20, 40, 24.0),

@@ -27,6 +27,13 @@ class Surroundings:
     words: str
     outdoors: float
     sun_k_per_w_m2: float
+    open_from: float | None = None  # the least share of outdoor air where a shed or trailer is not cooled
+
+    def share(self, openness: float | None) -> float:
+        """Give the share of outdoor air: as tabled where sheds are cooled (None), else from the least to all of it (openness 0 to 1)."""
+        if openness is None or self.open_from is None:
+            return self.outdoors
+        return self.open_from + (1 - self.open_from) * openness
 
 
 def box_gain(absorptance: float, sunlit_share: float, film_w_per_m2_k: float) -> float:
@@ -43,9 +50,9 @@ SURROUNDINGS = {
     # Pale roof, little wind: 16 K at 900 W/m2 under the roof; a parcel among others stands in about 6 tenths
     # of that.
     "van": Surroundings("in the van", 1.0, 0.6 * box_gain(0.5, 0.35, 10.0)),
-    # Shares of outdoor air fitted by `scripts/fit_heat` to what mailed loggers met; see the README.
-    "depot": Surroundings("in the depot", 0.3, 0.003),
-    "road": Surroundings("on the road", 0.4, 0.003),
+    # Shares of outdoor air, cooled and open, fitted by `scripts/fit_heat` to what mailed loggers met; see the README.
+    "depot": Surroundings("in the depot", 0.3, 0.003, 0.3),
+    "road": Surroundings("on the road", 0.3, 0.003, 0.3),
     "counter": Surroundings("at the post office counter", 0.0, 0.0),
     "home": Surroundings("indoors", 0.0, 0.0),
 }
@@ -142,21 +149,19 @@ def _stay(name: str, mailbox: str) -> tuple[str, Surroundings]:
 
 def air_around(
     stops: Sequence[Stop], leave_hour: int, outdoor: tuple[Sequence[float], Sequence[float]],
-    sunshine: tuple[Sequence[float], Sequence[float]], sun_gain: float, airy: float = 1.0,
+    sunshine: tuple[Sequence[float], Sequence[float]], sun_gain: float, openness: float | None = None,
 ) -> tuple[list[float], list[float]]:  # fmt: skip
     """Give the air around the parcel and the air outdoors where it is, at every hour mark from leaving to the
     end of the last stop.
 
     `outdoor` (C) and `sunshine` (W/m2) are hourly from midnight of the day of leaving, at the origin and at
-    the destination; `sun_gain` scales every gain (how sunny the box stands), `airy` how much of the outdoor air
-    gets into sheds and trailers (some are cooled, some stand open).
+    the destination; `sun_gain` scales every gain (how sunny the box stands), `openness` how open sheds and trailers stand
+    (None: they are cooled).
     """
     around: list[float] = []
     outside: list[float] = []
     for stop in stops:
-        share, gain = stop.around.outdoors, stop.around.sun_k_per_w_m2 * sun_gain
-        if share < 1:
-            share = min(1.0, share * airy)
+        share, gain = stop.around.share(openness), stop.around.sun_k_per_w_m2 * sun_gain
         still = (1 - share) * INDOORS_C
         along = stop.along_from
         step = (stop.along_to - along) / (stop.to_hour - stop.from_hour)

@@ -1,7 +1,6 @@
 """The draws of one day of leaving: for each, what may befall a parcel, as hourly air around it.
 
-Chance is stratified (every draw takes another part of each law), and the same numbers serve every day and
-dressing, so that two cells of the table differ by what they stand for and never by luck.
+The same numbers serve every day and dressing, so that two cells of the table differ by what they stand for and never by luck.
 """
 
 from __future__ import annotations
@@ -10,82 +9,26 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from functools import lru_cache
 from itertools import zip_longest
 from typing import Any
 
 from honeyhold.errors import BadRequest
-from honeyhold.heat.air import Day, blended_day, day_chain, hours_of
-from honeyhold.heat.chance import Numbers, normal_quantile
+from honeyhold.heat.air import Day, blended_day, hours_of
 from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.places import transit_days
 from honeyhold.heat.request import Question, day_of, number
-from honeyhold.heat.stops import Luck, Stop, air_around, luck_of, stops_of
+from honeyhold.heat.sampling import Sample, samples_of
+from honeyhold.heat.stops import Stop, air_around, luck_of, stops_of
 from honeyhold.heat.sun import clear_day, cloud_factor, summer_hour
 from honeyhold.heat.words import MONTHS
 
 DAYS_ON_END = 22  # the longest way: 8 postal days across Sundays and holidays, and the night after
 FORECAST_OLD_DAYS = 2
-MORE_NEAR = 5  # so many times the draws where a verdict lies near what the house accepts
+MORE_NEAR = 4  # so many times the draws where a verdict lies near what the house accepts
 NO_AIR_C = -100.0  # stands for the hours of a draw that has ended
-# How much of the tabled gain a box or van shows: some stand in shade for half the day. Set so that the share
-# of parcels above 40 C in summer over the country is about the quarter that a mail-order survey found (USP
-# 1997).
+# How much of the tabled gain a box or van shows: some stand in shade, some in the sun all day; our own estimate.
 SUN_LEAST, SUN_MOST = 0.0, 1.0
-AIRY_LEAST, AIRY_MOST = 0.4, 1.6  # how much the sheds and trailers of one way differ from the middle, our own estimate
-
-
-@dataclass(frozen=True)
-class Draws:
-    """The numbers behind all draws: normal day chains at both ends, and even numbers for luck, clouds and the
-    sunniness of boxes.
-    """
-
-    at_origin: list[list[float]]
-    at_target: list[list[float]]
-    even: list[tuple[float, ...]]
-
-
-# Steps of a Kronecker sequence in six dimensions, 1 / g, 1 / g**2, ...: g the root of g**7 = g + 1 (Roberts 2018, from Niederreiter's
-# quasi-random sequences). Any first part of it fills the unit cube evenly, so that more draws go on where fewer ended.
-ROOT = 1.0 / 0.8986537126286992
-STEPS = tuple(1.0 / ROOT**power for power in range(1, 7))
-BLOCK = 40  # minor numbers are stratified within so many draws on end
-
-
-@lru_cache(maxsize=8)
-def make_draws(seed: int, count: int, anchor: int = 4) -> Draws:
-    """Make the numbers for `count` draws from a seed; kept, since every question asks for the same ones.
-
-    What decides most moves together through a quasi-random sequence that the seed shifts: the heat of the day of arrival (`anchor`
-    days on), days on the way, hours, sunniness and sheds. Days before and after it hang on it; those and the clouds are stratified.
-    """
-    numbers = Numbers(seed)
-    shifts = [(numbers.whole() >> 11) / 2**53 for _ in STEPS]
-    points = [[(shift + step * index) % 1.0 for shift, step in zip(shifts, STEPS, strict=True)] for index in range(count)]
-
-    def minor() -> list[float]:
-        shares: list[float] = []
-        while len(shares) < count:
-            shares += numbers.strata(BLOCK)
-        return shares[:count]
-
-    def chains(anchors: list[float] | None) -> list[list[float]]:
-        columns = [[_quantile(share) for share in minor()] for _ in range(DAYS_ON_END)]
-        if anchors is not None:
-            columns[anchor] = [_quantile(share) for share in anchors]
-        return day_chain(list(zip(*columns, strict=True)), anchor)
-
-    target = chains([point[0] for point in points])
-    origin = chains(None)
-    cover = minor()
-    even: list[tuple[float, ...]] = [(point[1], point[2], point[3], cover[index], point[4], point[5]) for index, point in enumerate(points)]
-    return Draws(origin, target, even)
-
-
-@lru_cache(maxsize=4096)
-def _quantile(share: float) -> float:
-    return normal_quantile(min(max(share, 1e-6), 1 - 1e-6))
+COOLED_SHARE = 0.7  # of all ways; on the others sheds and trailers stand open (fitted with their shares of outdoor air)
 
 
 @dataclass(frozen=True)
@@ -98,6 +41,12 @@ class Trip:
     around_c: list[float]
     outdoor_c: list[float]
     hold_hour: int
+
+    @property
+    def to_counter(self) -> Trip:
+        """The trip up to where the parcel would be taken to the counter."""
+        marks = self.hold_hour + 2
+        return Trip(self.stops, self.around_c[:marks], self.outdoor_c[:marks], self.hold_hour)
 
 
 @dataclass(frozen=True)
@@ -150,10 +99,7 @@ class Weather:
         self.ends = {"from": question.origin, "to": question.target}
         self.transit = transit_days(question.origin["place"], question.target["place"])
         self.count = question.draws
-        self.draws = make_draws(question.seed, MORE_NEAR * question.draws, min(self.transit[1], DAYS_ON_END - 1))
-        chains = self.draws.at_target[: self.count]
-        # By what happens at the destination in the days in which a parcel arrives.
-        self.hottest_first = sorted(range(len(chains)), key=lambda index: (-round(sum(chains[index][2:7]), 6), index))
+        self.samples = samples_of(question.seed, DAYS_ON_END)
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
         self._hottest: dict[tuple[date, str], Trip] = {}
@@ -187,7 +133,7 @@ class Weather:
 
     def _outdoor(self, end: str, days: list[date], z: list[float]) -> list[float]:
         expected = self._expected(end, days)
-        return hours_of(expected, z[: len(days)], summer_hour(self.ends[end]["place"]["tz"], days[0]))
+        return hours_of(expected, z, summer_hour(self.ends[end]["place"]["tz"], days[0]))
 
     def trips(self, leave_on: date, box: str, hold: bool = False, count: int | None = None) -> list[Trip]:
         """Give the draws of a day of leaving, which must be a day with post, to the place where the parcel ends (`box`).
@@ -197,8 +143,13 @@ class Weather:
         return [self.trip(leave_on, index, box, hold) for index in range(self.count if count is None else count)]
 
     def half(self, leave_on: date, box: str, hold: bool = False) -> list[Trip]:
-        """Give every second draw, from the hottest to the coolest: enough to name a verdict."""
-        return [self.trip(leave_on, index, box, hold) for index in self.hottest_first[::2]]
+        """Give the first half of the draws: enough to name a verdict."""
+        return self.trips(leave_on, box, hold, self.count // 2)
+
+    @property
+    def hottest_first(self) -> list[int]:
+        """The first half of the draws, those first that arrive on the hottest day."""
+        return sorted(range(self.count // 2), key=lambda index: (-self.samples[index].arrival[0], index))
 
     def hottest_hours(self, leave_on: date, box: str) -> Trip:
         """Give a trip that meets the hottest air of all draws in every hour; no parcel gets hotter than along
@@ -220,27 +171,22 @@ class Weather:
 
     def passing_trip(self, leave_on: date, index: int, box: str, hold: bool = False) -> Trip:
         """Give one draw of a day of leaving that is looked at once."""
-        on_way, hour, home, cover, sunny, airy = self.draws.even[index]
-        luck = luck_of((on_way, hour, home), self.transit)
-        sky = (cover, SUN_LEAST + (SUN_MOST - SUN_LEAST) * sunny, AIRY_LEAST + (AIRY_MOST - AIRY_LEAST) * airy)
-        return self._trip_with(leave_on, luck, index, (box, hold), sky)
-
-    def _trip_with(self, leave_on: date, luck: Luck, index: int, to: tuple[str, bool], sky: tuple[float, float, float]) -> Trip:
-        """Give the trip of one draw under a luck; `sky` is cloud cover 0..1, how sunny the boxes stand and how
-        airy the sheds are (1: as tabled).
-        """
-        cover, sun_gain, airy = sky
-        question = self.question
-        stops = stops_of(leave_on, question.leave_hour, luck, *to)
-        marks = stops[-1].to_hour
-        days = [leave_on + timedelta(days=step) for step in range((question.leave_hour + marks) // 24 + 2)]
-        z_origin, z_target = self.draws.at_origin[index], self.draws.at_target[index]
-        outdoor = (self._outdoor("from", days, z_origin), self._outdoor("to", days, z_target))
-        sunshine = (self._sunshine("from", days, cover), self._sunshine("to", days, cover))
-        around, outside = air_around(stops, question.leave_hour, outdoor, sunshine, sun_gain, airy)
+        sample, question = self.samples[index], self.question
+        luck = luck_of((sample.on_way, sample.hour, sample.home), self.transit)
+        stops = stops_of(leave_on, question.leave_hour, luck, box, hold)
+        days = [leave_on + timedelta(days=step) for step in range((question.leave_hour + stops[-1].to_hour) // 24 + 2)]
         arrival = (post_day_after(leave_on, luck.post_days) - leave_on).days
-        hold_hour = 24 * arrival - question.leave_hour + 8
-        return Trip(stops, around, outside, hold_hour)
+        around, outside = self._air(sample, stops, days, arrival)
+        return Trip(stops, around, outside, 24 * arrival - question.leave_hour + 8)
+
+    def _air(self, sample: Sample, stops: list[Stop], days: list[date], arrival: int) -> tuple[list[float], list[float]]:
+        """Give the air around the parcel and outdoors along the stops of a draw that arrives on the `arrival`-th day."""
+        origin, target = sample.origin_days(len(days)), sample.target_days(len(days), arrival)
+        outdoor = (self._outdoor("from", days, origin), self._outdoor("to", days, target))
+        sunshine = (self._sunshine("from", days, sample.cover), self._sunshine("to", days, sample.cover))
+        sun_gain = SUN_LEAST + (SUN_MOST - SUN_LEAST) * sample.sunny
+        openness = None if sample.airy < COOLED_SHARE else (sample.airy - COOLED_SHARE) / (1 - COOLED_SHARE)
+        return air_around(stops, self.question.leave_hour, outdoor, sunshine, sun_gain, openness)
 
 
 WEATHERS_KEPT = 2

@@ -1,4 +1,4 @@
-"""How a parcel is dressed: plain, lined, or lined and chilled; what each takes from the carton and adds to the bill.
+"""How a parcel is protected: plain, padded, or padded with a cold pack; what each takes from the carton and adds to the bill.
 
 The defaults are a small house's: recycled fibre batt 15 mm thick and one sealed cold pack. A house that
 buys other stuff writes its own figures into the setting `dressings` (integers only, so that they travel in operations).
@@ -15,12 +15,11 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.errors import BadRequest
+from honeyhold.heat.words import packing
 
 Json = dict[str, Any]
 
 NAMES = ("plain", "lined", "chilled")
-
-WORDS = {"plain": "plain", "lined": "padded", "chilled": "cold pack"}
 
 DEFAULTS: dict[str, dict[str, int]] = {
     "plain": {"liner_mm": 0, "filler_g_per_l": 30, "cost_cents": 0},
@@ -86,7 +85,7 @@ def named(house: Json, name: str) -> str:
     """The dressing in words, with the names of what is taken for it."""
     rows = [in_use(house, stuff) for stuff in NEEDS[name]]
     names = ", ".join(str(row["name"]) for row in rows if row and row.get("name"))
-    return f"{WORDS[name]}: {names}" if names else WORDS[name]
+    return f"{packing(name)}: {names}" if names else packing(name)
 
 
 def used_up(house: Json, name: str) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.heat.harm import THRESHOLDS
+from honeyhold.heat.request import DRAWS
 from honeyhold.quoting.forecasts import heat_forecast
 from honeyhold.quoting.parcel import parcel_answer
 from honeyhold.quoting.protection import NAMES, dressing_figures, used_up
@@ -51,7 +52,7 @@ def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
         "search": not only_asked,
         "hold": bool(request.get("hold_at_counter")),
         "offset_permille": (house.get("heat_offset") or {}).get("shift_permille", 0),
-        "draws": request.get("draws", 40),
+        "draws": request.get("draws", DRAWS),
         "seed": 1,
         "unit": house.get("temperature_unit", "F"),
     }

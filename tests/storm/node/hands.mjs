@@ -41,10 +41,24 @@ export const ACTS = {
     const { mine } = sentences.sentences;
     return mine && { sentence: mine.id, draft: mine.draft };
   },
+  furnish,
   view: ({ known }) => boardTold(known.known.view.board),
   kept: keptOnDisk,
   mirror: mirrorOnDisk,
 };
+
+/** A device that knows these rows and holds so much, without a house. */
+async function furnish({ board, database, known }, { identity, rows, granted, orders }) {
+  await database.write(["keep", "rows", "sums"], async (tx) => {
+    const made = new board.Board();
+    const put = (store, key, value) => tx.objectStore(store).put(value, key);
+    for (const row of rows) made.apply(row, put);
+    const marks = { ...known.noMarks(), epoch: "contract", cursor: 1 };
+    const keep = { identity, share: { granted, spent: {} }, head: { seq: 0, hash: "", orders }, marks };
+    for (const [name, value] of Object.entries(keep)) put("keep", name, value);
+  });
+  await known.load();
+}
 
 /** The order's lines with some of them at another number: a screen gives the whole new list. */
 function wholeList(view, order, lines) {
@@ -84,7 +98,7 @@ async function mirrorOnDisk({ database, known }) {
   );
   const told = boardTold(board);
   const { marks, mirror, view } = known.known;
-  const shown = known.inOrder().some((entry) => known.unseen(entry, marks.cursor)) || marks.removed_at ? [] : [view.board];
+  const shown = known.inOrder().some((entry) => notThere(entry, marks.cursor)) || marks.removed_at ? [] : [view.board];
   const differs = [mirror, ...shown].flatMap((believed) =>
     Object.entries(boardTold(believed))
       .filter(([name, value]) => !same(value, told[name]))
@@ -92,6 +106,9 @@ async function mirrorOnDisk({ database, known }) {
   );
   return { ...told, took_before: took?.took ?? [], differs };
 }
+
+/** Whether the house's rows do not hold this entry yet: asked here too, since the store's own answer may be what is wrong. */
+const notThere = ({ state, position }, cursor) => state === "in_hand" || (state === "landed" && (position ?? 0) > (cursor ?? 0));
 
 /** Sums of nothing are left out: nobody tells them from none. */
 function boardTold(board) {

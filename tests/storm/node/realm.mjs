@@ -21,7 +21,7 @@ const indexed = need("fake-indexeddb");
 const IDB_NAMES = ["IDBCursor", "IDBDatabase", "IDBIndex", "IDBKeyRange", "IDBObjectStore", "IDBRequest", "IDBTransaction"];
 
 /** What the acts of the storm call. */
-const ASKED_FOR = ["acts", "house", "log", "known", "database", "wishes", "making", "sentences", "status"];
+const ASKED_FOR = ["acts", "board", "house", "log", "known", "database", "wishes", "making", "sentences", "status"];
 
 /** Text of each module, and how it was compiled: the same for all windows. @type {Map<string, {text: string, compiled?: Buffer}>} */
 const sources = new Map();
