@@ -42,5 +42,5 @@ def test_the_counter_reads_back_as_sure_what_is_then_written(name: str) -> None:
         before = sum(sure.get(line["id"], 0) for line in lines if line["good"] == good)
         asked = {"line": {"good": good, "units": units}, "lines": lines, "sure": sure, "share": case.get("share", {}).get(good, 0)}
         view = "{linesOf: () => asked.lines, sure: (line) => asked.sure[line.id] ?? 0, handed: () => 0}"
-        told = in_node("rooms/counter/sureness.js", f"here.surenessOf(asked.line, {{amends: 'o1'}}, {view}, asked.share)", asked)
+        told = in_node("store/sureness.js", f"here.surenessOf(asked.line, {{amends: 'o1'}}, {view}, asked.share)", asked)
         assert told["sure"] == min(units, before) + case["writes"]["spent"].get(good, 0)
