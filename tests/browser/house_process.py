@@ -24,7 +24,7 @@ from typing import Any
 from honeyhold.house.demo import file_is_demo
 from honeyhold.house.house import FILE_NAME, House
 
-START_WAIT_S = 20
+START_WAIT_S = 60
 CODES = 14
 GOODS: list[dict[str, Any]] = [
     {"table": "good", "id": "bar", "name": "wax bar", "plural": "wax bars", "short": "bars", "kind": "wax", "unit": "each",

@@ -21,7 +21,10 @@ from honeyhold.records.check import disagreements
 from replication.houses import movement
 
 PHONE = {"width": 390, "height": 844}
-KEYS = "main button:not([disabled]):not([data-resting]), main a.key, main a.order-row, nav.places a"
+KEYS = "main button:not([disabled]):not([data-resting]), main a.key, main a.order-row"
+PLACES = "nav.places a"
+PLACES_OF = 10
+"""One touch in ten goes to another place: who leaves at every third touch takes no order."""
 LEFT_ALONE = ("print", "tel:", "lost", "remove", "sold", "take over", "stop", "_blank", "copy", "settings/", "export", "csv", "new version")
 """Keys whose work is outside the page, or that would end the device the thumbs play on."""
 DOUBLE_OF = 6  # one touch in six is a double tap
@@ -33,9 +36,9 @@ ROOM_FILES = [f"/rooms/{room}/{room}-room.js" for room in ("counter", "shelf", "
 WATCH = """async (rooms) => {
   await Promise.all(rooms.map((room) => import(room)));  // without a service worker a place that was never fetched would be loaded anew later
   window.monkey = { touched: [], dropped: [] };
-  addEventListener('click', async ({ target }) => {
+  const { sentences } = await import('/store/sentences.js');
+  addEventListener('click', ({ target }) => {  // nothing is waited for in here: what the touch does must not have been done yet
     const key = target.closest('button, a');
-    const { sentences } = await import('/store/sentences.js');
     const seen = document.querySelector('read-back .board, counter-room .sentence');
     monkey.touched.push({ words: key?.textContent.trim().replace(/\\s+/g, ' ') ?? '', seen: seen?.innerText ?? '', sentence: sentences.mine?.id ?? null });
     if (/^(start over|leave it as it was)/.test(monkey.touched.at(-1).words)) monkey.dropped.push(sentences.mine?.id);
@@ -173,7 +176,7 @@ class Thumbs:
         if self.front.get(page.context) is not page:
             page.bring_to_front()  # a finger touches what lies on top; a window behind is drawn once a second
             self.front[page.context] = page
-        key = page.evaluate(PICK, [KEYS, LEFT_ALONE, self.chance.random(), SAY if self.chance.randrange(SAY_OF) == 0 else None])
+        key = page.evaluate(PICK, [KEYS if self.chance.randrange(PLACES_OF) else PLACES, LEFT_ALONE, self.chance.random(), SAY if self.chance.randrange(SAY_OF) == 0 else None])
         double, pace_ms = self.chance.randrange(DOUBLE_OF) == 0, self.chance.choice(PACES_MS)
         if not key:
             return

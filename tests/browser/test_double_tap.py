@@ -70,6 +70,18 @@ def test_a_canceled_order_stays_canceled(device: Device, pace_ms: int) -> None:
     assert len(device.js("return [...house.view.orders.keys()]")) == before + 1
 
 
+@pytest.mark.parametrize("key", [".deck button:has-text('paid in cash')", ".deck > button.key.undo"], ids=["pays", "cancels"])
+def test_two_touches_in_one_breath_are_one(device: Device, key: str) -> None:
+    """By keyboard or voice no place rests, and no frame lies between the two: what is under way is not begun again."""
+    order = device.promise(1, "Breathless", way="pick_up")["order"]
+    page = opened(device, order)
+    before = device.js("return known.head.seq")
+    page.locator(f"order-board {key}").first.evaluate("(key) => { key.click(); key.click(); }")
+    page.locator("order-board .done").wait_for()
+    page.locator("order-board undo-key button").wait_for()
+    assert device.js("return known.head.seq") == before + 1
+
+
 def test_an_undone_payment_is_not_paid_again(device: Device) -> None:
     """The key that pays comes back where the finger undid."""
     order = device.promise(1, "Third", way="pick_up")["order"]
@@ -93,6 +105,48 @@ def test_nothing_is_promised_that_was_not_read(device: Device) -> None:
     tap_twice(page, page.locator("counter-room .deck > .key.say"), 60)
     page.locator("read-back .key.say:not([data-resting])").wait_for()
     assert "Fourth" not in str(device.js("return [...house.view.people.values()].map(({ name }) => name)"))
+    page.locator("read-back .key.say").tap()
+    expect(page.locator("order-promised h1")).to_have_text("Promised")
+
+
+DRUM = """([x, y, up]) => {
+  const frame = () => new Promise(requestAnimationFrame);
+  window.drummed = (async () => {
+    while (!document.querySelector(up)) await frame();
+    const until = performance.now() + 400;
+    let stayed = true;
+    while (performance.now() < until) {
+      const click = new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
+      document.elementFromPoint(x, y)?.closest('button, a')?.dispatchEvent(click);
+      await frame();
+      stayed &&= Boolean(document.querySelector(up));
+    }
+    return stayed;
+  })();
+}"""
+"""A finger that comes down again and again from the very moment in which the next key lies under it, however slow the machine."""
+
+
+def test_what_comes_up_under_the_finger_does_not_answer(device: Device) -> None:
+    """The keys of the reading, where the one was that asked for it."""
+    draft = {"fresh": {"name": "Drummer", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
+    device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
+    page = device.page
+    page.goto(f"{device.address}/#counter")
+    page.reload()
+    device.load()
+    key = page.locator("counter-room .deck > .key.say")
+    expect(key).to_be_enabled()
+    until_nothing_rests(page)
+    box = key.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    before = device.js("return known.head.seq")
+    page.evaluate(DRUM, [x, y, "read-back .key.say"])
+    page.touchscreen.tap(x, y)
+    assert page.evaluate("() => window.drummed"), "a key of the reading answered the finger that had asked for it"
+    page.locator("read-back .key.say:not([data-resting])").wait_for()
+    assert device.js("return known.head.seq") == before
     page.locator("read-back .key.say").tap()
     expect(page.locator("order-promised h1")).to_have_text("Promised")
 

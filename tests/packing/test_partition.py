@@ -92,3 +92,12 @@ def test_the_order_of_the_lines_changes_nothing(request: Json, seed: int) -> Non
                 "cartons": chance.sample(request["cartons"], len(request["cartons"]))}  # fmt: skip
     assert claim(planned(request)) == claim(planned(shuffled))
     assert [parcel["placements"] for parcel in plan(request)["parcels"]] == [parcel["placements"] for parcel in plan(shuffled)["parcels"]]
+
+
+def test_the_only_carton_is_not_divided() -> None:
+    """One carton is left: where the whole never goes into it, nothing is divided, and nothing is left to look for."""
+    rows = [{"id": "slab", "count": 3, "size_mm": [60, 60, 60]}]
+    answer = plan({"pieces": rows, "cartons": [{"id": "only", "inner_mm": [119, 100, 100], "in_stock": 1}], "support": False, "seconds": 2})
+    assert answer["parcels"] == [] and answer["proved"] and answer["seconds"] < 0.05
+    twice = plan({"pieces": rows, "cartons": [{"id": "two", "inner_mm": [120, 100, 100], "in_stock": 2}], "support": False, "seconds": 2})
+    assert len(twice["parcels"]) == 2 and twice["proved"]

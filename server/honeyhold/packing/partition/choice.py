@@ -144,6 +144,14 @@ def _is_only_carton(chooser: Chooser) -> bool:
     return len(cartons) == 1 and cartons[0].in_stock == 1
 
 
+def _never_in_the_only(chooser: Chooser, whole: Counts) -> bool:
+    """Whether a single carton is all there is, and it never holds the whole: then no division works either."""
+    if not _is_only_carton(chooser):
+        return False
+    known = chooser.verdicts.get((whole, chooser.wanted.cartons[0].id))
+    return known is not None and known.state == NEVER
+
+
 def _once_more(chooser: Chooser, whole: Counts, doubtful: list[Carton]) -> list[Parcel]:
     """The better cartons that a third of the effort did not settle, with three quarters of what is left; nothing when none holds it."""
     if chooser.priced or sum(whole) > EXACT_PIECES:
@@ -170,7 +178,7 @@ def choose(chooser: Chooser) -> tuple[list[Parcel], bool]:
     single = _one_parcel(chooser, whole)
     if single and not chooser.priced:
         return single, _proved_single(chooser, whole, single[0])
-    if not holds_each(chooser, whole):
+    if not holds_each(chooser, whole) or _never_in_the_only(chooser, whole):
         return [], True
     return several_parcels(chooser, whole, single) if sum(whole) <= EXACT_PIECES else (single, False)
 
