@@ -37,7 +37,7 @@ PATIENT = 0.5
 """How many of the seeds wait until all is known before they read it back; the others do not."""
 PATIENCE_MS = 120_000
 NOT_KNOWN = "not known when promised"
-TRUTH = """const { callRequest } = await import('/rooms/counter/sureness.js');
+TRUTH = """const { callRequest } = await import('/store/sureness.js');
     const order = house.view.orders.get(args[0]);
     const request = callRequest({ ...order, view: house.view, today: house.today(), now: house.now(), lines: house.view.linesOf(order.id),
       person: house.view.people.get(order.person) });

@@ -108,7 +108,7 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
     page.get_by_role("button", name="use this table").click()
     expect(page.locator("table.prices tbody tr")).to_have_count(63)
     device.exchange()
-    request = """const { callRequest } = await import('/rooms/counter/sureness.js'); const { work } = await import('/kernel/work.js');
+    request = """const { callRequest } = await import('/store/sureness.js'); const { work } = await import('/kernel/work.js');
       const asked = callRequest({ view: house.view, today: house.today(), now: house.now(), lines: [{ good: 'bar', units: 10 }],
         person: { zip: '55811' }, way: 'post', leave_on: house.today(), dressing: 'plain', hold_for_cool: false });
       return (await work('quoting.parcel', asked)).parcel.posting_words;"""
@@ -206,7 +206,7 @@ def test_cartons_that_run_low_are_named_and_the_mark_can_be_taken_back(bench: De
     expect(page.locator("low-marks [role=alert]")).to_contain_text("Not taken")
 
 
-HOW_LONG = """const { lastingSaid, usedOfLate } = await import('/rooms/bench/cartons-low.js');
+HOW_LONG = """const { lastingSaid, usedOfLate } = await import('/parts/cartons-low.js');
   const { packed, left, first } = args[0];
   const view = { orders: new Map([['o', { taken_on: first }]]), onHand: () => left,
     grouped: () => new Map([['o', packed.map((packed_on) => ({ carton: 'c', packed_on }))]]) };

@@ -78,7 +78,7 @@ def test_a_usual_size_is_added_by_touch_and_found_by_the_counter(keeper: Device)
     page.get_by_role("link", name="all cartons").click()
     row = page.locator("cartons-board .good-row", has_text="10×8×6")
     expect(row).to_contain_text("14 here · $0.84 each")
-    asked = """const { callRequest } = await import('/rooms/counter/sureness.js');
+    asked = """const { callRequest } = await import('/store/sureness.js');
       return callRequest({ view: house.view, today: house.today(), now: house.now(), lines: [{ good: 'bar', units: 10 }], way: 'post' }).cartons
         .filter(({ name }) => name === '10×8×6').map(({ in_stock, inner }) => [in_stock, inner]);"""
     keeper.load()

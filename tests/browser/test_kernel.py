@@ -28,7 +28,7 @@ CALL = {
     "goods": [{key: value for key, value in good.items() if key != "table"} for good in GOODS],
     "cartons": [{"id": "small", "name": "small carton", "inner": ["8 in", "6 in", "4 in"], "outer": ["8 1/4 in", "6 1/4 in", "4 1/4 in"],
                  "tare_g": 110, "max_gross_g": 9000, "cost_cents": 60, "in_stock": 5}],
-    "house": {}, "lines": [{"good": "bar", "units": 10}], "to": {"zip": "74103", "state": "OK", "city": "Tulsa"}, "way": "post",
+    "house": {"zip": "54843"}, "lines": [{"good": "bar", "units": 10}], "to": {"zip": "74103", "state": "OK", "city": "Tulsa"}, "way": "post",
     "leave_on": "2026-07-20", "today": "2026-07-20", "dressing": "plain", "posting": None, "forecast": None,
 }  # fmt: skip
 ROOT = Path(__file__).resolve().parents[2]
@@ -73,7 +73,14 @@ def same(here: Any, there: Any) -> None:
         assert here == there
 
 
-@pytest.mark.parametrize(("name", "request_"), [("stock.melt_by", MELT_BY), ("stock.order_sentence", SENTENCE), ("quoting.call", CALL)])
+# Where heat is judged from few draws, by a held parcel too, and where it lies near the limit and is judged from many.
+HOT, NEAR = {**CALL, "to": {"zip": "85281"}}, {**CALL, "to": {"zip": "59801"}}
+
+
+@pytest.mark.parametrize(
+    ("name", "request_"),
+    [("stock.melt_by", MELT_BY), ("stock.order_sentence", SENTENCE), ("quoting.call", CALL), ("quoting.call", HOT), ("quoting.call", NEAR)],
+)
 def test_the_kernel_answers_as_the_house_does(awake: Device, open_gate: Gate, name: str, request_: dict[str, Any]) -> None:
     """The same question at the house's door, in the browser (the house out of reach) and in Python here: one answer."""
     from_house = awake.js("return house.call(`/api/work/${args[0]}`, { body: args[1] })", name, request_)

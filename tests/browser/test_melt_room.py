@@ -60,7 +60,7 @@ def tap(page: Page, words: str) -> None:
 
 def test_the_stages_in_the_browser_are_those_of_the_trade(melt: Device) -> None:
     """Names, order and letters of lots are written once in Python; the page must say the same."""
-    told = melt.js("""const { STAGES } = await import('/rooms/melt/weighing.js'); const { letterOf } = await import('/store/stocking.js');
+    told = melt.js("""const { STAGES } = await import('/parts/weighing.js'); const { letterOf } = await import('/store/stocking.js');
       return STAGES.map(({ good, name }) => [good, name, letterOf(good)])""")  # fmt: skip
     assert told == [[stage.good, stage.name, stage.letter] for stage in STAGES]
 

@@ -21,6 +21,24 @@ SEEDS, STEPS = 2, 25
 """A few short runs; the long ones are `scripts/storm --client web`."""
 
 
+def _story(*names: str) -> list[Step]:
+    return [Step(name, seed) for seed, name in enumerate(names)]
+
+
+CAUGHT: dict[str, tuple[list[Step], str]] = {
+    "acknowledged before it is stored": (_story(*["dies before"] * 6), "durable"),
+    "an undo written twice": (_story("ask for share", *["undo by two windows"] * 6), "windows"),
+    "what the house says of the share believed, though it is older": (
+        _story("ask for share", "ask for share", "exchange", *["act while it speaks"] * 14), "counters",
+    ),
+    "rows laid twice": (_story("ask for share", "exchange", "exchange", "exchange", "pour"), "memory"),
+    "a restored house not noticed": (
+        _story("exchange", "back up", "pour", "exchange", "buy", "exchange", "exchange", "restore", "exchange"), "nothing_lost",
+    ),
+}  # fmt: skip
+"""Short stories, and who catches the mistake in each; all of them, in long runs: `scripts/storm --client web --planted`."""
+
+
 @pytest.fixture
 def quick_folder() -> Iterator[Path]:
     """A folder in memory where there is one."""
@@ -43,11 +61,15 @@ def test_a_seed_repeats_its_run_exactly(quick_folder: Path) -> None:
     assert first == again and first["landed"] > 1
 
 
-def test_a_mistake_in_the_store_is_caught(quick_folder: Path) -> None:
-    steps = [Step("ask for share", 1), *(Step("undo by two windows", seed) for seed in range(6))]
-    mistake = Setting("web", mistakes=(WEB_PLANTED["an undo written twice"],))
-    assert play(0, steps, quick_folder / "wrong", mistake)["by"] == "windows"
-    assert play(0, steps, quick_folder / "right", WEB)["by"] is None
+@pytest.mark.parametrize("name", CAUGHT)
+def test_a_mistake_in_the_store_is_caught(name: str, quick_folder: Path) -> None:
+    steps, by = CAUGHT[name]
+    assert play(0, steps, quick_folder, Setting("web", mistakes=(WEB_PLANTED[name],)))["by"] == by
+
+
+def test_the_same_holds_without_the_mistake(quick_folder: Path) -> None:
+    steps = [step for steps, _ in CAUGHT.values() for step in steps]
+    assert play(0, steps, quick_folder, WEB)["violation"] is None
 
 
 @pytest.mark.parametrize("name", WEB_PLANTED)

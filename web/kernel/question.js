@@ -5,6 +5,8 @@
 
 import { means, work } from "./work.js";
 
+/** @import { AnswerOf } from "./answers.d.ts" */
+
 const AGAIN_AFTER_MS = [4_000, 8_000, 16_000, 32_000, 64_000]; // the kernel may wake meanwhile, the house come into reach
 
 /**
@@ -17,6 +19,11 @@ const AGAIN_AFTER_MS = [4_000, 8_000, 16_000, 32_000, 64_000]; // the kernel may
 /** Thrown by a way of asking when what it has already is all there will be. */
 export class Enough extends Error {}
 
+/**
+ * The answer's type is known by the name of the work; a way of asking in several steps says itself what it answers.
+ * @template {string} [Name=string]
+ * @template [Answer=AnswerOf<Name>]
+ */
 export class Question {
   /** @type {State} */
   state = "none";
@@ -26,14 +33,14 @@ export class Question {
   /** The present request. @type {any} */
   asked = null;
   #key = "";
-  #answer = /** @type {any} */ (null);
+  #answer = /** @type {Answer | null} */ (null);
   #means = "";
   #timer = 0;
   #giveUp = new AbortController();
 
   /**
    * @param {Host} host drawn again at each news; the question ends when it leaves the screen
-   * @param {string | ((asking: Asking) => Promise<any>)} how the name of the work, or a way of asking in several steps
+   * @param {Name | ((asking: Asking) => Promise<Answer>)} how the name of the work, or a way of asking in several steps
    * @param {{pause_ms?: number, wait_s?: number, heard?: () => void}} [options] `pause_ms`: so long nothing may change before it is asked;
    *   `heard`: told at each news, before the host
    */

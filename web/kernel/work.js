@@ -1,14 +1,21 @@
 /**
- * @file The pure Python's answers: from the kernel in this browser when it is awake, else from the house, else "not known yet".
+ * @file The pure Python's answers: from the kernel in this browser when it is awake, else from whom the store names, else "not known yet".
  * The kernel is fetched and started once the page is idle; nothing waits for it.
  */
 
 import { DIED, Queue } from "./queue.js";
-import { knockJson } from "../store/doors.js";
-import { known } from "../store/known.js";
-import { current } from "../store/status.js";
 
-/** @typedef {import('../store/shapes.d.ts').KernelState} KernelState */
+/** @import { AnswerOf } from "./answers.d.ts" */
+
+/**
+ * @typedef {{state: "asleep" | "fetching" | "waking" | "awake" | "unavailable", done: number, total: number, why: string,
+ *   start_s: number | null, fetch_s?: number, heap_mb: number | null}} KernelState
+ */
+/**
+ * Who else may work it out, out of the browser. `ask` resolves with null when nobody answers, and rejects with a WorkError when it is refused.
+ * @typedef {{inReach: () => boolean,
+ *   ask: (name: string, request: Record<string, any>, wait_s: number, signal?: AbortSignal) => Promise<{answer: any} | null>}} Elsewhere
+ */
 
 const START_WAIT_MS = 60_000; // without leave to compile, the start never ends by itself
 const STALL_WAIT_MS = 45_000;
@@ -22,6 +29,8 @@ let kernel = { state: "asleep", done: 0, total: 0, why: "", start_s: null, heap_
 let worker = null;
 /** @type {(state: KernelState) => void} */
 let listener = () => {};
+/** @type {Elsewhere} */
+let elsewhere = { inReach: () => false, ask: async () => null };
 let bound = 0;
 let crashes = 0;
 const questions = new Queue((asked) => {
@@ -44,11 +53,12 @@ export class WorkError extends Error {
 }
 
 /**
- * @param {string} name such as `packing.plan`
+ * @template {string} Name
+ * @param {Name} name such as `packing.plan`
  * @param {Record<string, any>} request
  * @param {{wait_s?: number, signal?: AbortSignal}} [options] `signal`: the answer is no longer wanted; a question that still waits for
  *   its turn is taken out of the queue
- * @returns {Promise<any>} the answer; rejects with a WorkError
+ * @returns {Promise<AnswerOf<Name>>} the answer; rejects with a WorkError
  */
 export async function work(name, request, { wait_s = 8, signal } = {}) {
   const until = performance.now() + wait_s * 1000;
@@ -59,7 +69,7 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
     if (told !== DIED) return told.answer;
   }
   const starting = kernel.state === "fetching" || kernel.state === "waking";
-  const told = current.signal === "none" || signal?.aborted ? null : await askHouse(name, request, Math.max(1, left_ms() / 1000), signal);
+  const told = !elsewhere.inReach() || signal?.aborted ? null : await elsewhere.ask(name, request, Math.max(1, left_ms() / 1000), signal);
   if (told) return told.answer;
   if (starting && kernel.state !== "awake") await woken(left_ms());
   if (kernel.state !== "awake" || signal?.aborted) throw unknownNow("Neither this device nor the house can work it out now.");
@@ -69,23 +79,11 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
 }
 
 /** By what an answer can be had now: when it changes, what was unknown may be known. */
-export const means = () => `${kernel.state === "awake" && !questions.overdue} ${current.signal !== "none"}`;
+export const means = () => `${kernel.state === "awake" && !questions.overdue} ${elsewhere.inReach()}`;
 
-/**
- * @param {string} name
- * @param {Record<string, any>} request
- * @param {number} wait_s
- * @param {AbortSignal | undefined} signal
- * @returns {Promise<{answer: any} | null>} null when the house is out of reach: the kernel may be awake by then
- */
-async function askHouse(name, request, wait_s, signal) {
-  try {
-    return { answer: await knockJson(`/api/work/${name}`, { body: request, token: known.identity?.token, wait_s, signal }) };
-  } catch (error) {
-    const { kind, message, remedy, status } = /** @type {import('../store/trouble.js').HouseError} */ (error);
-    if (kind === "refused" && status >= 400 && status < 500 && status !== 401) throw new WorkError(false, message, remedy);
-    return null;
-  }
+/** @param {Elsewhere} other asked while the kernel here is not awake or has too much to do */
+export function askAlso(other) {
+  elsewhere = other;
 }
 
 /**

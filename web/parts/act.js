@@ -4,6 +4,8 @@ import { notDone, notWritten } from "./not-written.js";
 import { restUnderFinger } from "./resting.js";
 import "./undo-key.js";
 
+/** @import { Trouble } from "../store/shapes.d.ts" */
+
 /**
  * What is done on a board: once however often it is touched, said when it is written down, undone by a key that is never under the finger, and
  * told with its remedy when it is not. One of them for an element; `outcome()` is drawn where it is to be read.
@@ -12,7 +14,7 @@ export class Act {
   busy = false;
   /** What the act resolved with, and its words. @type {({words: string, op?: string | null} & Record<string, any>) | null} */
   done = null;
-  /** @type {any} */
+  /** @type {Trouble | null} */
   error = null;
   #subject = "";
   /** @type {Promise<unknown>} */
@@ -31,7 +33,7 @@ export class Act {
   hostConnected() {}
 
   /**
-   * @template T
+   * @template {object | void} T
    * @param {() => Promise<T>} write one of the acts
    * @param {string | ((done: T) => string)} words what is said when it is written down
    * @param {{focus?: boolean, touched?: boolean}} [options] `focus`: the keyboard goes to what was done, unless one goes on working where one is;
@@ -64,17 +66,18 @@ export class Act {
     this.error = null;
     try {
       const done = await write();
-      this.done = { .../** @type {any} */ (done), words: typeof words === "function" ? words(done) : words };
-      if (this.done.words) sayAloud(this.done.words);
+      const said = typeof words === "function" ? words(done) : words;
+      this.done = { ...done, words: said };
+      if (said) sayAloud(said);
       if (focus) this.#focus();
       return done;
     } catch (error) {
-      this.failed(error);
+      this.failed(/** @type {Trouble} */ (error));
       return null;
     }
   }
 
-  /** Something stands in the way before anything is written. @param {any} error */
+  /** Something stands in the way before anything is written. @param {Trouble} error */
   failed(error) {
     Object.assign(this, { done: null, error });
     sayAloud(`${this.asks ? "Not done" : "Not written down"}. ${error.message}`, true);

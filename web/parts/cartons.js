@@ -3,6 +3,8 @@ import { lengthMm, lengthText } from "./lengths.js";
 import { house } from "../store/house.js";
 import { buy, setGood } from "../store/acts.js";
 
+/** @import { Good, Trouble } from "../store/shapes.d.ts" */
+
 const MM_PER_INCH = 25.4;
 const PARTS = 32; // of an inch
 const BOARD_PARTS = 5; // a single wall of 5/32 in (C flute); common practice, no source
@@ -12,11 +14,14 @@ const [JOINT_MM, CREASES_MM] = [35, 8]; // the glued flap, and what the creases 
 const FIRST_RANK = 100; // cartons come after everything that is sold
 const SIDES = ["length", "width", "height"];
 
+/** @param {string} message @param {string} remedy @returns {Trouble & Error} */
 const bad = (message, remedy) => Object.assign(new Error(message), { remedy, kind: "draft" });
+/** A side that was checked before. @param {string} side */
+const sideMm = (side) => lengthMm(side) ?? 0;
 
 /** Outside of a side, exact where it was typed in inches. @param {string} inner a length @param {number} at 0 length, 1 width, 2 height */
 export function outerText(inner, at) {
-  const mm = lengthMm(inner);
+  const mm = sideMm(inner);
   const parts = (mm / MM_PER_INCH) * PARTS;
   const more = LAYERS[at] * BOARD_PARTS;
   if (!/in$/.test(lengthText(inner)) || Math.abs(parts - Math.round(parts)) > 1e-6)
@@ -24,6 +29,7 @@ export function outerText(inner, at) {
   return inches(Math.round(parts) + more);
 }
 
+/** @param {number} parts whole 32ths */
 function inches(parts) {
   let [over, under] = [parts % PARTS, PARTS];
   for (; over && over % 2 === 0; over /= 2) under /= 2;
@@ -32,7 +38,7 @@ function inches(parts) {
 
 /** What such a carton weighs empty, from its board. @param {string[]} sides inside @returns {number} grams */
 export function typicalTare(sides) {
-  const [length, width, height] = sides.map(lengthMm);
+  const [length, width, height] = sides.map(sideMm);
   return Math.round(((2 * (length + width) + JOINT_MM) * (height + width + CREASES_MM) * BOARD_G_PER_M2) / 1e6);
 }
 
@@ -73,6 +79,7 @@ export async function addCarton({ sides: typed, name, tare_g, cost_cents = 0, co
   const id = freeId(sides);
   const rank =
     Math.max(FIRST_RANK - 1, ...[...house.view.goods.values()].filter(({ kind }) => kind === "carton").map((good) => good.rank)) + 1;
+  /** @type {Pick<Good, "id" | "name" | "plural" | "short" | "kind" | "unit" | "rank" | "sold" | "hidden">} */
   const good = {
     id,
     name: `carton ${said}`,
@@ -98,7 +105,7 @@ export async function addCarton({ sides: typed, name, tare_g, cost_cents = 0, co
   return { op, counted: counted?.op ?? null, carton: id };
 }
 
-/** An id that says the size, so that what a person reads in a list of records can be told apart. */
+/** An id that says the size, so that what a person reads in a list of records can be told apart. @param {string[]} sides */
 function freeId(sides) {
   const stem = `carton_${sides
     .map((side) =>

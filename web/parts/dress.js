@@ -21,6 +21,7 @@ export function wearDress(dress) {
 /** Called once, before the first room is drawn. */
 export const wearKeptDress = () => putOn(dressWanted());
 
+/** @param {"light" | "dark" | "device"} dress */
 function putOn(dress) {
   if (dress === "device") delete document.documentElement.dataset.dress;
   else document.documentElement.dataset.dress = dress;

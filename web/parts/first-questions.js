@@ -8,31 +8,37 @@ import { placeOf } from "./route.js";
 import { setHouse } from "../store/acts.js";
 import { house } from "../store/house.js";
 
+/** @import { Good } from "../store/shapes.d.ts" */
+/** @import { View } from "../store/view.js" */
+
 export const SETTING = "first_questions";
 const NAMED = 3;
 
-/** What callers can have by the piece, in the order of the screens. */
+/** What callers can have by the piece, in the order of the screens. @param {View} view */
 export const goodsAsked = (view) =>
   [...view.goods.values()]
     .filter((good) => good.sold && !good.hidden && good.kind !== "carton" && good.unit !== "g")
     .sort((a, b) => a.rank - b.rank);
 
-/** The cartons owned here. */
+/** The cartons owned here. @param {View} view */
 export const cartonsAsked = (view) =>
   [...view.goods.values()]
-    .filter((good) => good.kind === "carton" && !good.hidden && view.cartons.has(good.id) && !view.cartons.get(good.id).hidden)
+    .filter((good) => good.kind === "carton" && !good.hidden && !(view.cartons.get(good.id)?.hidden ?? true))
     .sort((a, b) => a.rank - b.rank);
 
+/** @param {string[]} words */
 const named = (words) => (words.length > NAMED ? `${words.slice(0, NAMED).join(", ")} and ${words.length - NAMED} more` : listed(words));
+/** @param {Good[]} goods @param {View} view */
 const counted = (goods, view) =>
   named(goods.filter(({ id }) => view.onHand(id) > 0).map((good) => `${good.short || good.plural || good.name} ${view.onHand(good.id)}`));
 
 /**
- * In the order they are asked. `told` gives the answer in words, empty while there is none; `parts` are asked one by one, and `has` says
- * whether one of them has its answer.
- * @type {{id: string, words: string, told: (view: object) => string, needed?: (view: object) => boolean, parts?: (view: object) => string[],
- *   has?: (view: object, part: string) => boolean}[]}
+ * `told` gives the answer in words, empty while there is none; `parts` are asked one by one, and `has` says whether one of them has its answer.
+ * @typedef {{id: string, words: string, told: (view: View) => string, needed?: (view: View) => boolean, parts?: (view: View) => string[],
+ *   has?: (view: View, part: string) => boolean}} FirstQuestion
  */
+
+/** In the order they are asked. @type {FirstQuestion[]} */
 export const QUESTIONS = [
   {
     id: "name",
@@ -45,7 +51,7 @@ export const QUESTIONS = [
     words: "what each costs",
     needed: (view) => goodsAsked(view).length > 0,
     parts: (view) => goodsAsked(view).map(({ id }) => id),
-    has: (view, part) => view.goods.get(part).price_cents > 0,
+    has: (view, part) => (view.goods.get(part)?.price_cents ?? 0) > 0,
     told: (view) =>
       goodsAsked(view).every((good) => good.price_cents > 0)
         ? named(goodsAsked(view).map((good) => `${good.short || good.name} ${money(good.price_cents)}`))
@@ -64,7 +70,7 @@ export const QUESTIONS = [
     words: "the cartons you have",
     parts: (view) => ["", ...cartonsAsked(view).map(({ id }) => id)],
     has: (view, part) => (part ? view.onHand(part) > 0 : cartonsAsked(view).length > 0),
-    told: (view) => named(cartonsAsked(view).map(({ id }) => `${Math.max(0, view.onHand(id))} of ${view.cartons.get(id).name}`)),
+    told: (view) => named(cartonsAsked(view).map(({ id }) => `${Math.max(0, view.onHand(id))} of ${view.cartons.get(id)?.name ?? id}`)),
   },
   {
     id: "molds",
@@ -86,41 +92,48 @@ export const QUESTIONS = [
   },
 ];
 
+/** @param {View} view */
 const kept = (view) => view.setting(SETTING, null) ?? {};
 
-/** The questions of this house: those about honey or molds only where there is any. */
+/** The questions of this house: those about honey or molds only where there is any. @param {View} view */
 export const questionsHere = (view) => QUESTIONS.filter(({ needed }) => !needed || needed(view));
 
-/** How many there are, and the how-maniest this is. Before anything is sold nobody knows which will fall away: then all count. */
+/**
+ * How many there are, and the how-maniest this is. Before anything is sold nobody knows which will fall away: then all count.
+ * @param {string} id
+ * @param {View} view
+ */
 export function numberOf(id, view) {
   const asked = goodsAsked(view).length ? questionsHere(view) : QUESTIONS;
   return { number: 1 + asked.findIndex((question) => question.id === id), of: asked.length };
 }
 
-/** @returns {"answered" | "skipped" | "open"} */
+/** @param {FirstQuestion} question @param {View} view @returns {"answered" | "skipped" | "open"} */
 export function stateOf(question, view) {
   const told = kept(view).told?.[question.id];
-  const has = question.parts ? question.parts(view).every((part) => question.has(view, part)) : Boolean(question.told(view));
+  const has = question.parts ? question.parts(view).every((part) => question.has?.(view, part)) : Boolean(question.told(view));
   return has || told === "answered" ? "answered" : told === "skipped" ? "skipped" : "open";
 }
 
-/** Every screen of the walk as `[question, part]`, in order. */
+/** Every screen of the walk as `[question, part]`, in order. @param {View} view @returns {[string, string][]} */
 export const screensOf = (view) =>
-  questionsHere(view).flatMap(({ id, parts }) => (parts ? parts(view).map((part) => [id, part]) : [[id, ""]]));
+  questionsHere(view).flatMap(({ id, parts }) =>
+    parts ? parts(view).map((part) => /** @type {[string, string]} */ ([id, part])) : [/** @type {[string, string]} */ ([id, ""])],
+  );
 
-/** @returns {string} the address of a screen of the walk */
+/** @param {string[]} screen @returns {string} its address */
 export const screenPlace = ([question, part]) => placeOf("settings", "first", question, ...(part ? [part] : []));
 
-/** The first question nobody answered or passed over; null when there is none. */
+/** The first question nobody answered or passed over; null when there is none. @param {View} view */
 export const firstOpen = (view) => questionsHere(view).find((question) => stateOf(question, view) === "open") ?? null;
 
-/** Whether the walk came to its end once. */
+/** Whether the walk came to its end once. @param {View} view */
 export const isOver = (view) => Boolean(kept(view).done);
 
-/** How many of the questions have no answer yet, passed over or not. */
+/** How many of the questions have no answer yet, passed over or not. @param {View} view */
 export const leftToAnswer = (view) => questionsHere(view).filter((question) => stateOf(question, view) !== "answered").length;
 
-/** Where the walk goes on. @returns {string} an address */
+/** Where the walk goes on. @param {View} view @returns {string} an address */
 export function walkPlace(view) {
   const open = firstOpen(view);
   if (!open) return placeOf("settings", "first");
@@ -134,6 +147,7 @@ export const isOwner = () => house.status.device?.role === "keeper";
 /**
  * Whether this device should ask: an owner's, of a house that has nothing to sell yet or where this device began and did not end. Not before
  * the records were heard once (then at least this device itself is among them).
+ * @param {View} view
  */
 export function walkDue(view) {
   const { by, done } = kept(view);
@@ -142,7 +156,12 @@ export function walkDue(view) {
   return !view.goods.size && !view.orders.size;
 }
 
-/** The setting with one more question told, or with the walk at its end. */
+/**
+ * The setting with one more question told, or with the walk at its end.
+ * @param {View} view
+ * @param {string | null} id
+ * @param {string} how
+ */
 export function withTold(view, id, how, done = false) {
   const before = kept(view);
   const told = id ? { ...before.told, [id]: how } : { ...before.told };

@@ -1,11 +1,17 @@
 /** A good drawn from its own measures: a bar lies as a bar, a jar has its lid, a bucket its handle. Nothing is waited for. */
 import { html, svg } from "lit";
 
+/** @import { Drawn } from "./events.d.ts" */
+/** @import { Form } from "../store/shapes.d.ts" */
+
+/** @typedef {Exclude<Form, "">} Shape */
+/** @typedef {{form?: Form, kind?: string, glass?: boolean, net_g?: number, length_mm?: number, width_mm?: number, height_mm?: number}} Pictured */
+
 const BOX_PX = { width: 120, height: 92 };
 const MARGIN_PX = 8;
 const DEPTH = { x: 0.42, y: 0.24 }; // oblique: how far the depth goes to the right and up
 const ROUND = 0.13; // half height of an ellipse, in its widths
-/** Sides in mm by form, for what nobody measured yet; only their proportion counts. */
+/** Sides in mm by form, for what nobody measured yet; only their proportion counts. @type {Record<Shape, number[]>} */
 const SHAPES = {
   bar: [78, 40, 12],
   block: [152, 78, 44],
@@ -16,7 +22,9 @@ const SHAPES = {
   candle: [78, 78, 155],
   bucket: [305, 305, 375],
 };
+/** @type {Shape[]} */
 const EDGED = ["bar", "block", "comb"];
+/** @type {Record<Shape, string>} */
 const WORDS = {
   bar: "a bar",
   block: "a block",
@@ -27,9 +35,9 @@ const WORDS = {
   candle: "a candle",
   bucket: "a bucket",
 };
-export const FORMS = Object.keys(SHAPES);
+export const FORMS = /** @type {Shape[]} */ (Object.keys(SHAPES));
 
-/** What it looks like; where nobody said, by what it is: wax is never a jar. @returns {string} */
+/** What it looks like; where nobody said, by what it is: wax is never a jar. @param {Pictured} good @returns {Shape} */
 export function formOf({ form, kind, glass, net_g = 0 }) {
   if (form) return form;
   if (kind === "wax") return net_g > 100 ? "block" : "bar";
@@ -37,7 +45,7 @@ export function formOf({ form, kind, glass, net_g = 0 }) {
 }
 
 /**
- * @param {object} good as in the records, or only `{form}`
+ * @param {Pictured} good as in the records, or only `{form}`
  * @param {{measured?: boolean}} [how] with L, W and H written to it
  */
 export function goodPicture(good, { measured = false } = {}) {
@@ -59,8 +67,10 @@ export function goodPicture(good, { measured = false } = {}) {
     <g stroke-linejoin="round" stroke-width="1.6">${DRAWN[form](x, bottom, l, w, h)}</g>${measured ? marks(form, x, bottom, l, w, h) : ""}</svg>`;
 }
 
+/** @param {...number} numbers */
 const p = (...numbers) => numbers.map((one) => one.toFixed(1)).join(" ");
 
+/** @param {number} x @param {number} bottom @param {number} l @param {number} w @param {number} h */
 function box(x, bottom, l, w, h) {
   const [dx, dy] = [w * DEPTH.x, -w * DEPTH.y];
   const top = bottom - h;
@@ -69,18 +79,33 @@ function box(x, bottom, l, w, h) {
     <path class="body dim" d="M${p(x + l, top)}l${p(dx, dy)}v${p(h)}l${p(-dx, -dy)}z" />`;
 }
 
-/** A round body, as wide above as below or not, with the rim seen from above. */
+/**
+ * A round body, as wide above as below or not, with the rim seen from above.
+ * @param {string} kind
+ * @param {number} cx
+ * @param {number} bottom
+ * @param {number} below
+ * @param {number} above
+ * @param {number} h
+ */
 function round(kind, cx, bottom, below, above, h) {
   const top = bottom - h;
+  /** @param {number} radius */
   const curve = (radius) => p(radius, radius * 2 * ROUND);
   return svg`<path class=${kind} d="M${p(cx - above, top)}L${p(cx - below, bottom)}A${curve(below)} 0 0 0 ${p(cx + below, bottom)}L${p(cx + above, top)}z" />
     <ellipse class="${kind} lit" cx=${cx.toFixed(1)} cy=${top.toFixed(1)} rx=${above.toFixed(1)} ry=${(above * 2 * ROUND).toFixed(1)} />`;
 }
 
+/** @param {number} x @param {number} l @param {number} w */
 const middle = (x, l, w) => x + (l + w * DEPTH.x) / 2;
-/** Round things stand on a curve that bulges downwards: they begin that much higher, so that all stand on one line. */
+/**
+ * Round things stand on a curve that bulges downwards: they begin that much higher, so that all stand on one line.
+ * @param {number} bottom
+ * @param {number} radius
+ */
 const foot = (bottom, radius) => bottom - radius * 2 * ROUND;
 
+/** @type {Record<Shape, (x: number, bottom: number, l: number, w: number, h: number) => Drawn>} */
 const DRAWN = {
   bar: box,
   block: box,
@@ -104,6 +129,7 @@ const DRAWN = {
     ];
   },
   comb(x, bottom, l, w, h) {
+    /** @param {number[]} corner */
     const onTop = ([across, deep]) => p(x + across * l + deep * w * DEPTH.x, bottom - h - deep * w * DEPTH.y);
     const cells = [];
     for (let row = 0; row < 4; row += 1)
@@ -112,6 +138,7 @@ const DRAWN = {
   },
   candle(x, bottom, l, w, h) {
     const pair = l < h / 3; // tapers, drawn standing
+    /** @param {number} cx @param {number} r */
     const each = (cx, r) => [
       round("body", cx, foot(bottom, r), r, pair ? r * 0.6 : r, h - r * 4 * ROUND - 5),
       svg`<path class="wick" d="M${p(cx, foot(bottom, r) - (h - r * 4 * ROUND - 5))}q2 -4 0 -8" />`,
@@ -129,10 +156,19 @@ const DRAWN = {
   },
 };
 
+/** @param {number} x @param {number} y */
 const hexagon = (x, y) =>
   [0, 1, 2, 3, 4, 5].map((corner) => [x + 0.075 * Math.sin((corner * Math.PI) / 3), y + 0.1 * Math.cos((corner * Math.PI) / 3)]);
 
-/** Where L, W and H are measured: round things across their middle, the others along their edges. */
+/**
+ * Where L, W and H are measured: round things across their middle, the others along their edges.
+ * @param {Shape} form
+ * @param {number} x
+ * @param {number} bottom
+ * @param {number} l
+ * @param {number} w
+ * @param {number} h
+ */
 function marks(form, x, bottom, l, w, h) {
   const edged = EDGED.includes(form);
   const from = edged ? x : middle(x, l, w) - l / 2;

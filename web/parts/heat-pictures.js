@@ -5,12 +5,25 @@ import { printSheet } from "./print-sheet.js";
 import { work } from "../kernel/work.js";
 import "./picture.js";
 
+/** @import { Opened } from "./events.d.ts" */
+
 /**
  * Heat on the way as it can be looked at: the days by packing, the trip by the hour, and one key for both on paper.
  * Properties: `request` (of quoting.call), `who`, `number`. Drawn only when it is opened.
  */
 class HeatPictures extends Part {
   static properties = { request: {}, who: {}, number: {}, open: { state: true } };
+
+  constructor() {
+    super();
+    /** @type {Record<string, any> | null} */
+    this.request = null;
+    /** @type {string | undefined} */
+    this.who = "";
+    /** @type {string | undefined} */
+    this.number = "";
+    this.open = false;
+  }
 
   #act = new Act(this, { asks: true });
 
@@ -24,7 +37,7 @@ class HeatPictures extends Part {
 
   render() {
     if (!this.request) return nothing;
-    return html`<details @toggle=${(event) => {
+    return html`<details @toggle=${(/** @type {Opened} */ event) => {
       this.open = event.target.open;
     }}><summary>every day and packing, and the trip</summary>
       ${

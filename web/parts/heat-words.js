@@ -1,4 +1,9 @@
-/** The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name. */
+/** @import { Order } from "../store/shapes.d.ts" */
+
+/**
+ * The stored names of heat's verdicts as they are said: answers bring their own words, records of older orders only the name.
+ * @type {Record<string, string>}
+ */
 const SAID = {
   firm: "fine",
   steady: "fine",
@@ -10,8 +15,15 @@ const SAID = {
   darkened: "the honey may get darker",
 };
 
-/** The stored names of the ways of packing as they are said. */
+/** The stored names of the ways of packing as they are said. @type {Record<string, string>} */
 export const PACKINGS = { plain: "plain", lined: "padded", chilled: "cold pack" };
 
 /** A verdict in words: of an answer with its own words, or of what was told with an order. @param {{verdict?: string, verdict_words?: string} | null | undefined} heat */
 export const verdictSaid = (heat) => heat?.verdict_words ?? SAID[heat?.verdict ?? ""] ?? heat?.verdict ?? "";
+
+/** Against heat: the words that stand on the list, the slip and the label alike. @param {Order} order @returns {string} */
+export function heatPacked({ way, dressing, hold_at_counter }) {
+  if (way !== "post") return "";
+  const dressed = { plain: "", lined: "padded", chilled: "cold pack" }[dressing];
+  return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
+}

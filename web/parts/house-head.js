@@ -6,6 +6,8 @@ import { agoSaid, dayShort, timeSaid } from "./words.js";
 import { isDemo } from "./demo.js";
 import { placeOf } from "./route.js";
 
+/** @import { Status } from "../store/shapes.d.ts" */
+
 const MINUTE_MS = 60_000;
 
 /** Always on the screen: is the house in reach, how many entries are only here, what day it is, what needs you. */
@@ -37,8 +39,10 @@ class HouseHead extends Part {
       : nothing;
   }
 
+  /** @param {Status} status */
   #heed(status) {
-    const needs = status.needsYou?.length ?? 0;
+    const needs = status.needsYou.length;
+    /** @param {string} words @param {...string} place */
     const grave = (words, ...place) => html`<a class="needs key" href=${placeOf("settings", ...place)}>${words}</a>`;
     switch (standing(status)) {
       case "storage":
@@ -58,9 +62,10 @@ class HouseHead extends Part {
 }
 customElements.define("house-head", HouseHead);
 
+/** @param {number} count */
 const NOT_SENT = (count) => html`<strong>${count} not sent yet</strong>`;
 
-/** @param {object} status @returns {unknown} "no signal since 7:40 am · 3 not sent yet" */
+/** @param {Status} status @returns {unknown} "no signal since 7:40 am · 3 not sent yet" */
 export function statusSaid(status) {
   if (!status.started) return "opening the book …";
   if (status.removed) return "this device was removed";
@@ -76,6 +81,7 @@ export function statusSaid(status) {
   return status.turnedAway || status.tooOld ? (inHand ? NOT_SENT(inHand) : "all sent") : said[reach(status)]();
 }
 
+/** @param {Date} since */
 function sinceSaid(since) {
   const old = Date.now() - new Date(since).getTime() > 20 * 60 * MINUTE_MS;
   return old ? `${new Date(since).toLocaleDateString("en-US", { weekday: "short" })} ${timeSaid(since)}` : timeSaid(since);

@@ -18,8 +18,9 @@ export async function arrived(from, to, room, main) {
   const back = followed.get(to);
   const title = titleIn(main);
   nameThePage(title, room);
-  const link =
-    back && to !== from ? [...main.querySelectorAll(LINK)].find((one) => one.getAttribute("href") === back && one.checkVisibility()) : null;
+  /** @type {NodeListOf<HTMLAnchorElement>} */
+  const links = main.querySelectorAll(LINK);
+  const link = back && to !== from ? [...links].find((one) => one.getAttribute("href") === back && one.checkVisibility()) : null;
   followed.delete(to);
   if (main.contains(document.activeElement) && document.activeElement?.matches("input, textarea")) return; // the board put it where one writes
   (link ?? reachable(title) ?? main).focus({ preventScroll: !link });
@@ -34,6 +35,7 @@ export function nameThePage(title, room) {
 /** The name of what was opened: beside a list that is the board, not the list. @param {HTMLElement} main @returns {HTMLElement | null} */
 export const titleIn = (main) => main.querySelector(":scope .pair[data-open] > .room :is([data-title], h1)") ?? main.querySelector(TITLE);
 
+/** @param {HTMLElement | null} title */
 function reachable(title) {
   if (title && !title.matches(LINK)) title.tabIndex = -1;
   return title;

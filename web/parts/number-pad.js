@@ -1,7 +1,10 @@
 import { html } from "lit";
 import { Part } from "./part.js";
 
+/** @import { Typed } from "./events.d.ts" */
+
 const MOST_DIGITS = 7;
+/** How a key is read out. @type {Record<string, string>} */
 const SAID = { "⌫": "take the last figure away", "C": "take all figures away", ".": "point" };
 
 /**
@@ -20,11 +23,13 @@ export class NumberPad extends Part {
     this.point = false;
   }
 
+  /** @param {string} text */
   #set(text) {
     this.value = text;
     this.dispatchEvent(new CustomEvent("change", { detail: text }));
   }
 
+  /** @param {string} key */
   #press(key) {
     if (key === "⌫") this.#set(this.value.slice(0, -1));
     else if (key === "C") this.#set("");
@@ -33,6 +38,7 @@ export class NumberPad extends Part {
     }
   }
 
+  /** @param {Typed} event */
   #typed(event) {
     event.stopPropagation();
     const allowed = this.point ? /[^\d.]/g : /\D/g;
@@ -46,7 +52,7 @@ export class NumberPad extends Part {
     return html`
       <label class="pad-number">
         <span class="spoken">${this.label}</span>
-        <input inputmode="none" autocomplete="off" .value=${this.value} @input=${this.#typed} @change=${(event) => event.stopPropagation()}
+        <input inputmode="none" autocomplete="off" .value=${this.value} @input=${this.#typed} @change=${(/** @type {Typed} */ event) => event.stopPropagation()}
           placeholder="0" /><span class="faint">${this.unit}</span>
       </label>
       <div class="keyrow six digits">

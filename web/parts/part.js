@@ -2,10 +2,18 @@ import { LitElement } from "lit";
 import { house } from "../store/house.js";
 
 /**
+ * Stands for a property in its element's constructor: whoever draws the element gives it, before it is drawn itself. A field of the class
+ * would hide lit's own accessor, so every property is declared in the constructor, with its type.
+ * @type {any}
+ */
+export const given = undefined;
+
+/**
  * What every element here is: drawn into the page itself (one set of styles, and it prints),
  * and drawn again whenever the house's view changes.
  */
 export class Part extends LitElement {
+  /** @type {(() => void) | null} */
   #leave = null;
 
   createRenderRoot() {
@@ -25,6 +33,6 @@ export class Part extends LitElement {
 
   /** Puts the keyboard on the first thing inside that matches. @param {string} selector */
   focusOn(selector) {
-    return this.updateComplete.then(() => this.querySelector(selector)?.focus());
+    return this.updateComplete.then(() => /** @type {HTMLElement | null} */ (this.querySelector(selector))?.focus());
   }
 }

@@ -3,6 +3,10 @@ import { Part } from "./part.js";
 import { phoneSaid } from "./words.js";
 import { find } from "../store/find.js";
 
+/** @import { Typed } from "./events.d.ts" */
+/** @import { Found } from "../store/find.js" */
+/** @import { Person } from "../store/shapes.d.ts" */
+
 const MOST_SHOWN = 6;
 
 /**
@@ -24,10 +28,12 @@ export class PersonFinder extends Part {
     if (matchMedia("(pointer: fine)").matches) this.querySelector("input")?.focus();
   }
 
+  /** @param {"pick" | "fresh"} name @param {Person | string} detail */
   #send(name, detail) {
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
 
+  /** @param {KeyboardEvent} event @param {Found[]} found */
   #key(event, found) {
     if (event.key !== "Enter") return;
     event.preventDefault();
@@ -35,6 +41,7 @@ export class PersonFinder extends Part {
     else if (this.text.trim()) this.#send("fresh", this.text.trim());
   }
 
+  /** @param {string} key */
   #press(key) {
     this.text = key === "⌫" ? this.text.slice(0, -1) : this.text + key;
   }
@@ -43,8 +50,8 @@ export class PersonFinder extends Part {
     this.letters = !this.letters;
     await this.updateComplete;
     const input = this.querySelector("input");
-    input.blur();
-    if (this.letters) input.focus(); // opens the device's keyboard
+    input?.blur();
+    if (this.letters) input?.focus(); // opens the device's keyboard
   }
 
   render() {
@@ -54,9 +61,9 @@ export class PersonFinder extends Part {
       <div class="finder">
         <label class="write"><span>any digits of their number, or letters of their name</span>
           <input type="text" autocomplete="off" spellcheck="false" inputmode=${this.letters ? "text" : "none"} .value=${this.text}
-            @input=${(event) => {
+            @input=${(/** @type {Typed} */ event) => {
               this.text = event.target.value;
-            }} @keydown=${(event) => this.#key(event, found)} /></label>
+            }} @keydown=${(/** @type {KeyboardEvent} */ event) => this.#key(event, found)} /></label>
         <div class="keylist found" role="group" aria-label="People found">
           ${found.map((hit, place) => this.#person(hit, place))}
           ${
@@ -76,6 +83,7 @@ export class PersonFinder extends Part {
       </div>`;
   }
 
+  /** @param {Found} hit @param {number} place */
   #person({ person, by, from, to }, place) {
     const number = by === "number" ? marked(saidWithDigits(person.phone), from, to) : phoneSaid(person.phone);
     const name =
@@ -86,13 +94,14 @@ export class PersonFinder extends Part {
 }
 customElements.define("person-finder", PersonFinder);
 
-/** Each character as it is said, with the place it has in the kept number, or -1 for a dash. */
+/** Each character as it is said, with the place it has in the kept number, or -1 for a dash. @param {string} phone */
 function saidWithDigits(phone) {
   const said = phoneSaid(phone);
   let place = phone.length - said.replace(/\D/g, "").length - (said.startsWith("+") ? 1 : 0);
   return [...said].map((sign) => ({ sign, place: /[\d+]/.test(sign) ? place++ : -1 }));
 }
 
+/** @param {{sign: string, place: number}[]} signs @param {number} from @param {number} to */
 function marked(signs, from, to) {
   return signs.map(({ sign, place }) => (place >= from && place < to ? html`<mark>${sign}</mark>` : sign));
 }

@@ -16,6 +16,9 @@ export class KernelPicture extends Part {
 
   constructor() {
     super();
+    this.name = "";
+    /** @type {Record<string, any> | null} */
+    this.request = null;
     this.waiting = "drawing …";
     this.missing = "";
   }
@@ -28,7 +31,7 @@ export class KernelPicture extends Part {
     const { answer, waits } = this.#drawing;
     const svgs = answer?.svgs ?? (answer?.svg ? [answer.svg] : []);
     if (svgs.length) {
-      return svgs.map((svg) => html`<figure class="picture">${unsafeHTML(svg)}</figure>`);
+      return svgs.map((/** @type {string} */ svg) => html`<figure class="picture">${unsafeHTML(svg)}</figure>`);
     }
     const words = waits ? this.waiting : this.missing;
     return words ? html`<p class="faint picture-words">${words}</p>` : nothing;

@@ -15,8 +15,10 @@ export async function printSheet(page) {
   const drawn = new Promise((done) => frame.addEventListener("load", done, { once: true }));
   document.body.append(frame);
   await drawn;
-  await Promise.race([frame.contentDocument.fonts?.ready, new Promise((done) => setTimeout(done, LONGEST_WAIT_MS))]);
-  frame.contentWindow.addEventListener("afterprint", () => frame.remove());
-  frame.contentWindow.focus();
-  frame.contentWindow.print();
+  const sheet = frame.contentWindow;
+  if (!sheet) return; // the page itself is being left
+  await Promise.race([sheet.document.fonts?.ready, new Promise((done) => setTimeout(done, LONGEST_WAIT_MS))]);
+  sheet.addEventListener("afterprint", () => frame.remove());
+  sheet.focus();
+  sheet.print();
 }

@@ -52,6 +52,7 @@ export function restUnderFinger() {
   };
 }
 
+/** @param {number} x @param {number} y */
 const near = (x, y) => places.some((place) => place.until > performance.now() && Math.hypot(place.x - x, place.y - y) <= REACH_PX);
 
 /** Keys that rest are seen to rest, and are told to assistive technology as not to be used now. */
@@ -67,11 +68,13 @@ function mark() {
   if (marking) requestAnimationFrame(mark);
 }
 
+/** @param {Element} key */
 function wake(key) {
   key.removeAttribute(MARK);
   key.removeAttribute("aria-disabled");
 }
 
+/** @param {{x: number, y: number}} place */
 const keysAt = ({ x, y }) =>
   [
     [0, 0],
@@ -82,4 +85,4 @@ const keysAt = ({ x, y }) =>
   ]
     .flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
     .map((found) => found.closest(KEYS))
-    .filter(Boolean);
+    .filter((key) => key !== null);

@@ -1,9 +1,11 @@
 import { html, nothing } from "lit";
-import { Part } from "./part.js";
+import { given, Part } from "./part.js";
 import { sayAloud } from "./aloud.js";
 import { restUnderFinger } from "./resting.js";
 import { undo, undoable } from "../store/acts.js";
 import { house } from "../store/house.js";
+
+/** @import { Trouble } from "../store/shapes.d.ts" */
 
 const LOOK_AGAIN_MS = 10_000;
 const MINUTE_MS = 60_000;
@@ -19,6 +21,8 @@ export class UndoKey extends Part {
 
   constructor() {
     super();
+    /** @type {string | null | undefined} */
+    this.op = given;
     this.words = "undo";
     this.trouble = "";
   }
@@ -36,7 +40,7 @@ export class UndoKey extends Part {
   #busy = false;
 
   async #undo() {
-    if (this.#busy) return;
+    if (this.#busy || !this.op) return;
     this.#busy = true;
     const over = restUnderFinger(); // what was undone can be done again where the key for it comes back
     try {
@@ -44,7 +48,8 @@ export class UndoKey extends Part {
       sayAloud("Undone.");
       this.dispatchEvent(new CustomEvent("undone", { bubbles: true }));
     } catch (error) {
-      this.trouble = `${error.message} ${error.remedy ?? ""}`;
+      const { message, remedy = "" } = /** @type {Trouble} */ (error);
+      this.trouble = `${message} ${remedy}`;
     } finally {
       this.#busy = false;
       over();

@@ -2,6 +2,11 @@ import { html } from "lit";
 import { Part } from "./part.js";
 import "./number-pad.js";
 
+/** @import { Changed, Told } from "./events.d.ts" */
+
+/** @typedef {"lb" | "oz" | "g"} Unit */
+
+/** @type {Record<Unit, number>} */
 const UNITS = { lb: 453.59237, oz: 28.349523125, g: 1 };
 const KEY = "honeyhold.scale";
 
@@ -12,19 +17,26 @@ const KEY = "honeyhold.scale";
 class WeighPad extends Part {
   static properties = { grams: {}, label: {}, unit: { state: true }, text: { state: true } };
 
+  /** @type {number | null} */
   #said = null;
 
   constructor() {
     super();
-    Object.assign(this, { grams: null, label: "Weight", unit: kept(), text: "" });
+    /** @type {number | null} */
+    this.grams = null;
+    this.label = "Weight";
+    this.unit = kept();
+    this.text = "";
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("grams") || this.grams === this.#said) return;
     this.#said = this.grams;
     this.text = this.grams === null ? "" : shown(this.grams, this.unit);
   }
 
+  /** @param {string} text */
   #typed(text) {
     this.text = text;
     const amount = Number(text);
@@ -33,6 +45,7 @@ class WeighPad extends Part {
     this.dispatchEvent(new CustomEvent("change", { detail: this.grams }));
   }
 
+  /** @param {Unit} unit */
   #turn(unit) {
     this.unit = unit;
     if (this.grams !== null) this.text = shown(this.grams, unit);
@@ -45,11 +58,13 @@ class WeighPad extends Part {
 
   render() {
     return html`
-      <div class="keyrow three" role="group" aria-label="The scale shows">${Object.keys(UNITS).map(
-        (unit) => html`
+      <div class="keyrow three" role="group" aria-label="The scale shows">${
+        /** @type {Unit[]} */ (Object.keys(UNITS)).map(
+          (unit) => html`
         <button type="button" class="key tight" aria-pressed=${unit === this.unit} @click=${() => this.#turn(unit)}>${unit}</button>`,
-      )}</div>
-      <number-pad point .value=${this.text} .unit=${this.unit} .label=${this.label} @change=${(event) => {
+        )
+      }</div>
+      <number-pad point .value=${this.text} .unit=${this.unit} .label=${this.label} @change=${(/** @type {Told<string>} */ event) => {
         event.stopPropagation();
         this.#typed(event.detail);
       }}></number-pad>`;
@@ -57,12 +72,14 @@ class WeighPad extends Part {
 }
 customElements.define("weigh-pad", WeighPad);
 
+/** @param {number} grams @param {Unit} unit */
 const shown = (grams, unit) => String(Math.round((grams / UNITS[unit]) * 100) / 100);
 
+/** @returns {Unit} */
 function kept() {
   try {
     const unit = localStorage.getItem(KEY) ?? "lb";
-    return unit in UNITS ? unit : "lb";
+    return unit in UNITS ? /** @type {Unit} */ (unit) : "lb";
   } catch {
     return "lb";
   }

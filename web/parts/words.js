@@ -141,3 +141,10 @@ export function agoSaid(milliseconds) {
 
 /** @param {number} count @param {string} one @param {string} [many] @returns {string} "1 entry", "3 entries" */
 export const counted = (count, one, many = `${one}s`) => `${count.toLocaleString("en-US")} ${count === 1 ? one : many}`;
+
+/** @param {Partial<Record<"street" | "unit" | "city" | "state" | "zip", string>>} address @returns {string} "906 E Larkwater Ln Apt 3, Tempe AZ 85281" */
+export function addressSaid({ street, unit, city, state, zip }) {
+  const line = [street, unit].filter(Boolean).join(" ");
+  const last = [city, state, zip].filter(Boolean).join(" ");
+  return [line, last].filter(Boolean).join(", ");
+}

@@ -9,9 +9,16 @@ import { house } from "../store/house.js";
 import "../parts/house-head.js";
 import "./counter/counter-room.js";
 
+/** @import { Drawn } from "../parts/events.d.ts" */
+/** @import { Room } from "../parts/route.js" */
+
+/** @type {Record<Room, string>} */
 const NAMES = { counter: "Counter", shelf: "Shelf", bench: "Bench", melt: "Melt", book: "Book", settings: "Settings" };
 
-/** Rooms beyond the first are fetched when they are first entered, and ahead of need once the first stands. */
+/**
+ * Rooms beyond the first are fetched when they are first entered, and ahead of need once the first stands.
+ * @type {Record<Room, () => Promise<unknown>>}
+ */
 const OPENERS = {
   counter: () => Promise.resolve(),
   shelf: () => import("./shelf/shelf-room.js"),
@@ -21,6 +28,7 @@ const OPENERS = {
   settings: () => import("./settings/settings-room.js"),
 };
 
+/** @type {Record<Room, (path: string[]) => Drawn>} */
 const VIEWS = {
   counter: (path) => html`<counter-room .path=${path}></counter-room>`,
   shelf: (path) => html`<shelf-room .path=${path}></shelf-room>`,
@@ -40,6 +48,8 @@ const reached = () =>
     () => false,
   );
 
+/** What cannot be shown, and what a touch does about it. @typedef {{what: string, again: () => void}} NotShown */
+
 /** The whole of what is on the screen: a header, one room, and the way to the others. */
 class HoneyHouse extends Part {
   static properties = { at: { state: true }, trouble: { state: true } };
@@ -50,6 +60,7 @@ class HoneyHouse extends Part {
   constructor() {
     super();
     this.at = whereNow();
+    /** @type {NotShown | null} */
     this.trouble = null;
   }
 
@@ -73,7 +84,10 @@ class HoneyHouse extends Part {
     const { room } = this.at;
     this.at = whereNow();
     const opened = room === this.at.room ? this.updateComplete : this.#open(this.at.room);
-    opened.then(() => arrived(before, this.#place, NAMES[this.at.room], document.getElementById("room")));
+    opened.then(() => {
+      const main = document.getElementById("room");
+      if (main) arrived(before, this.#place, NAMES[this.at.room], main);
+    });
   };
 
   updated() {
@@ -98,7 +112,10 @@ class HoneyHouse extends Part {
       if (house.status.removed && this.at.room !== "settings") go("settings", "enrol");
       if (!house.status.enrolled) location.hash ||= "#settings/enrol";
     } catch (error) {
-      this.trouble = { what: `The book on this device cannot be opened: ${error.message}`, again: () => this.#start() };
+      this.trouble = {
+        what: `The book on this device cannot be opened: ${/** @type {Error} */ (error).message}`,
+        again: () => this.#start(),
+      };
     }
   }
 
@@ -108,6 +125,7 @@ class HoneyHouse extends Part {
     (globalThis.requestIdleCallback ?? setTimeout)(() => Object.values(OPENERS).forEach((open) => open().catch(() => {})));
   }
 
+  /** @param {Room} room */
   async #open(room) {
     document.title = `${NAMES[room]} · Honeyhold`;
     try {
@@ -133,6 +151,7 @@ class HoneyHouse extends Part {
     location.reload();
   }
 
+  /** @param {NotShown} trouble */
   #troubleSaid = ({ what, again }) => html`<div class="room" data-lone><div class="board">
     ${stateSaid({ what, heed: true, todo: html`<button type="button" class="key" @click=${again}>try again</button>` })}</div></div>`;
 

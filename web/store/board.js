@@ -22,7 +22,7 @@ export const UPSERT_TABLES = /** @type {const} */ ([
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 export const DEFAULTS = {
   person: { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false },
-  good: { hidden: false, sold: false, rank: 0, row: 1, price_cents: 0, form: "", typical: false, steps: [], prices: [], taxed: false },
+  good: { hidden: false, sold: true, rank: 0, row: 10, price_cents: 0, form: "", typical: false, steps: [], prices: [], taxed: false },
   carton: { hidden: false },
   lot: { sources: [], note: "", measures: {} },
   order: {

@@ -1,5 +1,6 @@
 /** @file The house as this device knows it: the one object the rooms look at. README.md beside this file tells the whole of it. */
 
+import { askHouse } from "./ask-house.js";
 import { watch } from "./database.js";
 import { knock, knockJson } from "./doors.js";
 import { exchangeAll } from "./exchange.js";
@@ -17,7 +18,7 @@ import { takeOver, watchUpdates } from "./update.js";
 import { wasHere } from "./was-here.js";
 import { HouseError } from "./trouble.js";
 import { asking, giveBack, holdFor, wishes } from "./wishes.js";
-import { onKernel, wakeWhenIdle } from "../kernel/work.js";
+import { askAlso, onKernel, wakeWhenIdle } from "../kernel/work.js";
 
 const ASK_PAUSE_MS = 350;
 const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flicker
@@ -26,6 +27,8 @@ const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flick
 let starting = null;
 /** @type {() => void} */
 let speak = () => {};
+
+askAlso(askHouse);
 
 export const house = {
   /** Read afresh each time. */

@@ -214,13 +214,51 @@ export interface Entry {
 }
 
 /** An order being taken, before it is one; its id is the order's from the first touch. `owner`: the window that writes it, null when it is
- * parked. Of the draft the store reads no more than this. */
+ * parked. */
 export interface Sentence {
   id: string;
   owner: string | null;
   changed_at: string;
-  draft: { lines: DraftLine[]; amends: string | null; [field: string]: any };
+  draft: Composed;
 }
+export type Address = Record<"street" | "unit" | "city" | "state" | "zip", string>;
+/** Someone who is not in the book yet. */
+export interface Fresh extends Address {
+  name: string;
+  phone: string;
+}
+/** `settled`: the keeper chose to let the rest wait, or to sell all the same. */
+export interface ComposedLine {
+  good: string;
+  units: number;
+  settled?: boolean;
+}
+/** The sentence as the Counter composes it; an earlier version may have kept less. */
+export interface Composed {
+  /** the order being changed */ amends: string | null;
+  person: string | null;
+  fresh: Fresh | null;
+  /** told now, laid over what the book knows */ address: Partial<Address> | null;
+  lines: ComposedLine[];
+  way: Order["way"];
+  leave_on: string | null;
+  pays: Order["pays"] | null;
+  posting_cents: number;
+  posting_by: Order["posting_by"];
+  /** why nobody knows the price of mailing */ posting_unknown: string;
+  posting_typed: boolean;
+  /** what the price hangs on */ priced_for: string | null;
+  /** the price table is still asked */ posting_open: boolean;
+  /** how the order being changed was priced */ before: { cents: number; by: Order["posting_by"]; hangsOn: string } | null;
+  dressing: Order["dressing"];
+  hold_for_cool: boolean;
+  hold_at_counter: boolean;
+  ask_state: boolean;
+  note: string;
+  /** when the call began, by this device's clock */ started: number | null;
+}
+/** The person of a sentence: from the book, or just told. */
+export type Caller = Fresh & Partial<Person>;
 
 export interface Identity {
   device: string;
@@ -352,6 +390,17 @@ export interface Draft {
 }
 export type Amendment = Partial<Draft>;
 
+/** What an act of the store, the kernel or the house can reject with: what happened, and what to do. */
+export interface Trouble {
+  message: string;
+  remedy?: string;
+  kind?: string;
+  /** where a draft is wrong */ field?: string;
+  /** the whole order in words, where it could not be written down */ text?: string;
+  status?: number;
+  code?: string;
+  /** nobody could work it out now */ unknown?: boolean;
+}
 export interface NeedsYou {
   op: string;
   kind: string;
@@ -360,15 +409,6 @@ export interface NeedsYou {
   order: string | null;
   person: string | null;
   made_at: string;
-}
-export interface KernelState {
-  state: "asleep" | "fetching" | "waking" | "awake" | "unavailable";
-  done: number;
-  total: number;
-  why: string;
-  start_s: number | null;
-  fetch_s?: number;
-  heap_mb: number | null;
 }
 export interface Status {
   started: boolean;
@@ -382,11 +422,12 @@ export interface Status {
   storage: { persisted: boolean; trouble: string | null };
   update: boolean;
   turnedAway: string | null;
+  /** the main computer does not understand what this app says */ tooOld: string | null;
   frozen: string | null;
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
   removed: { at: Date; left: number } | null;
-  kernel: KernelState;
+  kernel: import("../kernel/work.js").KernelState;
   short: Units;
   pool: Units;
 }

@@ -17,7 +17,7 @@ export const current = {
   tooOld: /** @type {string | null} */ (null),
   /** The browser has cleared a device that was here. */
   emptied: /** @type {string | null} */ (null),
-  /** @type {import('./shapes.d.ts').KernelState} */
+  /** @type {import('../kernel/work.js').KernelState} */
   kernel: { state: "asleep", done: 0, total: 0, why: "", start_s: null, heap_mb: null },
 };
 

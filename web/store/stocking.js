@@ -8,6 +8,7 @@ import { badDraft } from "./trouble.js";
 import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
+/** @typedef {'spoiled' | 'specked' | 'broken' | 'gift' | 'lost' | 'fed'} TakenReason why something leaves the shelf that nobody bought */
 /** @typedef {{good: string, units: number, id?: string, sources?: string[], note?: string, measures?: Record<string, any>}} Made */
 
 const MADE = { wax: "poured", honey: "bottled", bulk: "made", carton: "made" };
@@ -104,9 +105,9 @@ export async function count(good, lot, units_seen, reason = "counted") {
 /**
  * Units spoiled, specked, broken, lost, fed to the bees or given away.
  * @param {string} good
- * @param {string | null} lot
+ * @param {string | null | undefined} lot left open: the oldest lots first
  * @param {number} units
- * @param {'spoiled'|'specked'|'broken'|'gift'|'lost'|'fed'} reason
+ * @param {TakenReason} reason
  * @param {string} [note]
  */
 export async function takeAway(good, lot, units, reason, note = "") {

@@ -65,9 +65,10 @@ def _cells(question: Question, weather: Weather, dressed: dict[str, Dressed], on
     if no_post(on):
         return []
     cells = []
+    fully = any(parcel.has(on) for parcel in dressed.values())  # one from all draws beside one from a quarter would differ by luck
     for name, parcel in dressed.items():
         cost = int(parcel.parcel["cost_cents"])
-        delivered, held = parcel.judged(weather, on)
+        delivered, held = parcel.judged(weather, on, fully)
         cells.append(Cell(on, name, False, delivered, cost))
         if question.hold_allowed:
             cells.append(Cell(on, name, True, held, cost))

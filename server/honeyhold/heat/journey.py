@@ -234,15 +234,19 @@ class Dressed:
         """Carry the parcel along every trip."""
         return [self._course(trip) for trip in trips]
 
-    def judged(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged]:
-        """Judge the parcel delivered, and held at the counter.
+    def has(self, leave_on: date) -> bool:
+        """Tell whether all draws of a day were carried through already."""
+        return leave_on in self._kept
+
+    def judged(self, weather: Weather, leave_on: date, fully: bool = False) -> tuple[Judged, Judged]:
+        """Judge the parcel delivered, and held at the counter; `fully`: never by a glance.
 
         A day on which even the hottest of all hours does nothing is done at once.
         """
         if self._cool(weather.hottest_hours(leave_on, self.box)):
             nothing = self._unharmed()
             return nothing, nothing
-        glanced = {} if leave_on in self._kept else self._glanced(weather, leave_on)
+        glanced = {} if fully or leave_on in self._kept else self._glanced(weather, leave_on)
         plain = self._plain(weather, leave_on, list(glanced.values())) if glanced else None
         if plain:
             return plain

@@ -5,12 +5,16 @@ import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import { dropOldNotes } from "./bench-notes.js";
+import { dropOldNotes } from "../../parts/bench-notes.js";
 import { printGathering } from "./gather.js";
-import { heatPacked, linesToPack, standing } from "./order-work.js";
-import { cartonsLow } from "./cartons-low.js";
-import "../counter/again-list.js";
+import { heatPacked } from "../../parts/heat-words.js";
+import { linesToPack, standing } from "./order-work.js";
+import { cartonsLow } from "../../parts/cartons-low.js";
+import "../../parts/again-list.js";
 import "./parcel-board.js";
+
+/** @import { Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
 
 /** Today's and coming parcels and pick-ups in packing order, one of them opened large. */
 class BenchRoom extends Part {
@@ -18,13 +22,15 @@ class BenchRoom extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
+    /** What printing the sheet of a day came to. @type {{day: string, words: string} | null} */
     this.sheet = null;
     new WideWatch(this);
   }
 
   willUpdate() {
-    if (house.status.started) dropOldNotes((order) => ["gone", "let_go"].includes(house.view.orders.get(order)?.state));
+    if (house.status.started) dropOldNotes((order) => ["gone", "let_go"].includes(house.view.orders.get(order)?.state ?? ""));
   }
 
   render() {
@@ -43,6 +49,7 @@ class BenchRoom extends Part {
     </section>`;
   }
 
+  /** @param {string} day @param {Order[]} orders @param {Order | null} shown */
   #day(day, orders, shown) {
     const today = house.today();
     const late = day && day < today;
@@ -58,11 +65,13 @@ class BenchRoom extends Part {
       }`;
   }
 
+  /** @param {string} day @param {Order[]} orders */
   async #gather(day, orders) {
     this.sheet = { day, words: "working out every parcel …" };
     this.sheet = { day, words: await printGathering(day || null, orders) };
   }
 
+  /** @param {Order} order @param {Order | null} shown */
   #row(order, shown) {
     const { view } = house;
     const person = order.person ? view.people.get(order.person) : null;
@@ -78,7 +87,7 @@ class BenchRoom extends Part {
 }
 customElements.define("bench-room", BenchRoom);
 
-/** Cartons that run low, before one is missed. */
+/** Cartons that run low, before one is missed. @param {View} view */
 function lowSaid(view) {
   const low = cartonsLow(view, house.today());
   return low.length
@@ -87,16 +96,19 @@ function lowSaid(view) {
 }
 
 const MOST_NAMED = 3;
+/** @param {string[]} goods */
 const briefly = (goods) =>
   goods.length <= MOST_NAMED ? listed(goods) : `${goods.slice(0, MOST_NAMED - 1).join(", ")} and ${goods.length - MOST_NAMED + 1} more`;
 
+/** @param {Order[]} orders */
 function byDay(orders) {
+  /** @type {Map<string, Order[]>} */
   const days = new Map();
   for (const order of orders) days.set(order.leave_on ?? "", [...(days.get(order.leave_on ?? "") ?? []), order]);
   return [...days].sort(([a], [b]) => (a || "9").localeCompare(b || "9"));
 }
 
-/** "1 of 3 today" */
+/** "1 of 3 today" @param {Order} order @param {Order[]} orders */
 function placeSaid(order, orders) {
   const group = orders.filter((other) => other.leave_on === order.leave_on && other.way === order.way);
   const place = group.findIndex((other) => other.id === order.id) + 1;

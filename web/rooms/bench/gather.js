@@ -3,12 +3,14 @@ import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { byLot, lotsTaken } from "./lots.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 import { linesToPack, orderRequest } from "./order-work.js";
+
+/** @import { Order, Trouble } from "../../store/shapes.d.ts" */
 
 const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew
 
-/** @param {string | null} day @param {object[]} orders of that day @returns {Promise<string>} what to say */
+/** @param {string | null} day @param {Order[]} orders of that day @returns {Promise<string>} what to say */
 export async function printGathering(day, orders) {
   try {
     const { html } = await work(
@@ -22,15 +24,17 @@ export async function printGathering(day, orders) {
     await printSheet(html);
     return "Printed from this device.";
   } catch (error) {
-    return `No sheet: ${error.message} ${error.remedy ?? "Pack from the screen for now."}`;
+    const { message, remedy = "Pack from the screen for now." } = /** @type {Trouble} */ (error);
+    return `No sheet: ${message} ${remedy}`;
   }
 }
 
-/** The orders in packing order; each takes the lots that those before it leave. */
+/** The orders in packing order; each takes the lots that those before it leave. @param {string} day @param {Order[]} orders */
 export function gatheringRequest(day, orders) {
   const { view } = house;
   const taken = new Map();
   const left = {
+    /** @param {string} good */
     lotBalance: (good) => view.lotBalance(good).map((one) => ({ ...one, units: one.units - (taken.get(`${good} ${one.lot}`) ?? 0) })),
   };
   const rows = orders

@@ -5,7 +5,7 @@ import { nameSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
-import { keepWeighings, weighingsOf } from "./bench-notes.js";
+import { keepWeighings, weighingsOf } from "../../parts/bench-notes.js";
 
 const WEIGHINGS_LEAST = 3;
 const BOOK_COUNTS_AS = 4; // pieces that the book's own figure weighs as much as
@@ -18,9 +18,15 @@ const SPREAD_CHANGED = 1.25;
 class LearntWeight extends Part {
   static properties = { good: {} };
 
+  constructor() {
+    super();
+    this.good = "";
+  }
+
   #act = new Act(this);
 
   #learning = new Question(this, "packing.learn_mass");
+  /** @type {import("../../parts/bench-notes.js").Weighing[]} */
   #before = [];
 
   willUpdate() {
@@ -34,6 +40,7 @@ class LearntWeight extends Part {
     return { mass_g: good.gross_g, mass_sd_g: (good.gross_sd_mg || 0) / 1000, weight: BOOK_COUNTS_AS, weighings };
   }
 
+  /** @param {number} gross_g @param {number} gross_sd_mg */
   async #use(gross_g, gross_sd_mg) {
     if (!(await this.#act.run(() => setGood({ id: this.good, gross_g, gross_sd_mg }), "The book has learnt it."))) return;
     this.#before = weighingsOf(this.good);

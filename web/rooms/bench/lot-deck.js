@@ -1,8 +1,11 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { dayShort, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+
+/** @param {string} code */
 const plain = (code) => code.toUpperCase().replace(/\s+/g, "");
 
 /**
@@ -14,6 +17,8 @@ class LotDeck extends Part {
 
   constructor() {
     super();
+    /** @type {{good: string, lot: string | null, units: number}} */
+    this.pick = given;
     this.trouble = "";
   }
 
@@ -27,7 +32,7 @@ class LotDeck extends Part {
     removeEventListener("keydown", this.#keyed);
   }
 
-  /** A scanner types wherever the keyboard stands: what it types goes into the field. */
+  /** A scanner types wherever the keyboard stands: what it types goes into the field. @param {KeyboardEvent} event */
   #keyed = (event) => {
     if (
       event.key.length === 1 &&
@@ -40,8 +45,10 @@ class LotDeck extends Part {
       this.querySelector("input")?.focus();
   };
 
+  /** @param {string | null} lot */
   #take = (lot) => this.dispatchEvent(new CustomEvent("taken", { detail: lot }));
 
+  /** @param {Submitted<"lot">} event */
   #typed(event) {
     event.preventDefault();
     const typed = plain(event.target.elements.lot.value);
@@ -57,7 +64,7 @@ class LotDeck extends Part {
 
   render() {
     const { good, lot, units } = this.pick;
-    const row = house.view.goods.get(good);
+    const row = house.view.goods.get(good) ?? { name: good };
     const lots = house.view.lotBalance(good).filter((one) => one.lot && one.units > 0);
     return html`
       <h2 class="where">This order was to take ${unitsSaid(row, units)} of ${lot ?? "no written lot"}. Which did you take?</h2>

@@ -1,10 +1,16 @@
 /**
  * Which lot each piece of a line is of, piece after piece: the oldest first, or as noted at the bench where another was in the hand.
- * @typedef {{lot: string | null, units: number, meant?: string | null}} LotRun meant: which it was to be, where another was taken
  */
 
-/** The oldest first. @returns {LotRun[]} */
+/** @import { BenchNote, LotRun } from "../../parts/bench-notes.js" */
+/** @import { LineToPack } from "./order-work.js" */
+/** @import { View } from "../../store/view.js" */
+
+/** What lies here lot by lot, or would once others took theirs. @typedef {Pick<View, "lotBalance">} Lots */
+
+/** The oldest first. @param {string} good @param {number} units @param {Lots} view @returns {LotRun[]} */
 export function lotsFor(good, units, view) {
+  /** @type {LotRun[]} */
   const picked = [];
   let left = units;
   for (const { lot, units: there } of view.lotBalance(good)) {
@@ -15,13 +21,13 @@ export function lotsFor(good, units, view) {
   return left > 0 ? [...picked, { lot: null, units: left }] : picked;
 }
 
-/** The runs of a line as they are taken. @returns {LotRun[]} */
+/** The runs of a line as they are taken. @param {LineToPack} line @param {BenchNote} note @param {Lots} view @returns {LotRun[]} */
 export function lotsTaken({ line, good, units }, note, view) {
   const taken = note.lots[line];
   return taken && taken.reduce((sum, one) => sum + one.units, 0) === units ? taken : lotsFor(good, units, view);
 }
 
-/** The runs of so many pieces from a place on. @param {LotRun[]} runs @returns {LotRun[]} */
+/** The runs of so many pieces from a place on. @param {LotRun[]} runs @returns {LotRun[]} @param {number} from @param {number} units */
 export function cut(runs, from, units) {
   const found = [];
   let at = 0;
@@ -34,9 +40,17 @@ export function cut(runs, from, units) {
   return found;
 }
 
+/** @param {LotRun[]} runs */
 const lengthOf = (runs) => runs.reduce((sum, { units }) => sum + units, 0);
 
-/** The runs with another lot in so many pieces from a place on; what it was to be is remembered. @returns {LotRun[]} */
+/**
+ * The runs with another lot in so many pieces from a place on; what it was to be is remembered.
+ * @param {LotRun[]} runs
+ * @param {number} from
+ * @param {number} units
+ * @param {string | null} lot
+ * @returns {LotRun[]}
+ */
 export function withLot(runs, from, units, lot) {
   const changed = cut(runs, from, units).map((run) => {
     const planned = "meant" in run ? run.meant : run.lot;

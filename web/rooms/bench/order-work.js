@@ -1,23 +1,34 @@
 /** From an order of the book to what the pure work asks for, and from its answer to the rows that are kept. */
-import { callRequest } from "../counter/sureness.js";
+import { callRequest } from "../../store/sureness.js";
 import { house } from "../../store/house.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 
-/** The lines that can go now: what is sure of each. @returns {{good: string, units: number, line: string}[]} */
+/** @import { PlannedParcel } from "../../kernel/answers.d.ts" */
+/** @import { Line, Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
+/** So many of a line. @typedef {{good: string, units: number, line: string}} LineToPack */
+
+/** The lines that can go now: what is sure of each. @param {Order} order @param {View} view @returns {LineToPack[]} */
 export const linesToPack = (order, view) =>
   view
     .linesOf(order.id)
     .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) }))
     .filter((line) => line.units > 0);
 
-/** What still waits for a pour. @returns {{line: object, units: number}[]} */
+/** What still waits for a pour. @param {Order} order @param {View} view @returns {{line: Line, units: number}[]} */
 export const linesWaiting = (order, view) =>
   view
     .linesOf(order.id)
     .map((line) => ({ line, units: view.waiting(line.id) }))
     .filter(({ units }) => units > 0);
 
-/** The request of `quoting.call`, `quoting.parcel_picture` and `quoting.trip_picture` for an order as it stands. */
+/**
+ * The request of `quoting.call`, `quoting.parcel_picture` and `quoting.trip_picture` for an order as it stands.
+ * @param {Order} order
+ * @param {View} view
+ * @param {string} today
+ */
 export function orderRequest(order, view, today, now = house.now()) {
   const person = order.person ? view.people.get(order.person) : null;
   const { way, dressing, hold_for_cool, hold_at_counter } = order;
@@ -32,6 +43,7 @@ export function orderRequest(order, view, today, now = house.now()) {
 /**
  * What the plan of an order hangs on as all stands now, or null where none is made: a plan made for anything else is no plan of this order.
  * What is packed is not planned any more: it is read from its parcels.
+ * @param {Order | undefined} order
  */
 export function planRequest(order) {
   const { view } = house;
@@ -39,7 +51,12 @@ export function planRequest(order) {
   return plans ? orderRequest(order, view, house.today()) : null;
 }
 
-/** A planned parcel as a row to keep: whole numbers and text only. */
+/**
+ * A planned parcel as a row to keep: whole numbers and text only.
+ * @param {PlannedParcel} parcel
+ * @param {Order["dressing"]} dressing
+ * @param {number | null} [told_permille]
+ */
 export function parcelRow(parcel, dressing, told_permille = null) {
   return {
     carton: parcel.carton,
@@ -51,14 +68,7 @@ export function parcelRow(parcel, dressing, told_permille = null) {
   };
 }
 
-/** Against heat: the words that stand on the list, the slip and the label alike. @returns {string} */
-export function heatPacked({ way, dressing, hold_at_counter }) {
-  if (way !== "post") return "";
-  const dressed = { lined: "padded", chilled: "cold pack" }[dressing];
-  return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
-}
-
-/** How an order stands on the bench, in a word or two. */
+/** How an order stands on the bench, in a word or two. @param {Order} order @param {View} view */
 export function standing(order, view) {
   if (order.state === "packed") return "packed";
   if (linesWaiting(order, view).length) return linesToPack(order, view).length ? "part of it waits" : "waits";

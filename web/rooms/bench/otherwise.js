@@ -2,6 +2,10 @@ import { html, nothing } from "lit";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
+/** @import { Order } from "../../store/shapes.d.ts" */
+
+/** @type {[Order["dressing"], string][]} */
 const DRESSINGS = [
   ["plain", "plain"],
   ["lined", "padded"],
@@ -11,7 +15,8 @@ const DRESSINGS = [
 /**
  * Packing it otherwise than worked out: another carton, another dressing. What is touched is asked at once; what cannot be packed
  * says why.
- * @param {{order: object, carton: string | null, answer: object | null, choose: (carton: string | null) => void, dress: (dressing: string) => void}} now
+ * @param {{order: Order, carton: string | null, answer: CallAnswer | null, choose: (carton: string | null) => void,
+ *   dress: (dressing: Order["dressing"]) => void}} now
  */
 export function packOtherwise({ order, carton, answer, choose, dress }) {
   const { view } = house;

@@ -1,29 +1,40 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
-import { dropNote, keepWeighing, note } from "./bench-notes.js";
+import { dropNote, keepWeighing, note } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
-import { honeyOff } from "../counter/sureness.js";
+import { honeyOff } from "../../store/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
-import { cartonsLow } from "./cartons-low.js";
+import { cartonsLow } from "../../parts/cartons-low.js";
 import { printSlip } from "./slip.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
 
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
+/** @import { BenchNote } from "../../parts/bench-notes.js" */
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Changed, Told } from "../../parts/events.d.ts" */
+/** @import { Order, Parcel } from "../../store/shapes.d.ts" */
+
+/** A piece as the plan that is kept has it. @typedef {{mass_mg: number, mass_sd_mg: number}} KeptPiece */
+
 const MG_PER_G = 1000;
 
-/** What a packed parcel should weigh and holds, as it was kept; null for one packed by eye. */
+/** What a packed parcel should weigh and holds, as it was kept; null for one packed by eye. @param {Parcel} parcel */
 const plannedOf = ({ plan, gross_g }) =>
   plan?.pieces ? { gross_g, gross_sd_g: plan.gross_sd_mg / MG_PER_G, contents: plan.contents } : null;
 
-/** Its pieces with their weights of that day. */
+/** Its pieces with their weights of that day. @param {Parcel} parcel */
 const piecesOf = ({ plan }) =>
-  plan?.pieces?.map(({ mass_mg, mass_sd_mg, ...piece }) => ({ ...piece, mass_g: mass_mg / MG_PER_G, mass_sd_g: mass_sd_mg / MG_PER_G })) ??
-  null;
+  plan?.pieces?.map((/** @type {KeptPiece} */ { mass_mg, mass_sd_mg, ...piece }) => ({
+    ...piece,
+    mass_g: mass_mg / MG_PER_G,
+    mass_sd_g: mass_sd_mg / MG_PER_G,
+  })) ?? null;
 
 /**
  * The keys of an order's next step: packed, weighed, slip, gone.
@@ -43,14 +54,34 @@ class PackDeck extends Part {
     paying: { state: true },
   };
 
+  constructor() {
+    super();
+    this.order = "";
+    /** @type {Call | undefined} */
+    this.call = given;
+    /** @type {CallAnswer | null} */
+    this.answer = null;
+    this.left = 0;
+    /** @type {BenchNote | undefined} */
+    this.note = undefined;
+    this.emptying = false;
+    /** @type {Parcel | null} */
+    this.scale = null;
+    /** @type {{words: string, address?: string} | null} */
+    this.slip = null;
+    this.paying = false;
+  }
+
   #doing = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("order")) return;
     this.#doing.about(this.order);
     Object.assign(this, { emptying: false, scale: null, slip: null, paying: false });
   }
 
+  /** @param {() => Promise<{op: string | null}>} act @param {string} words */
   async #act(act, words) {
     const done = await this.#doing.run(act, words);
     if (done) Object.assign(this, { scale: null, slip: null, paying: false });
@@ -61,13 +92,14 @@ class PackDeck extends Part {
     const order = house.view.orders.get(this.order);
     if (!order) return nothing;
     if (this.emptying) {
-      return html`<scale-deck empty @weighed=${({ detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => {
+      return html`<scale-deck empty @weighed=${(/** @type {Told<{grams: number, division_g: number}>} */ { detail }) => this.#noted({ empty_g: detail.grams })} @close=${() => {
         this.emptying = false;
       }}></scale-deck>`;
     }
-    if (this.scale) {
-      return html`<scale-deck .empty_g=${this.#emptyG(this.scale)} .parcel=${this.scale} .planned=${plannedOf(this.scale)} .pieces=${piecesOf(this.scale)}
-        @weighed=${({ detail }) => this.#weighed(this.scale, detail)} @close=${() => {
+    const { scale } = this;
+    if (scale) {
+      return html`<scale-deck .empty_g=${this.#emptyG(scale)} .parcel=${scale} .planned=${plannedOf(scale)} .pieces=${piecesOf(scale)}
+        @weighed=${(/** @type {Told<{grams: number, division_g: number}>} */ { detail }) => this.#weighed(scale, detail)} @close=${() => {
           this.scale = null;
         }}></scale-deck>
         ${this.#doing.outcome()}`;
@@ -78,16 +110,21 @@ class PackDeck extends Part {
       ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
   }
 
-  /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. */
+  /** The empty carton was weighed for a single parcel only: of several nobody knows which it was. @param {Parcel} parcel */
   #emptyG = (parcel) => (house.view.parcelsOf(parcel.order).length === 1 ? (this.note?.empty_g ?? null) : null);
 
+  /** @param {Partial<BenchNote>} change */
   #noted(change) {
     note(this.order, change);
     this.emptying = false;
     this.dispatchEvent(new CustomEvent("noted"));
   }
 
-  /** Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight. */
+  /**
+   * Kept with the parcel; and, weighed by difference with one good in it, a lesson about that good's weight.
+   * @param {Parcel} parcel
+   * @param {{grams: number, division_g: number}} weighing
+   */
   async #weighed(parcel, { grams, division_g }) {
     const contents = Object.entries(parcel.plan?.contents ?? {});
     const empty_g = this.#emptyG(parcel);
@@ -97,19 +134,20 @@ class PackDeck extends Part {
     keepWeighing(good, { parcel: parcel.id, count, net_g: grams - empty_g, division_g });
   }
 
-  /** What really leaves, lot by lot, where the bench noted another than the oldest. */
-  #lots = (order) =>
-    Object.fromEntries(
-      linesToPack(order, house.view)
-        .filter(({ line }) => this.note?.lots[line])
-        .map((line) => [line.line, byLot(lotsTaken(line, this.note, house.view))]),
-    );
+  /** What really leaves, lot by lot, where the bench noted another than the oldest. @param {Order} order */
+  #lots = (order) => {
+    const { note: noted } = this;
+    const otherwise = linesToPack(order, house.view).filter(({ line }) => noted?.lots[line]);
+    return Object.fromEntries(otherwise.map((line) => [line.line, byLot(noted ? lotsTaken(line, noted, house.view) : [])]));
+  };
 
+  /** @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
   async #handOver(order, paid, words) {
     await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
     if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
   }
 
+  /** @param {Order} order */
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
     if (order.state === "gone")
@@ -140,7 +178,7 @@ class PackDeck extends Part {
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
   }
 
-  /** By the plan made for this very order as it stands; where none can be made, by eye. */
+  /** By the plan made for this very order as it stands; where none can be made, by eye. @param {Order} order */
   async #pack(order) {
     const present = planRequest(order);
     this.call?.about(present, order.id); // other lines or another stock since the last drawing: the plan is made anew first
@@ -158,12 +196,13 @@ class PackDeck extends Part {
     this.requestUpdate();
   }
 
+  /** @param {Order} order */
   async #print(order) {
     this.slip = { words: "making the slip …" };
     this.slip = await printSlip(order);
   }
 
-  /** Someone comes to the door: what they owe, how they pay, and it is theirs. */
+  /** Someone comes to the door: what they owe, how they pay, and it is theirs. @param {Order} order */
   #pickUp(order) {
     if (order.state === "gone") return html`<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a>`;
     const { view } = house;

@@ -3,23 +3,29 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { placeOf } from "../../parts/route.js";
-import { counted, daySaid, phoneSaid } from "../../parts/words.js";
+import { addressSaid, counted, daySaid, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { addressSaid } from "../counter/sentence.js";
-import { callQuestion } from "../counter/call-answer.js";
+import { callQuestion } from "../../parts/call-answer.js";
 import { amend } from "../../store/acts.js";
-import { note, noteOf } from "./bench-notes.js";
+import { note, noteOf } from "../../parts/bench-notes.js";
 import { lotsTaken, withLot } from "./lots.js";
 import { linesToPack, planRequest } from "./order-work.js";
 import { packOtherwise } from "./otherwise.js";
 import { cartonSaid, heatSaid, minded, packedPicture, waitsSaid } from "./parcel-said.js";
-import { postingAnew } from "./posting-anew.js";
+import { postingAnew } from "../../parts/posting-anew.js";
 import { leftOf, tickRows, ticksOf } from "./tick-rows.js";
 import "../../parts/heat-pictures.js";
 import "../../parts/picture.js";
 import "./lot-deck.js";
 import "./pack-deck.js";
 import "./tick-list.js";
+
+/** @import { BenchNote, LotRun } from "../../parts/bench-notes.js" */
+/** @import { Changed, Told } from "../../parts/events.d.ts" */
+/** @import { Slice, TickRow } from "./tick-rows.js" */
+/** @import { Amendment, Order } from "../../store/shapes.d.ts" */
+
+/** A piece that is of another lot than planned. @typedef {{row: TickRow, slice: Slice, run: LotRun, at: number}} Swap */
 
 /** One order opened large: its carton, the drawing, the steps to tick off with their lots, heat, and the keys of its next step. */
 class ParcelBoard extends Part {
@@ -30,11 +36,17 @@ class ParcelBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { note: null, swapping: null, said: "" });
+    this.order = "";
+    this.place = "";
+    this.note = noteOf("");
+    /** @type {Swap | null} */
+    this.swapping = null;
+    this.said = "";
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
-    if (changed.has("order") || !this.note) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "" });
+    if (changed.has("order")) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "" });
     this.#act.about(this.order);
     const order = house.view.orders.get(this.order);
     this.#call.about(planRequest(order), this.order);
@@ -64,9 +76,9 @@ class ParcelBoard extends Part {
         ${this.#act.outcome()}
         ${
           rows.length
-            ? html`<tick-list .rows=${rows} .note=${this.note} @counts=${({ detail }) => this.#note({ counts: detail })} @swap=${({
-                detail,
-              }) => {
+            ? html`<tick-list .rows=${rows} .note=${this.note} @counts=${(/** @type {Told<Record<string, number>>} */ { detail }) => this.#note({ counts: detail })} @swap=${(
+                /** @type {Told<Swap>} */ { detail },
+              ) => {
                 this.swapping = detail;
               }}></tick-list>`
             : nothing
@@ -89,7 +101,7 @@ class ParcelBoard extends Part {
       ${
         this.swapping
           ? html`<div class="deck"><lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
-          @taken=${({ detail }) => this.#took(order, detail)} @close=${() => {
+          @taken=${(/** @type {Told<string | null>} */ { detail }) => this.#took(order, detail)} @close=${() => {
             this.swapping = null;
           }}></lot-deck></div>`
           : html`<pack-deck class="deck" .order=${order.id} .call=${this.#call} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => {
@@ -98,14 +110,22 @@ class ParcelBoard extends Part {
       }`;
   }
 
+  /** @param {Partial<BenchNote>} change */
   #note(change) {
     this.note = note(this.order, change);
   }
 
-  /** Another lot was in the hand: as many of it as lie there, the rest as planned; and they are in. */
+  /**
+   * Another lot was in the hand: as many of it as lie there, the rest as planned; and they are in.
+   * @param {Order} order
+   * @param {string | null} lot
+   */
   #took(order, lot) {
+    if (!this.swapping) return;
     const { row, slice, run, at } = this.swapping;
     const lines = linesToPack(order, house.view).filter(({ good }) => good === slice.good);
+    const packing = lines.find(({ line }) => line === slice.line);
+    if (!packing) return; // the order has changed meanwhile
     const inAll = lines
       .flatMap((line) => lotsTaken(line, this.note, house.view))
       .filter((one) => one.lot === lot)
@@ -114,16 +134,13 @@ class ParcelBoard extends Part {
     const most = lot === run.lot || lot === null ? run.units : Math.min(run.units, there - inAll);
     if (most <= 0) {
       this.swapping = null;
-      return void this.#act.failed({
+      this.#act.failed({
         message: `No more of ${lot} lies here by the book.`,
         remedy: "Count that lot on the Shelf, then choose it again.",
       });
+      return;
     }
-    const runs = lotsTaken(
-      lines.find(({ line }) => line === slice.line),
-      this.note,
-      house.view,
-    );
+    const runs = lotsTaken(packing, this.note, house.view);
     this.#note({
       lots: { ...this.note.lots, [slice.line]: withLot(runs, at, most, lot) },
       counts: { ...this.note.counts, [row.key]: Math.min(row.count, ticksOf(row, this.note) + most) },
@@ -137,16 +154,22 @@ class ParcelBoard extends Part {
     this.#act.clear();
   }
 
+  /** @param {string | null} carton */
   #choose = async (carton) => {
     this.#note({ carton });
     await this.#otherwise({});
   };
 
+  /** @param {Order["dressing"]} dressing */
   #dress = (dressing) => this.#otherwise({ dressing });
 
-  /** Packed otherwise: what posting costs then is asked before it is written down, so that both are one entry. */
+  /**
+   * Packed otherwise: what posting costs then is asked before it is written down, so that both are one entry.
+   * @param {Pick<Amendment, "dressing">} change
+   */
   async #otherwise(change) {
     const order = house.view.orders.get(this.order);
+    if (!order) return;
     await this.#act.run(
       async () => {
         const posting = await postingAnew(order, change, this.note.carton);

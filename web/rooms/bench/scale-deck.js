@@ -5,15 +5,21 @@ import { house } from "../../store/house.js";
 import { Question } from "../../kernel/question.js";
 import "../../parts/number-pad.js";
 
+/** @import { PlannedParcel } from "../../kernel/answers.d.ts" */
+/** @import { Told } from "../../parts/events.d.ts" */
+/** @import { Parcel } from "../../store/shapes.d.ts" */
+
 const OUNCE_G = 28.349523125;
 const PARTS = 20; // of an ounce: a quarter and a tenth are both whole numbers of them
 const POUND = 16 * PARTS;
+/** @type {[string, number][]} */
 const STEPS = [
   ["−1 lb", -POUND],
   ["−1 oz", -PARTS],
   ["+1 oz", PARTS],
   ["+1 lb", POUND],
 ];
+/** @type {[string, number][]} */
 const FINE_STEPS = [
   ["−¼ oz", -PARTS / 4],
   ["−0.1 oz", -PARTS / 10],
@@ -43,7 +49,20 @@ class ScaleDeck extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { parcel: {}, planned: null, pieces: null, empty_g: null, parts: null, fine: PARTS, typed: null });
+    /** @type {Partial<Parcel>} */
+    this.parcel = {};
+    /** @type {Pick<PlannedParcel, "gross_g" | "gross_sd_g" | "contents"> | null} */
+    this.planned = null;
+    /** @type {object[] | null} */
+    this.pieces = null;
+    /** @type {number | null} */
+    this.empty_g = null;
+    this.empty = false;
+    /** @type {number | null} */
+    this.parts = null;
+    this.fine = PARTS;
+    /** @type {string | null} */
+    this.typed = null;
   }
 
   willUpdate() {
@@ -59,7 +78,7 @@ class ScaleDeck extends Part {
       ? Math.round((this.fine / PARTS) * OUNCE_G * 10) / 10
       : house.view.setting("scale_division_g", DIVISION_OTHERWISE_G);
 
-  #grams = () => (this.typed === null ? gramsOf(0, this.parts / PARTS) : Number(this.typed) || 0);
+  #grams = () => (this.typed === null ? gramsOf(0, (this.parts ?? 0) / PARTS) : Number(this.typed) || 0);
 
   /** What is asked of this very reading. */
   #request() {
@@ -75,11 +94,13 @@ class ScaleDeck extends Part {
         };
   }
 
+  /** @param {number} by */
   #step(by) {
-    this.parts = Math.max(0, this.parts + by);
+    this.parts = Math.max(0, (this.parts ?? 0) + by);
     this.fine = Math.min(this.fine, Math.abs(by));
   }
 
+  /** @param {[string, number][]} steps */
   #keys = (steps) =>
     html`<div class="keyrow four">${steps.map(
       ([words, by]) => html`
@@ -100,10 +121,10 @@ class ScaleDeck extends Part {
       ${
         this.typed === null
           ? html`
-        <p class="shown-number" aria-live="polite">${ouncesSaid(this.parts)}</p>
+        <p class="shown-number" aria-live="polite">${ouncesSaid(this.parts ?? 0)}</p>
         ${this.#keys(STEPS)}${this.#keys(FINE_STEPS)}`
           : html`
-        <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${({ detail }) => {
+        <number-pad .value=${this.typed} unit="g" label="grams on the scale" @change=${(/** @type {Told<string>} */ { detail }) => {
           this.typed = detail;
         }}></number-pad>`
       }

@@ -2,13 +2,15 @@
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
-import { noteOf } from "./bench-notes.js";
+import { noteOf } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { orderRequest } from "./order-work.js";
 
+/** @import { Order, Trouble } from "../../store/shapes.d.ts" */
+
 const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
-/** @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
+/** @param {Order} order @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
 export async function printSlip(order) {
   const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
   const byHand = order.state === "promised" && noteOf(order.id).carton; // only this device knows of that carton yet
@@ -27,10 +29,12 @@ export async function printSlip(order) {
     await printSheet(html);
     return { words: "Printed from this device." };
   } catch (error) {
-    return { words: `No slip: ${error.message} ${error.remedy ?? "Write the address by hand for now."}` };
+    const { message, remedy = "Write the address by hand for now." } = /** @type {Trouble} */ (error);
+    return { words: `No slip: ${message} ${remedy}` };
   }
 }
 
+/** @param {Order} order @param {"a5" | "letter"} size */
 function slipRequest(order, size) {
   const { view } = house;
   const { house: settings, cartons, carton } = orderRequest(order, view, house.today());

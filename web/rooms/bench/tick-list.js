@@ -1,8 +1,11 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { counted } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { ticksOf } from "./tick-rows.js";
+
+/** @import { BenchNote } from "../../parts/bench-notes.js" */
+/** @import { Slice, TickRow } from "./tick-rows.js" */
 
 /**
  * The steps to tick off as the pieces go in, a row of ten with its count and - and + for a part of it; and which lot each is of.
@@ -11,6 +14,15 @@ import { ticksOf } from "./tick-rows.js";
 class TickList extends Part {
   static properties = { rows: {}, note: {} };
 
+  constructor() {
+    super();
+    /** @type {TickRow[]} */
+    this.rows = [];
+    /** @type {BenchNote} */
+    this.note = given;
+  }
+
+  /** @param {TickRow} row @param {number} count */
   #set(row, count) {
     this.dispatchEvent(new CustomEvent("counts", { detail: { ...this.note.counts, [row.key]: Math.max(0, Math.min(row.count, count)) } }));
   }
@@ -25,6 +37,7 @@ class TickList extends Part {
     )}</ol>`;
   }
 
+  /** @param {TickRow} row @param {boolean} isNext */
   #row(row, isNext) {
     const done = ticksOf(row, this.note);
     const full = done === row.count;
@@ -42,7 +55,7 @@ class TickList extends Part {
       ${row.slices.flatMap((slice) => this.#lots(row, slice))}</li>`;
   }
 
-  /** The lots of a slice, each with a key for what is really in the hand. */
+  /** The lots of a slice, each with a key for what is really in the hand. @param {TickRow} row @param {Slice} slice */
   #lots(row, slice) {
     let at = slice.at;
     return slice.runs.map((run) => {

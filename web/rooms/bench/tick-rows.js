@@ -1,14 +1,20 @@
 /**
  * What is ticked off as it goes in: the numbered steps of the drawing, one row each; without a plan a row for each line.
  *
- * @typedef {{line: string, good: string, at: number, units: number, runs: import('./lots.js').LotRun[]}} Slice pieces of one line, from a place on
+ * @typedef {{line: string, good: string, at: number, units: number, runs: LotRun[]}} Slice pieces of one line, from a place on
  * @typedef {{key: string, part: number | null, box: string, says: string, good: string | null, count: number, slices: Slice[]}} TickRow
  */
 import { unitsSaid } from "../../parts/words.js";
 import { cut, lotsTaken } from "./lots.js";
 import { linesToPack } from "./order-work.js";
 
-/** @returns {TickRow[]} */
+/** @import { PlannedParcel } from "../../kernel/answers.d.ts" */
+/** @import { BenchNote, LotRun } from "../../parts/bench-notes.js" */
+/** @import { LineToPack } from "./order-work.js" */
+/** @import { Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
+/** @param {Order} order @param {View} view @param {BenchNote} note @param {PlannedParcel[]} parcels @returns {TickRow[]} */
 export function tickRows(order, view, note, parcels) {
   const lines = linesToPack(order, view).map((line) => ({ ...line, runs: lotsTaken(line, note, view) }));
   const planned = parcels.length && parcels.every(({ step_rows: rows }) => rows?.length) ? bySteps(lines, parcels) : null;
@@ -26,14 +32,19 @@ export function tickRows(order, view, note, parcels) {
   );
 }
 
-/** The steps with the pieces of the lines dealt out to them in order; null when they do not hold exactly what the lines do. */
+/**
+ * The steps with the pieces of the lines dealt out to them in order; null when they do not hold exactly what the lines do.
+ * @param {(LineToPack & {runs: LotRun[]})[]} lines
+ * @param {PlannedParcel[]} parcels
+ */
 function bySteps(lines, parcels) {
   const used = new Map(lines.map(({ line }) => [line, 0]));
+  /** @param {string} good @param {number} count */
   const deal = (good, count) =>
     lines
       .filter((line) => line.good === good)
       .flatMap(({ line, units, runs }) => {
-        const at = used.get(line),
+        const at = used.get(line) ?? 0,
           taken = Math.min(count, units - at);
         count -= taken;
         used.set(line, at + taken);
@@ -48,8 +59,8 @@ function bySteps(lines, parcels) {
   return lines.every(({ line, units }) => used.get(line) === units) ? rows : null;
 }
 
-/** How many of a row went in. @param {TickRow} row */
+/** How many of a row went in. @param {TickRow} row @param {BenchNote} note */
 export const ticksOf = (row, note) => Math.min(row.count, note.counts[row.key] ?? 0);
 
-/** Rows not done yet. @param {TickRow[]} rows @returns {number} */
+/** Rows not done yet. @param {TickRow[]} rows @returns {number} @param {BenchNote} note */
 export const leftOf = (rows, note) => rows.filter((row) => ticksOf(row, note) < row.count).length;

@@ -4,6 +4,10 @@ import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { arrive } from "../../store/acts.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Parcel } from "../../store/shapes.d.ts" */
+
+/** @type {[Parcel["arrived"], string][]} */
 export const CAME = [
   ["fine", "fine"],
   ["dented", "dents"],
@@ -12,18 +16,26 @@ export const CAME = [
   ["leaked", "leaked"],
   ["lost", "never came"],
 ];
+/** @param {Parcel["arrived"]} word */
 export const cameSaid = (word) => (CAME.find(([name]) => name === word) ?? ["", "not heard yet"])[1];
 
 /** How each parcel of an order came, as the receiver tells it: one touch a parcel. Property `order`: an id. */
 class ArrivalKeys extends Part {
   static properties = { order: {} };
 
+  constructor() {
+    super();
+    this.order = "";
+  }
+
   #act = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("order")) this.#act.about(this.order);
   }
 
+  /** @param {Parcel} parcel @param {Parcel["arrived"]} word */
   #heard(parcel, word) {
     const back = parcel.arrived === word;
     return this.#act.run(() => arrive(parcel.id, back ? "" : word), back ? "Taken back." : `It came: ${cameSaid(word)}.`, { focus: false });

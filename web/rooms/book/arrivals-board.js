@@ -9,6 +9,8 @@ import { setHouse } from "../../store/acts.js";
 import "../../parts/picture.js";
 import { cameSaid } from "./arrival-keys.js";
 
+/** @import { Order } from "../../store/shapes.d.ts" */
+
 const SHOWN = 12;
 
 /** How parcels came beside what was told of them: whom to ask, and what the word of this house is worth. */
@@ -31,13 +33,14 @@ class ArrivalsBoard extends Part {
     return { parcels, since: house.view.setting("heat_offset", null)?.since ?? "" };
   }
 
+  /** @param {number} shift_permille @param {string} words */
   #shift(shift_permille, words) {
     return this.#act.run(() => setHouse("heat_offset", { shift_permille, since: house.today() }), words);
   }
 
   #learn() {
     const before = house.view.setting("heat_offset", null)?.shift_permille ?? 0;
-    return this.#shift(before + this.found.shift_permille, "Learnt. Chances told from now on are this house's own.");
+    return this.#shift(before + (this.found?.shift_permille ?? 0), "Learnt. Chances told from now on are this house's own.");
   }
 
   render() {
@@ -70,9 +73,10 @@ class ArrivalsBoard extends Part {
         ${keeper ? html`<button type="button" class="key tight" @click=${() => this.#shift(0, "The plain chances are told again.")}>tell the plain ones again</button>` : nothing}</p>`
         : nothing
     }
-      ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${this.found.shift_permille > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
+      ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${(this.found?.shift_permille ?? 0) > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
   }
 
+  /** @param {Order} order */
   #row(order) {
     const { view } = house;
     const person = order.person ? view.people.get(order.person) : null;

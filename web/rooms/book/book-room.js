@@ -11,12 +11,16 @@ import "./lot-board.js";
 import "./season-board.js";
 import { orderRow } from "./order-row.js";
 
+/** @import { Told } from "../../parts/events.d.ts" */
+/** @import { Person } from "../../store/shapes.d.ts" */
+
 /** People, orders and what they owe; where a lot went. */
 class BookRoom extends Part {
   static properties = { path: {} };
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
   }
 
@@ -28,7 +32,7 @@ class BookRoom extends Part {
     return html`<section class="pair" aria-label="Book" ?data-open=${Boolean(board)}>
       <div class="list">
         <h1 class="where">Find someone</h1>
-        <person-finder @pick=${({ detail }) => go("book", "person", detail.id)} @fresh=${({ detail }) => go("book", "person", "new", detail)}></person-finder>
+        <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => go("book", "person", detail.id)} @fresh=${(/** @type {Told<string>} */ { detail }) => go("book", "person", "new", detail)}></person-finder>
         ${this.#owing()}
         <h2 class="where">Open orders</h2>
         <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
@@ -42,6 +46,7 @@ class BookRoom extends Part {
     </section>`;
   }
 
+  /** @param {string} what @param {string} id */
   #board(what, id) {
     if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
@@ -54,6 +59,7 @@ class BookRoom extends Part {
   /** Who still owes for what has gone, the most first. */
   #owing() {
     const { view } = house;
+    /** @type {Map<string, number>} */
     const owing = new Map();
     for (const order of view.orders.values()) {
       if (order.state !== "gone" || !order.person) continue;

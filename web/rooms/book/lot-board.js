@@ -11,9 +11,14 @@ import { noteLot } from "../../store/acts.js";
 import { traceRequest } from "../../store/recall.js";
 import "./note-form.js";
 
+/** @import { TraceAnswer } from "../../kernel/answers.d.ts" */
+/** @import { Asking } from "../../kernel/question.js" */
+/** @import { Lot, Trouble } from "../../store/shapes.d.ts" */
+
 /**
  * First what this device knows, at once; then all of it from the house, when that is in reach.
- * @param {import("../../kernel/question.js").Asking} asking
+ * @param {Asking} asking
+ * @returns {Promise<TraceAnswer>}
  */
 async function traced({ request: { lot, whole }, signal, tell }) {
   const here = await traceRequest(lot)
@@ -25,13 +30,21 @@ async function traced({ request: { lot, whole }, signal, tell }) {
     return await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`);
   } catch (error) {
     if (here) return here;
-    throw Object.assign(error, { unknown: error.kind === "no answer" });
+    const trouble = /** @type {Trouble & Error} */ (error);
+    throw Object.assign(trouble, { unknown: trouble.kind === "no answer" });
   }
 }
+
+/** @typedef {Pick<Lot, "id" | "good" | "made_on" | "sources"> & Partial<Lot>} LotShown */
 
 /** One lot: what it was made from, what was made of it, and what is left of it here. Without one: all lots to choose from. */
 class LotBoard extends Part {
   static properties = { lot: {} };
+
+  constructor() {
+    super();
+    this.lot = "";
+  }
 
   #act = new Act(this, { asks: true });
   #trace = new Question(this, traced);
@@ -51,14 +64,15 @@ class LotBoard extends Part {
       trace,
       goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       day: house.today(),
-      since: trace.since ?? null,
+      since: trace?.since ?? null,
       size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     };
     await this.#act.run(async () => {
       try {
         await printSheet((await work("documents.recall", request)).html);
       } catch (error) {
-        throw Object.assign(new Error(`No sheet: ${error.message}`), { remedy: error.remedy ?? "Copy the numbers by hand." });
+        const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
+        throw Object.assign(new Error(`No sheet: ${message}`), { remedy });
       }
       return {};
     }, "Printed from this device.");
@@ -78,7 +92,7 @@ class LotBoard extends Part {
     const trace = this.#trace.answer;
     const known = trace?.lots?.find(({ lot }) => lot === this.lot);
     return known
-      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (trace.made_from ?? []).map(({ lot }) => lot) }
+      ? { id: known.lot, good: known.good, made_on: known.made_on, sources: (trace?.made_from ?? []).map(({ lot }) => lot) }
       : null;
   }
 
@@ -109,11 +123,13 @@ class LotBoard extends Part {
       }`;
   }
 
+  /** @param {LotShown} lot */
   #told(lot) {
     const { view } = house;
     const good = view.goods.get(lot.good);
     const left = view.lotBalance(lot.good).find((found) => found.lot === lot.id)?.units ?? 0;
     const of = [...view.lots.values()].filter((other) => (other.sources ?? []).includes(lot.id));
+    /** @param {string[]} codes */
     const links = (codes) =>
       codes.map((code, place) => html`${place ? ", " : ""}<a class="figures" href=${placeOf("book", "lot", code)}>${code}</a>`);
     const measures = Object.entries(lot.measures ?? {});
@@ -127,7 +143,7 @@ class LotBoard extends Part {
         ${measures.map(([name, value]) => html`<div><dt>${name.replaceAll("_", " ")}</dt><dd class="figures">${value}</dd></div>`)}
         ${lot.note ? html`<div><dt>note</dt><dd>${lot.note}</dd></div>` : nothing}
       </dl>
-      ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
+      ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(/** @type {string} */ note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
   }
 }
 customElements.define("lot-board", LotBoard);

@@ -1,6 +1,8 @@
 import { html } from "lit";
 import { Act } from "../../parts/act.js";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
+
+/** @import { Submitted } from "../../parts/events.d.ts" */
 
 /** A note to read and to write, behind one touch. Properties: `text`, and `write(text)`, which resolves with `{op}` once it is durable. */
 class NoteForm extends Part {
@@ -10,9 +12,12 @@ class NoteForm extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { text: "", write: null });
+    this.text = "";
+    /** @type {(text: string) => Promise<{op: string | null}>} */
+    this.write = given;
   }
 
+  /** @param {Submitted} event */
   #save(event) {
     event.preventDefault();
     const written = String(new FormData(event.target).get("note") ?? "").trim();
@@ -21,7 +26,7 @@ class NoteForm extends Part {
 
   render() {
     return html`<details class="otherwise"><summary>${this.text ? "change the note" : "write a note"}</summary>
-        <form class="fields" @submit=${(event) => this.#save(event)} novalidate>
+        <form class="fields" @submit=${(/** @type {Submitted} */ event) => this.#save(event)} novalidate>
           <label class="write"><span>note</span><textarea name="note" rows="2" .value=${this.text ?? ""}></textarea></label>
           <button class="key tight" ?disabled=${this.#act.busy}>write it down</button></form></details>
       ${this.#act.outcome()}`;

@@ -7,31 +7,51 @@ import { orderTotal } from "../../store/pricing.js";
 import { house } from "../../store/house.js";
 import { stateWords } from "./order-row.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Line, Order, Trouble } from "../../store/shapes.d.ts" */
+
 const PAGE = 20;
+
+/**
+ * So many orders of long ago, and what belongs to them.
+ * @typedef {{orders: Order[], lines: Line[], handed: {line: string, units: number}[], payments: {order: string, cents: number}[],
+ *   before: string | null}} OlderPage
+ */
 
 /** A person's orders of long ago: no device carries them, so they are asked of the house. Property `person`: an id. */
 class OlderOrders extends Part {
-  static properties = { person: {}, orders: { state: true }, before: { state: true } };
+  static properties = { person: {}, orders: { state: true }, earlier: { state: true } };
+
+  constructor() {
+    super();
+    this.person = "";
+    /** @type {ReturnType<typeof told>[] | null} */
+    this.orders = null;
+    /** @type {string | null} */
+    this.earlier = null;
+  }
 
   #act = new Act(this, { asks: true });
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     this.#act.about(this.person);
-    if (changed.has("person")) Object.assign(this, { orders: null, before: null });
+    if (changed.has("person")) Object.assign(this, { orders: null, earlier: null });
   }
 
   async #ask() {
-    const { person, before } = this;
-    const page = await this.#act.run(() => olderPage(person, before), "", { focus: false });
+    const { person, earlier } = this;
+    const page = await this.#act.run(() => olderPage(person, earlier), "", { focus: false });
     if (!page || person !== this.person) return;
     const older = page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page));
-    Object.assign(this, { orders: [...(this.orders ?? []), ...older], before: page.before });
-    sayAloud(this.orders.length ? `${this.orders.length} older orders.` : "The house has no older orders.");
+    const orders = [...(this.orders ?? []), ...older];
+    Object.assign(this, { orders, earlier: page.before });
+    sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
   }
 
   render() {
     const today = house.today();
-    const more = this.orders === null || this.before !== null;
+    const more = this.orders === null || this.earlier !== null;
     return html`
       ${
         this.orders?.length
@@ -57,6 +77,7 @@ customElements.define("older-orders", OlderOrders);
 /**
  * @param {string} person
  * @param {string | null} before the place where the last page ended
+ * @returns {Promise<OlderPage>}
  */
 async function olderPage(person, before) {
   try {
@@ -64,13 +85,13 @@ async function olderPage(person, before) {
       wait_s: 8,
     });
   } catch (error) {
-    if (error.kind !== "no answer") throw error;
+    if (/** @type {Trouble} */ (error).kind !== "no answer") throw error;
     const remedy = "Nothing is lost; ask again when it is in reach.";
     throw Object.assign(new Error("No signal: the older orders lie with the house."), { remedy });
   }
 }
 
-/** One order of a page with what it held, in words, and what is still owed. */
+/** One order of a page with what it held, in words, and what is still owed. @param {Order} order @param {OlderPage} page */
 function told(order, page) {
   const lines = page.lines.filter((line) => line.order === order.id && line.units > 0);
   const left = lines.some((line) => page.handed.some((sum) => sum.line === line.id && sum.units > 0));

@@ -6,19 +6,34 @@ import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
-import { heatPacked } from "../bench/order-work.js";
+import { heatPacked } from "../../parts/heat-words.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";
 import { stateWords } from "./order-row.js";
 import { printReceipt } from "./receipt.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Line } from "../../store/shapes.d.ts" */
+
+/** @type {["cash" | "check", string][]} */
+const PAID = [
+  ["cash", "paid in cash"],
+  ["check", "the check is here"],
+];
+
 /** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
 class OrderBoard extends Part {
   static properties = { order: {} };
 
+  constructor() {
+    super();
+    this.order = "";
+  }
+
   #act = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("order")) this.#act.about(this.order);
   }
@@ -43,22 +58,19 @@ class OrderBoard extends Part {
           ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
-          ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton)?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
+          ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton ?? "")?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
           ${heatPacked(order) ? html`<div><dt>dressed</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           ${order.posting_cents ? html`<div><dt>mailing</dt><dd>${money(order.posting_cents)}</dd></div>` : nothing}
           ${order.tax_cents ? html`<div><dt>sales tax</dt><dd>${money(order.tax_cents)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
         </dl>
         ${owes > 0 && order.state !== "let_go" ? html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>` : nothing}
-        ${open ? html`<note-form .text=${order.note} .write=${(note) => amend(order.id, { note })}></note-form>` : nothing}
+        ${open ? html`<note-form .text=${order.note} .write=${(/** @type {string} */ note) => amend(order.id, { note })}></note-form>` : nothing}
       </div></div>
       <div class="deck">
         ${
           owes > 0 && order.state !== "let_go"
-            ? html`<div class="keyrow two">${[
-                ["cash", "paid in cash"],
-                ["check", "the check is here"],
-              ].map(
+            ? html`<div class="keyrow two">${PAID.map(
                 ([how, words]) => html`
           <button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, how), `${money(owes)} paid.`)}>${words}<small>${money(owes)}</small></button>`,
               )}</div>`
@@ -76,6 +88,7 @@ class OrderBoard extends Part {
       </div>`;
   }
 
+  /** @param {Line} line @param {number} place */
   #line(line, place) {
     const { view } = house;
     const good = view.goods.get(line.good) ?? { name: line.good };

@@ -2,9 +2,12 @@ import { html } from "lit";
 import { placeOf } from "../../parts/route.js";
 import { daySaid, listed, money, unitsSaid } from "../../parts/words.js";
 
+/** @import { Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
 const STATES = { promised: "promised", packed: "packed", gone: "gone", let_go: "let go" };
 
-/** @param {object} order @returns {string} "promised, leaves Monday" */
+/** @param {Order} order @param {string} today @returns {string} "promised, leaves Monday" */
 export function stateWords(order, today) {
   if (order.state === "gone") return `gone ${daySaid(order.gone_on, today)}`;
   if (order.state === "let_go") return "let go";
@@ -16,7 +19,14 @@ export function stateWords(order, today) {
   return `${STATES[order.state]}${leaves}`;
 }
 
-/** One order as a row that opens it; on a person's own page it is named by its number. */
+/**
+ * One order as a row that opens it; on a person's own page it is named by its number.
+ * @param {Order} order
+ * @param {View} view
+ * @param {string} today
+ * @param {boolean} here
+ * @param {boolean} [byNumber]
+ */
 export function orderRow(order, view, today, here, byNumber = false) {
   const person = order.person ? view.people.get(order.person) : null;
   const goods = view.linesOf(order.id).map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));

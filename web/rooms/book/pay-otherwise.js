@@ -4,6 +4,9 @@ import { Part } from "../../parts/part.js";
 import { money } from "../../parts/words.js";
 import { pay } from "../../store/acts.js";
 
+/** @import { Changed, Submitted } from "../../parts/events.d.ts" */
+
+/** @type {["cash" | "check" | "other", string][]} */
 const HOW = [
   ["cash", "cash"],
   ["check", "check"],
@@ -16,12 +19,20 @@ const AMOUNT = /^\d{1,6}([.,]\d{1,2})?$/;
 class PayOtherwise extends Part {
   static properties = { order: {}, owes: {} };
 
+  constructor() {
+    super();
+    this.order = "";
+    this.owes = 0;
+  }
+
   #act = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("order")) this.#act.about(this.order);
   }
 
+  /** @param {Submitted} event */
   async #pay(event) {
     event.preventDefault();
     const form = event.target;
@@ -34,13 +45,13 @@ class PayOtherwise extends Part {
       );
       return;
     }
-    const how = event.submitter?.value || "cash";
+    const how = HOW.find(([name]) => name === /** @type {HTMLButtonElement | null} */ (event.submitter)?.value)?.[0] ?? "cash";
     if (await this.#act.run(() => pay(this.order, cents, how, String(written.get("note") ?? "")), `${money(cents)} paid.`)) form.reset();
   }
 
   render() {
     return html`<details class="otherwise"><summary>another amount, or another way</summary>
-        <form class="fields split" @submit=${(event) => this.#pay(event)} novalidate>
+        <form class="fields split" @submit=${(/** @type {Submitted} */ event) => this.#pay(event)} novalidate>
           <label class="write"><span>dollars</span><input name="amount" class="figures" inputmode="decimal" autocomplete="off" placeholder=${(this.owes / CENTS).toFixed(2)} /></label>
           <label class="write"><span>note, such as a check's number</span><input name="note" autocomplete="off" /></label>
           <div class="keyrow three whole">${HOW.map(([how, words]) => html`<button class="key tight" name="how" value=${how} ?disabled=${this.#act.busy}>${words}</button>`)}</div></form></details>

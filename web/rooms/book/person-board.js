@@ -10,12 +10,23 @@ import { orderRow } from "./order-row.js";
 import "./older-orders.js";
 import "./person-out.js";
 
+/** @import { Changed, Submitted } from "../../parts/events.d.ts" */
+/** @import { DraftPerson } from "../../store/shapes.d.ts" */
+
 /** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
 class PersonBoard extends Part {
   static properties = { person: {}, typed: {}, trouble: { state: true } };
 
+  constructor() {
+    super();
+    this.person = "";
+    this.typed = "";
+    this.trouble = "";
+  }
+
   #act = new Act(this);
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("person")) {
       this.trouble = "";
@@ -23,6 +34,7 @@ class PersonBoard extends Part {
     }
   }
 
+  /** @param {Submitted} event */
   async #save(event) {
     event.preventDefault();
     const form = event.target;
@@ -40,7 +52,7 @@ class PersonBoard extends Part {
       () => savePerson({ ...(known ? { id: this.person } : {}), name, phone, note, ...address }),
       "Written down.",
     );
-    if (done && !known) go("book", "person", done.person);
+    if (done?.person && !known) go("book", "person", done.person);
   }
 
   render() {
@@ -49,6 +61,7 @@ class PersonBoard extends Part {
     if (!known && this.person !== "new")
       return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>Nobody of that name is on this device.</p></div>`;
     const number = /^[\d\s()+.-]+$/.test(this.typed ?? "");
+    /** @type {DraftPerson} */
     const person = known ?? { name: number ? "" : this.typed, phone: number ? this.typed : "" };
     const orders = known ? view.ordersOf(known.id) : [];
     const owes = orders.filter(({ state }) => state !== "let_go").reduce((sum, order) => sum + Math.max(0, view.owed(order.id)), 0);

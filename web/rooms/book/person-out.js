@@ -4,6 +4,8 @@ import { Act } from "../../parts/act.js";
 import { saveFile } from "../../parts/save-file.js";
 import { house } from "../../store/house.js";
 
+/** @import { Person } from "../../store/shapes.d.ts" */
+
 /** What a person may ask for: all that is kept of them as a file, or to be forgotten. Property `person`: the row. */
 class PersonOut extends Part {
   static properties = { person: {}, asked: { state: true } };
@@ -12,7 +14,9 @@ class PersonOut extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { person: null, asked: false });
+    /** @type {Person | null} */
+    this.person = null;
+    this.asked = false;
   }
 
   willUpdate() {
@@ -21,12 +25,12 @@ class PersonOut extends Part {
 
   #save = () =>
     this.#act.run(async () => {
-      saveFile(await house.call(`/api/people/${encodeURIComponent(this.person.id)}/export.zip`), "person.zip");
+      saveFile(await house.call(`/api/people/${encodeURIComponent(this.person?.id ?? "")}/export.zip`), "person.zip");
       return {};
     }, "Saved. Look among this device's downloads.");
 
   #forget = async () => {
-    const forget = () => house.call(`/api/people/${encodeURIComponent(this.person.id)}/forget`, { method: "POST" }).then(() => ({}));
+    const forget = () => house.call(`/api/people/${encodeURIComponent(this.person?.id ?? "")}/forget`, { method: "POST" }).then(() => ({}));
     if (!(await this.#act.run(forget, "Forgotten."))) return;
     this.asked = false;
     await house.exchange();

@@ -3,7 +3,7 @@ import { work } from "../../kernel/work.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { house } from "../../store/house.js";
 
-/** @param {string} id @returns {object} what `documents.receipt` is asked with */
+/** @param {string} id @returns {Record<string, any>} what `documents.receipt` is asked with */
 export function receiptRequest(id) {
   const { view } = house;
   const order = view.orders.get(id);
@@ -19,7 +19,7 @@ export function receiptRequest(id) {
     order,
     lines,
     paid_cents: view.paid(id),
-    person: order.person ? view.people.get(order.person) : null,
+    person: order?.person ? view.people.get(order.person) : null,
     size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     today: house.today(),
   };

@@ -6,8 +6,11 @@ import { house } from "../../store/house.js";
 import { priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
 import { Question } from "../../kernel/question.js";
-import { stageOf } from "../melt/weighing.js";
+import { stageOf } from "../../parts/weighing.js";
 import "../../parts/number-pad.js";
+
+/** @import { SeasonAnswer, SeasonPart } from "../../kernel/answers.d.ts" */
+/** @import { Told } from "../../parts/events.d.ts" */
 
 const PRESS_CENTS = 48_000;
 
@@ -20,7 +23,8 @@ class SeasonBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { season: "", price: String(PRESS_CENTS / 100) });
+    this.season = "";
+    this.price = String(PRESS_CENTS / 100);
   }
 
   willUpdate() {
@@ -34,7 +38,7 @@ class SeasonBoard extends Part {
     this.#sums.about(request);
     const sums = this.#sums.answer;
     const cents = Math.round(Number(this.price) * 100);
-    this.#press.about(sums?.left_in_wax.honey_g > 0 && cents > 0 ? { season_sums: sums, price_cents: cents } : null);
+    this.#press.about(sums && sums.left_in_wax.honey_g > 0 && cents > 0 ? { season_sums: sums, price_cents: cents } : null);
   }
 
   get press() {
@@ -59,15 +63,18 @@ class SeasonBoard extends Part {
     </div></div>`;
   }
 
+  /** @param {SeasonAnswer} sums */
   #told(sums) {
     return html`
       ${
         sums.closes
           ? nothing
-          : html`<p class="heed" role="alert">The sums do not close: ${["honey", "cappings", "wax"]
-              .filter((group) => sums[group].missing_g)
-              .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`)
-              .join(", ")}. Tell the keeper.</p>`
+          : html`<p class="heed" role="alert">The sums do not close: ${
+              /** @type {const} */ (["honey", "cappings", "wax"])
+                .filter((group) => sums[group].missing_g)
+                .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`)
+                .join(", ")
+            }. Tell the keeper.</p>`
       }
       ${this.#group("Honey", sums.honey, "in jars")}
       ${this.#group("Cappings", sums.cappings, "in jars")}
@@ -78,8 +85,10 @@ class SeasonBoard extends Part {
       ${this.#leftInWax(sums.left_in_wax)}`;
   }
 
+  /** @param {string} name @param {SeasonPart} part @param {string} into */
   #group(name, part, into) {
-    const lines = [
+    /** @type {[string, number][]} */
+    const all = [
       ["from earlier years", part.start_g],
       ["in", part.in_g],
       [into, part.made_g],
@@ -88,13 +97,14 @@ class SeasonBoard extends Part {
       ["lost", part.lost_g],
       ["given away, sold, spoiled", part.other_g],
       ["found by counting", part.counted_g],
-    ].filter(([, grams]) => grams);
+    ];
+    const lines = all.filter(([, grams]) => grams);
     if (!lines.length && !part.left_g) return nothing;
     return html`<h2 class="where">${name}</h2><dl class="under sums">${lines.map(([words, grams]) => html`<div><dt>${words}</dt><dd class="figures">${weightSaid(grams)}</dd></div>`)}
       <div><dt>still here</dt><dd class="figures"><strong>${weightSaid(part.left_g)}</strong>${part.balances.length > 1 ? html`<small class="faint"> · ${part.balances.map(({ good, grams }) => `${stageOf(good)?.name ?? good} ${weightSaid(grams)}`).join(", ")}</small>` : nothing}</dd></div></dl>`;
   }
 
-  /** Money left in the wax, and whether a press would pay, with the range. */
+  /** Money left in the wax, and whether a press would pay, with the range. @param {SeasonAnswer["left_in_wax"]} left */
   #leftInWax(left) {
     if (!left.honey_g && !left.wax_lost_g) return nothing;
     return html`<h2 class="where">Left in the cappings and the dross</h2><dl class="under">
@@ -104,7 +114,9 @@ class SeasonBoard extends Part {
         this.press
           ? html`<div><dt>a press?</dt><dd><strong>${this.press.words}</strong> ${this.press.from}
         <details><summary>what is assumed</summary>${this.press.assumed.map((words) => html`<p class="faint">${words}</p>`)}
-          <number-pad .value=${this.price} .unit=${"dollars for the press"} .label=${"price of the press"} @change=${({ detail }) => {
+          <number-pad .value=${this.price} .unit=${"dollars for the press"} .label=${"price of the press"} @change=${(
+            /** @type {Told<string>} */ { detail },
+          ) => {
             this.price = detail;
           }}></number-pad></details></dd></div>`
           : nothing

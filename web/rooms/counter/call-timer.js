@@ -13,6 +13,8 @@ class CallTimer extends Part {
 
   constructor() {
     super();
+    /** @type {number | null} */
+    this.started = null;
     this.words = "On the line";
   }
 
@@ -27,8 +29,8 @@ class CallTimer extends Part {
   }
 
   render() {
-    const seconds = (Date.now() - this.started) / SECOND_MS;
-    if (!this.started || seconds > LONGEST_S) return html`${this.words}`;
+    const seconds = this.started ? (Date.now() - this.started) / SECOND_MS : Infinity;
+    if (seconds > LONGEST_S) return html`${this.words}`;
     return html`${this.words}<span aria-hidden="true" class="timer">, ${clockSaid(seconds)}</span>`;
   }
 }

@@ -6,22 +6,27 @@ import { restUnderFinger } from "../../parts/resting.js";
 import { go } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
-import { callQuestion } from "./call-answer.js";
+import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
 import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
-import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "./posting.js";
+import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
 import { sayKey } from "./say-key.js";
 import { sentenceToTouch } from "./sentence.js";
-import { callRequest } from "./sureness.js";
+import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
 import "./call-timer.js";
-import "./again-list.js";
+import "../../parts/again-list.js";
 import "./read-back.js";
 import "./promised.js";
+
+/** @import { Changed, Told } from "../../parts/events.d.ts" */
+/** @import { Frozen } from "./frozen.js" */
+/** @import { Written } from "./now.d.ts" */
+/** @import { Composed } from "../../store/shapes.d.ts" */
 
 /** Calls and walk-ins: the order is a sentence, composed by touching its blanks. */
 class CounterRoom extends Part {
@@ -34,6 +39,7 @@ class CounterRoom extends Part {
     frozen: { state: true },
   };
 
+  /** The order of the book that is to be changed, as long as it is not open yet. @type {string | null} */
   #opening = null;
   #begun = false;
   #call = callQuestion(this, () => this.#heard());
@@ -44,13 +50,26 @@ class CounterRoom extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { path: [], draft: emptyDraft(), opened: "who", step: "compose", done: null, frozen: null });
+    /** @type {string[]} */
+    this.path = [];
+    /** @type {Composed} */
+    this.draft = emptyDraft();
+    /** @type {string | null} */
+    this.opened = "who";
+    /** @type {"compose" | "aloud" | "promised"} */
+    this.step = "compose";
+    /** @type {Written | null} */
+    this.done = null;
+    /** @type {Frozen | null} */
+    this.frozen = null;
   }
 
   #id = () => sentences.mine?.id ?? null;
+  /** @param {string} good */
   #share = (good) => house.share(good, this.#id());
   #day = () => dayOf(this.draft, house.view, house.today());
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("path")) this.#opening = this.path[0] === "change" ? this.path[1] : null;
     if (!house.status.started) return;
@@ -64,6 +83,7 @@ class CounterRoom extends Part {
     this.#more.look();
   }
 
+  /** @param {Changed} changed */
   updated(changed) {
     if (changed.has("opened")) this.querySelector('.blank[aria-expanded="true"]')?.scrollIntoView({ block: "nearest" });
   }
@@ -97,7 +117,7 @@ class CounterRoom extends Part {
     else this.requestUpdate();
   };
 
-  /** An order of the book, to be changed; the sentence in hand is put on hold, never overwritten. */
+  /** An order of the book, to be changed; the sentence in hand is put on hold, never overwritten. @param {string} id */
   async #openOrder(id) {
     if (!house.view.orders?.has(id)) return; // the book still opens: asked again when it has
     this.#opening = null;
@@ -112,6 +132,7 @@ class CounterRoom extends Part {
 
   #keep = () => sentences.write(this.draft);
 
+  /** @param {Partial<Composed> | null} priced */
   #price(priced) {
     if (!priced) return;
     this.draft = { ...this.draft, ...priced };
@@ -126,7 +147,11 @@ class CounterRoom extends Part {
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
   }
 
-  /** Every change of the sentence passes here: kept at once, the goods in it held, the next blank opened. */
+  /**
+   * Every change of the sentence passes here: kept at once, the goods in it held, the next blank opened.
+   * @param {Partial<Composed>} change
+   * @param {string | null} [next]
+   */
   #take = (change, next = this.opened) => {
     const started = this.draft.started ?? Date.now();
     const before = this.draft.way;
@@ -139,6 +164,7 @@ class CounterRoom extends Part {
     if (moved) this.focusOn(".deck button, .deck input");
   };
 
+  /** @param {string} good @param {number} units */
   #settle = (good, units) =>
     this.#take({
       lines: this.draft.lines.map((line) => (line.good === good ? { good, units, settled: true } : line)),
@@ -157,6 +183,7 @@ class CounterRoom extends Part {
     this.step = "aloud";
   };
 
+  /** @param {Told<Written>} news */
   #said = ({ detail }) => {
     if (detail.op) sentences.ended();
     else sentences.drop(); // nothing differed, so nothing was written
@@ -165,6 +192,7 @@ class CounterRoom extends Part {
 
   /** The promise is canceled; its words are a new sentence. */
   #takenBack = () => {
+    if (!this.frozen) return;
     this.draft = structuredClone(this.frozen.draft);
     this.#more.forget();
     Object.assign(this, { step: "compose", opened: null, frozen: null });
@@ -186,7 +214,7 @@ class CounterRoom extends Part {
   }
 
   #compose() {
-    const { draft } = this;
+    const { draft, opened } = this;
     const { view, status } = house;
     const now = {
       draft,
@@ -204,7 +232,7 @@ class CounterRoom extends Part {
     return html`<section class="room" aria-label="Counter">
       <div class="board"><div class="column">
         <h1 class="where">${number ? `Changing order ${number}` : draft.started ? html`<call-timer .started=${draft.started}></call-timer>` : "Next call"}</h1>
-        ${sentenceToTouch(draft, view, house.today(), this.opened, (blank) => this.#touch(blank))}
+        ${sentenceToTouch(draft, view, house.today(), opened, (blank) => this.#touch(blank))}
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
         ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}` : nothing}
@@ -212,13 +240,14 @@ class CounterRoom extends Part {
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
       </div></div>
       <div class="deck">
-        ${this.opened ? gist(now, () => this.#touch(this.opened)) : nothing}
-        ${deckFor(this.opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
-        ${sayKey(now, this.opened, (blank) => this.#touch(blank), this.#readIt)}
+        ${opened ? gist(now, () => this.#touch(opened)) : nothing}
+        ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
+        ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
       </div>
     </section>`;
   }
 
+  /** @param {string} blank */
   #touch(blank) {
     this.opened = this.opened === blank ? null : blank;
     this.focusOn(".deck button, .deck input");

@@ -7,15 +7,19 @@ import "./deck-number.js";
 import "./deck-where.js";
 import "./deck-who.js";
 
+/** @import { Told } from "../../parts/events.d.ts" */
+/** @import { DeckNow, Take } from "./now.d.ts" */
+/** @import { Order } from "../../store/shapes.d.ts" */
+
 const CENTS = 100;
 
-/** The large keys of the blank that is open. @param {string | null} opened @param {object} now as in counter-room */
+/** The large keys of the blank that is open. @param {string | null} opened @param {DeckNow} now */
 export function deckFor(opened, now) {
   const { draft, view, take } = now;
   const [kind, good] = (opened ?? "").split(":");
   switch (kind) {
     case "who":
-      return html`<deck-who .person=${now.person} .walkIn=${draft.way === "walk_in"} @take=${({ detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
+      return html`<deck-who .person=${now.person} .walkIn=${draft.way === "walk_in"} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
     case "what":
       return amounts(goodsOffered(view)[0]?.id, now);
     case "line":
@@ -29,23 +33,28 @@ export function deckFor(opened, now) {
         pick: (id) => take({}, `line:${id}`),
       });
     case "number":
-      return html`<deck-number .heading=${`How many ${view.goods.get(good).plural}?`} @take=${({ detail }) => take({ lines: withUnits(draft, good, detail).lines }, `line:${good}`)}></deck-number>`;
+      return html`<deck-number .heading=${`How many ${view.goods.get(good)?.plural ?? good}?`} @take=${(/** @type {Told<number>} */ { detail }) => take({ lines: withUnits(draft, good, detail).lines }, `line:${good}`)}></deck-number>`;
     case "way":
-      return wayKeys(draft.way, (way) => take({ way, hold_for_cool: false }, way === "walk_in" ? "what" : "day"), now.amends);
+      return wayKeys(
+        draft.way,
+        (/** @type {Order["way"]} */ way) => take({ way, hold_for_cool: false }, way === "walk_in" ? "what" : "day"),
+        now.amends,
+      );
     case "where":
-      return html`<deck-where .person=${now.person} @take=${({ detail }) => take(detail.change, detail.next)}></deck-where>`;
+      return html`<deck-where .person=${now.person} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-where>`;
     case "day":
       return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
     case "owes":
       return html`<deck-number point .heading=${"Posting, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
-        @take=${({ detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true, posting_by: "hand" }, null)}></deck-number>`;
+        @take=${(/** @type {Told<number>} */ { detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true, posting_by: "hand" }, null)}></deck-number>`;
     case "pays":
-      return payKeys(draft.pays, (pays) => take({ pays }, null), draft.way === "walk_in");
+      return payKeys(draft.pays, (/** @type {Order["pays"]} */ pays) => take({ pays }, null), draft.way === "walk_in");
     default:
       return closed(now);
   }
 }
 
+/** @param {string} id @param {DeckNow} now */
 function amounts(id, { draft, view, take }) {
   const good = view.goods.get(id);
   if (!good) return nothingSold();
@@ -60,13 +69,13 @@ function amounts(id, { draft, view, take }) {
   });
 }
 
-/** Someone stands at the door: one touch from an empty sentence. */
+/** Someone stands at the door: one touch from an empty sentence. @param {DeckNow} now */
 function atTheDoor({ draft, take }) {
   if (draft.way === "walk_in" || draft.person || draft.fresh || draft.lines.length) return nothing;
   return html`<button type="button" class="key" @click=${() => take({ way: "walk_in" }, "what")}>someone is here now</button>`;
 }
 
-/** No blank is open: what one may add, and the way to begin anew. */
+/** No blank is open: what one may add, and the way to begin anew. @param {DeckNow} now */
 function closed({ draft, take, clear, park }) {
   return html`<div class="keyrow three">
     <button type="button" class="key tight" @click=${() => take({}, "more")}>something else</button>

@@ -2,12 +2,17 @@ import { html } from "lit";
 import { Part } from "../../parts/part.js";
 import { addressFields, addressTrouble, addressWritten, troubleSaid } from "../../parts/address-form.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+/** @import { Caller } from "../../store/shapes.d.ts" */
+
 /** Where the parcel goes. Property `person`; sends `take` with a change of the draft. */
 class DeckWhere extends Part {
   static properties = { person: {}, trouble: { state: true } };
 
   constructor() {
     super();
+    /** @type {Caller | null} */
+    this.person = null;
     this.trouble = "";
   }
 
@@ -15,6 +20,7 @@ class DeckWhere extends Part {
     this.querySelector("input")?.focus();
   }
 
+  /** @param {Submitted} event */
   #write(event) {
     event.preventDefault();
     const address = addressWritten(event.target);

@@ -3,18 +3,23 @@ import { PACKINGS } from "../../parts/heat-words.js";
 import { priceOn, priceSaid } from "../../store/pricing.js";
 import { comingDays, dayAfter, daySaid, dayShort, nameSaid } from "../../parts/words.js";
 
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
+/** @import { DeckNow } from "./now.d.ts" */
+/** @import { Composed, Good, Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
 const TENS = [5, 10, 15, 20];
 const FEW = [1, 2, 3, 4];
 const ROW_FOR_TENS = 10;
 const DAYS_SHOWN = 6;
 
-/** The goods a caller can have, in the house's order. */
+/** The goods a caller can have, in the house's order. @param {View} view */
 export const goodsOffered = (view) =>
   [...view.goods.values()].filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
 
 /**
  * How many of one good: the usual numbers, one less, one more, or something else.
- * @param {{good: object, units: number, set: (units: number) => void, more: () => void, typed: () => void}} keys
+ * @param {{good: Good, units: number, price: {price_cents: number, steps: [number, number][]} | null, set: (units: number) => void, more: () => void, typed: () => void}} keys
  */
 export function amountKeys({ good, units, set, more, typed, price }) {
   const usual = good.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS ? TENS : FEW;
@@ -30,7 +35,10 @@ export function amountKeys({ good, units, set, more, typed, price }) {
     </div>`;
 }
 
-/** The goods to choose from, with what they cost and how many are free. */
+/**
+ * The goods to choose from, with what they cost and how many are free.
+ * @param {{view: View, pick: (good: string) => void, chosen: Set<string>, way: Order["way"], today: string}} keys
+ */
 export function goodsKeys({ view, pick, chosen, way, today }) {
   return html`
     <h2 class="where">What else?</h2>
@@ -44,13 +52,14 @@ export function goodsKeys({ view, pick, chosen, way, today }) {
     </div>`;
 }
 
-/** Post, pick up, or here now. */
+/** Post, pick up, or here now. @param {Order["way"]} way @param {(way: Order["way"]) => void} set @param {string | null} amends */
 export function wayKeys(way, set, amends) {
+  /** @type {[Order["way"], string, string][]} */
   const ways = [
     ["post", "by post", ""],
     ["pick_up", "they pick it up", ""],
-    ...(amends ? [] : [["walk_in", "here now", "a sale over the counter"]]),
   ];
+  if (!amends) ways.push(["walk_in", "here now", "a sale over the counter"]);
   return html`
     <h2 class="where">How does it get there?</h2>
     <div class="keylist">${ways.map(
@@ -62,7 +71,7 @@ export function wayKeys(way, set, amends) {
 
 /**
  * Days as words; under each what heat says of leaving then, as far as it is known.
- * @param {{draft, view, today: string, chosen: string | null, answer: object | null, take: (change: object) => void}} keys
+ * @param {Pick<DeckNow, "draft" | "view" | "today" | "chosen" | "answer" | "take">} keys
  */
 export function dayKeys({ draft, view, today, chosen, answer, take }) {
   const post = draft.way === "post";
@@ -82,19 +91,23 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
         ? html`
       <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
       <div class="keyrow three" role="group" aria-label="Packing">
-        ${Object.entries(PACKINGS).map(
-          ([key, words]) => html`
+        ${
+          /** @type {[Order["dressing"], string][]} */ (Object.entries(PACKINGS)).map(
+            ([key, words]) => html`
           <button type="button" class="key tight" aria-pressed=${draft.dressing === key} @click=${() => take({ dressing: key })}>${words}</button>`,
-        )}
+          )
+        }
       </div>
       <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>`
         : nothing
     }`;
 }
 
+/** @param {string} day @param {string} today */
 const dayBelow = (day, today) =>
   day === today || day === dayAfter(today, 1) || !/\d/.test(daySaid(day, today)) ? dayShort(day).slice(4) : "";
 
+/** @param {string} day @param {Composed} draft @param {CallAnswer | null} answer */
 function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
   const cell = answer?.days
     ?.find((row) => row.leave_on === day)
@@ -102,8 +115,9 @@ function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
   return !cell ? "" : cell.harmless ? "fine" : cell.chance_words;
 }
 
-/** How they pay. */
+/** How they pay. @param {Order["pays"] | null} pays @param {(pays: Order["pays"]) => void} set @param {boolean} walkIn */
 export function payKeys(pays, set, walkIn) {
+  /** @type {[Order["pays"], string][]} */
   const ways = walkIn
     ? [
         ["cash", "cash"],

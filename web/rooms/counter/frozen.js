@@ -3,32 +3,45 @@ import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { asActed, totalOf } from "./draft.js";
-import { mailingSaid, mailingUnknown, postingChanged } from "./posting.js";
+import { mailingSaid, mailingUnknown, postingChanged } from "../../parts/posting.js";
 import { sentenceAloud } from "./sentence.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
+
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Now } from "./now.d.ts" */
+/** @import { Composed } from "../../store/shapes.d.ts" */
+/** @import { Sureness } from "../../store/sureness.js" */
+/** @import { View } from "../../store/view.js" */
+
+/** @typedef {ReturnType<typeof freeze>} Frozen */
 
 export const NOT_KNOWN = "not known when promised";
 const HEAT_MOST = 200;
 
-/** What an order by mail still waits to be told, in the words of the key. @param {import("../../kernel/question.js").Question} call @returns {string} */
+/** What an order by mail still waits to be told, in the words of the key. @param {Call} call @returns {string} */
 export function stillOut(call) {
   if (!call.waits) return "";
   return call.answer?.parcel ? "heat" : "the carton and heat";
 }
 
-/** What an order by mail is read without, whether its answer is still out or cannot be had now. */
+/** What an order by mail is read without, whether its answer is still out or cannot be had now. @param {Call} call */
 const unheard = ({ answer }) => (answer?.heat ? "" : answer?.parcel ? "heat" : "the carton and heat");
 
 /**
- * @param {{draft: import('./draft.js').Draft, view, today: string, share: (good: string) => number, call: import("../../kernel/question.js").Question}} now
- * @param {string} sentence its id
+ * @param {Pick<Now, "draft" | "view" | "share" | "call"> & {today: string}} now
+ * @param {string | null} sentence its id
  */
 export function freeze({ draft: live, view, today, share, call }, sentence) {
   const draft = structuredClone(live);
   const answer = draft.way === "post" ? structuredClone(call.answer) : null;
   const found = draft.lines.map((line) => surenessOf(line, draft, view, share(line.good)));
   const heat = heatWords(draft, answer);
-  const acted = { ...asActed(draft, view, today, heat, answer?.told ?? {}), sentence, said_sure: sureUnits(draft, found) };
+  const acted = {
+    ...asActed(draft, view, today, heat, answer?.told ?? {}),
+    sentence: sentence ?? undefined,
+    said_sure: sureUnits(draft, found),
+  };
   return deeply({
     id: sentence,
     draft,
@@ -43,15 +56,17 @@ export function freeze({ draft: live, view, today, share, call }, sentence) {
   });
 }
 
-/** One sentence for the order's own record of what the caller was told. */
+/** One sentence for the order's own record of what the caller was told. @param {Composed} draft @param {CallAnswer | null} answer */
 function heatWords(draft, answer) {
   if (draft.way !== "post") return "";
   const { heat } = answer ?? {};
   return heat ? [verdictSaid(heat), heat.chance_words, heat.when_words].filter(Boolean).join(", ").slice(0, HEAT_MOST) : NOT_KNOWN;
 }
 
+/** @param {Composed} draft @param {Sureness[]} found */
 const sureUnits = (draft, found) => (draft.way === "walk_in" ? {} : Object.fromEntries(found.map(({ good, sure }) => [good, sure])));
 
+/** @param {Composed} draft @param {Sureness[]} found @param {View} view */
 function waitingSaid(draft, found, view) {
   const rest = draft.way === "walk_in" ? [] : found.filter((one) => one.rest);
   return {
@@ -60,7 +75,7 @@ function waitingSaid(draft, found, view) {
   };
 }
 
-/** What the caller must hear before they agree. */
+/** What the caller must hear before they agree. @param {Frozen} frozen */
 export function toTell({ posting, rest, heat, without }) {
   return html`
     ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
@@ -69,8 +84,13 @@ export function toTell({ posting, rest, heat, without }) {
     ${without ? html`<p class="tell">Read without ${without}: not known yet.</p>` : nothing}`;
 }
 
-/** Plain data is frozen to the bottom; what lit made of it is a picture already. */
+/**
+ * Plain data is frozen to the bottom; what lit made of it is a picture already.
+ * @template {object} T
+ * @param {T} frozen
+ */
 function deeply(frozen) {
+  /** @param {unknown} value */
   const still = (value) => {
     if (value && typeof value === "object" && !Object.isFrozen(value)) {
       Object.freeze(value);
@@ -78,6 +98,6 @@ function deeply(frozen) {
     }
     return value;
   };
-  for (const name of ["draft", "acted", "heat", "parcel", "rest"]) still(frozen[name]);
+  for (const name of ["draft", "acted", "heat", "parcel", "rest"]) still(/** @type {Record<string, unknown>} */ (frozen)[name]);
   return Object.freeze(frozen);
 }

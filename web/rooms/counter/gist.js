@@ -1,11 +1,14 @@
 import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
+
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Now } from "./now.d.ts" */
 
 /**
  * On a phone the keys cover what stands under the sentence: here is its gist in one line above them.
  * Touched, the keys make way for the whole of it.
- * @param {object} now as in counter-room @param {() => void} close
+ * @param {Now} now @param {() => void} close
  */
 export function gist(now, close) {
   if (!now.draft.lines.length) return nothing;
@@ -13,6 +16,7 @@ export function gist(now, close) {
   return html`<button type="button" class="gist" @click=${close}>${parts}</button>`;
 }
 
+/** @param {Now} now */
 function sureSaid({ draft, view, share, asking }) {
   if (asking.size) return html`<span class="faint">asking the house …</span>`;
   const open = draft.lines
@@ -23,6 +27,7 @@ function sureSaid({ draft, view, share, asking }) {
   return html`<span class="heed">${rest} ${open.every(({ settled }) => settled) ? (draft.way === "walk_in" ? "may be spoken for" : "waiting") : "not sure"}</span>`;
 }
 
+/** @param {Call} call */
 function parcelSaid({ answer }) {
   const parcel = answer?.parcel;
   if (!parcel) return null;
@@ -31,6 +36,7 @@ function parcelSaid({ answer }) {
     : html`<span class="heed">no carton</span>`;
 }
 
+/** @param {Call} call */
 function heatSaid({ state, answer }) {
   if (["working", "half"].includes(state)) return html`<span class="faint">heat …</span>`;
   const heat = answer?.heat;

@@ -1,7 +1,9 @@
 import { sayAloud } from "../../parts/aloud.js";
 import { house } from "../../store/house.js";
 import { heldOf } from "../../store/known.js";
-import { surenessOf } from "./sureness.js";
+import { surenessOf } from "../../store/sureness.js";
+
+/** @import { Now } from "./now.d.ts" */
 
 /** More than this device's share: the house is asked once for so many, and how many are sure is said. */
 export class MoreAsked {
@@ -9,7 +11,7 @@ export class MoreAsked {
   asking = new Set();
   #asked = new Map();
 
-  /** @param {() => void} changed @param {() => {draft, share: (good: string) => number, id: string | null}} now */
+  /** @param {() => void} changed @param {() => Pick<Now, "draft" | "share"> & {id: string | null}} now */
   constructor(changed, now) {
     this.changed = changed;
     this.now = now;

@@ -4,9 +4,12 @@ import { unitsSaid } from "../../parts/words.js";
 import { sentences } from "../../store/sentences.js";
 import { personOf } from "./draft.js";
 
+/** @import { Composed } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
 const SHOWN = 4;
 
-/** @param {object} view @param {(id: string, force: boolean) => void} open */
+/** @param {View} view @param {(id: string, force: boolean) => void} open */
 export function parkedCalls(view, open) {
   const others = sentences.others();
   if (!others.length) return nothing;
@@ -22,12 +25,14 @@ export function parkedCalls(view, open) {
     ${others.length > SHOWN ? html`<p class="faint">${others.length - SHOWN} more on hold</p>` : nothing}</section>`;
 }
 
+/** @param {Composed} draft @param {View} view */
 function nameOf(draft, view) {
   const number = draft.amends ? view.orders.get(draft.amends)?.number : null;
   const name = personOf(draft, view)?.name;
   return number ? `Changing order ${number}${name ? `, ${name}` : ""}` : name || (draft.way === "walk_in" ? "Someone here" : "No name yet");
 }
 
+/** @param {Composed} draft @param {View} view */
 const goodsOf = ({ lines }, view) => {
   const said = lines.slice(0, 2).map(({ good, units }) => unitsSaid(view.goods.get(good) ?? { name: good }, units));
   return [...said, ...(lines.length > 2 ? [`${lines.length - 2} more`] : [])].join(", ");

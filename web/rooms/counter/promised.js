@@ -1,16 +1,28 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { personOf } from "./draft.js";
-import { whoseItMayBe } from "./sureness.js";
+import { whoseItMayBe } from "../../store/sureness.js";
 import "../../parts/undo-key.js";
+
+/** @import { Frozen } from "./frozen.js" */
+/** @import { Written } from "./now.d.ts" */
+/** @import { Units } from "../../store/shapes.d.ts" */
 
 /** Written down for good. Properties: `done` (what the act resolved with), `frozen` (as it was read). Sends `next` and `undone`. */
 class OrderPromised extends Part {
   static properties = { done: {}, frozen: {} };
+
+  constructor() {
+    super();
+    /** @type {Written} */
+    this.done = given;
+    /** @type {Frozen} */
+    this.frozen = given;
+  }
 
   get draft() {
     return this.frozen.draft;
@@ -18,7 +30,7 @@ class OrderPromised extends Part {
 
   firstUpdated() {
     sayAloud(`${this.#head()}, order ${this.#number()}.`);
-    this.querySelector(".key.say")?.focus();
+    this.focusOn(".key.say");
   }
 
   #head() {
@@ -53,6 +65,7 @@ class OrderPromised extends Part {
       </div>`;
   }
 
+  /** @param {Units | undefined} units */
   #goods = (units) =>
     listed(
       Object.entries(units ?? {})
@@ -65,7 +78,7 @@ class OrderPromised extends Part {
     const { draft } = this;
     if (draft.way !== "walk_in") return nothing;
     const goods = this.#goods(Object.fromEntries(draft.lines.map(({ good, units }) => [good, units])));
-    const paid = { check: "by check", later: "still owed" }[draft.pays] ?? "in cash";
+    const paid = draft.pays === "check" ? "by check" : draft.pays === "later" ? "still owed" : "in cash";
     return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(this.frozen.total_cents)} ${paid}.</dd></div>`;
   }
 
@@ -92,7 +105,7 @@ class OrderPromised extends Part {
     return shorts.map(([good, count]) => {
       const free = house.view.free(good);
       const named = free < 0 ? whoseItMayBe(good, -free, house.view) : [];
-      return html`<div><dt>short?</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(good), count)}</span> were not this device's to sell.
+      return html`<div><dt>short?</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(good) ?? { name: good }, count)}</span> were not this device's to sell.
         ${named.length ? html`They may be missing for ${listed(named.map(({ name, units }) => `${name} (${units})`))}: ring before they drive over.` : "The house will say if anyone goes short."}</dd></div>`;
     });
   }

@@ -1,9 +1,12 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
+import { given, Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { amend, promise, sell } from "../../store/acts.js";
 import { notWritten } from "../../parts/not-written.js";
 import { toTell } from "./frozen.js";
+
+/** @import { Frozen } from "./frozen.js" */
+/** @import { Written } from "./now.d.ts" */
 
 const WAIT_S = 1.5;
 
@@ -14,12 +17,19 @@ const WAIT_S = 1.5;
 class ReadBack extends Part {
   static properties = { frozen: {} };
 
+  constructor() {
+    super();
+    /** @type {Frozen} */
+    this.frozen = given;
+  }
+
   #act = new Act(this);
 
   firstUpdated() {
-    this.querySelector(".key.say")?.focus();
+    this.focusOn(".key.say");
   }
 
+  /** @returns {Promise<Written>} */
   #write() {
     const { draft, acted } = this.frozen;
     if (draft.way === "walk_in") return sell(acted);

@@ -1,14 +1,17 @@
 import { html, nothing } from "lit";
 import { isEmpty, lacking } from "./draft.js";
 import { stillOut } from "./frozen.js";
-import { honeyOff, surenessOf } from "./sureness.js";
+import { honeyOff, surenessOf } from "../../store/sureness.js";
 import { choiceKeys, honeyKeys } from "./under.js";
 
+/** @import { Now } from "./now.d.ts" */
+
+/** @type {Record<"who" | "what" | "where", string>} */
 const ASKS = { who: "Who is it?", what: "What do they want?", where: "Where does it go?" };
 
 /**
  * The step that counts. While something lacks, it says what, and opens it; while an answer is out, it says which, and does not wait for it.
- * @param {object} now as in counter-room @param {string | null} opened @param {(blank: string) => void} touch @param {() => void} read
+ * @param {Now} now @param {string | null} opened @param {(blank: string) => void} touch @param {() => void} read
  */
 export function sayKey(now, opened, touch, read) {
   const { draft, view, share } = now;

@@ -1,9 +1,16 @@
 import { html, nothing } from "lit";
-import { daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { addressSaid, daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { dayOf, personOf, totalOf } from "./draft.js";
-import { mailingUnknown } from "./posting.js";
+import { mailingUnknown } from "../../parts/posting.js";
 import { taxSaid } from "./prices-said.js";
 
+/** @import { Composed, Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
+/** A piece of the sentence: words, or a blank to touch; `open`: nothing is in it yet, `still`: it is not touched. */
+/** @typedef {string | {blank: string, words: string, open?: boolean, still?: boolean}} Piece */
+
+/** @type {Record<Order["pays"], string>} */
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
 const STOPS = /^[,.]/; // a comma stays with the blank before it: none stands at the head of a line
 const LONG = 4;
@@ -12,6 +19,10 @@ const VERY_LONG = 9;
 /**
  * The order as pieces of one sentence: text, or a blank `{blank, words, open}`; open means nothing is in it yet.
  * The same pieces are touched on the Counter and read aloud to the caller.
+ * @param {Composed} draft
+ * @param {View} view
+ * @param {string} today
+ * @returns {Piece[]}
  */
 export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
@@ -19,10 +30,11 @@ export function piecesOf(draft, view, today) {
     blank: "owes",
     words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
-  const pays = { blank: "pays", words: PAYS[draft.pays] ?? "how?", open: !draft.pays };
+  const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
     const who = { blank: "who", words: personOf(draft, view)?.name ?? "Someone" };
     const how = draft.pays ? pays : { blank: "pays", words: "in cash" };
+    /** @type {Piece[]} */
     const paying =
       draft.pays === "later"
         ? [" and owes ", { ...owes, still: true }, taxSaid(draft, view) || ",", " to pay "]
@@ -45,6 +57,7 @@ export function piecesOf(draft, view, today) {
   ];
 }
 
+/** @param {Composed} draft @param {View} view @returns {Piece[]} */
 function goodsPieces(draft, view) {
   if (!draft.lines.length) return [{ blank: "what", words: "what?", open: true }];
   const blanks = draft.lines.map(({ good, units }) => ({
@@ -57,6 +70,7 @@ function goodsPieces(draft, view) {
   });
 }
 
+/** @param {Composed} draft @param {View} view @param {string} today @returns {Piece[]} */
 function wayPieces(draft, view, today) {
   const day = dayOf(draft, view, today);
   const when =
@@ -82,19 +96,23 @@ function wayPieces(draft, view, today) {
   ];
 }
 
-/** How long the sentence is, so that forty lines stay as readable as two. */
+/** How long the sentence is, so that forty lines stay as readable as two. @param {Composed} draft */
 const long = (draft) => draft.lines.length >= LONG;
+/** @param {Composed} draft */
 const veryLong = (draft) => draft.lines.length >= VERY_LONG;
 
 /**
  * The sentence with its blanks to touch.
  * @param {string | null} opened the blank whose keys are open
  * @param {(blank: string) => void} touch
+ * @param {Composed} draft
+ * @param {View} view
+ * @param {string} today
  */
 export function sentenceToTouch(draft, view, today, opened, touch) {
   const pieces = piecesOf(draft, view, today);
   return html`<p class="sentence" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${pieces.map((piece, place) => {
-    if (typeof piece === "string") return pieces[place - 1]?.blank ? piece.replace(STOPS, "") : piece;
+    if (typeof piece === "string") return typeof pieces[place - 1] === "object" ? piece.replace(STOPS, "") : piece;
     const stop = String(pieces[place + 1] ?? "").match(STOPS)?.[0] ?? "";
     if (piece.still) return html`<strong>${piece.words}</strong>${stop}`;
     return html`<span class="held"><button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
@@ -102,7 +120,12 @@ export function sentenceToTouch(draft, view, today, opened, touch) {
   })}</p>`;
 }
 
-/** The sentence alone, large, as it is read back: with the number in groups and the whole address. */
+/**
+ * The sentence alone, large, as it is read back: with the number in groups and the whole address.
+ * @param {Composed} draft
+ * @param {View} view
+ * @param {string} today
+ */
 export function sentenceAloud(draft, view, today) {
   const person = personOf(draft, view);
   const number = person?.phone && draft.way !== "walk_in" ? html`, at <span class="held">${phoneSaid(person.phone)}</span>,` : "";
@@ -116,11 +139,4 @@ export function sentenceAloud(draft, view, today) {
       return html`<strong>${piece.words}</strong>`;
     },
   )}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
-}
-
-/** @returns {string} "906 E Larkwater Ln Apt 3, Tempe AZ 85281" */
-export function addressSaid({ street, unit, city, state, zip }) {
-  const line = [street, unit].filter(Boolean).join(" ");
-  const last = [city, state, zip].filter(Boolean).join(" ");
-  return [line, last].filter(Boolean).join(", ");
 }

@@ -1,18 +1,20 @@
 import { html, nothing } from "lit";
-import { listed, money, unitsSaid } from "../../parts/words.js";
+import { addressSaid, listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { house } from "../../store/house.js";
-import { mailingUnknown, postingSaid } from "./posting.js";
+import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { priceRows } from "./prices-said.js";
-import { addressSaid } from "./sentence.js";
-import { surenessOf, whoseItMayBe } from "./sureness.js";
+import { surenessOf, whoseItMayBe } from "../../store/sureness.js";
 
-/**
- * What stands under the sentence while the caller is still on the line.
- * @param {{draft, view, share: (good: string) => number, asking: Set<string>, signal: boolean, call, person,
- *   settle: (good: string, units: number) => void, take: (change: object) => void}} now
- */
+/** @import { Advice } from "../../kernel/answers.d.ts" */
+/** @import { Call } from "../../parts/call-answer.js" */
+/** @import { Drawn } from "../../parts/events.d.ts" */
+/** @import { Now } from "./now.d.ts" */
+/** @import { ComposedLine, Good } from "../../store/shapes.d.ts" */
+/** @import { Sureness } from "../../store/sureness.js" */
+
+/** What stands under the sentence while the caller is still on the line. @param {Now} now */
 export function underSentence(now) {
   const { draft, call, person } = now;
   const posts = draft.way === "post" && draft.lines.length > 0;
@@ -28,9 +30,10 @@ export function underSentence(now) {
   </dl>`;
 }
 
+/** @param {string} word @param {Drawn} meaning */
 const row = (word, meaning) => html`<div><dt>${word}</dt><dd>${meaning}</dd></div>`;
 
-/** When all of it is sure, one line says so; else each good has its own, and heat waits its turn below. */
+/** When all of it is sure, one line says so; else each good has its own, and heat waits its turn below. @param {Now} now */
 function sureLines(now) {
   const { draft, view } = now;
   const found = draft.lines.map((line) => surenessOf(line, draft, view, now.share(line.good)));
@@ -42,8 +45,10 @@ function sureLines(now) {
   );
 }
 
+/** @param {Partial<Good> & {name: string}} good */
 const shortOf = (good) => good.short || good.plural || good.name;
 
+/** @param {ComposedLine} line @param {Now} now */
 function sureLine(line, now) {
   const good = now.view.goods.get(line.good) ?? { name: line.good };
   const found = surenessOf(line, now.draft, now.view, now.share(line.good));
@@ -53,6 +58,7 @@ function sureLine(line, now) {
   return row(word, now.draft.way === "walk_in" ? beyondShare(found, line, now) : restWaits(found, line, now));
 }
 
+/** @param {Sureness} sureness */
 function spareSaid({ kept, wanted, spare }) {
   if (kept >= wanted && kept) return "Set aside already.";
   return spare > 0
@@ -60,7 +66,12 @@ function spareSaid({ kept, wanted, spare }) {
     : "That is all this device may promise without signal.";
 }
 
-/** A call: so many are sure, the rest is asked for or waits for the next pour. */
+/**
+ * A call: so many are sure, the rest is asked for or waits for the next pour.
+ * @param {Sureness} found
+ * @param {ComposedLine} line
+ * @param {Now} now
+ */
 function restWaits(found, line, now) {
   const { sure, rest } = found;
   const why = now.signal ? "the house has no more free" : "no signal to ask for more";
@@ -69,7 +80,12 @@ function restWaits(found, line, now) {
     ${choiceKeys(line, now)}`;
 }
 
-/** A walk-in: more than is sure here, though it lies on the shelf. Whose it may be is said; the keeper decides. */
+/**
+ * A walk-in: more than is sure here, though it lies on the shelf. Whose it may be is said; the keeper decides.
+ * @param {Sureness} sureness
+ * @param {ComposedLine} line
+ * @param {Now} now
+ */
 function beyondShare({ good, rest, sure }, line, now) {
   const lie = now.view.onHand(good);
   const named = whoseItMayBe(good, Math.max(0, rest - Math.max(0, now.view.free(good) - sure)), now.view);
@@ -81,7 +97,11 @@ function beyondShare({ good, rest, sure }, line, now) {
     ${choiceKeys(line, now)}`;
 }
 
-/** Not all of a line is sure: the keeper says how many. On a phone among the keys, elsewhere under the sentence. */
+/**
+ * Not all of a line is sure: the keeper says how many. On a phone among the keys, elsewhere under the sentence.
+ * @param {ComposedLine} line
+ * @param {Now} now
+ */
 export function choiceKeys(line, now) {
   const { good, sure, rest, wanted } = surenessOf(line, now.draft, now.view, now.share(line.good));
   const here = now.draft.way === "walk_in";
@@ -92,10 +112,11 @@ export function choiceKeys(line, now) {
     </div>`;
 }
 
-/** What the table cannot say is typed: the carrier's own counter or chart knows it. */
+/** What the table cannot say is typed: the carrier's own counter or chart knows it. @param {Now["take"]} take */
 const typeKey = (take) =>
   html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
 
+/** @param {Now} now */
 function parcelLine({ draft, person, call, take }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
   if (!call.answer) return row("parcel", notKnown(call));
@@ -107,18 +128,19 @@ function parcelLine({ draft, person, call, take }) {
   return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }
 
-/** Honey by post before the state was asked: said plainly, and never held up by it. */
+/** Honey by post before the state was asked: said plainly, and never held up by it. @param {Now} now @param {Call} call */
 function honeyOff(now, { answer }) {
   if (!answer?.posting_off) return nothing;
   return row("honey", html`<p><span class="heed">${answer.posting_off}</span></p>${now.draft.ask_state ? honeyKeys(now) : nothing}`);
 }
 
-/** Honey that may not go by post yet: it is picked up, or the order waits. Among the keys until one is chosen. */
+/** Honey that may not go by post yet: it is picked up, or the order waits. Among the keys until one is chosen. @param {Now} now */
 export const honeyKeys = ({ draft, take }) => html`<div class="keyrow two" role="group" aria-label="Posting honey is off">
     <button type="button" class="key" @click=${() => take({ way: "pick_up", ask_state: false })}>they pick it up</button>
     <button type="button" class="key" aria-pressed=${draft.ask_state} @click=${() => take({ ask_state: !draft.ask_state, leave_on: null })}>it waits until I asked</button>
   </div>`;
 
+/** @param {Now} now @param {Call} call */
 function heatLine(now, call) {
   if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
   if (call.state === "unknown") return row("heat", "Not known yet; it is asked again. Decide before it leaves.");
@@ -136,6 +158,7 @@ function heatLine(now, call) {
   );
 }
 
+/** @param {Now} now @param {Advice} advice */
 function adviceKeys(now, advice) {
   const { draft } = now;
   const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing && advice.hold === draft.hold_at_counter;
@@ -153,15 +176,22 @@ function adviceKeys(now, advice) {
     </div>`;
 }
 
-/** No day and no dressing keeps it from harm: what is left is to wait, or to send it all the same. */
+/**
+ * No day and no dressing keeps it from harm: what is left is to wait, or to send it all the same.
+ * @param {Now} now
+ * @param {string | undefined} noWay
+ */
 const coolKeys = (now, noWay) => html`${noWay ? html`<p>${capital(noWay)}.</p>` : nothing}<div class="keyrow">${waitKey(now)}</div>`;
 
+/** @param {Now} now */
 const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria-pressed=${draft.hold_for_cool}
   @click=${() => take({ hold_for_cool: !draft.hold_for_cool, leave_on: null })}>wait for a cool spell</button>`;
 
+/** @param {Call} call */
 const notKnown = (call) =>
   call.state === "refused"
     ? html`<span class="heed">${call.why}</span>`
     : html`Not known yet: ${call.why} The order can be taken all the same.`;
 
+/** @param {string} word */
 const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

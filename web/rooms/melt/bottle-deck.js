@@ -4,7 +4,7 @@ import { nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { bottle } from "../../store/acts.js";
 import { MakingDeck } from "./making-deck.js";
-import { madeGoods } from "./weighing.js";
+import { madeGoods } from "../../parts/weighing.js";
 
 /** A bottling run: bucket to jars. What is filled is counted, what stays behind is weighed. Property `from`. */
 class BottleDeck extends MakingDeck {
@@ -12,7 +12,8 @@ class BottleDeck extends MakingDeck {
 
   constructor() {
     super();
-    Object.assign(this, { from: "honey_bulk", good: null });
+    this.from = "honey_bulk";
+    this.good = "";
   }
 
   render() {
@@ -25,7 +26,7 @@ class BottleDeck extends MakingDeck {
     const net = jars * (good.net_g || 0);
     const used = this.values.used ?? net;
     const lost = this.values.lost ?? 0;
-    const permille = house.view.lots.get(lot)?.measures?.water_permille;
+    const permille = house.view.lots.get(lot ?? "")?.measures?.water_permille;
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
       <h2 class="where">Bottle ${lot ?? ""}: ${weightSaid(units)} there</h2>

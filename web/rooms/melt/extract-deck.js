@@ -5,6 +5,8 @@ import { extract } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
 import { MakingDeck } from "./making-deck.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+
 const WHOLE = 10; // one decimal of a percent is kept as a whole per mille
 
 /** An extraction day: buckets one by one, cappings, water by refractometer, colour. */
@@ -15,11 +17,15 @@ class ExtractDeck extends MakingDeck {
 
   constructor() {
     super();
-    Object.assign(this, { buckets: [], apart: false, itself: true });
+    /** Net grams, one by one. @type {number[]} */
+    this.buckets = [];
+    this.apart = false;
+    this.itself = true;
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
-    super.willUpdate?.(changed);
+    super.willUpdate(changed);
     this.#moisture.about(this.#reading());
   }
 
@@ -41,7 +47,7 @@ class ExtractDeck extends MakingDeck {
   }
 
   #bucket = () => {
-    this.buckets = [...this.buckets, this.values.bucket];
+    if (this.values.bucket) this.buckets = [...this.buckets, this.values.bucket];
     this.values = { ...this.values, bucket: null };
   };
 

@@ -7,7 +7,7 @@ import { isWide, WideWatch } from "../../parts/wide.js";
 import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addStages } from "../../store/acts.js";
-import { madeGoods, missingStages, stageOf, stagesKnown } from "./weighing.js";
+import { madeGoods, missingStages, stageOf, stagesKnown } from "../../parts/weighing.js";
 import { keptPour } from "./pour-state.js";
 import "./wax-here.js";
 import "./step-deck.js";
@@ -26,6 +26,7 @@ class MeltRoom extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
     new WideWatch(this);
   }

@@ -5,10 +5,15 @@ import { house } from "../../store/house.js";
 import { make, pour as writePour } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
 import { MakingDeck } from "./making-deck.js";
-import { gramsFor, madeGoods, ownPours, stagesKnown } from "./weighing.js";
+import { gramsFor, madeGoods, ownPours, stagesKnown } from "../../parts/weighing.js";
 import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
 
-const USUAL_S = { true: 25 * 60, false: 45 * 60 }; // until the kernel is awake; the same as stock/cooling.py
+/** @import { Changed, Told } from "../../parts/events.d.ts" */
+/** @import { MouldSet, Pour } from "./pour-state.js" */
+/** @import { Good } from "../../store/shapes.d.ts" */
+
+/** With and without a fan. @param {boolean} fan */
+const usualS = (fan) => (fan ? 25 : 45) * 60; // until the kernel is awake; the same as stock/cooling.py
 
 /** Sticky hands: a large key for each mould set with its next step; the tray; then the good ones to the shelf as a lot. */
 class PourDeck extends MakingDeck {
@@ -19,7 +24,11 @@ class PourDeck extends MakingDeck {
 
   constructor() {
     super();
-    Object.assign(this, { pour: keptPour(house.view.setting("mould_sets", 1)), at: null, weighing: false });
+    this.pour = keptPour(house.view.setting("mould_sets", 1));
+    /** The set that is looked over. @type {number | null} */
+    this.at = null;
+    this.weighing = false;
+    this.kept = true;
   }
 
   connectedCallback() {
@@ -32,6 +41,7 @@ class PourDeck extends MakingDeck {
     clearInterval(this.#tick);
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     super.willUpdate(changed);
     this.#cooling.about({ pours: ownPours(), fan: this.pour.fan });
@@ -41,11 +51,13 @@ class PourDeck extends MakingDeck {
     return this.#cooling.answer;
   }
 
+  /** @param {Pour} pour */
   #set(pour) {
     this.pour = pour;
     this.kept = keepPour(pour);
   }
 
+  /** @param {number} place */
   #step(place) {
     if (this.pour.sets[place].state === "out") this.at = place;
     else this.#set(stepped(this.pour, place, Date.now()));
@@ -56,30 +68,31 @@ class PourDeck extends MakingDeck {
   };
 
   get #good() {
-    return house.view.goods.get(this.pour.item) ?? madeGoods("wax")[0];
+    return house.view.goods.get(this.pour.item ?? "") ?? madeGoods("wax")[0];
   }
 
   render() {
     const good = this.#good;
     if (!good)
       return html`<a class="key tight back" href=${placeOf("melt")}>back</a><p>Nothing of wax is sold yet: put it into <a href=${placeOf("settings", "goods")}>Settings</a>.</p>`;
-    if (this.at !== null) return this.#lookOver(good);
+    if (this.at !== null) return this.#lookOver(good, this.at);
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
-      <h2 class="where">Pour. Cooling takes ${this.cooling?.words ?? `about ${USUAL_S[this.pour.fan] / 60} min`}.</h2>
+      <h2 class="where">Pour. Cooling takes ${this.cooling?.words ?? `about ${usualS(this.pour.fan) / 60} min`}.</h2>
       ${this.outcome()}
       <div class="moulds">${this.pour.sets.map((set, place) => this.#mould(set, place))}</div>
       <div class="keyrow two">
         <button type="button" class="key tight" aria-pressed=${this.pour.fan} @click=${this.#fan}>fan ${this.pour.fan ? "on" : "off"}</button>
         <button type="button" class="key tight" @click=${() => this.#set({ ...this.pour, sets: [...this.pour.sets, emptySet()] })}>another mould set</button>
       </div>
-      ${this.kept === false ? html`<p class="heed" role="alert">This device keeps no timers (its storage is full): note the times on paper.</p>` : nothing}
+      ${!this.kept ? html`<p class="heed" role="alert">This device keeps no timers (its storage is full): note the times on paper.</p>` : nothing}
       ${this.#tray(good)}
       <p class="faint">Wax over water, under 185 °F (85 °C); stay with it. Never water on burning wax: lid on, heat off. A burn: cool water at once.</p>`;
   }
 
+  /** @param {MouldSet} set @param {number} place */
   #mould(set, place) {
-    const cool_s = this.cooling?.cool_s ?? USUAL_S[this.pour.fan];
+    const cool_s = this.cooling?.cool_s ?? usualS(this.pour.fan);
     const left = Math.round(cool_s - (Date.now() - set.at) / 1000);
     const says = {
       empty: ["pour", "moulds empty"],
@@ -92,15 +105,16 @@ class PourDeck extends MakingDeck {
       ${set.state === "empty" ? nothing : html`<button type="button" class="key quiet tight" @click=${() => this.#set(steppedBack(this.pour, place))}>step back</button>`}</div>`;
   }
 
-  /** How many of a set are specked: one touch, and the moulds are free again. */
-  #lookOver(good) {
+  /** How many of a set are specked: one touch, and the moulds are free again. @param {Good} good @param {number} place */
+  #lookOver(good, place) {
     const units = good.row || 10;
+    /** @param {number} specked */
     const write = (specked) => {
-      this.#set(looked(this.pour, this.at, units, specked));
+      this.#set(looked(this.pour, place, units, specked));
       this.at = null;
     };
     return html`
-      <h2 class="where">Set ${this.at + 1}, ${units} looked over: how many are specked?</h2>
+      <h2 class="where">Set ${place + 1}, ${units} looked over: how many are specked?</h2>
       <div class="keyrow three specks">${Array.from(
         { length: units + 1 },
         (_, count) => html`
@@ -111,6 +125,7 @@ class PourDeck extends MakingDeck {
       }}>not yet</button>`;
   }
 
+  /** @param {Good} good */
   #tray(good) {
     const { good: units, specked, pours } = trayOf(this.pour);
     const wax = madeGoods("wax");
@@ -129,7 +144,7 @@ class PourDeck extends MakingDeck {
           ? html`<h2 class="where">On the tray: ${units} good, ${specked} specked from ${counted(pours, "pour")}</h2>
         ${
           this.weighing
-            ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured" }]} .values=${{ poured }} @change=${({ detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
+            ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured" }]} .values=${{ poured }} @change=${(/** @type {Told<{key: string, value: number | null}>} */ { detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
             : html`<button type="button" class="key quiet" @click=${() => {
                 this.weighing = true;
               }}>${weightSaid(poured)} of wax ${this.pour.poured_g ? "weighed" : "by count: weigh it"}</button>`
@@ -139,6 +154,7 @@ class PourDeck extends MakingDeck {
       }`;
   }
 
+  /** @param {Good} good @param {number} poured_g */
   async #toShelf(good, poured_g) {
     const { good: units, specked, pours, cool_s } = trayOf(this.pour);
     const measures = { pours, cool_s, fan: this.pour.fan ? 1 : 0 };

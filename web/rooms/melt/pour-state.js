@@ -7,7 +7,7 @@
  */
 const KEY = "honeyhold.pour";
 
-/** @param {number} sets @returns {Pour} */
+/** @param {number} sets @param {boolean} [fan] @param {string | null} [item] @returns {Pour} */
 export const freshPour = (sets, fan = false, item = null) => ({
   item,
   fan,

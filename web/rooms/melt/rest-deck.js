@@ -4,11 +4,14 @@ import { weightSaid } from "../../parts/words.js";
 import { takeAway } from "../../store/acts.js";
 import { MakingDeck } from "./making-deck.js";
 
+/** @import { TakenReason } from "../../store/stocking.js" */
+
 /** Honey from the cappings: fed back, bottled, or lost. */
 class RestDeck extends MakingDeck {
   render() {
     const { lot, units } = this.source("honey_residue");
     const grams = this.values.grams ?? units;
+    /** @param {TakenReason} reason @param {string} words */
     const gone = (reason, words) =>
       this.act(() => takeAway("honey_residue", lot ?? undefined, grams, reason), `${weightSaid(grams)} ${words}.`);
     return html`

@@ -5,17 +5,26 @@ import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
-import { madeGoods, ownPours, STAGES, waxRequest } from "./weighing.js";
-import "../shelf/melt-by.js";
+import { madeGoods, ownPours, STAGES, waxRequest } from "../../parts/weighing.js";
+import "../../parts/melt-by.js";
+
+/** @import { WaxHereAnswer } from "../../kernel/answers.d.ts" */
+/** @import { Asking } from "../../kernel/question.js" */
+/** @import { Stage } from "../../parts/weighing.js" */
 
 const COOL_S = 2700; // until this house's own pours have told
 
 /** What can be poured this morning, when to melt and to bottle, and what lies at each stage with the step that empties it. */
 class WaxHere extends Part {
-  #question = new Question(this, async ({ request: { good, pours }, signal }) => {
-    const cooling = await work("stock.cooling_time", pours, { signal }).catch(() => null);
-    return work("stock.wax_here", waxRequest(good, cooling?.cool_s ?? COOL_S), { signal });
-  });
+  #question = new Question(
+    this,
+    /** @type {(asking: Asking) => Promise<WaxHereAnswer>} */ (
+      async ({ request: { good, pours }, signal }) => {
+        const cooling = await work("stock.cooling_time", pours, { signal }).catch(() => null);
+        return work("stock.wax_here", waxRequest(good, cooling?.cool_s ?? COOL_S), { signal });
+      }
+    ),
+  );
 
   willUpdate() {
     const good = madeGoods("wax")[0];
@@ -50,11 +59,13 @@ class WaxHere extends Part {
       }`;
   }
 
+  /** @param {string} good */
   #bars(good) {
     const row = this.here?.rows.find((one) => one.good === good);
     return row?.units ? html`<span class="faint"> · ${row.steps.length ? "about " : ""}${row.units} bars</span>` : nothing;
   }
 
+  /** @param {Stage} stage */
   #place({ good, to }) {
     if (to) return placeOf("melt", "step", good);
     if (good === "wax_fine") return placeOf("melt", "pour");

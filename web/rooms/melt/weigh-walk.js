@@ -4,6 +4,10 @@ import { weightSaid } from "../../parts/words.js";
 import "../../parts/weigh-pad.js";
 import "../../parts/number-pad.js";
 
+/** @import { Told } from "../../parts/events.d.ts" */
+
+/** @typedef {{key: string, words: string, unit?: string, point?: boolean, said?: (value: number) => string}} Field */
+
 /**
  * Several figures, one after the other: each is a key that shows its value, the chosen one has the pad.
  * Property `fields`: `[{key, words, unit?, said?}]` (`unit` for a number, else a weight), `values`. Sends `change` with `{key, value}`.
@@ -13,15 +17,21 @@ class WeighWalk extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { fields: [], values: {}, at: 0 });
+    /** @type {Field[]} */
+    this.fields = [];
+    /** @type {Record<string, number | null | undefined>} */
+    this.values = {};
+    this.at = 0;
   }
 
+  /** @param {Field} field */
   #said = ({ key, unit, said }) => {
     const value = this.values[key];
     if (value === null || value === undefined) return "–";
     return said ? said(value) : unit ? `${value} ${unit}` : weightSaid(value);
   };
 
+  /** @param {number | null} value */
   #told = (value) => this.dispatchEvent(new CustomEvent("change", { detail: { key: this.fields[this.at].key, value } }));
 
   render() {
@@ -38,11 +48,11 @@ class WeighWalk extends Part {
       ${
         field.unit
           ? html`<number-pad ?point=${field.point} .value=${value === null ? "" : String(value)} .unit=${field.unit} .label=${field.words}
-            @change=${(event) => {
+            @change=${(/** @type {Told<string>} */ event) => {
               event.stopPropagation();
               this.#told(event.detail === "" ? null : Number(event.detail));
             }}></number-pad>`
-          : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(event) => {
+          : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(/** @type {Told<number | null>} */ event) => {
               event.stopPropagation();
               this.#told(event.detail);
             }}></weigh-pad>`

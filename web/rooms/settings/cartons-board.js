@@ -8,6 +8,10 @@ import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
 
+/** @import { Changed, Submitted } from "../../parts/events.d.ts" */
+/** @import { Carton } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
 /** The cartons that lie here: added from usual sizes or typed, measured, priced, counted, put away and brought back. Property `carton`: an id, "new", or none. */
 class CartonsBoard extends Part {
   static properties = { carton: {}, size: { state: true } };
@@ -16,24 +20,30 @@ class CartonsBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { carton: "", size: null });
+    this.carton = "";
+    /** The usual size that was touched. @type {(typeof USUAL_CARTONS)[number] | null} */
+    this.size = null;
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("carton")) return;
     this.size = null;
     if (this.#act.error) this.#act.clear();
   }
 
+  /** @param {() => Promise<object>} write */
   async #write(write) {
     if (!(await this.#act.run(async () => write(), "Written down."))) return;
     this.size = null;
     this.querySelector(".board")?.scrollTo(0, 0);
   }
 
+  /** @param {Submitted} event */
   #add(event) {
     event.preventDefault();
     const form = new FormData(event.target);
+    /** @param {string} name */
     const text = (name) => String(form.get(name) ?? "").trim();
     return this.#write(() => {
       const count = text("count") ? Number(text("count")) : 0;
@@ -46,12 +56,14 @@ class CartonsBoard extends Part {
     });
   }
 
+  /** @param {Submitted} event */
   #price(event) {
     event.preventDefault();
     const text = String(new FormData(event.target).get("cost") ?? "");
     return this.#write(() => setGood({ id: this.carton }, { cost_cents: centsTyped(text) }));
   }
 
+  /** @param {string} id @param {boolean} hidden */
   #hide = (id, hidden) => this.#write(() => setGood({ id, hidden }, { hidden }));
 
   render() {
@@ -69,6 +81,7 @@ class CartonsBoard extends Part {
     ${row || adding || mayNot ? nothing : html`<div class="deck"><a class="key say" href=${placeOf("settings", "cartons", "new")}>add a carton</a></div>`}`;
   }
 
+  /** @param {View} view */
   #list(view) {
     const rows = [...view.cartons.values()].sort((a, b) => (view.goods.get(a.id)?.rank ?? 0) - (view.goods.get(b.id)?.rank ?? 0));
     const [here, away] = [rows.filter(({ hidden }) => !hidden), rows.filter(({ hidden }) => hidden)];
@@ -115,6 +128,7 @@ class CartonsBoard extends Part {
         <button class="key say whole">add it</button></form>`;
   }
 
+  /** @param {Carton} row @param {View} view */
   #one(row, view) {
     return html`<dl class="under"><div><dt>inside</dt><dd>${row.inner.join(" × ")}</dd></div><div><dt>here</dt><dd>${view.onHand(row.id)}</dd></div>
         <div><dt>empty</dt><dd>${row.tare_g} g</dd></div></dl>

@@ -1,23 +1,29 @@
 import { html, svg } from "lit";
 import { lengthMm } from "../../parts/lengths.js";
 
+/** @import { Carton } from "../../store/shapes.d.ts" */
+
 const GRAMS_PER_POUND = 453.59237;
 const MM_PER_INCH = 25.4;
 const UM_PER_MM = 1000;
 const PARTS_OF_AN_INCH = 32;
 const SAME_UM = 15; // a kept thickness this near a thirty-second of an inch was typed as one
 
+/** @param {string} what @param {string} text @param {string} remedy */
 const bad = (what, text, remedy) => Object.assign(new Error(`${what} is “${text}”, which is no such figure.`), { remedy, kind: "draft" });
 
 /** What the keeper typed from the maker's round certificate; an empty field is not known. @param {FormData} form */
 export function certificateRow(form) {
+  /** @param {string} name */
   const text = (name) => String(form.get(name) ?? "").trim();
+  /** @param {string} name @param {string} what */
   const figure = (name, what) => {
     if (!text(name)) return null;
     const found = Number(text(name).replace(/\s*(lbs?\.?|pounds?|lb\s*\/\s*in)$/i, ""));
     if (!(found >= 1)) throw bad(what, text(name), "Write the number that is printed in the circle, or leave it empty.");
     return found;
   };
+  /** @param {string} name @param {string} what @param {number} least @param {number} most */
   const length = (name, what, least, most) => {
     if (!text(name)) return null;
     const found = lengthMm(text(name));
@@ -37,7 +43,7 @@ export function certificateRow(form) {
   };
 }
 
-/** The four fields, as they stand in the circle, beside a picture of one. @param {object} carton its row */
+/** The four fields, as they stand in the circle, beside a picture of one. @param {Partial<Carton>} carton its row */
 export const certificateForm = (carton) => html`
   <div class="whole"><h2 class="where">The maker's certificate</h2>
     <p class="faint">A circle printed on a bottom flap. None there? Leave it empty: then nothing is said of limits or stacking.</p>
@@ -47,6 +53,7 @@ export const certificateForm = (carton) => html`
   ${field("crush", "edge crush test, lb per in", carton.edge_crush_lb_per_in ? String(carton.edge_crush_lb_per_in) : "", "32")}
   ${field("board", "thickness of the board (measure a cut edge)", carton.board_um ? inchesSaid(carton.board_um) : "", "5/32 in, or 4 mm")}`;
 
+/** @param {string} name @param {string} words @param {string} value @param {string} example */
 const field = (name, words, value, example) =>
   html`<label class="write"><span>${words}</span><input class="figures" name=${name} autocomplete="off" placeholder=${example} .value=${value} /></label>`;
 
@@ -60,6 +67,7 @@ export function inchesSaid(um) {
   return `${[whole || "", over ? `${over}/${under}` : ""].filter(Boolean).join(" ")} in`;
 }
 
+/** @param {number} y @param {number} size @param {string} text */
 const word = (y, size, text) => svg`<text x="160" y=${y} text-anchor="middle" style="font-size:${size}px">${text}</text>`;
 
 const CIRCLE = html`<svg viewBox="0 0 320 236" role="img" aria-label="A round certificate: edge crush test 32 pounds per inch, size limit 75 inches, gross weight limit 65 pounds">

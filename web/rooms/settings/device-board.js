@@ -5,6 +5,9 @@ import { listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { wakeKernel } from "../../kernel/work.js";
 
+/** @import { KernelState } from "../../kernel/work.js" */
+/** @import { Status } from "../../store/shapes.d.ts" */
+
 const MB = 1_000_000;
 
 /** This device: its name, what it may promise alone, how its storage and its kernel stand. */
@@ -34,6 +37,7 @@ class DeviceBoard extends Part {
     </div></div>`;
   }
 
+  /** @param {Status["storage"]} storage */
   #storage({ persisted, trouble }) {
     if (trouble) return html`<span class="heed">${trouble}</span>`;
     return persisted
@@ -41,7 +45,9 @@ class DeviceBoard extends Part {
       : "Kept, but the browser may clear it if the disk is short of room. Put Honeyhold on the home screen to have it kept for good.";
   }
 
+  /** @param {KernelState} kernel */
   #kernel({ state, done, total, why }) {
+    /** @param {number} bytes */
     const megabytes = (bytes) => Math.round(bytes / MB);
     if (state === "awake") return "Parcels and heat are worked out here.";
     if (state === "fetching") return html`Fetching what works out parcels and heat: ${megabytes(done)} of ${megabytes(total)} MB.`;

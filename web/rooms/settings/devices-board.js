@@ -7,6 +7,9 @@ import { stateSaid } from "../../parts/state.js";
 import { timeSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
+/** @import { MadeCode } from "./answers.d.ts" */
+/** @import { DeviceRow } from "../../store/shapes.d.ts" */
+
 /** The other devices: one more by a one-time code, or one that a person says is lost. */
 class DevicesBoard extends Part {
   static properties = { made: { state: true }, losing: { state: true } };
@@ -15,13 +18,18 @@ class DevicesBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { made: null, losing: null });
+    /** @type {MadeCode | null} */
+    this.made = null;
+    /** The device that is about to be removed. @type {string | null} */
+    this.losing = null;
   }
 
+  /** @param {"keeper" | "helper"} role */
   async #make(role) {
     this.made = (await this.#act.run(() => house.call("/api/codes", { body: { role } }), "")) ?? this.made;
   }
 
+  /** @param {DeviceRow} device */
   async #lose(device) {
     const lose = () => house.call(`/api/devices/${encodeURIComponent(device.id)}/lost`, { method: "POST" }).then(() => ({}));
     if (!(await this.#act.run(lose, `${device.name} is removed.`))) return;
@@ -36,7 +44,7 @@ class DevicesBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Other devices</h1>
-      ${this.made ? this.#code() : nothing}
+      ${this.made ? this.#code(this.made) : nothing}
       ${others.length ? html`<dl class="under">${others.map((device) => this.#device(device, keeper))}</dl>` : html`<p class="faint">There are none yet.</p>`}
       ${this.#act.outcome()}
     </div></div>
@@ -51,6 +59,7 @@ class DevicesBoard extends Part {
     }</div>`;
   }
 
+  /** @param {DeviceRow} device @param {boolean} keeper */
   #device(device, keeper) {
     return html`<div><dt>${device.mark}</dt><dd>
       <p><strong>${device.name}</strong>${device.role === "helper" ? ", a helper's" : ""}${device.lost ? html`, <span class="heed">removed</span>` : nothing}</p>
@@ -71,8 +80,8 @@ class DevicesBoard extends Part {
     </dd></div>`;
   }
 
-  #code() {
-    const { code, expires_at: until, address, introduction, qr_svg: picture } = this.made;
+  /** @param {MadeCode} made */
+  #code({ code, expires_at: until, address, introduction, qr_svg: picture }) {
     return html`<div class="state code">
       <p>Type this on the other device, or point its camera at the picture. Good once, until ${timeSaid(until)}.</p>
       <p class="numeral" aria-label="the code">${code}</p>

@@ -4,6 +4,9 @@ import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+/** @import { Status } from "../../store/shapes.d.ts" */
+
 /** How a browser becomes a device of the house: a name and a one-time code. Property `code`: from the address. */
 class EnrolBoard extends Part {
   static properties = { code: {} };
@@ -15,6 +18,7 @@ class EnrolBoard extends Part {
     this.code = "";
   }
 
+  /** @param {Submitted} event */
   async #enrol(event) {
     event.preventDefault();
     const form = new FormData(event.target);
@@ -42,6 +46,7 @@ class EnrolBoard extends Part {
     </div></div>`;
   }
 
+  /** @param {NonNullable<Status["removed"]>} removed */
   #removed({ at, left }) {
     return html`<div class="state" role="alert"><p class="heed">This device was removed on ${at.toLocaleDateString("en-US", { weekday: "short", month: "short", day: "numeric" })}.</p>
       <p>Names, addresses, orders and half-written sentences were wiped from it.${left ? ` ${left} ${left === 1 ? "entry" : "entries"} it had not sent yet ${left === 1 ? "is" : "are"} handed in by ${left === 1 ? "itself" : "themselves"}; the owner settles ${left === 1 ? "it" : "them"}.` : ""}</p>

@@ -5,6 +5,9 @@ import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
 import { addGood } from "../../store/acts.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+/** @import { Shape } from "../../parts/good-picture.js" */
+
 /** Something of one's own: a name, and what it looks like. Price and measures follow. */
 class GoodNew extends Part {
   static properties = { form: { state: true } };
@@ -13,11 +16,14 @@ class GoodNew extends Part {
 
   constructor() {
     super();
+    /** @type {Shape} */
     this.form = "jar";
   }
 
+  /** @param {Submitted} event */
   async #add(event) {
     event.preventDefault();
+    /** @param {string} field */
     const text = (field) => String(new FormData(event.target).get(field)).trim();
     const name = text("name");
     const plural = text("plural") || name;

@@ -8,16 +8,22 @@ import { dropPrice, pricesOf, setPrices, stepsAt } from "../../store/acts.js";
 import { priceSaid } from "../../store/pricing.js";
 import "../../parts/number-pad.js";
 
+/** @import { Told, Typed } from "../../parts/events.d.ts" */
+/** @import { Place, Steps } from "../../store/goods.js" */
+/** @import { PriceRule } from "../../store/pricing.js" */
+/** @import { Good } from "../../store/shapes.d.ts" */
+
 const CENTS = 100;
+/** @type {[Place, string][]} */
 const PLACES = [
   ["", "everywhere"],
   ["counter", "at the counter"],
   ["mail", "mailed"],
 ];
 
-/** "$3.00 each, 10 for $25.00, mailed, from Sat Aug 1". @param {object} rule @param {string} today */
-export function ruleSaid({ place, since, cents, steps }, today) {
-  const where = place ? `, ${PLACES.find(([key]) => key === place)[1]}` : "";
+/** "$3.00 each, 10 for $25.00, mailed, from Sat Aug 1". @param {PriceRule} rule @param {string} today */
+export function ruleSaid({ place, since = "", cents, steps = [] }, today) {
+  const where = place ? `, ${PLACES.find(([key]) => key === place)?.[1] ?? place}` : "";
   return `${priceSaid({ price_cents: cents, steps })}${where}${since ? `, ${since <= today ? "since" : "from"} ${dayShort(since)}` : ""}`;
 }
 
@@ -36,20 +42,30 @@ class GoodPrices extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { good: "", what: "one", place: "", since: "", units: "", typed: "" });
+    this.good = "";
+    /** @type {"one" | "many" | "cost"} */
+    this.what = "one";
+    /** @type {Place} */
+    this.place = "";
+    this.since = "";
+    this.units = "";
+    this.typed = "";
   }
 
   willUpdate() {
     this.#act.about(this.good);
   }
 
+  /** @param {() => Promise<{op: string | null}>} act @param {string} words */
   async #change(act, words) {
     if (await this.#act.run(act, words)) Object.assign(this, { typed: "", units: "", what: "one" });
   }
 
+  /** @param {Good} good */
   #write(good) {
     const cents = Math.round(Number(this.typed) * CENTS);
     const { place, since, units } = this;
+    /** @type {{cents?: number, steps?: Steps}} */
     const change =
       this.what === "one"
         ? { cents }
@@ -61,11 +77,18 @@ class GoodPrices extends Part {
     );
   }
 
-  /** The steps of the price that is being changed. */
+  /** The steps of the price that is being changed. @param {Good} good */
   #steps(good) {
     return stepsAt(good, this.place, this.since);
   }
 
+  /**
+   * @template {string} Value
+   * @param {string} words
+   * @param {Value} now
+   * @param {[Value, string][]} choices
+   * @param {(value: Value) => void} set
+   */
   #chips(words, now, choices, set) {
     return html`<div class="keyrow three" role="group" aria-label=${words}>${choices.map(
       ([value, said]) => html`
@@ -80,6 +103,7 @@ class GoodPrices extends Part {
     const firstOfNext = dayAfter(`${today.slice(0, 8)}28`, 4)
       .slice(0, 8)
       .concat("01");
+    /** @type {[string, string][]} */
     const days = [
       ["", "from now"],
       [dayAfter(today, 1), "from tomorrow"],
@@ -94,7 +118,9 @@ class GoodPrices extends Part {
       ${this.#chips("It counts", this.since, days, (value) => {
         this.since = value;
       })}
-      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${({ target }) => {
+      <label class="write"><span>or from another day</span><input type="date" min=${today} .value=${this.since} @change=${(
+        /** @type {Typed} */ { target },
+      ) => {
         this.since = target.value;
       }} /></label>
       <dl class="under">${pricesOf(good).map(
@@ -111,10 +137,13 @@ class GoodPrices extends Part {
     </div>`;
   }
 
+  /** @param {Good} good */
   #pad(good) {
     if (this.what === "many") {
       return html`<h2 class="where">How many together?</h2>
-        <number-pad .value=${this.units} .unit=${"together"} .label=${"How many together"} @change=${({ detail }) => {
+        <number-pad .value=${this.units} .unit=${"together"} .label=${"How many together"} @change=${(
+          /** @type {Told<string>} */ { detail },
+        ) => {
           this.units = detail;
         }}></number-pad>
         <div class="keyrow two"><button type="button" class="key on" ?disabled=${!(Number(this.units) >= 2)} @click=${() => {
@@ -127,7 +156,7 @@ class GoodPrices extends Part {
     }
     const heading = this.what === "one" ? "One costs, in dollars" : `${this.units} together cost, in dollars`;
     return html`<h2 class="where">${heading}</h2>
-      <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${({ detail }) => {
+      <number-pad point .value=${this.typed} .unit=${"dollars"} .label=${heading} @change=${(/** @type {Told<string>} */ { detail }) => {
         this.typed = detail;
       }}></number-pad>
       <div class="keyrow two"><button type="button" class="key say" ?disabled=${!this.typed} @click=${() => this.#write(good)}>write it down</button>

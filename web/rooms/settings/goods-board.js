@@ -13,10 +13,13 @@ import "./good-prices.js";
 import "./sold-good.js";
 import { standsSaid } from "./stands-said.js";
 
+/** @import { Changed } from "../../parts/events.d.ts" */
+/** @import { Good } from "../../store/shapes.d.ts" */
+
 /** What you sell: each with its picture and price; to add, put in order, stop and bring back. Property `path`: what follows in the address. */
 class GoodsBoard extends Part {
   static properties = {
-    path: { hasChanged: (now, before) => String(now) !== String(before) },
+    path: { hasChanged: (/** @type {unknown} */ now, /** @type {unknown} */ before) => String(now) !== String(before) },
     moving: { state: true },
   };
 
@@ -24,15 +27,19 @@ class GoodsBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { path: [], moving: false });
+    /** @type {string[]} */
+    this.path = [];
+    this.moving = false;
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (!changed.has("path")) return;
     this.moving = false;
     if (this.#act.error) this.#act.clear();
   }
 
+  /** @param {string} id @param {number} by */
   #move(id, by) {
     const ids = goodsKept()
       .filter(({ sold }) => sold)
@@ -44,10 +51,11 @@ class GoodsBoard extends Part {
     const stopped = goodsKept()
       .filter(({ sold }) => !sold)
       .map((good) => good.id);
-    const words = `${nameSaid(house.view.goods.get(id), 1)} stands ${to + 1} now.`;
+    const words = `${nameSaid(house.view.goods.get(id) ?? { name: id }, 1)} stands ${to + 1} now.`;
     this.#act.run(() => orderGoods([...ids, ...stopped]), words, { focus: false });
   }
 
+  /** @param {string} usual */
   async #add(usual) {
     const added = await this.#act.run(() => addGood({ usual }), "Added. What does one cost?", { focus: false });
     if (added) go("settings", "goods", added.good, "price");
@@ -90,6 +98,7 @@ class GoodsBoard extends Part {
     </div>`;
   }
 
+  /** @param {Good} good */
   #row(good, mayNot = true) {
     const words = html`<span><strong>${nameSaid(good, 1)}</strong><small>${priceSaid(priceOn(good, "pick_up", house.today()))}</small>${standsSaid(good)}</span>`;
     if (this.moving && good.sold) {
@@ -101,6 +110,7 @@ class GoodsBoard extends Part {
       ${good.sold || mayNot ? nothing : html`<button type="button" class="key tight" @click=${() => this.#act.run(() => setSold(good.id, true), `${nameSaid(good)} are offered again.`)}>sell it again</button>`}</li>`;
   }
 
+  /** @param {string} part */
   #adding(part) {
     if (part === "own") return html`<good-new></good-new>`;
     const here = new Set(

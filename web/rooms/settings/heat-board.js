@@ -7,6 +7,10 @@ import { agoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 
+/** @import { Limit } from "../../kernel/answers.d.ts" */
+/** @import { Typed } from "../../parts/events.d.ts" */
+
+/** @type {[string, string][]} */
 const BOXES = [
   ["metal_sun", "metal, in the sun"],
   ["metal_dark_sun", "dark metal, in the sun"],
@@ -15,12 +19,14 @@ const BOXES = [
   ["porch_shade", "shaded porch"],
   ["indoors", "handed in at the door"],
 ];
+/** @type {[number, string][]} */
 const HOURS = [
   [9, "9 am"],
   [12, "noon"],
   [15, "3 pm"],
   [17, "5 pm"],
 ];
+/** @type {[boolean, string][]} */
 const HOLD = [
   [true, "may be advised"],
   [false, "is never advised"],
@@ -42,11 +48,12 @@ class HeatBoard extends Part {
     return this.#usual.answer?.limits.map((limit) => ({ ...limit, tenths: own[limit.name] ?? limit.usual_tenths })) ?? null;
   }
 
+  /** @param {string} key @param {unknown} value */
   #set(key, value) {
     this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
   }
 
-  /** Whole tenths in the setting; degrees in the house's own unit on the screen. */
+  /** Whole tenths in the setting; degrees in the house's own unit on the screen. @param {Limit} limit @param {Typed} event */
   #typed(limit, event) {
     const typed = Number(event.target.value.replace(",", "."));
     const tenths = Math.round(10 * fromShown(typed, limit.unit));
@@ -61,7 +68,12 @@ class HeatBoard extends Part {
     this.#put(limit, tenths, { touched: false });
   }
 
-  /** The others are read when its turn has come: two fields left one after the other both count. */
+  /**
+   * The others are read when its turn has come: two fields left one after the other both count.
+   * @param {Limit} limit
+   * @param {number} tenths
+   * @param {{touched?: boolean}} [how]
+   */
   #put(limit, tenths, how = {}) {
     const write = () => {
       const { [limit.name]: _, ...others } = house.view.setting("thresholds", null) ?? {};
@@ -111,13 +123,14 @@ class HeatBoard extends Part {
       .sort()
       .at(-1);
     const names = [...new Set(rows.map(({ service }) => service))].join(", ");
-    return `${rows.length} ${rows.length === 1 ? "place" : "places"}, heard ${agoSaid(house.now().getTime() - Date.parse(newest))} from ${names}.`;
+    return `${rows.length} ${rows.length === 1 ? "place" : "places"}, heard ${agoSaid(house.now().getTime() - Date.parse(newest ?? ""))} from ${names}.`;
   }
 
+  /** @param {Limit} limit */
   #limit(limit) {
     const own = limit.tenths !== limit.usual_tenths;
     return html`<label class="write"><span>${limit.words}${limit.unit ? ` (${unitSaid(limit.unit)})` : ""}</span>
-      <input inputmode="decimal" autocomplete="off" .value=${shown(limit.tenths, limit.unit)} @change=${(event) => this.#typed(limit, event)} />
+      <input inputmode="decimal" autocomplete="off" .value=${shown(limit.tenths, limit.unit)} @change=${(/** @type {Typed} */ event) => this.#typed(limit, event)} />
       <small class="faint">${own ? `usual ${shown(limit.usual_tenths, limit.unit)}; ` : ""}${limit.source}</small>
       ${own ? html`<button type="button" class="key tight quiet" @click=${() => this.#put(limit, limit.usual_tenths)}>back to the usual</button>` : nothing}</label>`;
   }
@@ -125,15 +138,17 @@ class HeatBoard extends Part {
 customElements.define("heat-board", HeatBoard);
 
 const fahrenheit = () => house.view.setting("temperature_unit", "F") === "F";
+/** @param {string} unit */
 const unitSaid = (unit) => (unit.startsWith("°") ? `${unit === "°±" ? "± " : ""}°${fahrenheit() ? "F" : "C"}` : unit);
 
-/** A figure as it is shown: degrees in the house's unit, differences without the offset. */
+/** A figure as it is shown: degrees in the house's unit, differences without the offset. @param {number} tenths @param {string} unit */
 function shown(tenths, unit) {
   const value = tenths / 10;
   if (!unit.startsWith("°") || !fahrenheit()) return String(value);
   return String(Math.round(10 * (unit === "°" ? value * 1.8 + 32 : value * 1.8)) / 10);
 }
 
+/** @param {number} value @param {string} unit */
 function fromShown(value, unit) {
   if (!unit.startsWith("°") || !fahrenheit()) return value;
   return unit === "°" ? (value - 32) / 1.8 : value / 1.8;

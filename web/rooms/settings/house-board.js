@@ -7,6 +7,9 @@ import { house } from "../../store/house.js";
 import { readPhone, setHouse } from "../../store/acts.js";
 import { placeOfZip } from "../../store/zip.js";
 
+/** @import { Typed, TypedLines } from "../../parts/events.d.ts" */
+
+/** @type {[string, string][]} */
 const FIELDS = [
   ["name", "name of the house"],
   ["zip", "ZIP code"],
@@ -22,6 +25,7 @@ const FIELDS = [
 const LEFT = { touched: false }; // a field was left
 const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+/** @type {[number, string][]} */
 const CHANCES = [
   [10, "1 in 100"],
   [20, "1 in 50"],
@@ -33,11 +37,13 @@ const CHANCES = [
 class HouseBoard extends Part {
   #act = new Act(this);
 
+  /** @param {string} key @param {unknown} value @param {{touched?: boolean}} [how] */
   async #set(key, value, how = {}) {
     if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) return;
     await this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
   }
 
+  /** @param {string} key @param {Typed | TypedLines} event */
   async #typed(key, event) {
     const text = event.target.value.trim();
     const { phone, trouble } = key === "phone" ? await readPhone(text, house.view.setting("phone", "")) : { phone: "", trouble: "" };
@@ -46,12 +52,14 @@ class HouseBoard extends Part {
     else this.#set(key, value, LEFT).then(() => (key === "zip" ? this.#follow(value) : undefined));
   }
 
-  /** Town and state of a ZIP, where none is written yet. */
+  /** Town and state of a ZIP, where none is written yet. @param {string} zip */
   async #follow(zip) {
     const place = await placeOfZip(zip);
-    for (const key of ["city", "state"]) if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key], LEFT);
+    for (const key of /** @type {const} */ (["city", "state"]))
+      if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key], LEFT);
   }
 
+  /** @param {string} day */
   #day(day) {
     const days = house.view.setting("posting_days", []);
     this.#set(
@@ -77,8 +85,8 @@ class HouseBoard extends Part {
           <label class="write ${WHOLE.includes(key) ? "whole" : ""}"><span>${words}</span>
             ${
               key === "closing_words"
-                ? html`<textarea rows="3" .value=${view.setting(key, "")} @change=${(event) => this.#typed(key, event)}></textarea>`
-                : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(event) => this.#typed(key, event)} />`
+                ? html`<textarea rows="3" .value=${view.setting(key, "")} @change=${(/** @type {TypedLines} */ event) => this.#typed(key, event)}></textarea>`
+                : html`<input autocomplete="off" .value=${key === "phone" ? phoneSaid(view.setting(key, "")) : view.setting(key, "")} @change=${(/** @type {Typed} */ event) => this.#typed(key, event)} />`
             }</label>`,
         )}</div>
         <h2 class="where">Parcels go on</h2>

@@ -1,5 +1,6 @@
 /** @file What each kind of entry is called when it is spoken of. */
 
+/** @type {Record<string, string>} */
 export const KINDS = {
   promise: "an order",
   amend: "a change of an order",

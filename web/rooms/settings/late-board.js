@@ -7,6 +7,9 @@ import { counted, listed, money, phoneSaid, timeSaid, unitsSaid } from "../../pa
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
+/** @import { LateEntry } from "./answers.d.ts" */
+/** @import { Trouble } from "../../store/shapes.d.ts" */
+
 /** What lost, copied and renamed devices still sent: read here and settled by a keeper, one by one or all in their order. */
 class LateBoard extends Part {
   static properties = {
@@ -19,7 +22,11 @@ class LateBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { entries: null, waiting: 0, refused: {} });
+    /** @type {LateEntry[] | null} */
+    this.entries = null;
+    this.waiting = 0;
+    /** Why one was not taken in, by its hash. @type {Record<string, string>} */
+    this.refused = {};
   }
 
   connectedCallback() {
@@ -36,7 +43,12 @@ class LateBoard extends Part {
     Object.assign(this, { entries, waiting });
   }
 
-  /** One after the other; what is refused is told at its place, anything else stops it there. */
+  /**
+   * One after the other; what is refused is told at its place, anything else stops it there.
+   * @param {LateEntry[]} entries
+   * @param {"take_in" | "put_aside"} how
+   * @param {string} [note]
+   */
   #settle(entries, how, note = "") {
     const settle = async () => {
       let refused = 0;
@@ -44,13 +56,15 @@ class LateBoard extends Part {
         try {
           await house.call("/api/late/settle", { body: { device, seq, hash, how, note } });
         } catch (error) {
-          if (error.kind !== "refused") throw error;
+          const { kind, message, remedy } = /** @type {Trouble} */ (error);
+          if (kind !== "refused") throw error;
           refused += 1;
-          this.refused = { ...this.refused, [hash]: `${error.message} ${error.remedy}` };
+          this.refused = { ...this.refused, [hash]: `${message} ${remedy}` };
         }
       }
       return { refused };
     };
+    /** @param {{refused: number}} done */
     const words = ({ refused }) => (refused ? `${counted(refused, "was", "were")} not taken in: each says why.` : "Done.");
     this.#act.run(() => settle().finally(() => this.#look()), words).then(() => house.exchange());
   }
@@ -84,6 +98,7 @@ class LateBoard extends Part {
       <dl class="under">${this.entries.map((entry) => this.#entry(entry))}</dl>`;
   }
 
+  /** @param {LateEntry} entry */
   #entry(entry) {
     const { kind, name, why, number, person, phone, goods, cents, made_at: at, hash } = entry;
     const words = goods.map(({ good, units }) =>

@@ -10,6 +10,10 @@ import { formOf, goodPicture } from "../../parts/good-picture.js";
 import { FORM_DEFAULTS, honeyMl } from "../../store/usual-goods.js";
 import { measurePicture } from "./measure-picture.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+/** @import { Carton, Good } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
 const WALL_MM = 8; // length and width outside, a single wall of 4 mm board twice; common practice, no source
 const FLAPS_MM = 16;
 
@@ -28,9 +32,11 @@ class MeasureBoard extends Part {
     this.#act.about(this.good);
   }
 
+  /** @param {Submitted} event */
   #keep(event) {
     event.preventDefault();
     const good = house.view.goods.get(this.good);
+    if (!good) return;
     const form = new FormData(event.target);
     this.#act.run(async () => {
       const sides = ["L", "W", "H"].map((side) => sideTyped(side, String(form.get(side)).trim()));
@@ -40,8 +46,9 @@ class MeasureBoard extends Part {
     }, "Written down.");
   }
 
+  /** @param {Good} good @param {string[]} sides @param {number} weight @param {FormData} form */
   #piece(good, sides, weight, form) {
-    const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil(lengthMm(text) - 1e-6));
+    const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil((lengthMm(text) ?? 0) - 1e-6));
     const net_g = Math.round(Number(form.get("net")) || 0);
     if (net_g > weight)
       throw bad(
@@ -68,8 +75,10 @@ class MeasureBoard extends Part {
     });
   }
 
+  /** @param {Good} good @param {string[]} inner @param {number} weight @param {ReturnType<typeof certificateRow>} certificate */
   #carton(good, inner, weight, certificate) {
-    const grown = (text, more) => `${Math.round(lengthMm(text) + more)} mm`;
+    /** @param {string} text @param {number} more */
+    const grown = (text, more) => `${Math.round((lengthMm(text) ?? 0) + more)} mm`;
     const outer = [grown(inner[0], WALL_MM), grown(inner[1], WALL_MM), grown(inner[2], FLAPS_MM)];
     const known = house.view.cartons.get(good.id);
     return setGood({ id: good.id }, { name: known?.name ?? good.name, inner, outer, tare_g: Math.round(weight), ...certificate });
@@ -87,10 +96,11 @@ class MeasureBoard extends Part {
     </div></div>`;
   }
 
+  /** @param {View} view */
   #list(view) {
     const goods = [...view.goods.values()]
       .filter((good) => good.unit === "each" && !good.hidden)
-      .sort((a, b) => (a.kind === "carton") - (b.kind === "carton") || a.rank - b.rank);
+      .sort((a, b) => Number(a.kind === "carton") - Number(b.kind === "carton") || a.rank - b.rank);
     return html`<p class="faint">Measures and weights of the demo are examples: measure your own jars and cartons.</p>
       <ul class="goods-list">${goods.map(
         (good) => html`<li><a class="good-row plain" href=${placeOf("settings", "measures", good.id)}>
@@ -98,7 +108,9 @@ class MeasureBoard extends Part {
       )}</ul>`;
   }
 
+  /** @param {Good} good @param {boolean} mayNot */
   #form(good, mayNot) {
+    /** @type {Partial<Carton> | null} */
     const carton = good.kind === "carton" ? (house.view.cartons.get(good.id) ?? {}) : null;
     const sides = carton
       ? (carton.inner ?? ["", "", ""])
@@ -121,13 +133,16 @@ class MeasureBoard extends Part {
 }
 customElements.define("measure-board", MeasureBoard);
 
+/** @param {string} message @param {string} remedy */
 const bad = (message, remedy) => Object.assign(new Error(message), { kind: "draft", remedy });
 
+/** @param {string} side @param {string} text */
 function sideTyped(side, text) {
   if (lengthMm(text) === null) throw bad(`${side} is “${text}”, which is no length.`, "Write it like 3 1/4 in, or 83 mm.");
   return lengthText(text);
 }
 
+/** @param {Good} good @param {View} view */
 function measuresSaid(good, view) {
   const carton = view.cartons.get(good.id);
   if (carton) return carton.inner?.length ? `inside ${carton.inner.join(" × ")}; ${carton.tare_g || "?"} g empty` : "not measured yet";

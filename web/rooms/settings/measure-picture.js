@@ -3,6 +3,7 @@ import { html, svg } from "lit";
 /** What L, W and H mean of a carton as it opens. */
 export const measurePicture = () => CARTON;
 
+/** @param {number} x1 @param {number} y1 @param {number} x2 @param {number} y2 @param {string} word @param {number} x @param {number} y */
 const line = (x1, y1, x2, y2, word, x, y) =>
   svg`<g class="measure"><line x1=${x1} y1=${y1} x2=${x2} y2=${y2} /><text x=${x} y=${y}>${word}</text></g>`;
 

@@ -5,17 +5,21 @@ import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 
+/** @type {[number, string][]} */
 const SETS = [1, 2, 3, 4, 6].map((sets) => [sets, String(sets)]);
+/** @type {[number, string][]} */
 const HOURS = [
   [2, "2 hours"],
   [3, "3 hours"],
   [4, "4 hours"],
   [6, "6 hours"],
 ];
+/** @type {[boolean, string][]} */
 const FAN = [
   [false, "no fan"],
   [true, "with a fan"],
 ];
+/** @type {[number, string][]} */
 const CHANCES = [
   [10, "1 in 10"],
   [20, "1 in 20"],
@@ -27,10 +31,12 @@ const CHANCES = [
 class MeltingBoard extends Part {
   #act = new Act(this);
 
+  /** @param {string} key @param {unknown} value */
   #set(key, value) {
     if (house.view.setting(key, null) !== value) this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
   }
 
+  /** @param {string} key @param {unknown} fallback @param {[unknown, string][]} choices */
   #keys(key, fallback, choices) {
     const now = house.view.setting(key, fallback);
     return html`<div class="keyrow four">${choices.map(

@@ -6,6 +6,8 @@ import { phoneSaid, timeSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
+/** @import { NeedsYou } from "../../store/shapes.d.ts" */
+
 /** Entries that the house could not take: what, why, what to do. Nothing is lost; each stays until it is dealt with. */
 class NeedsBoard extends Part {
   render() {
@@ -21,6 +23,7 @@ class NeedsBoard extends Part {
     </div></div>`;
   }
 
+  /** @param {NeedsYou} entry */
   #entry({ op, kind, why, remedy, order, person, made_at: at }) {
     const { view } = house;
     const found = person ? view.people.get(person) : null;

@@ -7,6 +7,11 @@ import { counted, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { bringPeople, takeBackPeople } from "../../store/acts.js";
 
+/** @import { Chosen, Typed } from "../../parts/events.d.ts" */
+/** @import { ReadLine, ReadPeople } from "./answers.d.ts" */
+/** @import { Trouble } from "../../store/shapes.d.ts" */
+
+/** @type {[string, string][]} */
 const FIELDS = [
   ["", "leave out"],
   ["name", "name"],
@@ -25,6 +30,7 @@ const FIELDS = [
 ];
 const SHOWN = 60;
 const READ_WAIT_S = 60;
+/** @type {Record<string, string>} */
 const ENCODINGS = { "utf-8": "", "utf-16": "", "windows-1252": " It was saved with the letters of older Windows programs." };
 
 /** People you already have, out of a spreadsheet (CSV) or a vCard file: what each line would become, then all of them at once. */
@@ -44,16 +50,29 @@ class PeopleBoard extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { read: null, sort: "new", besides: new Set() });
+    /** @type {ReadPeople | null} */
+    this.read = null;
+    /** Which lines are looked at. @type {"new" | "doubt" | "double" | "left_out"} */
+    this.sort = "new";
+    /** Lines that are to be otherwise than they stand: new ones left out, doubles brought in. @type {Set<number>} */
+    this.besides = new Set();
   }
 
+  /**
+   * @template {object | void} T
+   * @param {string} doing said while it is under way
+   * @param {() => Promise<T>} act
+   * @param {string | ((done: T) => string)} words
+   */
   #run(doing, act, words) {
     this.#doing = doing;
     return this.#act.run(act, words);
   }
 
+  /** @param {HTMLInputElement} input */
   async #file(input) {
-    const [file] = input.files;
+    const [file] = input.files ?? [];
+    if (!file) return;
     const bytes = new Uint8Array(await file.arrayBuffer());
     input.value = "";
     let text = "";
@@ -72,13 +91,15 @@ class PeopleBoard extends Part {
     sayAloud(`${this.#chosen().length} people to bring in. Nothing is written yet.`);
   }
 
+  /** @param {string[] | null} fields @returns {Promise<ReadPeople>} */
   async #ask(fields) {
     try {
       return await house.call("/api/people/read", { body: { data: this.#data, fields }, wait_s: READ_WAIT_S });
     } catch (error) {
-      if (error.kind === "no answer")
-        error.remedy = "Lists are read by the main computer: bring this device into its reach, then open the file again.";
-      throw error;
+      const trouble = /** @type {Trouble} */ (error);
+      if (trouble.kind === "no answer")
+        trouble.remedy = "Lists are read by the main computer: bring this device into its reach, then open the file again.";
+      throw trouble;
     }
   }
 
@@ -86,10 +107,11 @@ class PeopleBoard extends Part {
   #chosen() {
     return (this.read?.lines ?? [])
       .filter(({ state, line, person }) => person && (state === "new" ? !this.besides.has(line) : this.besides.has(line)))
-      .map(({ person }) => person);
+      .flatMap(({ person }) => person ?? []);
   }
 
   async #bring() {
+    /** @param {{people: string[]}} done */
     const words = ({ people }) => `${counted(people.length, "person is", "people are")} in your book now.`;
     const done = await this.#run("writing it down …", () => bringPeople(this.#chosen()), words);
     if (!done) return;
@@ -132,13 +154,15 @@ class PeopleBoard extends Part {
         this.read = null;
       }}>leave it</button>`
               : html`
-      <label class="key say">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,.vcf,text/csv,text/vcard,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`
+      <label class="key say">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,.vcf,text/csv,text/vcard,text/plain" @change=${(/** @type {Typed} */ { target }) => target.files?.[0] && this.#file(target)} /></label>`
           }</div>`
     }`;
   }
 
+  /** @param {ReadPeople} read */
   #dryRun({ lines, counts, columns, encoding }) {
     const doubted = lines.filter(({ doubts, state }) => doubts.length && state === "new").length;
+    /** @type {[PeopleBoard["sort"], string][]} */
     const sorts = [
       ["new", `${counts.new ?? 0} new`],
       ["doubt", `${doubted} to look at`],
@@ -158,11 +182,13 @@ class PeopleBoard extends Part {
       ${shown.length > SHOWN ? html`<p class="faint">and ${counted(shown.length - SHOWN, "more line", "more lines")} like these.</p>` : nothing}`;
   }
 
+  /** @param {ReadLine} line @param {string} sort */
   #isOf({ state, doubts }, sort) {
     if (sort === "doubt") return state === "new" && doubts.length > 0;
     return sort === "double" ? state === "double" || state === "known" : state === sort;
   }
 
+  /** @param {ReadPeople["columns"]} columns */
   #columns(columns) {
     const fields = columns.map(({ field }) => field);
     return html`<details class="otherwise" ?open=${!fields.some((field) => ["name", "first", "last", "company"].includes(field))}><summary class="faint">what each column is</summary>
@@ -171,10 +197,11 @@ class PeopleBoard extends Part {
           { title, field, samples },
           at,
         ) => html`<label class="write"><span>${title}${samples[0] ? `: ${samples[0].slice(0, 24)}` : ""}</span>
-        <select @change=${({ target }) => this.#look(fields.map((one, place) => (place === at ? target.value : one)))}>${FIELDS.map(([value, words]) => html`<option value=${value} ?selected=${value === field}>${words}</option>`)}</select></label>`,
+        <select @change=${(/** @type {Chosen} */ { target }) => this.#look(fields.map((one, place) => (place === at ? target.value : one)))}>${FIELDS.map(([value, words]) => html`<option value=${value} ?selected=${value === field}>${words}</option>`)}</select></label>`,
       )}</div></details>`;
   }
 
+  /** @param {ReadLine} line */
   #line({ line, state, person, says, doubts }) {
     const taken = state === "new" ? !this.besides.has(line) : this.besides.has(line);
     const turn = () => {
@@ -186,7 +213,7 @@ class PeopleBoard extends Part {
       ? [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(" ")].filter(Boolean).join(", ")
       : "";
     return html`<li><strong>line ${line}</strong> ${person ? html`${person.name || "no name"}${person.phone ? html`, <span class="figures">${phoneSaid(person.phone)}</span>` : nothing}` : nothing}
-      ${where || person?.note ? html`<br /><span class="faint">${[where, person.note].filter(Boolean).join(" · ")}</span>` : nothing}
+      ${where || person?.note ? html`<br /><span class="faint">${[where, person?.note].filter(Boolean).join(" · ")}</span>` : nothing}
       ${[says, ...doubts].filter(Boolean).map((words) => html`<br /><span class="heed">${words}</span>`)}
       ${person ? html`<div class="keyrow"><button type="button" class="key tight quiet" aria-pressed=${taken !== (state === "new")} @click=${turn}>${taken ? (state === "new" ? "leave this one out" : "comes in all the same") : state === "new" ? "stays out" : "bring it in all the same"}</button></div>` : nothing}</li>`;
   }

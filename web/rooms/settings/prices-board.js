@@ -9,6 +9,9 @@ import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
 
+/** @import { PriceTable } from "../../kernel/answers.d.ts" */
+/** @import { Submitted, Typed } from "../../parts/events.d.ts" */
+
 const KEY = "posting_prices";
 const OUNCES_PER_POUND = 16;
 const LINES_SHOWN = 80;
@@ -23,7 +26,7 @@ class PricesBoard extends Part {
 
   constructor() {
     super();
-    /** What was opened, pasted or typed, as it is to be read. @type {object | null} */
+    /** What was opened, pasted or typed, as it is to be read. @type {{csv: string | null, add?: object} | null} */
     this.typed = null;
   }
 
@@ -33,6 +36,7 @@ class PricesBoard extends Part {
     this.#draft.about(this.typed);
   }
 
+  /** @param {string | null} text @param {object} [add] */
   #read(text, add) {
     this.#act.clear();
     this.typed = { csv: text, ...(add ? { add } : {}) };
@@ -45,13 +49,17 @@ class PricesBoard extends Part {
     this.querySelector(".board")?.scrollTo(0, 0);
   }
 
+  /** @param {string} csv */
   async #keep(csv) {
     if (await this.#act.run(() => setHouse(KEY, csv), "Written down.")) this.typed = null;
   }
 
-  /** A spreadsheet saves its text in one of several ways: read as it is, with the old Windows letters where it is not UTF-8. */
+  /**
+   * A spreadsheet saves its text in one of several ways: read as it is, with the old Windows letters where it is not UTF-8.
+   * @param {HTMLInputElement} input
+   */
   async #file(input) {
-    const bytes = await input.files[0].arrayBuffer();
+    const bytes = await /** @type {FileList} */ (input.files)[0].arrayBuffer();
     input.value = "";
     let text;
     try {
@@ -62,16 +70,16 @@ class PricesBoard extends Part {
     this.#read(text);
   }
 
-  /** One price more, by hand. */
+  /** One price more, by hand. @param {Submitted<"zone" | "weight" | "price">} event */
   #typed(event) {
     event.preventDefault();
     const form = event.target.elements;
-    const number = (name) => Number(form.namedItem(name).value.replace(/[$\s]/g, ""));
+    /** @param {"zone" | "weight" | "price"} name */
+    const number = (name) => Number(form[name].value.replace(/[$\s]/g, ""));
     const [zone, weight, dollars] = [number("zone"), number("weight"), number("price")];
-    if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone)))
-      this.#not(`Zone “${form.namedItem("zone").value}” is none.`, "Zones go from 1 to 9.");
+    if (!(zone >= 1 && zone <= 9 && Number.isInteger(zone))) this.#not(`Zone “${form.zone.value}” is none.`, "Zones go from 1 to 9.");
     else if (!(weight > 0)) this.#not("The weight is missing.", "Say up to how many pounds the price holds; 0.5 is 8 oz.");
-    else if (!(dollars >= 0) || !form.namedItem("price").value.trim()) this.#not("The price is missing.", "Write it like 7.10.");
+    else if (!(dollars >= 0) || !form.price.value.trim()) this.#not("The price is missing.", "Write it like 7.10.");
     else
       this.#read(house.view.setting(KEY, "") || "", {
         zone,
@@ -80,8 +88,10 @@ class PricesBoard extends Part {
       });
   }
 
+  /** @param {string} message @param {string} remedy */
   #not = (message, remedy) => this.#act.failed({ kind: "draft", message, remedy });
 
+  /** @param {string} csv */
   #export(csv) {
     const link = Object.assign(document.createElement("a"), {
       href: URL.createObjectURL(new Blob([csv], { type: "text/csv" })),
@@ -109,7 +119,7 @@ class PricesBoard extends Part {
       mayNot
         ? html`<p class="faint">Only an owner's device may change these.</p>`
         : html`
-      ${draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${({ target }) => target.files[0] && this.#file(target)} /></label>`}
+      ${draft ? nothing : html`<label class="key">open a file<input class="spoken" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" @change=${(/** @type {Typed} */ { target }) => target.files?.[0] && this.#file(target)} /></label>`}
       ${
         draft
           ? nothing
@@ -127,7 +137,7 @@ class PricesBoard extends Part {
   #ways() {
     return html`<details class="otherwise"><summary class="faint">or paste from a spreadsheet</summary><label class="write"><span>lines of the table</span><textarea rows="3" spellcheck="false" name="pasted"></textarea></label>
         <button type="button" class="key" @click=${() => {
-          const { value } = this.querySelector("textarea");
+          const value = this.querySelector("textarea")?.value ?? "";
           if (value.trim()) this.#read(value);
         }}>look at it</button></details>
       <details class="otherwise"><summary class="faint">or type one price</summary><form class="fields split" @submit=${this.#typed} novalidate>
@@ -144,7 +154,7 @@ class PricesBoard extends Part {
     return asked.why ? notWritten({ kind: "draft", message: asked.why, remedy: asked.remedy }) : nothing;
   }
 
-  /** What each line became, before anything is written. */
+  /** What each line became, before anything is written. @param {PriceTable} table */
   #looked({ csv, prices, errors, lines = [] }) {
     const bad = lines.filter(({ why }) => why),
       good = lines.filter(({ why, understood }) => !why && understood);
@@ -162,6 +172,7 @@ class PricesBoard extends Part {
       ${lines.length > shown.length ? html`<p class="faint">and ${lines.length - shown.length} more lines like these.</p>` : nothing}</div>`;
   }
 
+  /** @param {PriceTable} table */
   #prices({ prices, fees }) {
     return html`${prices.some(({ example }) => example) ? html`<p class="heed">These are examples, no one's prices: put in your own.</p>` : nothing}
       <div class="sheet-scroll" tabindex="0" role="region" aria-label="The table"><table class="prices">

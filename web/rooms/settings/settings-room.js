@@ -6,7 +6,7 @@ import { isOwner, leftToAnswer } from "../../parts/first-questions.js";
 import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import "../first/first-walk.js";
+import "./first/first-walk.js";
 import "./cartons-board.js";
 import "./enrol-board.js";
 import "./device-board.js";
@@ -26,6 +26,7 @@ import "./prices-board.js";
 import "./needs-board.js";
 import "./tax-board.js";
 
+/** Place, name, what is there. @type {[string, string, string][]} */
 const BOARDS = [
   ["device", "this device", "its name, its share, its storage"],
   ["devices", "other devices", "make a code for one more, or remove one"],
@@ -44,7 +45,9 @@ const BOARDS = [
   ["needs", "needs you", "entries the house could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
+/** @type {[string, string, string]} */
 const OWN = ["own", "start my own", "leave the demo, begin your own honey house"];
+/** @type {["device" | "light" | "dark", string][]} */
 const DRESSES = [
   ["device", "the device's"],
   ["light", "light"],
@@ -57,6 +60,7 @@ class SettingsRoom extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
     new WideWatch(this);
   }
@@ -97,12 +101,14 @@ class SettingsRoom extends Part {
       <small>${left ? `${left} without an answer` : "all answered"}</small></span></a></li>`;
   }
 
+  /** @param {[string, string, string]} board @param {string | null} shown */
   #row([place, words, more], shown) {
     const needs = place === "needs" ? house.status.needsYou.length : 0;
     return html`<li><a class="good-row plain" href=${placeOf("settings", place)} aria-current=${place === shown ? "true" : "false"}>
       <span><strong class=${needs ? "heed" : ""}>${words}${needs ? `: ${needs}` : ""}</strong><small>${more}</small></span></a></li>`;
   }
 
+  /** @param {string} shown */
   #board(shown) {
     if (shown === "devices") return html`<devices-board class="room"></devices-board>`;
     if (shown === "house") return html`<house-board class="room"></house-board>`;

@@ -10,6 +10,9 @@ import { USUAL_GOODS } from "../../store/usual-goods.js";
 import { ruleSaid } from "./good-prices.js";
 import { standsSaid } from "./stands-said.js";
 
+/** @import { Submitted } from "../../parts/events.d.ts" */
+/** @import { Good } from "../../store/shapes.d.ts" */
+
 /** One good: its picture, name, price and measures, and whether it is sold. Property `good`: its id. */
 class SoldGood extends Part {
   static properties = { good: {}, naming: { state: true } };
@@ -18,13 +21,15 @@ class SoldGood extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { good: "", naming: false });
+    this.good = "";
+    this.naming = false;
   }
 
   willUpdate() {
     this.#act.about(this.good);
   }
 
+  /** @param {Submitted} event */
   async #name(event) {
     event.preventDefault();
     const [name, plural, short] = ["name", "plural", "short"].map((field) => String(new FormData(event.target).get(field)).trim());
@@ -36,6 +41,7 @@ class SoldGood extends Part {
     if (await this.#act.run(write, `It is called ${name} now.`)) this.naming = false;
   }
 
+  /** @param {Good} good */
   #stop(good) {
     const here = house.view.onHand(good.id);
     const left = here > 0 ? ` ${here} on the shelf stay there.` : "";
@@ -78,6 +84,7 @@ class SoldGood extends Part {
     </div>`;
   }
 
+  /** @param {Good} good */
   #names(good) {
     return html`<form class="fields" @submit=${this.#name} novalidate>
       <label class="write"><span>one of it</span><input name="name" maxlength="100" autocomplete="off" .value=${good.name} /></label>

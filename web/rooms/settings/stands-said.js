@@ -2,7 +2,9 @@ import { html, nothing } from "lit";
 import { counted, listed } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
-/** What a good that is no longer offered still has: it stays, and that is said. @param {object} good */
+/** @import { Good } from "../../store/shapes.d.ts" */
+
+/** What a good that is no longer offered still has: it stays, and that is said. @param {Good} good */
 export function standsSaid(good) {
   const here = Math.max(0, house.view.onHand(good.id));
   const promised = house.view.promisedTo(good.id).length + house.view.waitingFor(good.id).length;

@@ -8,6 +8,8 @@ import { goodsKept, setGood, setHouse } from "../../store/acts.js";
 import { RATE_PER_WHOLE } from "../../store/pricing.js";
 import "../../parts/number-pad.js";
 
+/** @import { Told, Typed } from "../../parts/events.d.ts" */
+
 const KEY = "sales_tax";
 const PER_PERCENT = 1000; // rates are kept in thousandths of a percent
 const OFF = { on: false, rate: 0, mailing: false, elsewhere: false };
@@ -20,14 +22,17 @@ class TaxBoard extends Part {
 
   constructor() {
     super();
+    /** @type {string | null} */
     this.typed = null;
   }
 
+  /** @param {() => Promise<{op: string | null}>} act */
   async #write(act) {
     if (await this.#act.run(act, "Written down.", { focus: false })) this.typed = null;
     this.requestUpdate(); // a tick that was not written down goes back
   }
 
+  /** @param {Partial<typeof OFF>} change */
   #set(change) {
     return this.#write(() => setHouse(KEY, { ...OFF, ...house.view.setting(KEY), ...change }));
   }
@@ -49,13 +54,15 @@ class TaxBoard extends Part {
       <h1>Sales tax</h1>
       <p>Whether you must collect it, on what, and how much, your state says: <strong>ask your state</strong>. Many do not tax food such as honey; wax and candles are usually no food. This is off until you switch it on.</p>
       <fieldset class="plain" ?disabled=${mayNot}>
-        <div class="keyrow two" role="group" aria-label="Sales tax">${[
-          [false, "off"],
-          [true, "on"],
-        ].map(
-          ([on, words]) => html`
+        <div class="keyrow two" role="group" aria-label="Sales tax">${
+          /** @type {[boolean, string][]} */ ([
+            [false, "off"],
+            [true, "on"],
+          ]).map(
+            ([on, words]) => html`
           <button type="button" class="key" aria-pressed=${tax.on === on} @click=${() => this.#set({ on })}>${words}</button>`,
-        )}</div>
+          )
+        }</div>
         ${tax.on ? this.#on(tax) : nothing}
       </fieldset>
     </div></div>
@@ -67,9 +74,9 @@ class TaxBoard extends Part {
           : tax.on
             ? html`
         <h2 class="where">The rate, in percent</h2>
-        <number-pad point .value=${this.typed ?? String(tax.rate / PER_PERCENT)} .unit=${"%"} .label=${"The rate, in percent"} @change=${({
-          detail,
-        }) => {
+        <number-pad point .value=${this.typed ?? String(tax.rate / PER_PERCENT)} .unit=${"%"} .label=${"The rate, in percent"} @change=${(
+          /** @type {Told<string>} */ { detail },
+        ) => {
           this.typed = detail;
         }}></number-pad>
         <button type="button" class="key say" ?disabled=${this.typed === null || this.typed === ""} @click=${() => this.#rate()}>use this rate</button>`
@@ -78,9 +85,11 @@ class TaxBoard extends Part {
     </div>`;
   }
 
+  /** @param {typeof OFF} tax */
   #on(tax) {
+    /** @param {string} words @param {boolean} on @param {(on: boolean) => void} act */
     const tick = (words, on, act) =>
-      html`<label class="tickline"><input type="checkbox" .checked=${on} @change=${({ target }) => act(target.checked)} />${words}</label>`;
+      html`<label class="tickline"><input type="checkbox" .checked=${on} @change=${(/** @type {Typed} */ { target }) => act(target.checked)} />${words}</label>`;
     return html`<h2 class="where">${tax.rate / PER_PERCENT} % is due on</h2>
       ${goodsKept()
         .filter(({ sold }) => sold)

@@ -6,6 +6,10 @@ import { buy, count, takeAway } from "../../store/acts.js";
 import { unitsSaid } from "../../parts/words.js";
 import "../../parts/number-pad.js";
 
+/** @import { Told, Typed } from "../../parts/events.d.ts" */
+/** @import { TakenReason } from "../../store/stocking.js" */
+
+/** @type {[TakenReason, string][]} */
 const TAKEN = [
   ["specked", "specked"],
   ["broken", "broken"],
@@ -23,11 +27,16 @@ class CountDeck extends Part {
 
   constructor() {
     super();
-    Object.assign(this, { lot: undefined, text: "", note: "" });
+    this.good = "";
+    /** @type {string | null | undefined} */
+    this.lot = undefined;
+    this.text = "";
+    this.note = "";
   }
 
   #lots = () => house.view.lotBalance(this.good);
 
+  /** @param {() => Promise<{op: string | null}>} write @param {string} words */
   async #write(write, words) {
     const done = await this.#act.run(write, ({ op }) => (op ? words : `${words} The book said the same.`));
     if (done) Object.assign(this, { text: "", note: "" });
@@ -35,6 +44,7 @@ class CountDeck extends Part {
 
   render() {
     const good = house.view.goods.get(this.good);
+    if (!good) return nothing;
     const lots = this.#lots();
     const lot = this.lot === undefined ? (lots[0]?.lot ?? null) : this.lot;
     const units = Number(this.text);
@@ -53,7 +63,9 @@ class CountDeck extends Part {
           : nothing
       }
       <h2 class="where">How many ${inGrams ? "grams " : ""}${lot ? `of ${lot} ` : ""}lie there? The book says ${book}.</h2>
-      <number-pad .value=${this.text} .unit=${inGrams ? "g" : good.short || good.plural} .label=${"seen"} @change=${({ detail }) => {
+      <number-pad .value=${this.text} .unit=${inGrams ? "g" : good.short || good.plural} .label=${"seen"} @change=${(
+        /** @type {Told<string>} */ { detail },
+      ) => {
         this.text = detail;
       }}></number-pad>
       <button type="button" class="key on" ?disabled=${this.text === ""} @click=${() => this.#write(() => count(this.good, lot, units), `Counted: ${unitsSaid(good, units)}.`)}>that many lie there</button>
@@ -62,7 +74,9 @@ class CountDeck extends Part {
           ? html`<button type="button" class="key" ?disabled=${!units} @click=${() => this.#write(() => buy(this.good, units), `${units} added.`)}>bought that many more</button>`
           : html`
       <h2 class="where">Or take that many away:</h2>
-      <label class="write"><span>a note on it, if you like</span><input autocomplete="off" .value=${this.note} @input=${({ target }) => {
+      <label class="write"><span>a note on it, if you like</span><input autocomplete="off" .value=${this.note} @input=${(
+        /** @type {Typed} */ { target },
+      ) => {
         this.note = target.value;
       }} /></label>
       <div class="keyrow two">${TAKEN.filter(([reason]) => inGrams || reason !== "fed").map(

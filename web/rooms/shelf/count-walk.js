@@ -10,6 +10,11 @@ import { hurtBy, hurtSaid } from "./hurt.js";
 import "../../parts/number-pad.js";
 import "../../parts/undo-key.js";
 
+/** @import { Told } from "../../parts/events.d.ts" */
+/** @import { Good } from "../../store/shapes.d.ts" */
+/** @import { TakenReason } from "../../store/stocking.js" */
+
+/** @type {[Why, string][]} */
 const WHY = [
   ["lost", "lost"],
   ["gift", "given away"],
@@ -20,6 +25,10 @@ const WHY = [
 ];
 const KEY = "honeyhold.walk";
 
+/** One lot of one good, and what the book says of it. @typedef {{good: Good, lot: string | null, units: number, made_on: string | null}} Stop */
+/** @typedef {TakenReason | "counted"} Why */
+/** @typedef {{good: string, lot: string | null, gap: number, reason: Why | null, op: string | null}} FoundAt what was counted there */
+
 /** The walk along the shelf: good by good, lot by lot; a difference is explained before the next. Kept on this device until it is done. */
 class CountWalk extends Part {
   static properties = { text: { state: true }, found: { state: true } };
@@ -29,10 +38,12 @@ class CountWalk extends Part {
   constructor() {
     super();
     const kept = keptWalk(house.today());
-    Object.assign(this, { found: kept.found, text: "" });
+    /** @type {FoundAt[]} */
+    this.found = kept.found;
+    this.text = "";
   }
 
-  /** Every lot of what is sold or packed with, in the order of the shelf; what is weighed is not walked. */
+  /** Every lot of what is sold or packed with, in the order of the shelf; what is weighed is not walked. @returns {Stop[]} */
   #stops() {
     const { view } = house;
     const goods = [...view.goods.values()]
@@ -44,17 +55,18 @@ class CountWalk extends Part {
     });
   }
 
-  /** Stops are named, for a count changes which lots there are. */
+  /** Stops are named, for a count changes which lots there are. @param {Stop[]} stops */
   #left(stops) {
     const done = new Set(this.found.map(({ good, lot }) => `${good} ${lot ?? ""}`));
     return stops.filter(({ good, lot }) => !done.has(`${good.id} ${lot ?? ""}`));
   }
 
+  /** @param {Stop} stop @param {Why | null} reason */
   async #seen(stop, reason) {
     const units = Number(this.text);
     const gap = units - stop.units;
     const write = () =>
-      gap < 0 && reason !== "counted" ? takeAway(stop.good.id, stop.lot, -gap, reason) : count(stop.good.id, stop.lot, units);
+      gap < 0 && reason && reason !== "counted" ? takeAway(stop.good.id, stop.lot, -gap, reason) : count(stop.good.id, stop.lot, units);
     const words = gap ? `${unitsSaid(stop.good, Math.abs(gap))} ${gap > 0 ? "more" : "fewer"} than the book.` : "As the book says.";
     const done = await this.#act.run(write, words, { focus: false });
     if (!done) return;
@@ -80,18 +92,21 @@ class CountWalk extends Part {
       <div class="deck">${stop ? this.#ask(stop) : html`<button type="button" class="key" @click=${this.#again}>walk again</button>`}</div>`;
   }
 
+  /** @param {Stop} stop */
   #ask(stop) {
     const { good, lot, units, made_on } = stop;
     const seen = this.text === "" ? null : Number(this.text);
     const gap = seen === null ? 0 : seen - units;
     return html`
-      <h2 class="where">${lot ? `${lot}, ${dayShort(made_on)}` : "no lot written"}</h2>
+      <h2 class="where">${lot ? `${lot}${made_on ? `, ${dayShort(made_on)}` : ""}` : "no lot written"}</h2>
       <p class="walk-good"><strong>${good.plural || good.name}</strong>: the book says <strong class="figures">${units}</strong></p>
       <button type="button" class="key say" ?disabled=${seen !== null && gap !== 0} @click=${() => {
         this.text = String(units);
         this.#seen(stop, null);
       }}>${units} lie there</button>
-      <number-pad .value=${this.text} .unit=${good.short || good.plural} .label=${"lie there"} @change=${({ detail }) => {
+      <number-pad .value=${this.text} .unit=${good.short || good.plural} .label=${"lie there"} @change=${(
+        /** @type {Told<string>} */ { detail },
+      ) => {
         this.text = detail;
       }}></number-pad>
       ${
@@ -110,7 +125,7 @@ class CountWalk extends Part {
     const words = Object.fromEntries(WHY);
     const short = [...new Set(this.found.map(({ good }) => good))]
       .map((id) => view.goods.get(id))
-      .filter(Boolean)
+      .filter((good) => good !== undefined)
       .map((good) => ({ good, hurt: hurtBy(good) }))
       .filter(({ hurt }) => hurt.length);
     return html`
@@ -126,7 +141,7 @@ class CountWalk extends Part {
               .filter(({ gap }) => gap)
               .map(
                 ({ good, lot, gap, reason, op }) => html`
-        <div><dt>${gap > 0 ? `${gap} more` : `${-gap} fewer`}</dt><dd>${view.goods.get(good)?.plural ?? good}${lot ? `, ${lot}` : ""}${gap < 0 ? `: ${words[reason]}` : ""}
+        <div><dt>${gap > 0 ? `${gap} more` : `${-gap} fewer`}</dt><dd>${view.goods.get(good)?.plural ?? good}${lot ? `, ${lot}` : ""}${gap < 0 ? `: ${words[reason ?? ""]}` : ""}
           <undo-key .op=${op} @undone=${() => {
             this.found = this.found.filter((one) => one.op !== op);
             keepWalk(house.today(), this.found);
@@ -140,7 +155,7 @@ class CountWalk extends Part {
 }
 customElements.define("count-walk", CountWalk);
 
-/** What was counted today, if the page was loaded again in between. */
+/** What was counted today, if the page was loaded again in between. @param {string} today */
 function keptWalk(today) {
   try {
     const kept = JSON.parse(localStorage.getItem(KEY) ?? "null");
@@ -150,6 +165,7 @@ function keptWalk(today) {
   }
 }
 
+/** @param {string} on @param {FoundAt[]} found */
 function keepWalk(on, found) {
   try {
     localStorage.setItem(KEY, JSON.stringify({ on, found }));

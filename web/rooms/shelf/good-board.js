@@ -6,13 +6,22 @@ import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
 import "./like-on-shelf.js";
-import "./melt-by.js";
+import "../../parts/melt-by.js";
 import "./count-deck.js";
 import "./low-marks.js";
+
+/** @import { Good } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
 
 /** One good: free, promised, on the shelf, in numerals read from two metres; the shelf drawn; who waits, who goes short; its lots. */
 class GoodBoard extends Part {
   static properties = { good: {}, counting: { type: Boolean } };
+
+  constructor() {
+    super();
+    this.good = "";
+    this.counting = false;
+  }
 
   render() {
     const { view } = house;
@@ -43,9 +52,12 @@ class GoodBoard extends Part {
       }</div>`;
   }
 
+  /** @param {Good} good @param {View} view */
   #numerals(good, view) {
+    /** @param {number} units */
     const said = (units) => (good.unit === "g" ? weightSaid(units) : units.toLocaleString("en-US"));
     const free = view.free(good.id);
+    /** @type {[number, string][]} */
     const three = [
       [Math.max(0, free), "free"],
       [view.promised(good.id), "promised"],
@@ -59,7 +71,7 @@ class GoodBoard extends Part {
       ${good.sold ? html`<p class="faint">${counted(house.share(good.id), "is", "are")} sure on this device without signal.</p>` : nothing}`;
   }
 
-  /** Promised more than lies here: whose promise is hurt, latest first, before anyone drives over. */
+  /** Promised more than lies here: whose promise is hurt, latest first, before anyone drives over. @param {Good} good @param {View} view */
   #shorts(good, view) {
     const hurt = hurtBy(good, view);
     if (!hurt.length) return nothing;
@@ -67,6 +79,7 @@ class GoodBoard extends Part {
       <p class="faint">Ring before they drive over, or change the order. Count again if the shelf says otherwise.</p></dd></div>`;
   }
 
+  /** @param {Good} good @param {View} view */
   #waiting(good, view) {
     const waits = view.waitingFor(good.id);
     if (!waits.length) return nothing;
@@ -76,6 +89,7 @@ class GoodBoard extends Part {
     )}</dd></div>`;
   }
 
+  /** @param {Good} good @param {View} view */
   #lots(good, view) {
     const lots = view.lotBalance(good.id);
     if (!lots.length) return nothing;
@@ -88,9 +102,10 @@ class GoodBoard extends Part {
 }
 customElements.define("good-board", GoodBoard);
 
+/** @param {Good} good */
 const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase()));
 
-/** The request of `stock.shelf_picture`. */
+/** The request of `stock.shelf_picture`. @param {Good} good @param {View} view */
 function shelfRequest(good, view) {
   return {
     good,

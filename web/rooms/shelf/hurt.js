@@ -3,9 +3,19 @@ import { placeOf } from "../../parts/route.js";
 import { phoneSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
-/** Whose promise is hurt when more of a good is promised than lies here, latest promise first: `[{order, person, units}]`. */
+/** @import { Good, Person } from "../../store/shapes.d.ts" */
+/** @import { View, Wanted } from "../../store/view.js" */
+
+/** @typedef {Pick<Wanted, "order" | "person" | "units">} Hurt */
+
+/**
+ * Whose promise is hurt when more of a good is promised than lies here, latest promise first: `[{order, person, units}]`.
+ * @param {Good} good
+ * @param {View} [view]
+ */
 export function hurtBy(good, view = house.view) {
   let missing = Math.max(house.status.short?.[good.id] ?? 0, -view.free(good.id));
+  /** @type {Hurt[]} */
   const hurt = [];
   for (const { order, person, units } of view.promisedTo(good.id)) {
     if (missing <= 0) break;
@@ -15,12 +25,13 @@ export function hurtBy(good, view = house.view) {
   return hurt;
 }
 
-/** The same as lines to read and numbers to ring. */
+/** The same as lines to read and numbers to ring. @param {Good} good @param {Hurt[]} hurt */
 export const hurtSaid = (good, hurt) =>
   hurt.map(
     ({ order, person, units }) => html`
   <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`,
   );
 
+/** @param {Person | null} person */
 export const ring = (person) =>
   person?.phone ? html`<a class="figures ring" href="tel:${person.phone}">${phoneSaid(person.phone)}</a>` : "";

@@ -21,6 +21,7 @@ class LikeOnShelf extends Part {
     this.#act.about(this.good);
   }
 
+  /** @param {number} units */
   #like(units) {
     const liked = { ...(house.view.setting("shelf_units", {}) || {}), [this.good]: units };
     return this.#act.run(() => setHouse("shelf_units", liked), `Written down: ${units} on the shelf.`, { focus: false });

@@ -3,7 +3,9 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import { lastingSaid, lowMark, usedOfLate } from "../bench/cartons-low.js";
+import { lastingSaid, lowMark, usedOfLate } from "../../parts/cartons-low.js";
+
+/** @import { Changed } from "../../parts/events.d.ts" */
 
 const MARKS = [0, 5, 10, 20];
 
@@ -18,10 +20,12 @@ class LowMarks extends Part {
     this.good = "";
   }
 
+  /** @param {Changed} changed */
   willUpdate(changed) {
     if (changed.has("good")) this.#act.about(this.good);
   }
 
+  /** @param {number} units */
   #mark(units) {
     const marks = { ...(house.view.setting("carton_low", {}) || {}), [this.good]: units };
     return this.#act.run(() => setHouse("carton_low", marks), `Written down. Told from ${units} on.`);

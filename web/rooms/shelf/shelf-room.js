@@ -5,9 +5,12 @@ import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
-import { isLow } from "../bench/cartons-low.js";
+import { isLow } from "../../parts/cartons-low.js";
 import "./good-board.js";
 import "./count-walk.js";
+
+/** @import { Good } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
 
 /** What is here: every good with its large numerals, and one of them opened. */
 class ShelfRoom extends Part {
@@ -15,6 +18,7 @@ class ShelfRoom extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
     new WideWatch(this);
   }
@@ -40,6 +44,7 @@ class ShelfRoom extends Part {
     </section>`;
   }
 
+  /** @param {Good} good @param {Good | null} shown */
   #row(good, shown) {
     const { view, status } = house;
     const short = Math.max(status.short?.[good.id] ?? 0, -Math.min(0, view.free(good.id)));
@@ -59,8 +64,9 @@ class ShelfRoom extends Part {
 }
 customElements.define("shelf-room", ShelfRoom);
 
-/** Goods sold, then bulk; cartons last, for they run out too. */
+/** Goods sold, then bulk; cartons last, for they run out too. @param {View} view */
 function goodsHere(view) {
+  /** @type {Record<string, number>} */
   const kinds = { carton: 2, bulk: 1 };
   return [...view.goods.values()]
     .filter((good) => !good.hidden)

@@ -1,13 +1,21 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { addCarton, checkedSides, sizeName } from "../../parts/cartons.js";
-import { cartonsAsked } from "../../parts/first-questions.js";
-import { USUAL_CARTONS } from "../../parts/usual-cartons.js";
-import { house } from "../../store/house.js";
-import { setGood } from "../../store/acts.js";
+import { addCarton, checkedSides, sizeName } from "../../../parts/cartons.js";
+import { cartonsAsked } from "../../../parts/first-questions.js";
+import { USUAL_CARTONS } from "../../../parts/usual-cartons.js";
+import { house } from "../../../store/house.js";
+import { setGood } from "../../../store/acts.js";
+
+/** @import { Submitted } from "../../../parts/events.d.ts" */
+/** @import { Trouble } from "../../../store/shapes.d.ts" */
 
 const SIDES = ["length", "width", "height"];
+
+/** @typedef {{name: string, sides: string[]}} Size */
+
+/** The cartons of the book. */
+const cartonsHere = () => cartonsAsked(house.view).flatMap(({ id }) => house.view.cartons.get(id) ?? []);
 
 /** Which cartons lie here: touched from the usual sizes, any other typed. How many of each is asked next. */
 class AskCartons extends Ask {
@@ -15,21 +23,29 @@ class AskCartons extends Ask {
 
   constructor() {
     super();
-    const { chosen = cartonsAsked(house.view).map(({ id }) => house.view.cartons.get(id).name), own = [] } = keptAnswer("cartons") ?? {};
-    Object.assign(this, { chosen: new Set(chosen), own, trouble: null });
+    const { chosen = cartonsHere().map(({ name }) => name), own = [] } = keptAnswer("cartons") ?? {};
+    /** @type {Set<string>} */
+    this.chosen = new Set(chosen);
+    /** @type {Size[]} */
+    this.own = own;
+    /** @type {Trouble | null} */
+    this.trouble = null;
   }
 
+  /** @param {Set<string>} chosen */
   #keep(chosen, own = this.own) {
     Object.assign(this, { chosen, own });
     keepAnswer("cartons", { chosen: [...chosen], own });
   }
 
+  /** @param {string} name */
   #touch(name) {
     const chosen = new Set(this.chosen);
     if (!chosen.delete(name)) chosen.add(name);
     this.#keep(chosen);
   }
 
+  /** @param {Submitted} event */
   #add(event) {
     event.preventDefault();
     const form = new FormData(event.target);
@@ -40,7 +56,7 @@ class AskCartons extends Ask {
       this.trouble = null;
       event.target.reset();
     } catch (error) {
-      this.trouble = error;
+      this.trouble = /** @type {Trouble} */ (error);
     }
   }
 
@@ -63,9 +79,7 @@ class AskCartons extends Ask {
   /** The usual sizes, those typed here, and those that are in the book already. */
   #sizes() {
     const sizes = [...USUAL_CARTONS, ...this.own];
-    const others = cartonsAsked(house.view)
-      .map(({ id }) => house.view.cartons.get(id))
-      .filter(({ name }) => !sizes.some((size) => size.name === name));
+    const others = cartonsHere().filter(({ name }) => !sizes.some((size) => size.name === name));
     return [...sizes, ...others.map(({ name, inner }) => ({ name, sides: inner }))];
   }
 
@@ -80,7 +94,7 @@ class AskCartons extends Ask {
         <button type="button" class="key tight" aria-pressed=${this.chosen.has(name)} @click=${() => this.#touch(name)}>${name}</button>`,
     )}</div>
       <details class="otherwise"><summary>another size</summary>
-        <form class="fields three-of" @submit=${(event) => this.#add(event)} novalidate>
+        <form class="fields three-of" @submit=${(/** @type {Submitted} */ event) => this.#add(event)} novalidate>
           ${SIDES.map((side) => html`<label class="write"><span>${side}, inside</span><input class="figures" name=${side} autocomplete="off" placeholder="8 5/8" /></label>`)}
           <button class="key tight">add this size</button></form>
         ${this.trouble ? html`<p class="heed" role="alert">${this.trouble.message} ${this.trouble.remedy ?? ""}</p>` : nothing}</details>`;

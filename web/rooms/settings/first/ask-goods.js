@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { goodsAsked } from "../../parts/first-questions.js";
-import { house } from "../../store/house.js";
-import { addGoods, setSold } from "../../store/acts.js";
-import { USUAL_GOODS } from "../../store/usual-goods.js";
+import { goodsAsked } from "../../../parts/first-questions.js";
+import { house } from "../../../store/house.js";
+import { addGoods, setSold } from "../../../store/acts.js";
+import { USUAL_GOODS } from "../../../store/usual-goods.js";
 
 const KINDS = [
   ["wax", "wax and candles"],
@@ -17,9 +17,11 @@ class AskGoods extends Ask {
 
   constructor() {
     super();
+    /** @type {Set<string>} */
     this.chosen = new Set(keptAnswer("goods") ?? goodsAsked(house.view).map(({ id }) => id));
   }
 
+  /** @param {string} id */
   #touch(id) {
     const chosen = new Set(this.chosen);
     if (!chosen.delete(id)) chosen.add(id);
@@ -51,6 +53,7 @@ class AskGoods extends Ask {
       ${KINDS.map(([kind, words]) => html`<h2 class="where">${words}</h2>${this.#keys(USUAL_GOODS.filter((good) => good.kind === kind))}`)}`;
   }
 
+  /** @param {readonly {id: string, name: string}[]} goods */
   #keys = (goods) =>
     html`<div class="keyrow two">${goods.map(
       ({ id, name }) => html`

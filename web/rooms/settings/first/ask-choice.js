@@ -1,13 +1,14 @@
 import { html } from "lit";
 import { Ask } from "./ask.js";
-import { house } from "../../store/house.js";
-import { setHouse } from "../../store/acts.js";
+import { house } from "../../../store/house.js";
+import { setHouse } from "../../../store/acts.js";
 
 const MOLDS = [1, 2, 3, 4, 6];
 const BARS_A_MOLD_SET = 10;
 
 /** How many bars the molds take: what a morning of melting can make. */
 class AskMolds extends Ask {
+  /** @param {number} sets */
   #give = (sets) => this.answer(() => setHouse("mould_sets", sets));
 
   question() {
@@ -28,6 +29,7 @@ customElements.define("ask-molds", AskMolds);
 
 /** Whether honey may be mailed: off until the owner says that they asked their state. */
 class AskHoney extends Ask {
+  /** @param {boolean} asked */
   #give = (asked) =>
     this.answer(() =>
       house.view.setting("posting_honey_asked", null) === asked ? Promise.resolve() : setHouse("posting_honey_asked", asked),

@@ -1,20 +1,23 @@
-import { money } from "../../parts/words.js";
-import { house } from "../../store/house.js";
-import { work } from "../../kernel/work.js";
-import { typedByHand } from "../counter/posting.js";
-import { callRequest } from "../counter/sureness.js";
+import { money } from "./words.js";
+import { house } from "../store/house.js";
+import { work } from "../kernel/work.js";
+import { typedByHand } from "./posting.js";
+import { callRequest } from "../store/sureness.js";
+
+/** @import { Amendment, Order } from "../store/shapes.d.ts" */
 
 const WAIT_S = 5;
 
 /**
  * What posting costs once an order is packed otherwise (another carton or dressing): by the table all that is wanted is priced anew,
  * as it was on the Counter; a typed figure stays.
- * @param {object} order its row @param {{dressing?: string}} change @param {string | null} carton chosen by hand, or null
- * @returns {Promise<{change: {posting_cents?: number, posting_by?: string}, words: string}>} the fields to amend, and how it is said
+ * @param {Order} order its row @param {Pick<Amendment, "dressing">} change @param {string | null} carton chosen by hand, or null
+ * @returns {Promise<{change: Pick<Amendment, "posting_cents" | "posting_by">, words: string}>} the fields to amend, and how it is said
  */
 export async function postingAnew(order, change, carton) {
   const { view } = house;
   const { way, posting_cents: before } = order;
+  /** @param {string} why */
   const stays = (why) => ({ change: {}, words: before ? `Posting stays ${money(before)}${why}.` : "" });
   if (way !== "post") return { change: {}, words: "" };
   if (typedByHand(order)) return stays(", as it was typed");
@@ -26,8 +29,8 @@ export async function postingAnew(order, change, carton) {
   };
   try {
     const { parcel } = await work("quoting.parcel", request, { wait_s: WAIT_S });
-    const cents = parcel?.posting_cents;
-    if (!(cents >= 0)) return stays(`: ${parcel?.posting_words || "nothing here holds all of it that way"}`);
+    const cents = parcel?.posting_cents ?? -1;
+    if (cents < 0) return stays(`: ${parcel?.posting_words || "nothing here holds all of it that way"}`);
     if (cents === before) return { change: {}, words: "" };
     return { change: { posting_cents: cents, posting_by: "table" }, words: `Posting ${money(before)} → ${money(cents)}, by your table.` };
   } catch {

@@ -1,4 +1,5 @@
 /** Prices to begin with, by usual good, in cents: examples, no one's prices. A good that is not here begins at what a pound of it would be. */
+/** @type {Readonly<Record<string, number>>} */
 export const PRICE_EXAMPLES = Object.freeze({
   bar_1oz: 300,
   block_1lb: 2200,

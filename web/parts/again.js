@@ -1,7 +1,10 @@
 /** @file Posted orders asked again, each morning and when a forecast comes: here on the device, one after the other, with or without signal. */
 import { work } from "../kernel/work.js";
 import { house } from "../store/house.js";
-import { callRequest } from "./counter/sureness.js";
+import { callRequest } from "../store/sureness.js";
+
+/** @import { RecheckAnswer } from "../kernel/answers.d.ts" */
+/** @import { Order } from "../store/shapes.d.ts" */
 
 const KEPT = "honeyhold.again";
 const PAUSE_MS = 1500; // a caller's own question goes first
@@ -19,12 +22,15 @@ const HEAT_SETTINGS = [
   "leave_hour",
 ];
 
-/** What came of asking, by order: `{key, answer}`. @type {Map<string, {key: string, answer: any}>} */
+/** The work would not look at it. @typedef {{change?: undefined}} Refused */
+
+/** What came of asking, by order. @type {Map<string, {key: string, answer: RecheckAnswer | Refused}>} */
 const found = new Map(kept());
+/** @type {Set<() => void>} */
 const listeners = new Set();
 let running = false;
 
-/** @returns {[string, any][]} */
+/** @returns {[string, {key: string, answer: RecheckAnswer}][]} */
 function kept() {
   try {
     return Object.entries(JSON.parse(localStorage.getItem(KEPT) ?? "{}"));
@@ -49,9 +55,10 @@ export function againOf(order) {
 
 /** All that is to be told now, the first to leave first: a change, or a day for one that waits. */
 export const toTell = () =>
-  ordersToAsk()
-    .map((order) => ({ order, answer: againOf(order.id) }))
-    .filter(({ answer }) => answer?.change);
+  ordersToAsk().flatMap((order) => {
+    const answer = againOf(order.id);
+    return answer?.change ? [{ order, answer }] : [];
+  });
 
 /** Posted orders that leave soon, or that wait for a cool spell. */
 function ordersToAsk() {
@@ -62,7 +69,7 @@ function ordersToAsk() {
     .filter((order) => order.way === "post" && (order.leave_on ? order.leave_on >= today && order.leave_on <= last : order.hold_for_cool));
 }
 
-/** The question about an order: its lines whole, whatever of them is sure yet. */
+/** The question about an order: its lines whole, whatever of them is sure yet. @param {Order} order */
 function requestOf(order) {
   const { view } = house;
   const person = order.person ? view.people.get(order.person) : null;
@@ -70,7 +77,7 @@ function requestOf(order) {
   return { ...request, who: person?.name ?? "", told: order.told ?? {} };
 }
 
-/** What an answer hangs on; the hour of the day alone is no reason to ask again. */
+/** What an answer hangs on; the hour of the day alone is no reason to ask again. @param {Order} order */
 function keyOf(order) {
   const { goods, cartons, now, forecasts, house: settings, ...rest } = requestOf(order);
   const heat = HEAT_SETTINGS.map((name) => settings[name] ?? null);

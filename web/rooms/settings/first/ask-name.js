@@ -1,13 +1,19 @@
 import { html, nothing } from "lit";
 import { Ask } from "./ask.js";
 import { keepAnswer, keptAnswer } from "./kept-answers.js";
-import { SETTING, withTold } from "../../parts/first-questions.js";
-import { house } from "../../store/house.js";
-import { setHouseAll } from "../../store/acts.js";
-import { placeOfZip } from "../../store/zip.js";
-import { zoneOfZip, zoneSaid } from "../../store/zones.js";
+import { SETTING, withTold } from "../../../parts/first-questions.js";
+import { house } from "../../../store/house.js";
+import { setHouseAll } from "../../../store/acts.js";
+import { placeOfZip } from "../../../store/zip.js";
+import { zoneOfZip, zoneSaid } from "../../../store/zones.js";
 
+/** @import { Typed } from "../../../parts/events.d.ts" */
+
+/** @type {Key[]} */
+const KEYS = ["name", "zip", "city", "state"];
 const ZIP = /^\d{5}(-\d{4})?$/;
+
+/** @typedef {"name" | "zip" | "city" | "state"} Key */
 
 /** The name, and the ZIP from which town, state and time zone follow. Town and state may be written over: towns share a ZIP. */
 class AskName extends Ask {
@@ -18,11 +24,14 @@ class AskName extends Ask {
   constructor() {
     super();
     const { view } = house;
-    const written = Object.fromEntries(["name", "zip", "city", "state"].map((key) => [key, view.setting(key, "")]));
-    Object.assign(this, { typed: { ...written, ...keptAnswer("name") }, own: false });
+    const written = Object.fromEntries(KEYS.map((key) => [key, view.setting(key, "")]));
+    /** @type {Record<Key, string>} */
+    this.typed = { ...written, ...keptAnswer("name") };
+    this.own = false;
     this.#look();
   }
 
+  /** @param {Key} key @param {string} value */
   #type(key, value) {
     this.typed = { ...this.typed, [key]: value };
     keepAnswer("name", this.typed);
@@ -43,7 +52,8 @@ class AskName extends Ask {
   }
 
   #write() {
-    const typed = Object.fromEntries(Object.entries(this.typed).map(([key, text]) => [key, String(text).trim()]));
+    const typed = { ...this.typed };
+    for (const key of KEYS) typed[key] = String(typed[key]).trim();
     const zone = zoneOfZip(typed.zip);
     return this.answer(async () => {
       if (!typed.name) throw badAnswer("There is no name yet.", "Write what stands over your door, or your own name.");
@@ -70,7 +80,7 @@ class AskName extends Ask {
 
   below() {
     const { name, zip } = this.typed;
-    return html`<div class="fields" @keydown=${(event) => {
+    return html`<div class="fields" @keydown=${(/** @type {KeyboardEvent} */ event) => {
       if (event.key === "Enter") this.#write();
     }}>
       ${this.#field("name", "its name", name, { placeholder: "Maple Hill Honey", capitals: "words" })}
@@ -98,9 +108,10 @@ class AskName extends Ask {
       }</p>`;
   }
 
+  /** @param {Key} key @param {string} words @param {string} value */
   #field(key, words, value, { placeholder = "", mode = "text", most = 80, capitals = "none", figures = false }) {
     return html`<label class="write"><span>${words}</span><input name=${key} class=${figures ? "figures" : ""} autocomplete="off" inputmode=${mode} maxlength=${most}
-      autocapitalize=${capitals} placeholder=${placeholder} .value=${value ?? ""} @input=${({ target }) => this.#type(key, target.value)} /></label>`;
+      autocapitalize=${capitals} placeholder=${placeholder} .value=${value ?? ""} @input=${(/** @type {Typed} */ { target }) => this.#type(key, target.value)} /></label>`;
   }
 
   answers() {
@@ -109,4 +120,5 @@ class AskName extends Ask {
 }
 customElements.define("ask-name", AskName);
 
+/** @param {string} message @param {string} remedy */
 const badAnswer = (message, remedy) => Object.assign(new Error(message), { kind: "draft", remedy });

@@ -1,10 +1,10 @@
 import { html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
-import { Part } from "../../parts/part.js";
-import { firstOpen, isOver, isOwner, questionsHere, screenPlace, screensOf, stateOf, walkPlace } from "../../parts/first-questions.js";
-import { placeOf } from "../../parts/route.js";
-import { stateSaid } from "../../parts/state.js";
-import { house } from "../../store/house.js";
+import { Part } from "../../../parts/part.js";
+import { firstOpen, isOver, isOwner, questionsHere, screenPlace, screensOf, stateOf, walkPlace } from "../../../parts/first-questions.js";
+import { placeOf } from "../../../parts/route.js";
+import { stateSaid } from "../../../parts/state.js";
+import { house } from "../../../store/house.js";
 import "./ask-carton-count.js";
 import "./ask-cartons.js";
 import "./ask-choice.js";
@@ -14,6 +14,11 @@ import "./ask-name.js";
 import "./ask-price.js";
 import "./ask-shelf.js";
 
+/** @import { Drawn } from "../../../parts/events.d.ts" */
+/** @import { FirstQuestion } from "../../../parts/first-questions.js" */
+/** @import { View } from "../../../store/view.js" */
+
+/** What is drawn of a question. @type {Record<string, (at: [string, string]) => Drawn>} */
 const SCREENS = {
   name: (at) => html`<ask-name .at=${at}></ask-name>`,
   goods: (at) => html`<ask-goods .at=${at}></ask-goods>`,
@@ -31,6 +36,7 @@ class FirstWalk extends Part {
 
   constructor() {
     super();
+    /** @type {string[]} */
     this.path = [];
   }
 
@@ -59,6 +65,7 @@ class FirstWalk extends Part {
     ${firstOpen(view) ? html`<div class="deck"><a class="key say" href=${walkPlace(view)}>${isOver(view) ? "answer what is open" : "go on"}</a></div>` : nothing}</div>`;
   }
 
+  /** @param {FirstQuestion} question @param {View} view */
   #row(question, view) {
     const state = stateOf(question, view);
     const said = question.told(view) || (state === "answered" ? "answered" : state === "skipped" ? "skipped" : "not answered yet");

@@ -1,5 +1,7 @@
 /** Cartons before one is missed: the mark at which they run low, and how long they last by what was really used of late. */
-import { counted, dayAfter, daysBetween } from "../../parts/words.js";
+import { counted, dayAfter, daysBetween } from "./words.js";
+
+/** @import { View } from "../store/view.js" */
 
 const LOW_OTHERWISE = 5;
 const LOOKED_BACK_DAYS = 28; // a device carries the parcels of thirty days
@@ -10,10 +12,15 @@ const LASTS_MOST_DAYS = 60;
 /** @param {Record<string, number>} marks @param {string} carton */
 export const lowMark = (marks, carton) => marks[carton] ?? LOW_OTHERWISE;
 
-/** @param {string} carton */
+/** @param {string} carton @param {View} view */
 export const isLow = (carton, view) => view.onHand(carton) <= lowMark(view.setting("carton_low", {}) || {}, carton);
 
-/** Cartons at or under their low mark, with how long they last. @returns {{id: string, words: string}[]} */
+/**
+ * Cartons at or under their low mark, with how long they last.
+ * @param {View} view
+ * @param {string} today
+ * @returns {{id: string, words: string}[]}
+ */
 export function cartonsLow(view, today) {
   return [...view.cartons.values()]
     .filter((one) => !one.hidden && isLow(one.id, view))
@@ -29,6 +36,9 @@ export function cartonsLow(view, today) {
 /**
  * How many were packed in the last four weeks (or since the first order, in a house younger than that), by the parcels themselves.
  * @returns {{used: number, days: number}}
+ * @param {string} carton
+ * @param {View} view
+ * @param {string} today
  */
 export function usedOfLate(carton, view, today) {
   const first = [...view.orders.values()].reduce((day, { taken_on: taken }) => (taken && taken < day ? taken : day), today);
@@ -40,7 +50,12 @@ export function usedOfLate(carton, view, today) {
   return { used: used.length, days };
 }
 
-/** "about 6 days at the pace of the last 28 days (14 used)"; nothing where too few were used to know a pace. */
+/**
+ * "about 6 days at the pace of the last 28 days (14 used)"; nothing where too few were used to know a pace.
+ * @param {string} carton
+ * @param {View} view
+ * @param {string} today
+ */
 export function lastingSaid(carton, view, today, before = "") {
   const left = view.onHand(carton),
     { used, days } = usedOfLate(carton, view, today);

@@ -1,5 +1,5 @@
-import { house } from "../../store/house.js";
-import { buy, count } from "../../store/acts.js";
+import { house } from "../../../store/house.js";
+import { buy, count } from "../../../store/acts.js";
 
 /** The book says so many from now on: there from the start when it said nothing yet, else a count. @param {string} good @param {number} units */
 export async function stocked(good, units) {
@@ -8,7 +8,11 @@ export async function stocked(good, units) {
   else if (here !== units) await counted(good, units);
 }
 
-/** The difference goes to what has no lot; a lot that it would take below nothing is counted to nothing first. */
+/**
+ * The difference goes to what has no lot; a lot that it would take below nothing is counted to nothing first.
+ * @param {string} good
+ * @param {number} units
+ */
 async function counted(good, units) {
   let left = house.view.onHand(good) - units;
   const parts = [...house.view.lotBalance(good)].sort((a, b) => Number(a.lot !== null) - Number(b.lot !== null));

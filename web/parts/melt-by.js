@@ -1,13 +1,22 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
-import { house } from "../../store/house.js";
-import { Question } from "../../kernel/question.js";
-import { perUnitMg } from "../melt/weighing.js";
-import "../../parts/picture.js";
+import { Part } from "./part.js";
+import { house } from "../store/house.js";
+import { Question } from "../kernel/question.js";
+import { perUnitMg } from "./weighing.js";
+import "./picture.js";
+
+/** @import { Good } from "../store/shapes.d.ts" */
+/** @import { View } from "../store/view.js" */
 
 /** "melt by Thursday, 9 pours", or how long it lasts where nothing is due. Hidden while the work behind it is not there. Property `good`. */
 class MeltBy extends Part {
   static properties = { good: {}, brief: { type: Boolean } };
+
+  constructor() {
+    super();
+    this.good = "";
+    this.brief = false;
+  }
 
   #question = new Question(this, "stock.melt_by");
 
@@ -34,15 +43,19 @@ customElements.define("melt-by", MeltBy);
 
 const WAX_LATER = ["cappings", "wax_melted", "wax_dipped", "wax_coarse", "wax_back"];
 
-/** The request of `stock.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of. */
+/**
+ * The request of `stock.melt_by`: one row of sales a caller, from the orders this device knows, and what lies ready to be made of.
+ * @param {Good} good
+ * @param {View} view
+ * @param {string} today
+ */
 function meltRequest(good, view, today) {
   const sales = [...view.lines.values()]
-    .filter(
-      (line) =>
-        line.good === good.id && line.units > 0 && view.orders.get(line.order)?.taken_on && view.orders.get(line.order).state !== "let_go",
-    )
-    .map((line) => ({ on: view.orders.get(line.order).taken_on, units: line.units }))
-    .filter(({ on }) => on <= today)
+    .filter((line) => line.good === good.id && line.units > 0)
+    .flatMap(({ order, units }) => {
+      const { taken_on: on = "", state } = view.orders.get(order) ?? {};
+      return on && on <= today && state !== "let_go" ? [{ on, units }] : [];
+    })
     .sort((a, b) => a.on.localeCompare(b.on));
   const one_in = view.setting("short_one_in", 20);
   return {
@@ -58,8 +71,13 @@ function meltRequest(good, view, today) {
   };
 }
 
-/** Wax or honey that is ready, what follows, and how many moulds and hours there are; nothing when none of it is kept by weight. */
+/**
+ * Wax or honey that is ready, what follows, and how many moulds and hours there are; nothing when none of it is kept by weight.
+ * @param {Good} good
+ * @param {View} view
+ */
 function material(good, view) {
+  /** @param {string} id */
   const here = (id) => Math.max(0, view.onHand(id));
   if (good.kind === "honey")
     return view.goods.has("honey_bulk") && good.net_g ? { wax_ready_g: here("honey_bulk"), wax_per_unit_mg: good.net_g * 1000 } : {};

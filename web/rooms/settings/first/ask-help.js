@@ -1,8 +1,10 @@
 import { html, nothing } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { Ask } from "./ask.js";
-import { listed, timeSaid } from "../../parts/words.js";
-import { house } from "../../store/house.js";
+import { listed, timeSaid } from "../../../parts/words.js";
+import { house } from "../../../store/house.js";
+
+/** @import { MadeCode } from "../answers.d.ts" */
 
 /** Who helps: a code for one more device, if there is somebody. It needs the main computer; without signal it is for later. */
 class AskHelp extends Ask {
@@ -10,9 +12,11 @@ class AskHelp extends Ask {
 
   constructor() {
     super();
+    /** @type {MadeCode | null} */
     this.made = null;
   }
 
+  /** @param {"keeper" | "helper"} role */
   async #make(role) {
     const made = await this.meanwhile(() =>
       house.call("/api/codes", { body: { role } }).catch((error) => {

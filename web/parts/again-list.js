@@ -1,12 +1,15 @@
 import { html, nothing } from "lit";
-import { Part } from "../../parts/part.js";
-import { Act } from "../../parts/act.js";
-import { verdictSaid } from "../../parts/heat-words.js";
-import { placeOf } from "../../parts/route.js";
-import { amend } from "../../store/acts.js";
-import { onAgain, toTell } from "../again.js";
-import { noteOf } from "../bench/bench-notes.js";
-import { postingAnew } from "../bench/posting-anew.js";
+import { Part } from "./part.js";
+import { Act } from "./act.js";
+import { verdictSaid } from "./heat-words.js";
+import { placeOf } from "./route.js";
+import { amend } from "../store/acts.js";
+import { onAgain, toTell } from "./again.js";
+import { noteOf } from "./bench-notes.js";
+import { postingAnew } from "./posting-anew.js";
+
+/** @import { RecheckAnswer } from "../kernel/answers.d.ts" */
+/** @import { Amendment, Order } from "../store/shapes.d.ts" */
 
 const ENOUGH = 2;
 
@@ -16,6 +19,7 @@ export class AgainList extends Part {
 
   #act = new Act(this);
 
+  /** @type {(() => void) | null} */
   #end = null;
 
   constructor() {
@@ -33,6 +37,7 @@ export class AgainList extends Part {
     this.#end?.();
   }
 
+  /** @param {Order} order @param {Amendment} change @param {string} words */
   #write(order, change, words) {
     const dressed = change.dressing && change.dressing !== order.dressing;
     return this.#act.run(
@@ -56,7 +61,7 @@ export class AgainList extends Part {
     </section>`;
   }
 
-  /** Where calls are taken, one line each: what is to be done is done on the Bench. */
+  /** Where calls are taken, one line each: what is to be done is done on the Bench. @param {{order: Order, answer: RecheckAnswer}[]} tell */
   #briefly(tell) {
     return html`<dl class="under" aria-label="Heat looked at again">${tell.slice(0, ENOUGH).map(
       ({ order, answer }) => html`
@@ -65,6 +70,7 @@ export class AgainList extends Part {
       ${tell.length > ENOUGH ? html`<div><dt>and</dt><dd><a href=${placeOf("bench")}>${tell.length - ENOUGH} more on the Bench</a></dd></div>` : nothing}</dl>`;
   }
 
+  /** @param {Order} order @param {RecheckAnswer} answer */
   #told(order, answer) {
     const heat = [verdictSaid(answer.told), answer.told?.basis && `by the ${answer.told.basis}`].filter(Boolean).join(", ");
     const leave = answer.change === "worse" ? "send it as it is" : answer.change === "cool" ? "" : "leave it as it is";
@@ -72,7 +78,7 @@ export class AgainList extends Part {
       <p><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a>
         ${answer.change === "worse" && heat ? html`<small class="faint">As it stands: ${heat}.</small>` : nothing}</p>
       <div class="keyrow two">
-        ${answer.do ? html`<button type="button" class="key tight" @click=${() => this.#write(order, { ...answer.do, told: answer.told_then }, "Done. It stands so with the order.")}>do that</button>` : nothing}
+        ${answer.do ? html`<button type="button" class="key tight" @click=${() => this.#write(order, { ...answer.do, told: answer.told_then ?? {} }, "Done. It stands so with the order.")}>do that</button>` : nothing}
         ${leave ? html`<button type="button" class="key tight quiet" @click=${() => this.#write(order, { told: answer.told }, "It goes as it is.")}>${leave}</button>` : nothing}
       </div></div>`;
   }

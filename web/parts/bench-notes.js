@@ -2,8 +2,9 @@
  * What is noted at the bench while an order is being packed: how many of each step are in, lots taken otherwise than planned, a carton chosen by hand, the
  * weight of the dressed empty carton. It belongs to this device until the order has gone; a reload loses nothing.
  *
+ * @typedef {{lot: string | null, units: number, meant?: string | null}} LotRun meant: which it was to be, where another was taken
  * @typedef {{parcel: string, count: number, net_g: number, division_g: number}} Weighing
- * @typedef {{counts: Record<string, number>, lots: Record<string, import('./lots.js').LotRun[]>, carton: string | null, empty_g: number | null}} BenchNote
+ * @typedef {{counts: Record<string, number>, lots: Record<string, LotRun[]>, carton: string | null, empty_g: number | null}} BenchNote
  */
 const KEY = "honeyhold.packing.";
 const WEIGHINGS = "honeyhold.weighings";
