@@ -38,7 +38,7 @@ class OrderPromised extends Part {
     return this.draft.amends ? "Changed" : "Promised";
   }
 
-  /** Told once: the key's own event would go up to whoever hears of it here, too. */
+  /** Told once: the key's own event would go up to whoever hears of it here, too. @param {Event} event */
   #undone = (event) => {
     event.stopPropagation();
     this.dispatchEvent(new CustomEvent("undone"));
