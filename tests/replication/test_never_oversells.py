@@ -79,7 +79,8 @@ def change(hand: DeviceClient, own: list[Taken], what: str, rng: Random) -> None
     if what == "amend":
         hand.amend(taken.order, lines=[(good, rng.choice((1, 3, 8))) for good in taken.lines])
         return
-    if what == "hand_over" and any(hand.sure(line) > 0 for line in taken.lines.values()):
+    waits = any(hand.waiting(line["id"]) > 0 for line in hand.view.lines_of(taken.order))
+    if what == "hand_over" and not waits and any(hand.sure(line) > 0 for line in taken.lines.values()):
         hand.hand_over(taken.order)
     elif what == "let_go":
         hand.let_go(taken.order)
