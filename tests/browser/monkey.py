@@ -69,9 +69,15 @@ LOOK = """async () => {
   await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
   const { read } = await import('/store/database.js');
   const rows = await read(['sentences'], (tx) => tx.objectStore('sentences').getAll());
-  return { made: rows.filter(({ draft }) => draft.lines.length).map(({ id }) => id), dropped: window.monkey.dropped.filter(Boolean) };
+  const { house } = await import('/store/house.js');
+  const wanted = (lines) => JSON.stringify(lines.filter(({ units }) => units).map(({ good, units }) => [good, units]).sort());
+  const made = rows.filter(({ draft }) => draft.lines.length);
+  const changes = made.filter(({ draft }) => draft.amends).map(({ id, draft }) => [id, draft.amends, wanted(draft.lines)]);
+  const stand = Object.fromEntries([...house.view.orders.keys()].map((order) => [order, wanted(house.view.linesOf(order))]));
+  return { made: made.map(({ id }) => id), dropped: window.monkey.dropped.filter(Boolean), changes, stand };
 }"""
-"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up."""
+"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up; those that change an order, and how orders
+stand: a change to what stands already is over without an entry."""
 ENTRIES = "return [...known.entries.values()].map(({ operation, sentence, undone }) => ({ ...operation, sentence, undone }))"
 SENTENCES = """const { read } = await import('/store/database.js');
     return (await read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).filter(({ draft }) => draft.lines.length).map(({ id }) => id)"""
@@ -121,6 +127,7 @@ class Thumbs:
         self.windows: list[Device] = []
         self.made: set[str] = set()
         self.dropped: set[str] = set()
+        self.changes: dict[str, tuple[BrowserContext, str, str]] = {}
         self.pulled: dict[int, bool] = {}
         self.touched_at: list[tuple[BrowserContext, float]] = []
         self.front: dict[BrowserContext, Page] = {}
@@ -197,6 +204,12 @@ class Thumbs:
         seen = device.page.evaluate(LOOK)
         self.made.update(seen["made"])
         self.dropped.update(seen["dropped"])
+        here = device.page.context
+        self.dropped.update(
+            one for one, (where, order, lines) in self.changes.items()
+            if where is here and one not in seen["made"] and seen["stand"].get(order) == lines
+        )  # fmt: skip
+        self.changes.update({one: (here, order, lines) for one, order, lines in seen["changes"]})
 
     def end(self) -> Run:
         """The network is back, everything is said, and all that was watched is compared."""
