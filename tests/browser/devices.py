@@ -11,7 +11,7 @@ LAUNCH_ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-WAIT_S = 15
+WAIT_S = 30
 
 LOADED = """async () => {
   const [{ house }, acts, { find }, { known }, kernel] = await Promise.all([import('/store/house.js'), import('/store/acts.js'),

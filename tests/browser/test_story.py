@@ -150,6 +150,7 @@ def pack_it(chromium: Browser, house: HouseProcess, order: str) -> None:
     parcel = laptop.js("return house.view.parcelsOf(args[0])[0]", order)
     laptop.js("await acts.weigh(args[0], args[1])", parcel["id"], parcel["gross_g"] + 3)
     page.goto(f"{laptop.address}/#bench")
+    page.locator("scale-deck").wait_for(state="detached")  # two places in one breath are one to the page: the scale would stay open
     page.goto(f"{laptop.address}/#bench/{order}")
     touch(page, r"^\s*Gone\s*$")
     laptop.wait_for(f"house.view.orders.get('{order}').state === 'gone' && house.status.inHand === 0")
