@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from honeyhold.errors import HoneyholdError
+from honeyhold.records.backup import opened_to_read
 
 SETTING: Final = "demo"
 """The setting that marks invented records; the main computer alone writes it, once, into an empty house."""
@@ -44,7 +45,7 @@ def file_is_demo(file: Path) -> bool:
     if not file.is_file():
         return False
     try:
-        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)) as records:
+        with closing(opened_to_read(file)) as records:
             found = records.execute("SELECT value FROM setting WHERE id = ?", (SETTING,)).fetchone()
     except sqlite3.Error:
         return False

@@ -90,7 +90,7 @@ class House:
         noted = device_registry.known(self.folder)
         for row in ever:
             if row["id"] not in noted:
-                device_registry.note(self.folder, row)  # records from before there was a roster
+                device_registry.note(self.folder, row)  # records from before there was a registry
 
     def _must_not_be_emptied(self, position: int) -> None:
         """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from honeyhold.house import device_registry
 from honeyhold.house.demo import WrongRecords, file_is_demo
-from honeyhold.records.backup import fresh_folder, position_of_backup, put_ready, read_page
+from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
 
 FILE_NAME: Final = "honeyhold.db"
@@ -69,7 +69,7 @@ def forecast(folder: Path, backup: Path) -> Forecast:
     missing: dict[str, int] = {}
     held: dict[str, int] = {}
     try:
-        with closing(_opened(here)) as records:
+        with closing(opened_to_read(here)) as records:
             covered = records.execute("SELECT value FROM meta WHERE key = 'covered_to'").fetchone()
             rows = records.execute("SELECT device, position FROM operation WHERE position > ?", (position,)).fetchall()
             last = records.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0]
@@ -109,11 +109,7 @@ def _remember_devices(folder: Path, backup: Path) -> None:
 def _position_of(file: Path) -> int:
     """The last operation in records that may be damaged or missing; 0 where nothing can be read."""
     try:
-        with closing(_opened(file)) as records:
+        with closing(opened_to_read(file)) as records:
             return int(records.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0])
     except sqlite3.Error:
         return 0
-
-
-def _opened(file: Path) -> sqlite3.Connection:
-    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)

@@ -125,10 +125,15 @@ def position_of_backup(file: Path) -> int:
     return _what_it_holds(file)[0]
 
 
+def opened_to_read(file: Path) -> sqlite3.Connection:
+    """A file of records that may be damaged, opened so that nothing can change or make it. Raises `sqlite3.Error`."""
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
+
+
 def _what_it_holds(file: Path) -> tuple[int, int]:
     """(last position, last entry kept apart) of a file that SQLite finds whole."""
     try:
-        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)) as copy:
+        with closing(opened_to_read(file)) as copy:
             answer = copy.execute("PRAGMA integrity_check").fetchone()[0]
             if answer != "ok":
                 raise RecordsTrouble(f"The backup {file.name} is damaged: {answer}.", "Use an older backup.")
