@@ -38,3 +38,21 @@ def test_telephone_numbers_of_the_demo_are_set_aside_for_fiction() -> None:
     numbers = re.findall(r'"\+1(\d{10})"', people)
     assert numbers
     assert all(re.fullmatch(r"\d{3}55501\d\d", number) for number in numbers)
+
+
+NAMED = re.compile(r"`([\w./-]+\.(?:py|js|d\.ts|md|sql|html))`")
+SERVED = {"/service-worker.js", "/shell-list.js"}
+"""Addresses of the server, not files of the tree."""
+
+
+def test_every_file_that_a_page_names_is_there() -> None:
+    """A page that names a file by an old name sends whoever is new here astray."""
+    there = {path.relative_to(ROOT).as_posix() for path in tracked()}
+    pages = [path for path in tracked() if path.suffix == ".md" and path.name != "CHANGELOG.md"]
+    named = [(page, name) for page in pages for name in NAMED.findall(page.read_text("utf-8")) if name not in SERVED]
+    assert named
+    lost = [
+        f"{page.relative_to(ROOT)}: {name}" for page, name in named
+        if not any(f"/{path}".endswith(f"/{name.removeprefix('../')}") for path in there)
+    ]  # fmt: skip
+    assert lost == []

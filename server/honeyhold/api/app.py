@@ -36,7 +36,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Fl
     app = Flask("honeyhold", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
     app.extensions[EXTENSION] = house
-    app.extensions["slowly"] = RateLimit(house.clock.now)
+    app.extensions["rate_limit"] = RateLimit(house.clock.now)
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
     for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):

@@ -19,16 +19,16 @@ NEIGHBOURS = "neighbours"
 @door.post("/api/enrol")
 def enrol() -> Response:
     """A fresh code becomes a device of the house; whoever guesses is slowed down."""
-    slowly: RateLimit = current_app.extensions["slowly"]
+    rate_limit: RateLimit = current_app.extensions["rate_limit"]
     who = request.remote_addr or "unknown"
-    slowly.may_try(who)
+    rate_limit.may_try(who)
     ask = read(EnrolAsk(), body(), "enrolment")
     try:
         enrolled = the_house().enrol(ask["code"], ask["name"])
     except WrongCode:
-        slowly.wrong(who)
+        rate_limit.wrong(who)
         raise
-    slowly.right(who)
+    rate_limit.right(who)
     return told(enrolled, 201)
 
 

@@ -41,7 +41,7 @@ class ScheduledBackup:
         self.trouble = ""
         self._look_s = look_s
         self._ending = threading.Event()
-        self._thread = threading.Thread(target=self._watch, name="safekeeping", daemon=True)
+        self._thread = threading.Thread(target=self._watch, name="scheduled backup", daemon=True)
         self._begun = False
 
     def start(self) -> None:

@@ -1,7 +1,7 @@
-"""The tables as Peewee sees them. `moves/` makes them; these classes only read and write.
+"""The tables as Peewee sees them. `migrations/` makes them; these classes only read and write.
 
 Rows of the one message carry the fields of operations/README.md; a few columns more are the house's own running sums
-(see moves/0001_first.sql). No class is bound to a database: `Records` hands its own to every query.
+(see migrations/0001_first.sql). No class is bound to a database: `Records` hands its own to every query.
 """
 
 from __future__ import annotations
