@@ -80,13 +80,14 @@ def test_a_long_answer_comes_whole_and_its_source_is_closed() -> None:
 def test_an_application_that_fails_has_said_500(caplog: pytest.LogCaptureFixture) -> None:
     with serving(Application(), LIMITS) as (_, port, _files), caplog.at_level(logging.CRITICAL, "honeyhold"):
         status, headers, body = asked(port, "GET", "/broken")
-        assert status == 500 and headers["Content-Type"] == "application/problem+json" and json.loads(body)["type"] == "urn:honeyhold:mistake"
+        assert (status, headers["Content-Type"]) == (500, "application/problem+json")
+        assert json.loads(body)["type"] == "urn:honeyhold:mistake"
         assert asked(port, "GET", "/hello")[0] == 200
 
 
 def test_when_it_stops_what_is_asked_is_answered_and_what_is_half_asked_never_was() -> None:
-    application = Application()
-    with serving(application, Limits(threads=2, farewell_s=PATIENCE_S)) as (server, port, _files), line_to(port) as held, line_to(port) as half:
+    application, limits = Application(), Limits(threads=2, farewell_s=PATIENCE_S)
+    with serving(application, limits) as (server, port, _files), line_to(port) as held, line_to(port) as half:
         half.sendall(b"POST /half HTTP/1.1\r\nHost: x\r\nContent-Length: 3\r\n\r\nab")
         held.sendall(HELLO.replace(b"/hello", b"/held"))
         assert application.reached.acquire(timeout=PATIENCE_S)

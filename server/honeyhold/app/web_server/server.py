@@ -10,6 +10,7 @@ import threading
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Final
 
 from honeyhold.app.web_server.connection import ANSWERING, STREAMING, Connection
@@ -123,7 +124,7 @@ class Server:
             newcomer = Connection(self, door, str(address[0]))
             if self.crowd.let_in(newcomer):
                 newcomer.task = asyncio.create_task(self._attend(newcomer, door, line))
-                newcomer.task.add_done_callback(lambda _task, line=line: line.close())  # it may be ended before it has begun
+                newcomer.task.add_done_callback(partial(_close, line))  # it may be ended before it has begun
             else:
                 line.close()
 
@@ -159,3 +160,7 @@ class Server:
     def _close_doors(self) -> None:
         for door in self._doors:
             door.listening.close()
+
+
+def _close(line: socket.socket, _task: asyncio.Task[None]) -> None:
+    line.close()
