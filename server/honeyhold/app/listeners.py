@@ -40,23 +40,28 @@ class Doors:
         self._app = app
         self._threads = threads
         self._servers: list[Server] = []
+        self._asked_port = 0
         self.neighbourhood: Neighbourhood | None = None
 
     def open_here(self, port: int) -> int:
         """Listens on this machine alone, which browsers count as secure; the port it got. Raises `PortTaken`."""
-        return self._listen((HERE, port), self._app, self._threads)
+        self._asked_port = port
+        return _port_of(self._listen((HERE, port), self._app, self._threads))
 
-    def open_to_devices(self, certificates: Path, port: int, house_name: str) -> Neighbourhood:
-        """Listens on the house's network: securely at `port`, with the page that introduces the authority one above it.
+    def open_to_devices(self, certificates: Path, house_name: str) -> Neighbourhood:
+        """Listens on the house's network: securely one port above the first, with the page that introduces the authority one higher.
 
-        Raises `PortTaken`, and `OSError` when the certificates cannot be written.
+        Where the first port was left to the machine to choose (0), these are as well: the ones above it may be in use. Raises
+        `PortTaken`, and `OSError` when the certificates cannot be written.
         """
         names = [name for name in own_names() if may_vouch_for(name)]
         files = secure_files(certificates, names, machine_time())
-        secure = self._listen((EVERYWHERE, port), self._app, self._threads, BuiltinSSLAdapter(str(files.certificate), str(files.key)))
+        adapter = BuiltinSSLAdapter(str(files.certificate), str(files.key))
+        secure = self._listen((EVERYWHERE, self._port_above(1)), self._app, self._threads, adapter)
+        first_time = self._listen((EVERYWHERE, self._port_above(2)), self._app, INTRODUCTION_THREADS)
         name = names[0] if names else "localhost"
-        where = Neighbourhood(f"https://{name}:{secure}/", f"http://{name}:{secure + 1}/", files.fingerprint)
-        self._listen((EVERYWHERE, secure + 1), introduction(files.authority, where, house_name), INTRODUCTION_THREADS)
+        where = Neighbourhood(f"https://{name}:{_port_of(secure)}/", f"http://{name}:{_port_of(first_time)}/", files.fingerprint)
+        first_time.wsgi_app = introduction(files.authority, where, house_name)  # it tells the port that it got
         self._app.extensions[NEIGHBOURS] = where
         self.neighbourhood = where
         return where
@@ -72,7 +77,10 @@ class Doors:
         for server in self._servers:
             server.stop()
 
-    def _listen(self, address: tuple[str, int], app: Callable[..., Any], threads: int, adapter: BuiltinSSLAdapter | None = None) -> int:
+    def _port_above(self, steps: int) -> int:
+        return self._asked_port + steps if self._asked_port else 0
+
+    def _listen(self, address: tuple[str, int], app: Callable[..., Any], threads: int, adapter: BuiltinSSLAdapter | None = None) -> Server:
         server = Server(address, app, numthreads=threads, request_queue_size=QUEUE)
         server.ssl_adapter = adapter
         try:
@@ -83,4 +91,8 @@ class Doors:
             self.stop()
             raise PortTaken(address[1], trouble) from None
         self._servers.append(server)
-        return int(server.bind_addr[1])
+        return server
+
+
+def _port_of(server: Server) -> int:
+    return int(server.bind_addr[1])

@@ -38,7 +38,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     port = doors.open_here(port)
     announce(house.folder, port, key)
     if to_devices:
-        doors.open_to_devices(house.folder / "certificates", port + 1, house.settings().get("name", "the honey house"))
+        doors.open_to_devices(house.folder / "certificates", house.settings().get("name", "the honey house"))
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
