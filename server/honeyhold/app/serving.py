@@ -7,6 +7,7 @@ import secrets
 import signal
 import threading
 import webbrowser
+from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
@@ -31,14 +32,16 @@ log = logging.getLogger("honeyhold")
 WEB = Path(__file__).resolve().parents[3] / "web"
 
 
-def serve(house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None) -> None:
+def serve(
+    house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None, known_as: Sequence[str] = ()
+) -> None:
     """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
 
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
-    the house puts the backups that it makes by itself.
+    the house puts the backups that it makes by itself. `known_as`: names under which it answers besides the machine's own.
     """
     allow_files()
-    app = make_app(house, WEB, STREAMS_MAX)
+    app = make_app(house, WEB, STREAMS_MAX, known_as)
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
     doors = Doors(app)
     port = doors.open_here(port)

@@ -19,7 +19,7 @@ from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations
-from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, take
+from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, must_have_room_apart, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
@@ -137,9 +137,12 @@ class House:
         self.news.ring(position)
         return answer.position
 
-    def write_inside(self, kind: str, rows: list[dict[str, Any]]) -> Answer:
-        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards."""
-        answer = self._take_own(kind, rows, {})
+    def write_inside(self, kind: str, rows: list[dict[str, Any]], role: str = "keeper") -> Answer:
+        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards.
+
+        `role` is that of the device whose entry it is: what a helper wrote lands with a helper's rights.
+        """
+        answer = self._take_own(kind, rows, {}, role)
         if answer.position is not None:
             self._fill()
         return answer
@@ -232,6 +235,8 @@ class House:
                     "Enrol this device again.",
                 )
             moment = self._moment()
+            if ask["operations"] and (device["lost"] or devices.is_frozen(self.records, device["id"])):
+                must_have_room_apart(self.records, device["id"])
             if device["lost"]:
                 for operation in ask["operations"]:
                     if not landed_as_said(self.records, operation):  # what was refused is shown too: nobody looks at a lost device
@@ -395,7 +400,7 @@ class House:
             answer = self._take_own("fill", rows, {})
             assert answer.position is not None, answer.why
 
-    def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int]) -> Answer:
+    def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int], role: str = "keeper") -> Answer:
         state = self.records.first(DeviceState.select().where(DeviceState.id == HOUSE))
         assert state is not None
         now = moment_text(self.clock.now())
@@ -404,7 +409,7 @@ class House:
             "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
         }
         operation["hash"] = entry_hash(operation)
-        who = Who(HOUSE, "keeper", now, self.clock.today().isoformat())
+        who = Who(HOUSE, role, now, self.clock.today().isoformat())
         answer = take(self.records, who, operation)
         assert answer.expects is None, answer.expects
         return answer

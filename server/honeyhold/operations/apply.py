@@ -13,7 +13,7 @@ from peewee import IntegrityError
 from honeyhold.operations import allocations
 from honeyhold.operations.canonical import canonical_json, entry_hash
 from honeyhold.operations.context import HOUSE, OperationContext, require
-from honeyhold.operations.errors import NotCanonical, Refused
+from honeyhold.operations.errors import NoRoomApart, NotCanonical, Refused
 from honeyhold.operations.fast_validation import FastShape
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.lot_codes import as_meant
@@ -28,6 +28,9 @@ ENVELOPE = EnvelopeSchema(unknown="exclude")
 OPERATION = OperationSchema()
 QUICK_ENVELOPE, QUICK_OPERATION = FastShape(ENVELOPE), FastShape(OPERATION)
 HASH = re.compile(r"[0-9a-f]{64}")
+LATE_ENTRIES_MAX = 5_000
+LATE_LENGTH_MAX = 16_000_000
+"""What is kept apart of one device until an owner settles some: more than any honest device has ever written between two signals."""
 
 
 @dataclass(frozen=True)
@@ -123,6 +126,14 @@ def landed_as_said(records: Records, given: Any) -> bool:
     return found and records.has(Operation, (Operation.id == given["id"]) & Operation.position.is_null(False))
 
 
+def must_have_room_apart(records: Records, device: str, reason: str = "") -> None:
+    """Asked once before a page of entries is kept apart. Raises `NoRoomApart` where one device has filled what there is for it."""
+    text = "SELECT COUNT(*), COALESCE(SUM(LENGTH(body)), 0) FROM late_entry WHERE settled = 0 AND (device = ? OR reason = ?)"
+    number, length = records.sql(text, device, reason).fetchone()
+    if number >= LATE_ENTRIES_MAX or length >= LATE_LENGTH_MAX:
+        raise NoRoomApart(number)
+
+
 def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> int:
     """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped.
 
@@ -199,7 +210,7 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext
     kind = KINDS.get(given["kind"])
     if kind is None:
         raise Refused(f"The house knows no entry of kind {given['kind']!r}.", "Update the house or the app, then enter it again.")
-    may = kind.who == "all" or who.device == HOUSE or (kind.who == "keeper" and who.role == "keeper")
+    may = kind.who == "all" or (who.role == "keeper" and (kind.who == "keeper" or who.device == HOUSE))
     require(may, f"Only {'the house' if kind.who == 'house' else 'a keeper'} may enter {kind.name}.", "Ask the keeper.")
     rows = upgraded_rows(kind.name, given["version"], given["rows"])
     rows = [read_row(row, f"Row {index + 1}") for index, row in enumerate(rows)]

@@ -28,7 +28,7 @@ TIME_PATTERN = r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?Z$"
 class WholePattern(validate.Regexp):
     """The whole text fits the pattern; in Python a `$` alone lets a line break pass after it."""
 
-    def __call__(self, value: str) -> str:
+    def __call__(self, value: Any) -> Any:
         if self.regex.fullmatch(value) is None:
             raise ValidationError(self._format_error(value))
         return value
@@ -146,10 +146,12 @@ def _count(value: Any) -> int:
 
 
 class Wishes(fields.Field[dict[str, int]]):
-    """`{good: units}` as a device would like it: a hint, so what cannot be read in it is left out, and never holds up the entries beside it."""
+    """`{good: units}` as a device would like it: a hint. What cannot be read in it is left out, and holds up no entry beside it."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, int]:
-        pairs = list(value.items())[:WISHES_MAX] if isinstance(value, dict) else []
+        if not isinstance(value, dict):
+            raise ValidationError(f"Must be units by good; this is a {type(value).__name__}.")
+        pairs = list(value.items())[:WISHES_MAX]
         return {good: min(units, WISH_UNITS_MAX) for good, units in pairs if _is_wish(good, units)}
 
 

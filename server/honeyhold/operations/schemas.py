@@ -9,7 +9,7 @@ from marshmallow import Schema, ValidationError, fields, validate
 from honeyhold.errors import BadRequest
 from honeyhold.operations.errors import Refused
 from honeyhold.operations.fast_validation import FastShape
-from honeyhold.operations.fields import Day, Moment, Plain, Wishes, WholePattern, identity, one_of, text, units_by_good, uuid, whole
+from honeyhold.operations.fields import Day, Moment, Plain, WholePattern, Wishes, identity, one_of, text, units_by_good, uuid, whole
 from honeyhold.operations.rows import TABLES
 
 PROTOCOL = 1
