@@ -77,9 +77,10 @@ LOOK = """async () => {
   const made = rows.filter(({ draft }) => draft.lines.length);
   const changes = made.filter(({ draft }) => draft.amends).map(({ id, draft }) => [id, draft.amends, wanted(draft.lines)]);
   const stand = Object.fromEntries([...house.view.orders.keys()].map((order) => [order, wanted(house.view.linesOf(order))]));
-  return { made: made.map(({ id }) => id), dropped: window.monkey.dropped.filter(Boolean), changes, stand };
+  const emptied = rows.filter(({ draft }) => !draft.lines.length).map(({ id }) => id);
+  return { made: made.map(({ id }) => id), dropped: [...window.monkey.dropped.filter(Boolean), ...emptied], changes, stand };
 }"""
-"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up; those that change an order, and how orders
+"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up, or took every good out of; those that change an order, and how orders
 stand: a change to what stands already is over without an entry."""
 ENTRIES = "return [...known.entries.values()].map(({ operation, sentence, undone }) => ({ ...operation, sentence, undone }))"
 SENTENCES = """const { read } = await import('/store/database.js');
@@ -214,7 +215,7 @@ class Thumbs:
     def _note(self, device: Device) -> None:
         seen = device.page.evaluate(LOOK)
         self.made.update(seen["made"])
-        self.dropped.update(seen["dropped"])
+        self.dropped = self.dropped - set(seen["made"]) | set(seen["dropped"])
         here = device.page.context
         self.dropped.update(
             one for one, (where, order, lines) in self.changes.items()
