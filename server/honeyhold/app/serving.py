@@ -16,7 +16,7 @@ from honeyhold.api.introduction import Neighbourhood
 from honeyhold.api.own import KEY as OWN_KEY
 from honeyhold.app.control import announce, withdraw
 from honeyhold.app.forecasts.refresh import Forecaster, Lookout
-from honeyhold.app.listeners import Doors
+from honeyhold.app.listeners import Doors, RenewalWatch
 from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
@@ -56,6 +56,8 @@ def serve(
     weather.start()
     safekeeping = ScheduledBackup(house, backups)
     safekeeping.start()
+    renewal = RenewalWatch(doors)
+    renewal.start()
 
     def stop(_number: int, _frame: FrameType | None) -> None:
         if not stopping.is_set():
@@ -73,6 +75,7 @@ def serve(
         doors.serve()
     finally:
         weather.stop()
+        renewal.stop()
         doors.stop()
         safekeeping.stop(BACKUP_FAREWELL_S)
         withdraw(house.folder)
@@ -109,4 +112,6 @@ def tell_neighbours(where: Neighbourhood) -> None:
     """Prints how a phone or tablet comes in, and the letters to compare before it trusts the house."""
     print(f"Phones and tablets: {where.secure_address}  (the first time: {where.introduction_address})", flush=True)
     print(f"The letters to compare there: {where.fingerprint}", flush=True)
+    if where.words:
+        print(where.words, flush=True)
     print("Give this machine a fixed address in your router: a device keeps its entries under the address it was enrolled at.", flush=True)
