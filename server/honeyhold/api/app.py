@@ -41,6 +41,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     `known_as`: names under which it answers besides those of the machine.
     """
     app = Flask("honeyhold", static_folder=None)
+    app.url_map.merge_slashes = False  # an address with a slash too many is none of ours, and no redirect
     app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
     app.extensions[EXTENSION] = house
     app.extensions["rate_limit"] = RateLimit(house.clock.now)
