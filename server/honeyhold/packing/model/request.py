@@ -23,14 +23,14 @@ Sides = tuple[int, int, int]
 
 
 @dataclass(frozen=True)
-class Kind:
+class ItemType:
     """One group of identical pieces. Lengths in units, masses in mg, `bears_mg` None when any load is borne."""
 
     id: str
     label: str
     count: int
     sides: Sides
-    turns: tuple[Sides, ...]
+    orientations: tuple[Sides, ...]
     mass_mg: int
     sd_mg: int
     wall: int
@@ -78,11 +78,11 @@ class Carton:
 
 
 @dataclass(frozen=True)
-class Wanted:
+class PackingProblem:
     """A whole request, read and checked."""
 
-    kinds: tuple[Kind, ...]
-    chill: tuple[Kind, ...]
+    items: tuple[ItemType, ...]
+    chill: tuple[ItemType, ...]
     cartons: tuple[Carton, ...]
     scale: int
     liner: int
@@ -184,7 +184,7 @@ def _maybe_float(row: dict[str, Any], name: str, field: str) -> float | None:
     return None if row.get(name) is None else float(read_number(row[name], f"{field}.{name}"))
 
 
-def turns_of(sides: Sides, upright: bool) -> tuple[Sides, ...]:
+def orientations_of(sides: Sides, upright: bool) -> tuple[Sides, ...]:
     """The ways a piece may lie: 2 about the vertical when upright, else 6; equal ones once."""
     a, b, c = sides
     ways = [(a, b, c), (b, a, c)] if upright else [(a, b, c), (b, a, c), (a, c, b), (c, a, b), (b, c, a), (c, b, a)]
@@ -222,7 +222,7 @@ def _raw_piece(row: object, field: str, chill: bool, at: int) -> _Raw:
     )
 
 
-def _kind(raw: _Raw, scale: int) -> Kind:
+def _kind(raw: _Raw, scale: int) -> ItemType:
     row, field = raw.row, raw.field
     sides = (up(raw.sides[0], scale), up(raw.sides[1], scale), up(raw.sides[2], scale))
     upright, glass = _flag(row, "upright", field), _flag(row, "glass", field)
@@ -230,12 +230,12 @@ def _kind(raw: _Raw, scale: int) -> Kind:
     if texture not in ("glass", "wax", "plain", "cold"):
         texture = "cold" if raw.chill else "glass" if glass else "plain"
     label = row.get("label")
-    return Kind(
+    return ItemType(
         id=raw.id,
         label=label if isinstance(label, str) and label else raw.id,
         count=_whole(row.get("count", 1), f"{field}.count"),
         sides=sides,
-        turns=turns_of(sides, upright),
+        orientations=orientations_of(sides, upright),
         mass_mg=_mg(row, "mass_g", field),
         sd_mg=_mg(row, "mass_sd_g", field),
         wall=up(raw.wall, scale),
@@ -305,7 +305,7 @@ def _lengths(raws: list[_Raw], cartons: list[Any], extra: list[Fraction]) -> lis
     return found
 
 
-def read_request(request: object) -> Wanted:
+def read_request(request: object) -> PackingProblem:
     """Read `packing.plan`'s request (README.md). Raises BadRequest naming the field and the value seen."""
     whole = _dict(request, "the request")
     pieces = _list(whole.get("pieces"), "pieces", MAX_KINDS)
@@ -319,14 +319,14 @@ def read_request(request: object) -> Wanted:
         _length(dressing, "reserve_top_mm", "dressing"),
     )
     scale = units_per_mm(_lengths(raws, cartons, [liner, reserve]))
-    kinds = tuple(_kind(raw, scale) for raw in raws)
-    _check_counts(kinds)
+    items = tuple(_kind(raw, scale) for raw in raws)
+    _check_counts(items)
     listed = tuple(_carton(row, f"cartons[{at}]", liner, reserve, scale) for at, row in enumerate(cartons))
     _different([carton.id for carton in listed], "cartons")
     posting, seconds = whole.get("posting"), whole.get("seconds")
-    return Wanted(
-        kinds=tuple(sorted((kind for kind in kinds if not kind.chill and kind.count), key=_standing_order)),
-        chill=tuple(sorted((kind for kind in kinds if kind.chill and kind.count), key=_standing_order)),
+    return PackingProblem(
+        items=tuple(sorted((item for item in items if not item.chill and item.count), key=_standing_order)),
+        chill=tuple(sorted((item for item in items if item.chill and item.count), key=_standing_order)),
         cartons=tuple(sorted(listed, key=lambda carton: (carton.inner_volume, carton.id))),
         scale=scale,
         liner=up(liner, scale),
@@ -342,16 +342,16 @@ def read_request(request: object) -> Wanted:
     )
 
 
-def _standing_order(kind: Kind) -> tuple[int | str, ...]:
+def _standing_order(item: ItemType) -> tuple[int | str, ...]:
     """The same order of kinds however the lines of an order stand, so that a search goes the same way: the largest first."""
-    bears = -1 if kind.bears_mg is None else kind.bears_mg
-    return -kind.volume, *kind.sides, kind.upright, kind.wall, kind.gap, kind.mass_mg, bears, kind.count, kind.id
+    bears = -1 if item.bears_mg is None else item.bears_mg
+    return -item.volume, *item.sides, item.upright, item.wall, item.gap, item.mass_mg, bears, item.count, item.id
 
 
-def _check_counts(kinds: tuple[Kind, ...]) -> None:
-    _different([kind.id for kind in kinds], "pieces")
-    total = sum(kind.count for kind in kinds)
-    if not any(kind.count and not kind.chill for kind in kinds):
+def _check_counts(items: tuple[ItemType, ...]) -> None:
+    _different([item.id for item in items], "pieces")
+    total = sum(item.count for item in items)
+    if not any(item.count and not item.chill for item in items):
         raise BadRequest("There is nothing to pack: no piece has a count above 0.", "Add a piece to the order.")
     if total > MAX_PIECES:
         raise BadRequest(f"{total} pieces are too many for one plan (at most {MAX_PIECES}).", "Split the order.")

@@ -14,7 +14,7 @@ from itertools import product
 
 from honeyhold.packing.fit import NEVER, UNKNOWN
 from honeyhold.packing.model.request import Carton
-from honeyhold.packing.partition.choice import Chooser, Cost, Counts
+from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts
 from honeyhold.packing.partition.lower_bound import ENDLESS, Floor, add, minus
 
 Way = tuple[Cost, list[tuple[Counts, Carton]]]
@@ -35,7 +35,7 @@ class _Left:
 class Cheapest:
     """The search, with the cartons that are counted; with `hopeful`, what is not settled counts as going in."""
 
-    chooser: Chooser
+    selection: CartonSelection
     floor: Floor
     hopeful: bool
     scarce: tuple[Carton, ...]
@@ -43,7 +43,7 @@ class Cheapest:
     number: int = 0
 
     def divide(self, whole: Counts, below: Cost) -> Way | None:
-        """The cheapest division of the whole order, if it costs less than `below`. Raises StepsUsedUp."""
+        """The cheapest division of the whole order, if it costs less than `below`. Raises EffortLimitReached."""
         cost, parcels = self._refine(whole, (0,) * len(self.scarce), minus(below, (0, 0, 1)))
         return None if parcels is None else (cost, parcels)
 
@@ -56,7 +56,7 @@ class Cheapest:
             node = self.known[left, used] = _Left([], self.floor.of_several(left) if sum(left) > 1 else ENDLESS)
             self._price(node, left, (0,) * len(left), used)
         while True:
-            self.chooser.effort.spend(1)
+            self.selection.effort.spend(1)
             floor = node.heap[0][0] if node.heap else ENDLESS
             if min(floor, node.many) > most or min(floor, node.many) >= ENDLESS:
                 return min(floor, node.many), None
@@ -95,7 +95,7 @@ class Cheapest:
         """Lists every first parcel that leaves something over. The first kind has a piece in it: parcels have no order."""
         first = next(at for at, count in enumerate(left) if count)
         for counts in product(*(range(count, 0 if at == first else -1, -1) for at, count in enumerate(left))):
-            self.chooser.effort.spend(1)
+            self.selection.effort.spend(1)
             if counts == left:
                 continue
             rest = tuple(have - take for have, take in zip(left, counts, strict=True))
@@ -108,24 +108,24 @@ class Cheapest:
 
     def _price(self, node: _Left, counts: Counts, rest: Counts, used: Counts) -> None:
         """Lists a parcel with each carton that may hold it: the cheapest may be needed for another."""
-        chooser, floor = self.chooser, self.floor.of(rest)
-        volume = sum(kind.volume * count for kind, count in zip(chooser.wanted.kinds, counts, strict=True))
+        selection, floor = self.selection, self.floor.of(rest)
+        volume = sum(item.volume * count for item, count in zip(selection.problem.items, counts, strict=True))
         offers = []
-        for carton in chooser.wanted.cartons:
+        for carton in selection.problem.cartons:
             if volume <= carton.room[0] * carton.room[1] * carton.room[2] and self._has(carton, used) and self._is_open(counts, carton):
-                chooser.effort.spend(PRICE_STEPS)
-                if not chooser.figures_of(counts, carton).refused:
-                    offers.append((chooser.cost(counts, carton), carton))
+                selection.effort.spend(PRICE_STEPS)
+                if not selection.figures_of(counts, carton).refused:
+                    offers.append((selection.cost(counts, carton), carton))
         for cost, carton in sorted(offers, key=lambda offer: (offer[0], offer[1].id)):
             self.number += 1
             heappush(node.heap, (add(cost, floor), self.number, counts, carton, cost))
 
     def _is_open(self, counts: Counts, carton: Carton) -> bool:
         """Whether the contents may go in, by what is known."""
-        known = self.chooser.verdicts.get((counts, carton.id))
+        known = self.selection.verdicts.get((counts, carton.id))
         if known is not None:
             return known.state != NEVER and (known.state != UNKNOWN or self.hopeful)
-        return not self.chooser.is_struck(counts, carton)
+        return not self.selection.is_struck(counts, carton)
 
     def _has(self, carton: Carton, used: Counts) -> bool:
         return carton not in self.scarce or used[self.scarce.index(carton)] < (carton.in_stock or 0)
