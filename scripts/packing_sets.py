@@ -23,7 +23,7 @@ from honeyhold.packing.heuristic.blocks import Goods
 from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, place_at
 from honeyhold.packing.model.container import Effort, Placement
-from honeyhold.packing.model.request import Sides, orientations_of
+from honeyhold.packing.model.problem import Sides, orientations_of
 from honeyhold.packing.plan import STEPS_PER_SECOND
 
 Json = dict[str, Any]

@@ -8,6 +8,7 @@ from tests.outside.packing_reference import random_order
 from honeyhold.packing.exact.exhaustive import search_all
 from honeyhold.packing.exact.separation import search_pairs
 from honeyhold.packing.model.container import Effort, EffortLimitReached
+from honeyhold.packing.model.problem import problem_of
 from honeyhold.packing.model.request import read_request
 
 
@@ -16,7 +17,7 @@ def test_both_searches_say_the_same(part: int) -> None:
     said = []
     for seed in range(part * 40, part * 40 + 40):
         rows, box = random_order(seed, most=6)
-        wanted = read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]})
+        wanted = problem_of(read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]}))
         asked = wanted.cartons[0].room, wanted.items, [kind.count for kind in wanted.items]
         try:
             pairs, pushed = search_pairs(*asked, Effort(150_000)), search_all(*asked, Effort(150_000))

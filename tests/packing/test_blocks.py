@@ -11,13 +11,13 @@ from tests.packing.boxes import carried, shared
 from tests.packing.orders import bar, carton, house_cartons, jar, order
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.doors import plan
 from honeyhold.packing.heuristic.beam_search import PLAIN_MOST, Start, boxes_of, fill
 from honeyhold.packing.heuristic.blocks import Goods, build_blocks
 from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, place_at
 from honeyhold.packing.model.container import Effort, Placement
-from honeyhold.packing.model.request import orientations_of
-from honeyhold.packing.plan import plan
+from honeyhold.packing.model.problem import orientations_of
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]

@@ -8,11 +8,12 @@ import pytest
 from tests.outside.packing_reference import goes_in, random_order
 from tests.packing.orders import bar, order
 
+from honeyhold.packing.doors import plan
 from honeyhold.packing.exact.bounds import too_long_in_file
 from honeyhold.packing.heuristic.randomized import construct_randomized
 from honeyhold.packing.model.container import Effort, EffortLimitReached
-from honeyhold.packing.model.request import ItemType, read_request
-from honeyhold.packing.plan import plan
+from honeyhold.packing.model.problem import ItemType, problem_of
+from honeyhold.packing.model.request import read_request
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]
@@ -23,7 +24,7 @@ PACK: Json = {"id": "cold pack", "size_mm": [150, 100, 25], "mass_g": 280, "coun
 
 def read(pieces: list[Json], inner_mm: list[float], dressing: Json | None = None) -> tuple[tuple[ItemType, ...], list[int], Any]:
     """Kinds, counts and room of a request with one carton."""
-    wanted = read_request({"pieces": pieces, "cartons": [{"id": "c", "inner_mm": inner_mm}], "dressing": dressing or {}})
+    wanted = problem_of(read_request({"pieces": pieces, "cartons": [{"id": "c", "inner_mm": inner_mm}], "dressing": dressing or {}}))
     kinds = wanted.items + wanted.chill
     return kinds, [kind.count for kind in kinds], wanted.cartons[0].room
 

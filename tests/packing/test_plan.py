@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.packing.orders import bar, carton, jar, order, orders
 
 from honeyhold.errors import BadRequest
-from honeyhold.packing.plan import plan
+from honeyhold.packing.doors import plan
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.quote import read_posting
 from honeyhold.packing.postage.table import read_prices

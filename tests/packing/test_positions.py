@@ -7,14 +7,15 @@ from itertools import combinations
 import pytest
 from tests.outside.packing_reference import goes_in, random_order
 
+from honeyhold.packing.doors import plan
 from honeyhold.packing.exact.exhaustive import search_all
 from honeyhold.packing.exact.patterns import Grid, grid_of
 from honeyhold.packing.exact.positions import Positions, Search, places_of, pushed
 from honeyhold.packing.exact.scales import scales_of, volume, weigh
 from honeyhold.packing.exact.simplex import maximize
 from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
-from honeyhold.packing.model.request import ItemType, Sides, read_request
-from honeyhold.packing.plan import plan
+from honeyhold.packing.model.problem import ItemType, Sides, problem_of
+from honeyhold.packing.model.request import read_request
 from honeyhold.packing.verify import verify
 
 Asked = tuple[Sides, tuple[ItemType, ...], list[int]]
@@ -23,7 +24,7 @@ Asked = tuple[Sides, tuple[ItemType, ...], list[int]]
 def asked_of(seed: int, most: int) -> Asked:
     """Room, kinds and counts of a random order."""
     rows, box = random_order(seed, most)
-    wanted = read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]})
+    wanted = problem_of(read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]}))
     return wanted.cartons[0].room, wanted.items, [kind.count for kind in wanted.items]
 
 

@@ -12,7 +12,7 @@ from honeyhold.packing.heuristic.constructive import construct
 from honeyhold.packing.heuristic.many_pieces import pack_many
 from honeyhold.packing.heuristic.randomized import construct_randomized
 from honeyhold.packing.model.container import Container, Effort, EffortLimitReached, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 EXACT_PIECES = 24
 FEW_PIECES = 8  # so many are few enough to ask of each two how they are apart

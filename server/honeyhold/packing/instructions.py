@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any
 
 from honeyhold.packing.model.container import Placement
 from honeyhold.packing.model.figures import Figures
 from honeyhold.packing.model.measures import say_in, say_mm
-from honeyhold.packing.model.request import ItemType, PackingProblem
+from honeyhold.packing.model.plan import PackingStep
+from honeyhold.packing.model.problem import ItemType, PackingProblem
 
 MANY_PIECES = 60
-Step = dict[str, Any]
-"""`{"says", "piece", "first", "count"}`: the sentence, which piece goes in, its first number in the drawing, how many of it."""
-
 NUMBERS = (
     "no",
     "one",
@@ -109,9 +106,9 @@ def _where(placement: Placement, bed: int, problem: PackingProblem) -> str:
     return "on the bottom" if placement.z == 0 else "on what is there"
 
 
-def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: PackingProblem, figures: Figures) -> list[Step]:
+def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: PackingProblem, figures: Figures) -> tuple[PackingStep, ...]:
     """The steps as rows, for whoever ticks them off, in packing order: `piece` is null where nothing but dressing goes in."""
-    told: list[Step] = []
+    told: list[PackingStep] = []
     if problem.liner:
         told.append(_dressing(f"Line all six sides, {_length(problem.liner, problem)} thick."))
     beds = beds_of(ordered)
@@ -122,22 +119,22 @@ def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: Pa
             end += 1
         item = items[ordered[begin].item]
         said = _sentence(begin, ordered[begin:end], beds[begin], item, problem)
-        told.append({"says": said, "piece": item.id, "first": begin + 1, "count": end - begin})
+        told.append(PackingStep(said, item.id, begin + 1, end - begin))
         begin = end
     if figures.void_mm3 > 0:
         grams = round(Fraction(figures.filler_mg, 1000))
         weight = f" (about {grams} g)" if grams else ""
         told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
-    return told
+    return tuple(told)
 
 
-def numbered(rows: list[Step]) -> list[str]:
+def numbered(rows: Sequence[PackingStep]) -> tuple[str, ...]:
     """The same as plain numbered sentences; numbers in brackets are those in the drawing."""
-    return [f"{number}. {row['says']}" for number, row in enumerate(rows, start=1)]
+    return tuple(f"{number}. {row.says}" for number, row in enumerate(rows, start=1))
 
 
-def _dressing(says: str) -> Step:
-    return {"says": says, "piece": None, "first": None, "count": 1}
+def _dressing(says: str) -> PackingStep:
+    return PackingStep(says, None, None, 1)
 
 
 def _goes_on(ordered: list[Placement], beds: list[int], begin: int, end: int, items: tuple[ItemType, ...]) -> bool:

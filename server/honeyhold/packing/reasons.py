@@ -7,7 +7,7 @@ from fractions import Fraction
 from honeyhold.packing.fit import FITS, NEVER, FitResult, fit
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.measures import MM_PER_IN, say_in, say_mm
-from honeyhold.packing.model.request import Carton, ItemType, PackingProblem, Sides
+from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem, Sides
 from honeyhold.packing.partition.choice import CartonSelection, Counts
 
 AXES = ("long", "wide", "high")
@@ -71,7 +71,7 @@ def _rows(problem: PackingProblem, item: ItemType, count: int, room: Sides) -> s
     return f"{count} {item.label} do not go in (in straight rows {best}: {rows}): {one_more}"
 
 
-def _never(selection: CartonSelection, counts: list[int], carton: Carton, verdict: FitResult) -> str:
+def _never(selection: CartonSelection, counts: list[int], carton: LinedCarton, verdict: FitResult) -> str:
     problem, items = selection.problem, selection.items
     if not all(carton.room):
         return "the liner and the room kept free on top leave nothing inside"
@@ -100,13 +100,13 @@ def _litres(volume: int, problem: PackingProblem) -> str:
     return f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if problem.unit == "in" else f"{litres:.2f} l"
 
 
-def _say_again(selection: CartonSelection, whole: Counts, carton: Carton, verdict: FitResult) -> FitResult:
+def _say_again(selection: CartonSelection, whole: Counts, carton: LinedCarton, verdict: FitResult) -> FitResult:
     """What a smaller order or a larger room had ruled out, ruled out again for this carton, to have its numbers."""
     found = fit(carton.room, selection.items, selection.with_chill(whole), selection.problem.support, Effort(SAY_AGAIN_STEPS))
     return found if found.state == NEVER else verdict
 
 
-def why_not(selection: CartonSelection, whole: Counts, carton: Carton) -> str:
+def why_not(selection: CartonSelection, whole: Counts, carton: LinedCarton) -> str:
     """The sentence for one carton that was not chosen, asked about the whole order in one parcel."""
     refused = selection.figures_of(whole, carton).refused
     if refused and refused.startswith("none left"):
@@ -123,7 +123,7 @@ def why_not(selection: CartonSelection, whole: Counts, carton: Carton) -> str:
     return "no way of packing it was found in the effort allowed"
 
 
-def _dearer(selection: CartonSelection, whole: Counts, carton: Carton) -> str:
+def _dearer(selection: CartonSelection, whole: Counts, carton: LinedCarton) -> str:
     found = selection.figures_of(whole, carton)
     charged = f", charged as {found.quote.charged_lb} lb" if found.quote and selection.priced else ""
     return f"all of it goes in, but costs more in all: ${found.cents / 100:.2f}{charged}"

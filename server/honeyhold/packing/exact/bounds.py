@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 EDGE_REACHED_MAX = 20_000  # units: a longer edge, in finer units, would take too long
 FILE_KINDS_MAX = 10

@@ -14,7 +14,7 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 
 from honeyhold.packing.model.container import Container, Effort, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Place = tuple[int, int, int, int, int, int, int]  # z, y, x, kind, dx, dy, dz
 MAX_CHAIN_STATES = 20_000
@@ -220,7 +220,7 @@ def _grow(search: _Search, counts: list[int]) -> None:
 def search_all(
     sides: Sides, items: tuple[ItemType, ...], counts: list[int], effort: Effort, full_rules: bool = False
 ) -> list[Placement] | None:
-    """A packing, or None when there is none. Raises EffortLimitReached when the effort ends first (also when there are too many places to search).
+    """A packing, or None when there is none. Raises EffortLimitReached when the effort ends first, or with too many places to search.
 
     Without `full_rules` None is a proof that the pieces cannot be in the room; with them it only says that no pushed packing
     obeys every rule.

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from honeyhold.packing.exact.exhaustive import starts
 from honeyhold.packing.model.container import Effort
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Row = tuple[int, int]  # a kind, and the length of a side of it along the axis
 Begins = dict[Row, tuple[int, ...]]

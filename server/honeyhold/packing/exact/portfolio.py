@@ -11,7 +11,7 @@ from honeyhold.packing.exact.patterns import grid_of
 from honeyhold.packing.exact.positions import Positions, Search, is_searchable, pushed
 from honeyhold.packing.exact.scales import scales_of
 from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Way = tuple[int | None, int]
 """Along which axis first (None: where the choice is least), and by how many scales."""

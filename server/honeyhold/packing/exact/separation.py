@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from honeyhold.packing.model.container import Effort, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 NODE_STEPS = 6
 """What one round of reasoning costs, in steps, for every ten pairs."""

@@ -17,7 +17,7 @@ from honeyhold.packing.heuristic.blocks import Block, Goods, Need, build_blocks
 from honeyhold.packing.heuristic.subset_sums import Reach
 from honeyhold.packing.heuristic.surface import Ground, Place, corner_of, cover
 from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
-from honeyhold.packing.model.request import Sides
+from honeyhold.packing.model.problem import Sides
 
 KEPT = 150
 """Of the blocks ranked for a place, so many are remembered."""

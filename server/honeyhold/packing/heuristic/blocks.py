@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from honeyhold.packing.model.container import Effort
-from honeyhold.packing.model.request import Sides
+from honeyhold.packing.model.problem import Sides
 
 FULL_PERCENT = 98
 ROUNDS = 3

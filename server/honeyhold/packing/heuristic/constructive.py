@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from itertools import islice, product
 
 from honeyhold.packing.model.container import Container, Effort, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Span = tuple[int, int, int, int, int, int]
 Taste = Callable[[Span | None, Placement], tuple[int, ...]]

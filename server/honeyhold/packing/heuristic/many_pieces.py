@@ -19,7 +19,7 @@ from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, Place, Rect, less, place_at, widest
 from honeyhold.packing.heuristic.surface import corner_of as corner_in
 from honeyhold.packing.model.container import SUPPORT_TOP, SUPPORT_UNDER, Container, Effort, EffortLimitReached, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Batch = tuple[int, ...]
 """Kinds, by number, that keep the same gap and wall."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from honeyhold.packing.heuristic.constructive import TASTES, Taste, Turns, let_down
 from honeyhold.packing.model.container import Container, Effort, Placement
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 MULTIPLIER, MODULUS = 48_271, 2**31 - 1
 SEED = 20_270_723

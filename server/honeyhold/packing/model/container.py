@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from honeyhold.packing.model.request import ItemType, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 SUPPORT_TOP, SUPPORT_UNDER = 8, 10  # at least 8/10 of a base is carried
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil, sqrt
 
 from honeyhold.packing.model.measures import say_in, say_mm, say_weight
-from honeyhold.packing.model.request import Carton, ItemType, PackingProblem
+from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem
 from honeyhold.packing.postage.quote import Posting, Quote, judge
 
 FILLER_SD_PERCENT = 10  # of the filler's mass; common practice, no source
@@ -18,7 +18,7 @@ MM3_PER_L = 1_000_000
 class Figures:
     """One carton with given contents. `refused` is empty when no limit stands against it."""
 
-    carton: Carton
+    carton: LinedCarton
     void_mm3: Fraction
     filler_mg: int
     gross_mg: int
@@ -28,14 +28,16 @@ class Figures:
     refused: str
 
 
-def _void_mm3(carton: Carton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int]) -> Fraction:
+def _void_mm3(carton: LinedCarton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int]) -> Fraction:
     """Room inside the liner (the reserve on top included) less the bounding boxes of all pieces."""
     pieces = sum(item.volume * count for item, count in zip(items, counts, strict=True))
     return max(Fraction(0), problem.lined_mm3[carton.id] - Fraction(pieces, problem.scale**3))
 
 
-def figures(carton: Carton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int], posting: Posting | None) -> Figures:
-    """Weigh and price `counts` of `kinds` in `carton`: pieces + carton + liner + cold packs + filler, in whole milligrams."""
+def figures(
+    carton: LinedCarton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int], posting: Posting | None
+) -> Figures:
+    """Weigh and price `counts` of `items` in `carton`: pieces + carton + liner + cold packs + filler, in whole milligrams."""
     void = _void_mm3(carton, problem, items, counts)
     filler = round(void * problem.filler_mg_per_l / MM3_PER_L) if problem.filler_mg_per_l else 0
     pieces = sum(item.mass_mg * count for item, count in zip(items, counts, strict=True))
@@ -48,7 +50,7 @@ def figures(carton: Carton, problem: PackingProblem, items: tuple[ItemType, ...]
     return Figures(carton, void, filler, gross, sqrt(spread), cents, quote, _refused(carton, gross, quote, problem.unit))
 
 
-def _refused(carton: Carton, gross_mg: int, quote: Quote | None, unit: str) -> str:
+def _refused(carton: LinedCarton, gross_mg: int, quote: Quote | None, unit: str) -> str:
     if carton.in_stock == 0:
         return "none left on the shelf"
     if carton.max_gross_mg is not None and gross_mg > carton.max_gross_mg:

@@ -13,13 +13,13 @@ from heapq import heapify, heappop, heappush, heapreplace
 from itertools import product
 
 from honeyhold.packing.fit import NEVER, UNKNOWN
-from honeyhold.packing.model.request import Carton
+from honeyhold.packing.model.problem import LinedCarton
 from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts
 from honeyhold.packing.partition.lower_bound import ENDLESS, Floor, add, minus
 
-Way = tuple[Cost, list[tuple[Counts, Carton]]]
+Way = tuple[Cost, list[tuple[Counts, LinedCarton]]]
 PRICE_STEPS = 8  # what it costs to weigh and price a parcel, measured in steps
-Entry = tuple[Cost, int, Counts, Carton | None, Cost | None]
+Entry = tuple[Cost, int, Counts, LinedCarton | None, Cost | None]
 """A floor, a number that settles ties, and the first parcel: none yet (two or more, still to be listed), with no carton yet, or whole."""
 
 
@@ -38,7 +38,7 @@ class Cheapest:
     selection: CartonSelection
     floor: Floor
     hopeful: bool
-    scarce: tuple[Carton, ...]
+    scarce: tuple[LinedCarton, ...]
     known: dict[tuple[Counts, Counts], _Left] = field(default_factory=dict)
     number: int = 0
 
@@ -47,7 +47,7 @@ class Cheapest:
         cost, parcels = self._refine(whole, (0,) * len(self.scarce), minus(below, (0, 0, 1)))
         return None if parcels is None else (cost, parcels)
 
-    def _refine(self, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, Carton]] | None]:
+    def _refine(self, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, LinedCarton]] | None]:
         """The cheapest division if it costs `most` or less; else None and a floor above `most`."""
         if not any(left):
             return (0, 0, 0), ([] if most >= (0, 0, 0) else None)
@@ -67,7 +67,7 @@ class Cheapest:
             if found:
                 return found
 
-    def _refine_first(self, node: _Left, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+    def _refine_first(self, node: _Left, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, LinedCarton]]] | None:
         """Works on the most promising way: drops it, prices it, or raises its floor; the answer once no other way can be cheaper."""
         floor, number, counts, carton, cost = node.heap[0]
         rest = tuple(have - take for have, take in zip(left, counts, strict=True))
@@ -120,17 +120,17 @@ class Cheapest:
             self.number += 1
             heappush(node.heap, (add(cost, floor), self.number, counts, carton, cost))
 
-    def _is_open(self, counts: Counts, carton: Carton) -> bool:
+    def _is_open(self, counts: Counts, carton: LinedCarton) -> bool:
         """Whether the contents may go in, by what is known."""
         known = self.selection.verdicts.get((counts, carton.id))
         if known is not None:
             return known.state != NEVER and (known.state != UNKNOWN or self.hopeful)
         return not self.selection.is_struck(counts, carton)
 
-    def _has(self, carton: Carton, used: Counts) -> bool:
+    def _has(self, carton: LinedCarton, used: Counts) -> bool:
         return carton not in self.scarce or used[self.scarce.index(carton)] < (carton.in_stock or 0)
 
-    def _using(self, carton: Carton, used: Counts) -> Counts:
+    def _using(self, carton: LinedCarton, used: Counts) -> Counts:
         """`used` with one more of this carton gone, where it is counted."""
         if carton not in self.scarce:
             return used

@@ -11,7 +11,7 @@ from fractions import Fraction
 from honeyhold.packing.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, FitResult, core, fit, never_at_once
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.figures import Figures, figures
-from honeyhold.packing.model.request import Carton, ItemType, PackingProblem
+from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem
 from honeyhold.packing.postage.quote import Posting
 
 Counts = tuple[int, ...]
@@ -37,7 +37,7 @@ class CartonSelection:
     items: tuple[ItemType, ...] = ()
     verdicts: dict[tuple[Counts, str], FitResult] = field(default_factory=dict)
     known_figures: dict[tuple[Counts, str], Figures] = field(default_factory=dict)
-    ranked: dict[Counts, list[Carton]] = field(default_factory=dict)
+    ranked: dict[Counts, list[LinedCarton]] = field(default_factory=dict)
     sparing: bool = False  # while an order is divided: look for the few pieces that already do not go in
     most_steps: int = 10**9  # past so many in all nothing is compared any more: the first way to finish is taken
     struck: dict[str, list[Counts]] = field(default_factory=dict)  # by carton: contents that never go in, nor anything more
@@ -60,26 +60,26 @@ class CartonSelection:
         """Counts of every kind with the cold packs that go into each parcel."""
         return [*counts, *(item.count for item in self.problem.chill)]
 
-    def figures_of(self, counts: Counts, carton: Carton) -> Figures:
+    def figures_of(self, counts: Counts, carton: LinedCarton) -> Figures:
         """Weight and price, worked out once."""
         key = (counts, carton.id)
         if key not in self.known_figures:
             self.known_figures[key] = figures(carton, self.problem, self.items, self.with_chill(counts), self.posting)
         return self.known_figures[key]
 
-    def cost(self, counts: Counts, carton: Carton) -> Cost:
+    def cost(self, counts: Counts, carton: LinedCarton) -> Cost:
         """What decides: cents first when posting is priced, else parcels first; the smaller inside last."""
         cents = self.figures_of(counts, carton).cents
         return (cents, 1, carton.inner_mm3) if self.priced else (1, cents, carton.inner_mm3)
 
-    def cartons_for(self, counts: Counts) -> list[Carton]:
+    def cartons_for(self, counts: Counts) -> list[LinedCarton]:
         """Cartons that no limit refuses, best cost first; ties by id, so every device chooses alike."""
         if counts not in self.ranked:
             allowed = [carton for carton in self.problem.cartons if not self.figures_of(counts, carton).refused]
             self.ranked[counts] = sorted(allowed, key=lambda carton: (self.cost(counts, carton), carton.id))
         return self.ranked[counts]
 
-    def verdict(self, counts: Counts, carton: Carton, share: int | Fraction = 3) -> FitResult:
+    def verdict(self, counts: Counts, carton: LinedCarton, share: int | Fraction = 3) -> FitResult:
         """Whether the contents go in, worked out once; what is ruled out is remembered for more contents and smaller rooms."""
         key = (counts, carton.id)
         if key not in self.verdicts:
@@ -89,7 +89,7 @@ class CartonSelection:
             self.verdicts[key] = found
         return self.verdicts[key]
 
-    def verdict_within(self, counts: Counts, carton: Carton, steps: int) -> FitResult:
+    def verdict_within(self, counts: Counts, carton: LinedCarton, steps: int) -> FitResult:
         """The same with no more than `steps`; what was not settled with fewer is tried again."""
         key = (counts, carton.id)
         known = self.verdicts.get(key)
@@ -100,11 +100,11 @@ class CartonSelection:
             self.verdict(counts, carton, max(Fraction(1), Fraction(self.effort.left, steps)))
         return self.verdicts[key]
 
-    def is_struck(self, counts: Counts, carton: Carton) -> bool:
+    def is_struck(self, counts: Counts, carton: LinedCarton) -> bool:
         """Whether some part of these contents is known never to go into this carton."""
         return any(all(have >= had for have, had in zip(counts, never, strict=True)) for never in self.struck.get(carton.id, ()))
 
-    def _strike(self, counts: Counts, carton: Carton, found: FitResult) -> None:
+    def _strike(self, counts: Counts, carton: LinedCarton, found: FitResult) -> None:
         never = counts
         if found.by in ("alone", "part") and 0 <= found.part < len(counts):
             only = 1 if found.by == "alone" else counts[found.part]
@@ -118,7 +118,7 @@ class CartonSelection:
                 less = [old for old in self.struck.get(other.id, []) if any(a < b for a, b in zip(old, never, strict=True))]
                 self.struck[other.id] = [*less, never]
 
-    def _work_out(self, counts: Counts, carton: Carton, share: int | Fraction) -> FitResult:
+    def _work_out(self, counts: Counts, carton: LinedCarton, share: int | Fraction) -> FitResult:
         asked = self.with_chill(counts)
         if self.effort.left <= 0 and sum(asked) > 1:  # thousands of cartons and shares, each set up in vain, would take many seconds
             return never_at_once(carton.room, self.items, asked) or FitResult(UNKNOWN)
@@ -131,7 +131,7 @@ class CartonSelection:
 
 def _one_parcel(selection: CartonSelection, whole: Counts) -> list[Parcel]:
     """The best single parcel among those found, or nothing."""
-    doubtful: list[Carton] = []
+    doubtful: list[LinedCarton] = []
     share = 1 if _is_only_carton(selection) else 3
     for carton in selection.cartons_for(whole):
         verdict = selection.verdict(whole, carton, share)
@@ -156,7 +156,7 @@ def _never_in_the_only(selection: CartonSelection, whole: Counts) -> bool:
     return known is not None and known.state == NEVER
 
 
-def _once_more(selection: CartonSelection, whole: Counts, doubtful: list[Carton]) -> list[Parcel]:
+def _once_more(selection: CartonSelection, whole: Counts, doubtful: list[LinedCarton]) -> list[Parcel]:
     """The better cartons that a third of the effort did not settle, with three quarters of what is left; nothing when none holds it."""
     if selection.priced or sum(whole) > EXACT_PIECES:
         return []

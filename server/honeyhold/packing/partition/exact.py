@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from honeyhold.packing.fit import FITS, UNKNOWN
 from honeyhold.packing.model.container import EffortLimitReached
-from honeyhold.packing.model.request import Carton
+from honeyhold.packing.model.problem import LinedCarton
 from honeyhold.packing.partition.best_first import Cheapest, Way
 from honeyhold.packing.partition.choice import CartonSelection, Counts, Parcel
 from honeyhold.packing.partition.lower_bound import ENDLESS, Floor
@@ -33,7 +33,7 @@ class _Partition:
 
     def cheapest(self, hopeful: bool, best: Way | None) -> Way | None:
         """The cheapest division within stock that beats `best`; cartons are counted only once they turn out to be scarce."""
-        scarce: tuple[Carton, ...] = ()
+        scarce: tuple[LinedCarton, ...] = ()
         while True:
             key = hopeful, tuple(carton.id for carton in scarce)
             if key not in self.searches:
@@ -57,7 +57,7 @@ class _Partition:
         return bool(fresh)
 
     def try_harder(self, hoped: Way) -> None:
-        """Tries what is doubtful in a division that would be cheaper with more effort. Raises EffortLimitReached when there is none left."""
+        """Tries what is doubtful in a division that would be cheaper with more effort. Raises EffortLimitReached."""
         selection = self.selection
         for counts, carton in hoped[1]:
             before = selection.verdicts.get((counts, carton.id))

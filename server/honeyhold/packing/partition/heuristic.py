@@ -13,7 +13,7 @@ from fractions import Fraction
 from honeyhold.packing.fit import FITS, FitResult
 from honeyhold.packing.heuristic.many_pieces import pack_many
 from honeyhold.packing.model.container import Effort, Placement
-from honeyhold.packing.model.request import Carton
+from honeyhold.packing.model.problem import LinedCarton
 from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts, Parcel
 
 MOST_PARCELS = 250
@@ -30,7 +30,7 @@ class Left:
     used: dict[str, int] = field(default_factory=dict)
     parcels: list[Parcel] = field(default_factory=list)
 
-    def has(self, carton: Carton) -> bool:
+    def has(self, carton: LinedCarton) -> bool:
         """Whether one of these cartons is left on the shelf."""
         return carton.in_stock is None or self.used.get(carton.id, 0) < carton.in_stock
 
@@ -85,7 +85,7 @@ def evenly(selection: CartonSelection, whole: Counts, parcels: int, share: int) 
     return left.parcels
 
 
-def _bearable(selection: CartonSelection, counts: Counts, carton: Carton) -> Counts:
+def _bearable(selection: CartonSelection, counts: Counts, carton: LinedCarton) -> Counts:
     """Of each kind the same part, as much as no limit of weight refuses."""
     total = sum(counts)
     low, high = 0, total
@@ -105,7 +105,7 @@ class _Fills:
     selection: CartonSelection
     known: dict[str, tuple[Counts, Counts, list[Placement]]] = field(default_factory=dict)  # by carton: out of what, what went in, and how
 
-    def _packed(self, counts: Counts, carton: Carton) -> tuple[Counts, list[Placement]]:
+    def _packed(self, counts: Counts, carton: LinedCarton) -> tuple[Counts, list[Placement]]:
         selection = self.selection
         part = Effort(max(FILL_STEPS_LEAST, selection.effort.left // FILLS_SHARE))
         asked = _bearable(selection, counts, carton)
@@ -117,7 +117,7 @@ class _Fills:
             placed[placement.item] += 1
         return tuple(placed[: len(counts)]), placements
 
-    def fill(self, counts: Counts, carton: Carton) -> Parcel | None:
+    def fill(self, counts: Counts, carton: LinedCarton) -> Parcel | None:
         """A parcel in this carton, as full as found, or nothing."""
         known = self.known.get(carton.id)
         if known is None or any(went > have for went, have in zip(known[1], counts, strict=True)):
@@ -161,7 +161,7 @@ def _filled(selection: CartonSelection, fills: _Fills, left: Left) -> list[Parce
     return parcels
 
 
-def _worth_asking(selection: CartonSelection, left: Left) -> list[Carton]:
+def _worth_asking(selection: CartonSelection, left: Left) -> list[LinedCarton]:
     """The roomiest cartons that are left, and the cheapest for their room."""
     here = [carton for carton in selection.problem.cartons if left.has(carton)]
     cartons = sorted(here, key=lambda carton: (-carton.inner_volume, carton.id))

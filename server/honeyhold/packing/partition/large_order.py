@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from honeyhold.packing.fit import EXACT_PIECES
-from honeyhold.packing.model.request import Carton
+from honeyhold.packing.model.problem import LinedCarton
 from honeyhold.packing.partition.choice import CartonSelection, Counts, Parcel
 from honeyhold.packing.partition.heuristic import Left, cheapest, evenly, split_many
 
@@ -50,7 +50,7 @@ def split_roughly(selection: CartonSelection, whole: Counts) -> list[Parcel]:
     return _filled(selection, whole)
 
 
-def cartons_smaller_or_cheaper(cartons: tuple[Carton, ...], chosen: list[Carton]) -> list[Carton]:
+def cartons_smaller_or_cheaper(cartons: tuple[LinedCarton, ...], chosen: list[LinedCarton]) -> list[LinedCarton]:
     """Cartons that someone at the bench would ask about: smaller inside or cheaper than one that was chosen (all, when none was)."""
     if not chosen:
         return list(cartons)

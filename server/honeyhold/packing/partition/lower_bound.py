@@ -6,7 +6,7 @@ from bisect import bisect_left
 from fractions import Fraction
 
 from honeyhold.packing.model.measures import G_PER_OZ
-from honeyhold.packing.model.request import Carton
+from honeyhold.packing.model.problem import LinedCarton
 from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts
 from honeyhold.packing.postage.quote import judge
 
@@ -28,7 +28,7 @@ def minus(one: Cost, other: Cost) -> Cost:
 class _Tariff:
     """What a carton costs by the weight of its contents, filler forgotten; never more than it will cost."""
 
-    def __init__(self, selection: CartonSelection, carton: Carton) -> None:
+    def __init__(self, selection: CartonSelection, carton: LinedCarton) -> None:
         self.room = carton.room[0] * carton.room[1] * carton.room[2]
         self.mm3 = carton.inner_mm3
         rows = _rows(selection, carton)
@@ -42,7 +42,7 @@ class _Tariff:
         return self.cents[at] if at < len(self.cents) else None
 
 
-def _rows(selection: CartonSelection, carton: Carton) -> list[tuple[int, int]]:
+def _rows(selection: CartonSelection, carton: LinedCarton) -> list[tuple[int, int]]:
     """(most that the contents may weigh, cents), lightest first."""
     problem, posting = selection.problem, selection.posting
     own, heaviest = carton.cost_cents + problem.liner_cents, 10**15
