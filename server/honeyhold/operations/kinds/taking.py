@@ -33,8 +33,9 @@ def promise(context: OperationContext) -> None:
 def amend(context: OperationContext) -> None:
     """More, less, other texts. Units fall freely; they rise from the device's share or wait."""
     order = _order_amended(context)
+    said = context.of("order")
     require(
-        order["state"] in OPEN_STATES,
+        order["state"] in OPEN_STATES or context.overtaken(order, said[0] if said else {}),
         f"The order {order['number']} {STATE_WORDS[order['state']]}: it cannot be changed.",
         "Take a new order for what is wanted now.",
     )
@@ -78,7 +79,7 @@ def let_go(context: OperationContext) -> None:
     order = context.order(row["id"])
     require(row.get("state") == "let_go", "Letting go sets the state let_go.", "Let it go again.")
     require(
-        order["state"] != "gone",
+        order["state"] != "gone" or context.overtaken(order, row, "gone"),
         f"The order {order['number']} has gone already: it cannot be let go.",
         "If it came back, count what came back on the Shelf and settle the money in the Book.",
     )
