@@ -1,4 +1,4 @@
-"""Goal: after a restore both clients say again what the house lacks, and where it stood. Method: the same story with each, on a real house."""
+"""Goal: after a restore both clients say again what the house lacks, and where it stood. Method: one story with each, on a real house."""
 
 from __future__ import annotations
 

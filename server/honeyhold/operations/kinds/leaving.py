@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
+from honeyhold.operations.kinds import cartons
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.taking import STATE_WORDS, new_lines, payments_of
 from honeyhold.records.models import Good, Movement, Order, Parcel
@@ -40,6 +41,8 @@ def pack(context: OperationContext) -> None:
         "Look at the order as it is now; cartons used twice are put right by counting them.",
     )
     _parcels_of(context, order["id"])
+    if order["state"] == "let_go":  # let go since: its cartons lie on the shelf
+        context.rows[:] = [one for one in context.rows if one["table"] != "movement"]
     for movement in context.of("movement"):
         good = context.records.row(Good, movement["good"])
         require(
@@ -134,6 +137,8 @@ def hand_over(context: OperationContext) -> None:
     _spends_at_most(context, sums(context.of("movement"), "good", -1))
     _parcels_of(context, order["id"])
     payments_of(context, order["id"])
+    if order["state"] == "let_go":
+        cartons.take_again(context, order["id"])
 
 
 def _of_line(row: dict[str, Any], order_id: str, lines: dict[str, dict[str, Any]]) -> None:

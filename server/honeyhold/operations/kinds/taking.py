@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
+from honeyhold.operations.kinds import cartons
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -87,6 +88,8 @@ def let_go(context: OperationContext) -> None:
     for reservation in context.of("reservation"):
         belongs(reservation, order["id"], lines)
         require(reservation["units"] < 0, "Letting go only frees.", "Let it go again.")
+    if "state" in row:
+        cartons.give_back(context, order["id"])
 
 
 def new_lines(context: OperationContext, order_id: str, lines: list[dict[str, Any]]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.errors import ALREADY
-from honeyhold.operations.kinds import notes, taking
+from honeyhold.operations.kinds import cartons, notes, taking
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.shelf import leaves_nothing_below_zero
 from honeyhold.records.models import Movement, Operation, Parcel, Payment, Undoing
@@ -76,6 +76,8 @@ def _let_go(context: OperationContext, rows: Rows) -> None:
         closed = order["state"] != "let_go"  # handed over since: what it reserves is free again at once
         require(units <= missing or closed, f"{units} reserved for a line that misses {missing}.", "Look at the order as it is now.")
     taking.spends_what_it_reserves(context)
+    if row.get("state") == "packed":
+        cartons.take_again(context, order["id"])
 
 
 def _amended(context: OperationContext, rows: Rows) -> None:
