@@ -13,14 +13,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from demo_seed.client.device import DeviceClient
+from demo_seed.goods_of_stages import lot_code, stage_good_rows
 from demo_seed.mailing import mailing
 from demo_seed.making import melt_and_screen, pounds, pour, season_so_far
 from demo_seed.nine_lindens import CARTONS, SETTINGS, carton_rows, good_rows
 from demo_seed.people import PEOPLE
 from honeyhold.house.house import House
-from honeyhold.stock.lots import lot_code
 from honeyhold.stock.mailing_days import next_posting_days
-from honeyhold.stock.stages import stage_good_rows
 
 ZONE = ZoneInfo(SETTINGS["time_zone"])
 

@@ -9,6 +9,7 @@ import http.client
 import http.server
 import json
 import os
+import random
 import re
 import shlex
 import signal
@@ -52,11 +53,18 @@ NOT_ASKED = {"host", "accept-encoding", "connection", "if-none-match", "if-modif
 """Headers that the gate keeps to itself: it must see whole answers, as they are."""
 
 
+OWN_PORTS = range(15_000, 32_000)
+"""Below the ports that the system hands out by itself for every line that goes out: none of these is gone between the look and the start."""
+
+
 def free_port() -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """A port that nobody listens on, good for a house that is stopped and started again."""
+    for port in random.SystemRandom().sample(OWN_PORTS, 100):
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind(("127.0.0.1", port))
+            return port
+    raise RuntimeError("No port is free for a house.")
 
 
 class HouseProcess:
@@ -163,7 +171,7 @@ class Gate(http.server.ThreadingHTTPServer):
     block_on_close = False
 
     def __init__(self, house: HouseProcess) -> None:
-        super().__init__(("127.0.0.1", free_port()), _GateHandler)
+        super().__init__(("127.0.0.1", 0), _GateHandler)
         self.house_port = house.port
         self.mishap: Callable[[str], str | None] = lambda _path: None
         self.changed: set[str] = set()

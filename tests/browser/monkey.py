@@ -25,8 +25,11 @@ from replication.houses import movement
 PHONE = {"width": 390, "height": 844}
 KEYS = "main button:not([disabled]):not([data-resting]), main a.key, main a.order-row"
 PLACES = "nav.places a"
-PLACES_OF = 10
-"""One touch in ten goes to another place: who leaves at every third touch takes no order."""
+PLACES_OF = 12
+"""One touch in twelve goes to another place: who leaves at every third touch takes no order. Half of these go to the Counter."""
+COUNTER = "nav.places a[href='#counter']"
+IDLE_OF = {"#settings": 3, "#melt": 6}
+"""Where little is written a thumb does not stay: one touch in three, or six, leads back to the Counter."""
 LEFT_ALONE = ("print", "tel:", "lost", "remove", "sold", "take over", "stop", "_blank", "copy", "settings/", "export", "csv", "new version")
 """Keys whose work is outside the page, or that would end the device the thumbs play on."""
 DOUBLE_OF = 6  # one touch in six is a double tap
@@ -49,8 +52,8 @@ WATCH = """async (rooms) => {
   }, { capture: true });
 }"""
 SAY = "main .deck > .key.say:not([disabled]):not([data-resting])"
-SAY_OF = 4
-"""One touch in four goes to the key that goes on or writes, where there is one: a thumb is there for something."""
+SAY_OF = 3
+"""One touch in three goes to the key that goes on or writes, where there is one: a thumb is there for something."""
 PICK = """async ([selector, leftAlone, chance, say]) => {
   const shown = (key) => key.checkVisibility({ visibilityProperty: true }) && key.getBoundingClientRect().width > 0;
   const words = (key) => key.innerText.trim().replace(/\\s+/g, ' ');
@@ -74,9 +77,10 @@ LOOK = """async () => {
   const made = rows.filter(({ draft }) => draft.lines.length);
   const changes = made.filter(({ draft }) => draft.amends).map(({ id, draft }) => [id, draft.amends, wanted(draft.lines)]);
   const stand = Object.fromEntries([...house.view.orders.keys()].map((order) => [order, wanted(house.view.linesOf(order))]));
-  return { made: made.map(({ id }) => id), dropped: window.monkey.dropped.filter(Boolean), changes, stand };
+  const emptied = rows.filter(({ draft }) => !draft.lines.length).map(({ id }) => id);
+  return { made: made.map(({ id }) => id), dropped: [...window.monkey.dropped.filter(Boolean), ...emptied], changes, stand };
 }"""
-"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up; those that change an order, and how orders
+"""Which half-made sentences the device keeps once the touch was answered, and which a person gave up, or took every good out of; those that change an order, and how orders
 stand: a change to what stands already is over without an entry."""
 ENTRIES = "return [...known.entries.values()].map(({ operation, sentence, undone }) => ({ ...operation, sentence, undone }))"
 SENTENCES = """const { read } = await import('/store/database.js');
@@ -188,7 +192,8 @@ class Thumbs:
         if self.front.get(page.context) is not page:
             page.bring_to_front()  # a finger touches what lies on top; a window behind is drawn once a second
             self.front[page.context] = page
-        key = page.evaluate(PICK, [KEYS if self.chance.randrange(PLACES_OF) else PLACES, LEFT_ALONE, self.chance.random(), SAY if self.chance.randrange(SAY_OF) == 0 else None])
+        say = SAY if self.chance.randrange(SAY_OF) == 0 else None
+        key = page.evaluate(PICK, [self._where(page), LEFT_ALONE, self.chance.random(), say])
         double, pace_ms = self.chance.randrange(DOUBLE_OF) == 0, self.chance.choice(PACES_MS)
         if not key:
             return
@@ -200,10 +205,17 @@ class Thumbs:
             page.touchscreen.tap(key["x"], key["y"])
         self._note(device)
 
+    def _where(self, page: Page) -> str:
+        """Which keys the thumb chooses among: those of the room as a rule, else a way to another place."""
+        idle_of = next((of for place, of in IDLE_OF.items() if place in page.url), 0)
+        if idle_of and self.chance.randrange(idle_of) == 0:
+            return COUNTER
+        return KEYS if self.chance.randrange(PLACES_OF) else self.chance.choice([PLACES, COUNTER])
+
     def _note(self, device: Device) -> None:
         seen = device.page.evaluate(LOOK)
         self.made.update(seen["made"])
-        self.dropped.update(seen["dropped"])
+        self.dropped = self.dropped - set(seen["made"]) | set(seen["dropped"])
         here = device.page.context
         self.dropped.update(
             one for one, (where, order, lines) in self.changes.items()

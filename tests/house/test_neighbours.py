@@ -7,6 +7,7 @@ import re
 import socket
 import subprocess
 import sys
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from wsgiref.util import setup_testing_defaults
@@ -14,9 +15,11 @@ from wsgiref.util import setup_testing_defaults
 import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives.hashes import SHA256
+from flask import Flask
 
 from honeyhold.api.introduction import Neighbourhood, introduction, own_names
 from honeyhold.app.certificates import secure_files
+from honeyhold.app.listeners import Doors
 
 WHERE = Neighbourhood("https://192.168.1.20:8471/", "http://192.168.1.20:8472/", "")
 
@@ -65,3 +68,19 @@ def test_a_taken_port_is_said_plainly(tmp_path: Path) -> None:
         ended = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
     assert ended.returncode == 1
     assert f"port {port}" in ended.stderr and "--port" in ended.stderr and "Traceback" not in ended.stderr
+
+
+def test_a_taken_port_above_one_that_the_machine_chose_stops_nobody(tmp_path: Path) -> None:
+    """Each door gets a port of its own then, and the page of the first time tells where the secure one is."""
+    doors = Doors(Flask("honeyhold"))
+    try:
+        first = doors.open_here(0)
+        with socket.socket() as another:
+            with suppress(OSError):  # somebody listens there already: that will do
+                another.bind(("0.0.0.0", first + 1))
+                another.listen()
+            where = doors.open_to_devices(tmp_path, "The house")
+    finally:
+        doors.stop()
+    ports = {int(address.rstrip("/").rsplit(":", 1)[1]) for address in (where.secure_address, where.introduction_address)}
+    assert len(ports) == 2 and not ports & {first, first + 1}

@@ -13,7 +13,8 @@ from honeyhold.heat import harm
 from honeyhold.heat.network import Network, run, temperatures_c
 from honeyhold.heat.parcel import QUICK, SLOW, USUAL, WAX_MELTED, pack_node, wax_node
 from honeyhold.heat.request import check
-from honeyhold.heat.weather import weather_for
+from honeyhold.heat.weather import Weather
+from reference.heat_words import wax_word
 
 GAS_J_PER_MOL_K = 8.314
 
@@ -39,13 +40,13 @@ def test_where_harm_begins_lies_between_what_is_published() -> None:
 
 @given(st.floats(-30, 30))
 def test_a_bar_never_above_thirty_is_firm(peak_c: float) -> None:
-    assert harm.wax_word([peak_c] * 500, load_pa=50_000) == "firm"
+    assert wax_word([peak_c] * 500, load_pa=50_000) == "firm"
 
 
 @given(st.floats(38.5, 200))
 def test_a_warm_day_under_honey_marks_comb_as_hives_show_and_wax_runs_only_above_sixty_one(at_c: float) -> None:
     """Comb sags at 38-43 C under its load (trade pages; an estimate of 50 kPa); Ph. Eur.: the drop point begins at 61 C."""
-    word = harm.wax_word([at_c] * 24, load_pa=50_000)
+    word = wax_word([at_c] * 24, load_pa=50_000)
     assert word != "firm" and (word == "run") is (round(at_c, 2) >= 61)
 
 
@@ -91,7 +92,7 @@ def test_a_delivery_van_in_a_phoenix_july_is_as_hot_as_the_press_reports() -> No
     question = check(ask("85001", "2026-07-20"))
     hottest = [
         max(trip.around_c[stop.from_hour : stop.to_hour + 1])
-        for trip in weather_for(question).trips(question.asked_day, question.mailbox)
+        for trip in Weather(question).trips(question.asked_day, question.mailbox)
         for stop in trip.stops[4:]
         if stop.name == "van"
     ]

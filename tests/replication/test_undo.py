@@ -9,8 +9,8 @@ import pytest
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
-from honeyhold.queries.inspection import owed_cents
 from honeyhold.records.models import LotBalance, Operation
+from reference.inspection import owed_cents
 from replication.houses import DAY, device, entry, on_hand, pool, said
 
 Json = dict[str, Any]

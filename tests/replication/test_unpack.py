@@ -8,7 +8,7 @@ import pytest
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
-from honeyhold.queries.inspection import owed_cents
+from reference.inspection import owed_cents
 from replication.houses import device, entry, on_hand, said
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from honeyhold.stock.errors import LotLoop, UnreadableField, UnreadableText
-from honeyhold.stock.lots import lot_code, next_lot_code, read_lot_code, trace
+from honeyhold.stock.errors import LotLoop, UnreadableField
+from honeyhold.stock.lots import trace
 
 LOTS = [
     {"id": "H26-181-A", "good": "honey", "made_on": "2026-06-30", "sources": []},
@@ -96,23 +96,6 @@ def test_a_loop_of_lots_is_refused_by_name() -> None:
 def test_unknown_lot_is_refused() -> None:
     with pytest.raises(UnreadableField, match="W99-001-1"):
         trace({**BOOK, "lot": "W99-001-1"})
-
-
-def test_codes() -> None:
-    assert lot_code("W", "2026-07-23", 1) == "W26-204-1"
-    assert lot_code("K", "2026-06-30") == "K26-181"
-    assert next_lot_code("W", "2026-07-23", ["W26-204-1", "W26-204-2"]) == "W26-204-3"
-    assert read_lot_code(" w26-204-1 ") == {
-        "code": "W26-204-1",
-        "kind": "W",
-        "kind_words": "wax bars",
-        "made_on": "2026-07-23",
-        "run": "1",
-    }
-    assert lot_code("W", "2026-07-23", "B1") == "W26-204-B1" and read_lot_code("w26 204 b1")["run"] == "B1"
-    for wrong in ("W26-366-1", "W26-204-B0", "W26-204-1B", "W26-000", "26-204", "W26-204-0", "", None):
-        with pytest.raises(UnreadableText):
-            read_lot_code(wrong)  # type: ignore[arg-type]
 
 
 def test_twenty_thousand_orders_are_traced_at_once() -> None:

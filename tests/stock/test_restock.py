@@ -12,9 +12,9 @@ import pytest
 from honeyhold.stock.callers import learn
 from honeyhold.stock.days import day_words
 from honeyhold.stock.errors import UnreadableField
-from honeyhold.stock.reorder import make_once, reorder_figures
 from honeyhold.stock.restock import melt_by
 from honeyhold.stock.run_down import run_down_picture
+from reference.reorder import make_once, reorder_figures
 
 BAR = {"name": "wax bar", "plural": "wax bars"}
 TODAY = date(2026, 7, 21)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from demo_seed.goods_of_stages import stage_good_rows
 
 from honeyhold.stock.balances import kept_of, pours_in_a_morning, wax_here
 from honeyhold.stock.cooling import cooling_time
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.season import press_from_season, season_sums
-from honeyhold.stock.stages import STAGES, goods_of, stage_good_rows
+from honeyhold.stock.stages import STAGES, goods_of
 
 GOODS = [
     {"id": "bar", "kind": "wax", "net_g": 28, "price_cents": 300, "sold": True},

@@ -19,9 +19,10 @@ from math import ceil, exp, pi, sin
 from typing import Any
 
 from honeyhold.stock.callers import learn
-from honeyhold.stock.demand import compound_poisson, smallest_covering
+from honeyhold.stock.demand import smallest_covering
 from honeyhold.stock.restock import _read, _short
 from honeyhold.stock.restock import decide as decide_by_record
+from reference.poisson import compound_poisson
 
 START = date(2026, 1, 5)
 DAYS = 730

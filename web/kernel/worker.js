@@ -55,6 +55,13 @@ self.addEventListener("message", async ({ data }) => {
   }
 });
 
+/** What the library lets fall while it starts (a file of its own that did not come) is that the start failed, nothing more. */
+self.addEventListener("unhandledrejection", (event) => {
+  if (answer) return;
+  event.preventDefault();
+  self.postMessage({ failed: String(event.reason?.message ?? event.reason) });
+});
+
 /**
  * Held until this worker is gone, so that the page is told of it however it goes.
  * @param {string} lock

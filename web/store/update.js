@@ -2,7 +2,8 @@
 
 import { betweenOrders } from "./turn.js";
 
-const INSTALL_AGAIN_MS = 15_000;
+const AGAIN_MS = 15_000;
+const AGAIN_MOST_MS = 15 * 60_000;
 const BETWEEN_ORDERS_MS = 2_000;
 const AWAKE_WAIT_MS = 2_000;
 const HAND_OVER_WAIT_MS = 5_000;
@@ -36,40 +37,68 @@ export async function watchUpdates(onWaiting) {
     if (served) loadAgain();
     served = true;
   });
-  const found = await register();
-  if (!found) return;
   const look = () => onWaiting(Boolean(registration?.waiting && workers.controller));
-  const watchInstalling = () => registration?.installing?.addEventListener("statechange", look);
-  found.addEventListener("updatefound", watchInstalling);
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") registration?.update().catch(() => {});
   });
+  await begin(look);
+  if (registration?.waiting && served && !touched) await takeOver();
+}
+
+/**
+ * @param {() => void} look told of every step of a version that comes
+ * @returns {Promise<void>}
+ */
+async function begin(look) {
+  try {
+    registration = await navigator.serviceWorker.register("/service-worker.js", { updateViaCache: "none" });
+  } catch {
+    again(() => begin(look)); // without it the app still works wherever the house is in reach
+    return;
+  }
+  const found = registration;
+  const watchInstalling = () => found.installing && watch(found.installing, look);
+  found.addEventListener("updatefound", watchInstalling);
   watchInstalling();
   look();
-  if (found.waiting && served && !touched) await takeOver();
+}
+
+/** @type {WeakSet<ServiceWorker>} */
+const watched = new WeakSet();
+
+/**
+ * Follows a version while it is fetched. One file that does not come on a bad line fails all of it: it is tried again while the page
+ * is open.
+ * @param {ServiceWorker} coming
+ * @param {() => void} look
+ */
+function watch(coming, look) {
+  if (watched.has(coming)) return;
+  watched.add(coming);
+  let came = false;
+  coming.addEventListener("statechange", () => {
+    look();
+    came ||= coming.state === "installed";
+    if (came) again_ms = AGAIN_MS;
+    else if (coming.state === "redundant") again(() => (registration?.active ? registration.update().catch(() => {}) : begin(look)));
+  });
+}
+
+let again_ms = AGAIN_MS;
+
+/**
+ * Later, after a wait that doubles: each trial fetches every file of the app.
+ * @param {() => unknown} trial
+ */
+function again(trial) {
+  setTimeout(trial, again_ms);
+  again_ms = Math.min(2 * again_ms, AGAIN_MOST_MS);
 }
 
 /** Loads the page again, once no window is taking an order. */
 async function loadAgain() {
   const free = await betweenOrders(async () => location.reload());
   if (!free) setTimeout(loadAgain, BETWEEN_ORDERS_MS);
-}
-
-/**
- * The first installation can fail on a bad line, all of it; then it is tried again while the page is open.
- * @returns {Promise<ServiceWorkerRegistration | null>} without it the app still works wherever the house is in reach
- */
-async function register() {
-  try {
-    registration = await navigator.serviceWorker.register("/service-worker.js", { updateViaCache: "none" });
-  } catch {
-    return null;
-  }
-  const { installing, active } = registration;
-  installing?.addEventListener("statechange", () => {
-    if (installing.state === "redundant" && !active) setTimeout(register, INSTALL_AGAIN_MS);
-  });
-  return registration;
 }
 
 /**

@@ -61,15 +61,6 @@ def pdf_bytes(html: str) -> bytes:
     return made
 
 
-def warm_up() -> None:
-    """Set up what the first paper would wait for, about two seconds; a house may do this beside its start.
-
-    Raises NoPrinter when this machine lacks the libraries.
-    """
-    with _LOCK:
-        _press()
-
-
 @cache
 def _press() -> _Press:
     try:

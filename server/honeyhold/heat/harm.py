@@ -8,7 +8,7 @@ draws of the normal law about each limit: limits themselves are only known withi
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import exp, log, log2
+from math import exp, log2
 from typing import Any
 
 WAX_WORDS = ("firm", "dented", "slumped", "run")
@@ -87,17 +87,6 @@ def mark_c(thresholds: Mapping[str, float], load_pa: float) -> float:
     return max(min(thresholds["wax_floor_c"], thresholds["wax_mark_c"]), thresholds["wax_mark_c"] - earlier)
 
 
-def wax_word(hourly_c: Sequence[float], thresholds: Mapping[str, float] = THRESHOLDS, load_pa: float = 0.0) -> str:
-    """Give the word for a bar by its temperature at every hour, limits taken as sharp. Never milder for a hotter, longer or heavier way."""
-    peak = round(max(hourly_c), 2)  # a last bit must not decide
-    if peak >= thresholds["wax_run_c"]:
-        return "run"
-    if peak >= thresholds["wax_slump_c"]:
-        return "slumped"
-    marked = round(marking_warmth_c(hourly_c, thresholds), 2) >= round(mark_c(thresholds, load_pa), 2)
-    return "dented" if marked else "firm"
-
-
 def load_on_wax_pa(parcel: Mapping[str, Any]) -> float:
     """Give the pressure on the wax that bears most: as its plan has it (`wax_load_pa`), else all that the parcel holds, spread over
     the carton's floor.
@@ -169,13 +158,6 @@ def hmf_mg_per_kg_hour(temperature_c: float) -> float:
     storage days, 30-70 C.
     """
     return float(exp(51.656 - 134765 / (8.314 * (temperature_c + 273.15))) / 24)
-
-
-def diastase_half_life_days(temperature_c: float) -> float:
-    """Give the half-life of diastase: ln k[1/day] = 52.846 - 147483 / (R T), through the table credited to
-    White, Kushnir, Subers 1964.
-    """
-    return float(log(2) / exp(52.846 - 147483 / (8.314 * (temperature_c + 273.15))))
 
 
 HMF_BY_DEGREE = tuple(hmf_mg_per_kg_hour(min(degree, 90)) for degree in range(131))

@@ -261,10 +261,6 @@ class Dressed:
         """Judge as `judged` does, from every draw."""
         return self._judge(self.courses_on(weather, leave_on))
 
-    def glance(self, weather: Weather, leave_on: date) -> tuple[Judged, Judged] | None:
-        """Judge by a glance at a quarter of the draws; None unless harm is plain. Held, it is judged by all draws."""
-        return self._plain(weather, leave_on, list(self._glanced(weather, leave_on).values()))
-
     def _judge(self, courses: Sequence[Course]) -> tuple[Judged, Judged]:
         accept = self.question.accept_permille
         return judge(courses, self.limits, accept), judge(courses, self.limits, accept, held=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from math import asin, cos, exp, pi, radians, sin
+from math import cos, exp, pi, radians, sin
 
 from honeyhold.errors import BadRequest
 
@@ -68,11 +68,6 @@ def sin_elevation(lat: float, lon: float, on: date, utc_hour: float) -> float:
     hour_angle = radians(15 * (utc_hour - 12) + lon + minutes / 4)
     height = sin(radians(lat)) * sin(declination) + cos(radians(lat)) * cos(declination) * cos(hour_angle)
     return max(-1.0, min(1.0, height))
-
-
-def elevation_rad(lat: float, lon: float, on: date, utc_hour: float) -> float:
-    """Give the sun's height above the horizon in radians."""
-    return asin(sin_elevation(lat, lon, on, utc_hour))
 
 
 def haurwitz(sin_height: float) -> float:

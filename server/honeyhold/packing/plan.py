@@ -22,7 +22,6 @@ DEFAULT_SECONDS = Fraction(3, 10)  # the caller is on the line; at the bench `se
 MOST_SECONDS = Fraction(3)  # whoever asks: past it the answer is the best found
 MOST_SECONDS_MANY = Fraction(3, 2)  # past EXACT_PIECES, where dividing takes as much again
 MAX_WHY_NOT = 40
-MANY_LIQUID_ML = 710  # 24 fl oz
 
 
 def plan(request: dict[str, Any]) -> dict[str, Any]:

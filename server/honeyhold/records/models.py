@@ -245,19 +245,6 @@ class Share(Model):
         primary_key = CompositeKey("device", "good")
 
 
-class Demand(Model):
-    """Units that callers asked one device for on one day, and how many callers."""
-
-    device = TextField()
-    good = TextField()
-    on = TextField()
-    units = IntegerField()
-    callers = IntegerField()
-
-    class Meta:
-        primary_key = CompositeKey("device", "good", "on")
-
-
 class DeviceState(Model):
     """What the house remembers of a device's side of the exchange."""
 

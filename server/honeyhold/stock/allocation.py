@@ -18,13 +18,12 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import gcd
 
-from honeyhold.stock.demand import compound_gamma_poisson, mean_size, read_sizes, smallest_covering
+from honeyhold.stock.demand import compound_gamma_poisson, mean_size, read_sizes
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.reading import Request, number, rows, table, text, whole
 
 USUAL_ORDER_UNITS = 5  # callers want five or ten (common practice of small wax sellers, no source)
 ANSWERING_FLOOR_UNITS = 10  # two usual orders stay together where the phone rings
-WISH_SERVICE = 0.90  # a device asks for what is enough nine times in ten
 LEAST_CHANCE_PERCENT = 30.0  # an order less likely wanted is better off in the pool (scripts/bench_shares)
 AWAY_WEIGHT = 0.5  # what a device out of reach may want when it returns counts half: it may come too late
 EXTRA_ORDERS = 2  # of what nobody is likely to need, a device holds no more than two large orders: it may never be seen again
@@ -66,21 +65,6 @@ def _gap_demand(request: Request, units_max: int) -> tuple[dict[int, float], lis
     gap_days = number(request, "gap_days", least=0, most=366)
     callers = units_per_day * gap_days / mean_size(sizes)
     return sizes, compound_gamma_poisson(GAP_SHAPE, callers / GAP_SHAPE, sizes, units_max)
-
-
-def share_wish(request: Request) -> dict[str, int]:
-    """How many units a device should ask to hold: enough nine times in ten for one gap, and the caller's on
-    the line.
-
-    Shapes: README.md. Raises UnreadableField.
-    """
-    sizes = _sizes_of(request)
-    mean = number(request, "demand_units_per_day", least=0, most=100_000) * number(
-        request, "gap_days", least=0, most=366
-    )
-    units_max = min(200_000, int(5 * mean) + 10 * max(sizes))
-    chance = _gap_demand(request, units_max)[1]
-    return {"wish_units": smallest_covering(chance, WISH_SERVICE) + whole(request, "caller_units", default=0)}
 
 
 def _read_devices(request: Request, pool: int) -> list[_Device]:

@@ -17,7 +17,6 @@ from honeyhold.stock.errors import UnreadableField
 Sizes = Mapping[int, float]
 
 TAIL = 1e-12  # what may be cut off at the far end; far below anything a decision rests on
-POISSON_MEAN_MAX = 600.0  # exp(-600) is still a float; more callers than that are split in two and added
 
 
 def read_sizes(value: object, field: str = "order_sizes") -> dict[int, float]:
@@ -52,7 +51,7 @@ def mean_size(sizes: Sizes) -> float:
     return sum(units * chance for units, chance in sizes.items())
 
 
-def _panjer(start: float, a: float, b: float, sizes: Sizes, units_max: int) -> list[float]:
+def panjer(start: float, a: float, b: float, sizes: Sizes, units_max: int) -> list[float]:
     """g(0) = start; g(k) = sum over j of (a + b j / k) f(j) g(k - j), for a claim number with p(n)/p(n-1) =
     a + b/n.
     """
@@ -68,16 +67,6 @@ def _panjer(start: float, a: float, b: float, sizes: Sizes, units_max: int) -> l
     return chance
 
 
-def compound_poisson(callers: float, sizes: Sizes, units_max: int) -> list[float]:
-    """Chance of 0, 1, ... units_max units when `callers` is the mean of a Poisson number of callers.
-
-    Raises UnreadableField if callers is negative or above 600 (then split the time).
-    """
-    if not 0 <= callers <= POISSON_MEAN_MAX:
-        raise UnreadableField("callers", callers, f"a mean from 0 to {POISSON_MEAN_MAX:g}")
-    return _panjer(exp(-callers), 0.0, callers, sizes, units_max)
-
-
 def compound_gamma_poisson(shape: float, scale: float, sizes: Sizes, units_max: int) -> list[float]:
     """The same when the mean number of callers is itself a gamma(shape, scale) guess: mean shape x scale.
 
@@ -87,17 +76,12 @@ def compound_gamma_poisson(shape: float, scale: float, sizes: Sizes, units_max: 
     if not (shape > 0 and scale >= 0 and shape * log1p(scale) < 700):
         raise UnreadableField("shape, scale", (shape, scale), "a shape above 0 and a scale of 0 or more")
     a = scale / (1 + scale)
-    return _panjer(exp(-shape * log1p(scale)), a, (shape - 1) * a, sizes, units_max)
+    return panjer(exp(-shape * log1p(scale)), a, (shape - 1) * a, sizes, units_max)
 
 
 def at_most(chance: Sequence[float], units: int) -> float:
     """Chance of `units` or fewer; beyond the end of the list it is taken as the sum of the list."""
     return min(1.0, sum(chance[: units + 1])) if units >= 0 else 0.0
-
-
-def more_than(chance: Sequence[float], units: int) -> float:
-    """Chance of more than `units`."""
-    return 1.0 - at_most(chance, units)
 
 
 def smallest_covering(chance: Sequence[float], service: float) -> int:
@@ -108,21 +92,3 @@ def smallest_covering(chance: Sequence[float], service: float) -> int:
         if total >= service - TAIL:
             return units
     return len(chance) - 1
-
-
-def expected_short(chance: Sequence[float], units: int) -> float:
-    """E[(D - units)+] = E[D] - units + E[(units - D)+], so the far tail need not be in the list, only the
-    mean.
-
-    Here from the list alone: the list must reach far enough to hold the tail.
-    """
-    return sum((k - units) * p for k, p in enumerate(chance) if k > units)
-
-
-def expected_served(chance: Sequence[float], units: int) -> float:
-    """E[min(D, units)] = sum over k < units of P(D > k): exact whatever the length of the tail."""
-    total, served = 0.0, 0.0
-    for k in range(units):
-        total += chance[k] if k < len(chance) else 0.0
-        served += max(0.0, 1.0 - total)
-    return served

@@ -11,7 +11,6 @@ from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.reading import Request, number
 
 GALLON_ML = 3785.411784  # US gallon, 231 cubic inches exactly
-POUND_G = 453.59237
 WATER_20_G_PER_ML = 0.998203  # water at 20 °C
 INDEX_PER_DEGREE = 0.00023  # of the refractive index of honey, per degree Celsius
 
@@ -31,21 +30,6 @@ _GRAVITY = {
 
 # Upper bounds in millimetres of the Pfund scale: United States Standards for Grades of Extracted Honey (USDA
 # 1985), table 1. Color is no factor of the grade.
-_COLORS = (
-    (8, "water white"),
-    (17, "extra white"),
-    (34, "white"),
-    (50, "extra light amber"),
-    (85, "light amber"),
-    (114, "amber"),
-)
-
-
-def pfund_words(pfund_mm: float) -> str:
-    """The color name of a Pfund reading in millimetres. Raises UnreadableField below 0 or above 200."""
-    if isinstance(pfund_mm, bool) or not isinstance(pfund_mm, int | float) or not 0 <= pfund_mm <= 200:
-        raise UnreadableField("pfund_mm", pfund_mm, "millimetres from 0 to 200")
-    return next((name for top, name in _COLORS if pfund_mm <= top), "dark amber")
 
 
 def water_percent(index_20: float) -> float:
@@ -67,11 +51,6 @@ def honey_density_g_per_ml(percent: float) -> float:
     low = min(20, int(percent))
     gravity = _GRAVITY[low] + (_GRAVITY[low + 1] - _GRAVITY[low]) * (percent - low)
     return gravity * WATER_20_G_PER_ML
-
-
-def gallon_lb(percent: float) -> float:
-    """Pounds in a US gallon of honey with so much water, at 20 °C."""
-    return honey_density_g_per_ml(percent) * GALLON_ML / POUND_G
 
 
 def honey_moisture(request: Request) -> dict[str, Any]:

@@ -9,11 +9,10 @@ go round; a lot never does, because a re-melt is a new lot.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, timedelta
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from honeyhold.stock.days import Day, date_words, parse_day
+from honeyhold.stock.days import date_words, parse_day
 from honeyhold.stock.errors import LotLoop, UnreadableField, UnreadableText
 from honeyhold.stock.people import address_lines, phone_words
 from honeyhold.stock.reading import Request, rows, whole
@@ -35,58 +34,6 @@ KINDS = {
 }
 
 Edges = dict[str, list[str]]
-
-
-def lot_code(kind: str, day: Day, run: int | str | None = None) -> str:
-    """The code of a lot made on `day`: "W26-204-1", "H26-181-A", or "K26-181" without a run.
-
-    A run may carry the mark of the device that made the code: "W26-204-B1". Raises UnreadableField for a kind that is not one
-    capital letter or a run that is neither 1 to 99 nor a letter.
-    """
-    made = parse_day(day)
-    if not re.fullmatch(r"[A-Z]", kind, re.ASCII):
-        raise UnreadableField("kind", kind, "one capital letter like W")
-    code = f"{kind}{made.year % 100:02d}-{made.timetuple().tm_yday:03d}"
-    if run is None:
-        return code
-    if not re.fullmatch(r"[A-Z]{0,4}[1-9]\d?|[A-Z]", str(run), re.ASCII):
-        raise UnreadableField("run", run, "a number from 1 to 99, a device's mark before it or not, or a capital letter")
-    return f"{code}-{run}"
-
-
-def next_lot_code(kind: str, day: Day, taken: Iterable[str]) -> str:
-    """The first code of that kind and day whose run number is not taken yet. Raises UnreadableField past run
-    99.
-    """
-    used = set(taken)
-    for run in range(1, 100):
-        code = lot_code(kind, day, run)
-        if code not in used:
-            return code
-    raise UnreadableField("run", 100, "at most 99 runs of one kind in a day")
-
-
-def read_lot_code(code: str) -> dict[str, Any]:
-    """Kind, day and run of a code as written or typed: `{"code", "kind", "kind_words", "made_on", "run"}`.
-
-    The century is this one. Raises UnreadableText, also for a day the year does not have.
-    """
-    remedy = 'Write it like "W26-204-1": kind, year, day of the year, run.'
-    plain = code.strip().upper().replace(" ", "-") if isinstance(code, str) else ""
-    found = re.fullmatch(r"([A-Z])(\d\d)-(\d{3})(?:-([A-Z]{0,4}[1-9]\d?|[A-Z]))?", plain, re.ASCII)
-    if not found:
-        raise UnreadableText("a lot code", code, remedy)
-    year = 2000 + int(found[2])
-    made = date(year, 1, 1) + timedelta(days=int(found[3]) - 1)
-    if made.year != year:
-        raise UnreadableText("a lot code", code, remedy)
-    return {
-        "code": plain,
-        "kind": found[1],
-        "kind_words": KINDS.get(found[1], "lot"),
-        "made_on": made.isoformat(),
-        "run": found[4],
-    }
 
 
 def _edges(lots: Sequence[Mapping[str, Any]]) -> tuple[Edges, Edges]:

@@ -11,8 +11,6 @@ import re
 from honeyhold.stock.errors import UnreadableField, UnreadableText
 from honeyhold.stock.reading import Request, text
 
-_LETTERS = str.maketrans("abcdefghijklmnopqrstuvwxyz", "22233344455566677778889999")
-
 
 def _parts(e164: str) -> list[str]:
     if not isinstance(e164, str) or not re.fullmatch(r"\+[1-9]\d{6,14}", e164, re.ASCII):
@@ -29,16 +27,6 @@ def _parts(e164: str) -> list[str]:
 def phone_words(e164: str) -> str:
     """The number as written: "715-555-0123". Raises UnreadableField."""
     return "-".join(_parts(e164))
-
-
-def phone_groups(e164: str) -> str:
-    """The number to read back to the caller, group by group: "715 - 555 - 0123". Raises UnreadableField."""
-    return " - ".join(_parts(e164))
-
-
-def digits_of_letters(name: str) -> str:
-    """The keys a name is on ("Orla" is 6752), so that people can be found on large number keys."""
-    return re.sub(r"[^0-9]", "", name.lower().translate(_LETTERS))
 
 
 def zip_text(value: object) -> str:

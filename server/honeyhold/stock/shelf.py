@@ -15,8 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from honeyhold.stock.errors import UnreadableField
-from honeyhold.stock.reading import UNITS_MAX, Request, rows, table, whole
+from honeyhold.stock.reading import UNITS_MAX, Request, rows, whole
 
 
 def free_units(on_hand: int, promised: int) -> int:
@@ -24,33 +23,9 @@ def free_units(on_hand: int, promised: int) -> int:
     return on_hand - promised
 
 
-def share_left(granted: int, spent: int) -> int:
-    """What a device may still promise alone. Both sums only grow."""
-    return granted - spent
-
-
 def pool_units(on_hand: int, promised: int, shares_left: Iterable[int]) -> int:
     """What the house may still give out; below zero after a count that found too few."""
     return on_hand - promised - sum(shares_left)
-
-
-def shelf_state(request: Request) -> dict[str, Any]:
-    """All sums of one good. Shapes: README.md. Raises UnreadableField."""
-    on_hand = whole(request, "on_hand", least=-UNITS_MAX)
-    promised = whole(request, "promised")
-    shares: dict[str, int] = {}
-    for device, share in table(request, "shares", optional=True).items():
-        if not isinstance(share, Mapping):
-            raise UnreadableField(f"shares[{device}]", share, "a dictionary with granted and spent")
-        shares[device] = share_left(whole(share, "granted"), whole(share, "spent"))
-    return {
-        "on_hand": on_hand,
-        "promised": promised,
-        "free": free_units(on_hand, promised),
-        "pool": pool_units(on_hand, promised, shares.values()),
-        "shares": shares,
-        "short": max(0, promised - on_hand),
-    }
 
 
 def _age_key(balance: Mapping[str, Any]) -> tuple[int, str, str]:

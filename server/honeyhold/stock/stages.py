@@ -48,14 +48,3 @@ STEPS_TO_POUR: dict[str, tuple[str, ...]] = {
 def goods_of(group: str) -> tuple[str, ...]:
     """The goods of one group, in the order of the stages."""
     return tuple(stage.good for stage in STAGES if stage.group == group)
-
-
-def stage_good_rows(rank: int = 200) -> list[dict[str, object]]:
-    """The stages as rows of the table `good`, for an operation `set_good`; none is offered to callers."""
-    return [
-        {
-            "table": "good", "id": stage.good, "name": stage.name, "plural": stage.name, "short": "g", "kind": "bulk", "unit": "g",
-            "rank": rank + place, "sold": False,
-        }
-        for place, stage in enumerate(STAGES)
-    ]  # fmt: skip

@@ -15,7 +15,6 @@ from math import ceil, floor
 from honeyhold.stock.errors import UnreadableField, UnreadableText
 
 OUNCE_G = Fraction(28349523125, 1_000_000_000)
-POUND_G = 16 * OUNCE_G
 INCH_MM = Fraction(254, 10)
 
 _VULGAR = {
@@ -85,19 +84,6 @@ def mailing_weight_words(mass_g: int) -> str:
     return f"{pounds} lb {rest} oz" if rest else f"{pounds} lb"
 
 
-_WEIGHT_G = {
-    "lb": POUND_G, "lbs": POUND_G, "pound": POUND_G, "pounds": POUND_G, "#": POUND_G,
-    "oz": OUNCE_G, "ounce": OUNCE_G, "ounces": OUNCE_G,
-    "g": Fraction(1), "gram": Fraction(1), "grams": Fraction(1),
-    "kg": Fraction(1000), "kilo": Fraction(1000), "kilos": Fraction(1000),
-}  # fmt: skip
-
-
-def parse_weight_g(text: str) -> Fraction:
-    """Grams, exactly, of "2 lb 6 oz", "38 oz", "1.5 lb", "340 g", "1 kg". Raises UnreadableText."""
-    return _parse_measure(text, "a weight", _WEIGHT_G, 'Write it like "2 lb 6 oz" or "340 g".')
-
-
 def _parse_measure(text: str, what: str, sizes: dict[str, Fraction], remedy: str) -> Fraction:
     """Sum of number-and-unit pairs; every unit at most once, nothing else in between."""
     plain = _plain(text, what, remedy).replace(" and ", " ")
@@ -135,27 +121,6 @@ def parse_length_mm(text: str) -> Fraction:
     )
 
 
-def length_words(length_mm: int | float | Fraction, unit: str = "in", parts: int = 8) -> str:
-    """A length to read: "8 5/8 in" to the nearest 1/`parts` of an inch, or "220 mm".
-
-    Raises UnreadableField.
-    """
-    length = _exact("length_mm", length_mm)
-    if unit == "mm":
-        return f"{_halves_up(length)} mm"
-    if unit != "in":
-        raise UnreadableField("unit", unit, '"in" or "mm"')
-    if parts not in (1, 2, 4, 8, 16, 32, 64):
-        raise UnreadableField("parts", parts, "1, 2, 4, 8, 16, 32 or 64")
-    sign = "-" if length < 0 else ""
-    rounded = Fraction(_halves_up(abs(length) / INCH_MM * parts), parts)
-    inches, rest = divmod(rounded, 1)
-    words = [str(inches)] if inches or not rest else []
-    if rest:
-        words.append(f"{rest.numerator}/{rest.denominator}")
-    return f"{sign if rounded else ''}{' '.join(words)} in"
-
-
 # --- money
 
 
@@ -167,42 +132,7 @@ def money_words(cents: int) -> str:
     return f"{'-' if cents < 0 else ''}${dollars:,}.{rest:02d}"
 
 
-def parse_money_cents(text: str) -> int:
-    """Cents of "$37.50", "37.5", "1,204", "50 cents". Raises UnreadableText for anything else, fractions of
-    a cent too.
-    """
-    remedy = 'Write it like "37.50".'
-    plain = _plain(text, "money", remedy)
-    found = re.fullmatch(r"(\d+) ?(?:cents?|¢)", plain, re.ASCII)
-    if found:
-        return int(found[1])
-    found = re.fullmatch(r"\$? ?(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d{1,2}))?(?: dollars?)?", plain, re.ASCII)
-    if not found:
-        raise UnreadableText("money", text, remedy)
-    return int(found[1].replace(",", "")) * 100 + int((found[2] or "").ljust(2, "0") or 0)
-
-
 # --- warmth
-
-
-def celsius_from_fahrenheit(temperature_f: float) -> float:
-    """Degrees Celsius; 32 and 212 °F are 0 and 100 °C by definition of the scale."""
-    return (temperature_f - 32) * 5 / 9
-
-
-def fahrenheit_from_celsius(temperature_c: float) -> float:
-    """Degrees Fahrenheit."""
-    return temperature_c * 9 / 5 + 32
-
-
-def temperature_words(temperature_c: float, unit: str = "F") -> str:
-    """A temperature to the nearest degree: "104 °F" or "40 °C". Raises UnreadableField."""
-    if unit not in ("F", "C"):
-        raise UnreadableField("unit", unit, '"F" or "C"')
-    degrees = _exact("temperature_c", temperature_c)
-    if unit == "F":
-        degrees = degrees * 9 / 5 + 32
-    return f"{_halves_up(degrees)} °{unit}".replace("-", "\N{MINUS SIGN}")
 
 
 def _exact(field: str, value: object) -> Fraction:

@@ -10,11 +10,8 @@ from typing import Any
 
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.reading import Request, number, table, whole
-from honeyhold.stock.units import money_words, weight_words
-from honeyhold.stock.words import count_words
+from honeyhold.stock.units import money_words
 
-CAPPINGS_PERCENT = {"low": 1.0, "middle": 1.7, "high": 2.0}  # wax of the honey's weight; beekeeping handbooks
-MELT_LOSS_PERCENT = 5.0  # left behind as dross from clean cappings, 3 to 8 (common practice, no source)
 BAR_MG = 28_850  # an ounce, 28.350 g, and half a gram given away so that no bar is light
 PRESS_PERCENT = {
     "low": 70.0,
@@ -34,11 +31,6 @@ def wax_for_bars_g(bars: int, bar_mg: int = BAR_MG) -> float:
     return bars * bar_mg / 1000
 
 
-def clean_wax_g(honey_g: float, cappings_percent: float, loss_percent: float = MELT_LOSS_PERCENT) -> float:
-    """Clean wax from the cappings of so much honey: honey x cappings x (1 - loss)."""
-    return honey_g * cappings_percent / 100 * (1 - loss_percent / 100)
-
-
 def _range(request: Request, field: str, default: dict[str, float], most: float) -> dict[str, float]:
     """A range {low, middle, high} from a single number, from a dictionary, or the default; in that order of
     size.
@@ -55,41 +47,6 @@ def _range(request: Request, field: str, default: dict[str, float], most: float)
     if not low <= middle <= high:
         raise UnreadableField(field, dict(parts), "low, middle and high in that order")
     return {"low": low, "middle": middle, "high": high}
-
-
-def season_yield(request: Request) -> dict[str, Any]:
-    """Wax and bars to expect from a crop.
-
-    `{"honey_g", "cappings_percent"?: number or {low, middle?, high}, "loss_percent"?: 5, "wax_per_unit_mg"?:
-    28850}` -> `{"wax_g": {low, middle, high}, "bars": {low, middle, high}, "words"}`. Raises UnreadableField.
-    """
-    honey_g = number(request, "honey_g", least=0, most=1e9)
-    loss = number(request, "loss_percent", least=0, most=100, default=MELT_LOSS_PERCENT)
-    bar_mg = whole(request, "wax_per_unit_mg", least=1, default=BAR_MG)
-    cappings = _range(request, "cappings_percent", CAPPINGS_PERCENT, 100)
-    wax = {end: clean_wax_g(honey_g, percent, loss) for end, percent in cappings.items()}
-    bars = {end: bars_from_wax(mass, bar_mg) for end, mass in wax.items()}
-    words = f"About {weight_words(wax['middle'])} of clean wax, {bars['middle']:,} bars"
-    if bars["low"] != bars["high"]:
-        words += f"; {bars['low']:,} to {bars['high']:,} until your own cappings are weighed"
-    return {"wax_g": {end: round(mass, 2) for end, mass in wax.items()}, "bars": bars, "words": words + "."}
-
-
-def honey_in_cappings(request: Request) -> dict[str, Any]:
-    """Honey that stayed in drained cappings, from two weighings: drained mass - wax / (1 - loss) - dirt.
-
-    `{"drained_g", "wax_g", "loss_percent"?: 5, "dirt_g"?: 0}` -> `{"honey_g", "percent_of_drained",
-    "words"}`. Raises UnreadableField; also when the wax would weigh more than the cappings it came from.
-    """
-    drained = number(request, "drained_g", least=1, most=1e8)
-    wax = number(request, "wax_g", least=0, most=1e8)
-    loss = number(request, "loss_percent", least=0, most=99, default=MELT_LOSS_PERCENT)
-    honey = drained - wax / (1 - loss / 100) - number(request, "dirt_g", least=0, most=1e8, default=0)
-    if honey < 0:
-        raise UnreadableField("wax_g", wax, f"a mass that fits into {weight_words(drained)} of cappings")
-    percent = 100 * honey / drained
-    words = f"{weight_words(honey)} of honey stayed in {weight_words(drained)} of cappings, {percent:.0f} %."
-    return {"honey_g": round(honey, 1), "percent_of_drained": round(percent, 1), "words": words}
 
 
 def chance_of_good(poured: int, good: int, good_percent: float) -> float:
@@ -113,33 +70,6 @@ def pours_needed(good: int, good_percent: float, pour_units: int = 10, service_p
             break
         poured += pour_units
     return poured // pour_units
-
-
-def pours_for_good_bars(request: Request) -> dict[str, Any]:
-    """How many pours give so many bars without specks.
-
-    `{"good_bars", "speck_percent"?: 6, "pour_units"?: 10, "service_percent"?: 95, "wax_per_unit_mg"?: 28850}`
-    -> `{"pours", "poured", "chance_percent", "wax_needed_g", "words"}`. Specked bars are melted again. Raises
-    UnreadableField.
-    """
-    good = whole(request, "good_bars", most=POUR_MAX)
-    specks = number(request, "speck_percent", least=0, most=90, default=6)
-    pour_units = whole(request, "pour_units", least=1, most=1000, default=10)
-    service = number(request, "service_percent", least=1, most=99.9, default=95)
-    pours = pours_needed(good, 100 - specks, pour_units, service)
-    poured = pours * pour_units
-    chance = 100 * chance_of_good(poured, good, 100 - specks)
-    wax = wax_for_bars_g(poured, whole(request, "wax_per_unit_mg", least=1, default=BAR_MG))
-    words = (
-        f"{count_words(pours, 'pour', 'pours')} of {pour_units}, {weight_words(wax)} of wax, for {good} good."
-    )
-    return {
-        "pours": pours,
-        "poured": poured,
-        "chance_percent": round(chance, 1),
-        "wax_needed_g": round(wax, 1),
-        "words": words,
-    }
 
 
 def present_value(price: float, per_year: float, years: int, interest_percent: float) -> float:

@@ -6,7 +6,7 @@ import { MakingDeck } from "./making-deck.js";
 
 /** @import { TakenReason } from "../../store/stocking.js" */
 
-/** Honey from the cappings: fed back, bottled, or lost. */
+/** Honey from the cappings: fed to the bees, bottled, or lost. */
 class RestDeck extends MakingDeck {
   render() {
     const { lot, units } = this.source("honey_residue");
@@ -21,7 +21,7 @@ class RestDeck extends MakingDeck {
       ${this.lotKeys("honey_residue")}
       <weigh-walk .fields=${[{ key: "grams", words: "how much" }]} .values=${{ grams: units || null, ...this.values }} @change=${this.put}></weigh-walk>
       <div class="keyrow two">
-        <button type="button" class="key on" ?disabled=${!grams} @click=${() => gone("fed", "fed back to the bees")}>fed to the bees</button>
+        <button type="button" class="key on" ?disabled=${!grams} @click=${() => gone("fed", "fed to the bees")}>fed to the bees</button>
         <a class="key" href=${placeOf("melt", "bottle", "honey_residue")}>bottle it</a>
         <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("lost", "lost")}>lost</button>
         <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("gift", "given away")}>given away</button>

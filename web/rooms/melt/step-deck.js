@@ -2,7 +2,6 @@ import { html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
 import { placeOf } from "../../parts/route.js";
 import { weightSaid } from "../../parts/words.js";
-import { house } from "../../store/house.js";
 import { pass } from "../../store/acts.js";
 import { MakingDeck } from "./making-deck.js";
 import { stageOf } from "../../parts/weighing.js";
@@ -43,6 +42,3 @@ class StepDeck extends MakingDeck {
   }
 }
 customElements.define("step-deck", StepDeck);
-
-/** @param {string} good */
-export const canStep = (good) => Boolean(stageOf(good)?.to) && house.view.onHand(good) > 0;

@@ -19,11 +19,9 @@ import requests
 from honeyhold.app.forecasts.client import (
     BACK_OFF,
     DAYLIGHT,
-    OLD,
     TOO_OLD,
     ForecastUnavailable,
     Foretold,
-    WeatherSource,
     good_for,
     point_words,
     polite_get,
@@ -185,28 +183,3 @@ class WeatherService:
             )
         properties: dict[str, Any] = body["properties"]
         return properties
-
-
-def forecast_between(
-    service: WeatherSource, origin: Mapping[str, Any], target: Mapping[str, Any], now: datetime
-) -> tuple[dict[str, Any] | None, list[str]]:
-    """Give the `forecast` of a heat request and what to tell about it.
-
-    `origin` and `target` are rows of the places table (their `rep_lat`, `rep_lon`) or hold a nearer point by
-    the same names; `now` knows its zone. An end that fails is left to the normals and named; with both lost
-    the forecast is None.
-    """
-    found: dict[str, Foretold] = {}
-    told: list[str] = []
-    for end, row in (("from", origin), ("to", target)):
-        try:
-            found[end] = service.foretold(row["rep_lat"], row["rep_lon"], now, row.get("tz") or "UTC")
-        except ForecastUnavailable as trouble:
-            told.append(f"{trouble} Monthly normals stand in.")
-    if not found:
-        return None, told
-    oldest = min(foretold.updated for foretold in found.values())
-    if now - oldest > OLD:
-        told.append(f"The forecast is {round((now - oldest) / timedelta(hours=1))} hours old.")
-    days = {end: found[end].days if end in found else None for end in ("from", "to")}
-    return {"issued": oldest.astimezone(now.tzinfo).strftime("%Y-%m-%dT%H:%M"), **days}, told

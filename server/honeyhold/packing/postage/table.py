@@ -10,7 +10,6 @@ from typing import Any
 
 from honeyhold.errors import BadRequest
 from honeyhold.packing.model.measures import read_number
-from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.grid import weight_said
 from honeyhold.packing.postage.quote import FEES
 
@@ -111,9 +110,3 @@ def write_prices(request: Json) -> Json:
         for row in rows:
             writer.writerow({**row, "row": kind, "example": "yes" if row.get("example") else ""})
     return {"csv": "".join(out.lines)}
-
-
-def example_table() -> Json:
-    """The shipped table: prices and fees marked as examples, the public limits left to their own dated rows."""
-    read = read_prices({"csv": EXAMPLE_CSV})
-    return {"service": "ground", "prices": read["prices"], "fees": read["fees"]}

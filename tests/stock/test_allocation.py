@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.stock.week_of_calls import HOUSES, compare
 
-from honeyhold.stock.allocation import divide, share_wish
+from honeyhold.stock.allocation import divide
 from honeyhold.stock.errors import UnreadableField
 
 NAMES = ("shed", "tablet", "van", "market", "office")
@@ -156,16 +156,6 @@ def test_caller_beyond_the_pool_is_helped_by_the_device_that_needs_it_least() ->
 
 def test_pool_below_zero_grants_nothing() -> None:
     assert divide({"pool_units": -4, "devices": [device("shed")], "wants": {"shed": 10}})["grants"] == {}
-
-
-def test_wish_covers_nine_gaps_in_ten_and_the_caller() -> None:
-    quiet = share_wish({"demand_units_per_day": 7, "gap_days": 1})["wish_units"]
-    assert quiet == 15
-    assert (
-        share_wish({"demand_units_per_day": 7, "gap_days": 1, "caller_units": 20})["wish_units"] == quiet + 20
-    )
-    assert share_wish({"demand_units_per_day": 0, "gap_days": 1})["wish_units"] == 0
-    assert share_wish({"demand_units_per_day": 14, "gap_days": 1})["wish_units"] > quiet
 
 
 @pytest.mark.parametrize(

@@ -6,15 +6,13 @@ import pytest
 from scipy import stats
 from scipy.optimize import brentq
 
-from honeyhold.stock.honey import gallon_lb, honey_moisture, index_from_water, pfund_words, water_percent
-from honeyhold.stock.units import OUNCE_G, POUND_G, parse_length_mm, parse_weight_g
+from honeyhold.stock.honey import honey_moisture, index_from_water, water_percent
+from honeyhold.stock.units import OUNCE_G, parse_length_mm
 from honeyhold.stock.yields import (
     bars_from_wax,
     chance_of_good,
-    clean_wax_g,
     pours_needed,
     present_value,
-    season_yield,
     wax_for_bars_g,
     would_a_press_pay,
 )
@@ -44,36 +42,10 @@ def test_warm_reading_is_corrected_and_then_passes() -> None:
     assert (itself["water_percent"], itself["grade_a"], itself["corrected"]) == (18.99, False, False)
 
 
-def test_gallon_stays_in_the_trades_range() -> None:
-    """A gallon of honey weighs 11.63 to 12.06 lb, "about 12" by rule of thumb (trade journal, "Density of
-    honey").
-    """
-    assert all(11.6 <= gallon_lb(percent) <= 12.1 for percent in range(13, 22))
-    weights = [gallon_lb(percent / 2) for percent in range(26, 43)]
-    assert weights == sorted(weights, reverse=True)
-
-
-@pytest.mark.parametrize(
-    ("pfund_mm", "words"),
-    [
-        (0, "water white"), (8, "water white"), (8.1, "extra white"), (17, "extra white"), (34, "white"),
-        (38, "extra light amber"), (50, "extra light amber"), (61, "light amber"), (85, "light amber"),
-        (114, "amber"), (114.5, "dark amber"),
-    ],
-)  # fmt: skip
-def test_colors_of_the_grade_standard(pfund_mm: float, words: str) -> None:
-    """United States Standards for Grades of Extracted Honey (USDA 1985), table 1."""
-    assert pfund_words(pfund_mm) == words
-
-
-def test_six_hundred_pounds_of_honey_give_134_bars() -> None:
-    honey_g = float(600 * POUND_G)
-    wax = clean_wax_g(honey_g, 1.5, 5)
-    assert wax == pytest.approx(3878.21, abs=0.005)
-    assert bars_from_wax(wax) == 134
-    assert season_yield({"honey_g": honey_g, "cappings_percent": 1.5})["bars"]["middle"] == 134
+def test_cappings_of_six_hundred_pounds_of_honey_give_134_bars() -> None:
+    assert bars_from_wax(3878.21) == 134  # 600 lb x 1.5 % cappings, 5 % lost in melting
     assert wax_for_bars_g(85) == pytest.approx(2452.25, abs=0.1)
-    assert wax_for_bars_g(85) / float(POUND_G) == pytest.approx(5.406, abs=0.001)
+    assert wax_for_bars_g(85) / float(16 * OUNCE_G) == pytest.approx(5.406, abs=0.001)
 
 
 def test_specks_are_binomial() -> None:
@@ -102,7 +74,6 @@ def test_press_payback() -> None:
 
 def test_measures_are_the_international_ones() -> None:
     """NIST Handbook 44, appendix C: a pound is 453.59237 g, an inch 25.4 mm, both exact."""
-    assert float(POUND_G) == 453.59237
+    assert float(16 * OUNCE_G) == 453.59237
     assert float(OUNCE_G) == 28.349523125
-    assert parse_weight_g("1 lb") == 16 * parse_weight_g("1 oz")
     assert parse_length_mm("1 ft") == parse_length_mm("304.8 mm") == parse_length_mm("12 in")

@@ -12,8 +12,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd
 
-from honeyhold.stock.demand import Sizes, at_most, expected_served, mean_size
+from honeyhold.stock.demand import Sizes, at_most, mean_size
 from honeyhold.stock.errors import UnreadableField
+
+
+def expected_served(chance: Sequence[float], units: int) -> float:
+    """E[min(D, units)] = sum over k < units of P(D > k): exact whatever the length of the tail."""
+    total, served = 0.0, 0.0
+    for k in range(units):
+        total += chance[k] if k < len(chance) else 0.0
+        served += max(0.0, 1.0 - total)
+    return served
 
 
 def expected_missing(chance: Sequence[float], mean: float, units: int) -> float:

