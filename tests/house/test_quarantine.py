@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings, strategies
 from honeyhold.errors import BadRequest, HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.house.quarantine import hand_in, late_entries, put_aside_late, take_in_late
-from honeyhold.operations import apply
+from honeyhold.operations import keeping_apart
 from honeyhold.operations.errors import DeviceLost, NoRoomApart, NoSuchThing, Refused
 from honeyhold.records.models import Line, Operation
 from replication.houses import device, entry, late, movement, on_hand, pool, said, small_house
@@ -50,7 +50,7 @@ def test_a_lost_devices_promise_is_read_in_words_and_taken_in(house: House) -> N
     assert shown[1]["number"] == taken.number and shown[1]["goods"] == [{"good": "bar", "units": 4}]
     assert shown[1]["phone"] == "+12185550114" and "lost" in shown[1]["why"]
     positions = [take_in_late(house, *place(one)) for one in shown]
-    assert positions == sorted(positions) and pool(house) == 36 and late_entries(house) == {"entries": [], "waiting": 0}
+    assert positions == sorted(positions) and pool(house) == 36 and late_entries(house) == {"entries": [], "waiting": 0, "silent": []}
     with pytest.raises(NoSuchThing):
         take_in_late(house, *place(shown[1]))
     assert house.check() == []
@@ -258,7 +258,7 @@ def test_a_helper_cannot_undo_an_owners_act_by_being_late(house: House) -> None:
 
 
 def test_what_one_device_may_leave_to_be_settled_is_bounded(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(apply, "LATE_ENTRIES_MAX", 3)
+    monkeypatch.setattr(keeping_apart, "LATE_ENTRIES_MAX", 3)
     hand, other = device(house, "Old phone"), device(house, "Other phone", role="helper")
     for _ in range(5):
         hand.buy([("bar", None, 1, "bought")])

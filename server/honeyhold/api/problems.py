@@ -62,6 +62,8 @@ def _known(trouble: HoneyholdError) -> Response:
         more["kept"] = kept
     if getattr(trouble, "forget", False):
         more["forget"] = True
+    if getattr(trouble, "epoch", ""):
+        more["epoch"] = trouble.epoch  # type: ignore[attr-defined]
     answer = problem(trouble.code, trouble.status, str(trouble), trouble.remedy, **more)
     if trouble.status == HTTPStatus.UNAUTHORIZED:
         answer.headers["WWW-Authenticate"] = "Bearer"

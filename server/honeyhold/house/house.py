@@ -19,10 +19,11 @@ from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations
-from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, must_have_room_apart, take
+from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
+from honeyhold.operations.keeping_apart import keep_apart, landed_as_said, must_have_room_apart
 from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
 from honeyhold.operations.upgrade import newest
 from honeyhold.operations.waiting_lines import rows_to_fill
@@ -34,9 +35,10 @@ from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.replication import devices
-from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive, recovering
+from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
 from honeyhold.replication.mirror import mirror_of
 from honeyhold.replication.news import News
+from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
 from honeyhold.replication.sessions import Sessions
 
 FILL_ROUNDS_MAX: Final = 50
@@ -207,7 +209,7 @@ class House:
         with self.records.read():
             device = devices.device_of(self.records, token)
         if device["lost"]:
-            raise _lost(device, [])
+            raise _lost(device, [], self.epoch)
         return device
 
     def exchange(self, token: str, given: Any) -> dict[str, Any]:
@@ -248,7 +250,7 @@ class House:
         if answer is None:
             if not forget:
                 self.wants_backup.set()
-            raise _lost(device, ask["operations"], forget)
+            raise _lost(device, ask["operations"], self.epoch, forget)
         if position > before or must_ring:
             self.news.ring(position)
         return answer
@@ -390,8 +392,10 @@ class House:
         return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._sessions)
 
     def _fill(self) -> None:
-        """Waiting lines first: gives them what became free. Inside a write."""
-        if recovering(self.records, self.epoch):
+        """Entries that waited for their cause first, then waiting lines: gives them what became free. Inside a write."""
+        waits = recovering(self.records, self.epoch)
+        judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, not waits))
+        if waits:
             return
         for _ in range(FILL_ROUNDS_MAX):
             rows = rows_to_fill(self.records, self._new_id)
@@ -409,16 +413,17 @@ class House:
             "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
         }
         operation["hash"] = entry_hash(operation)
-        who = Who(HOUSE, role, now, self.clock.today().isoformat())
+        who = Who(HOUSE, role, now, self.clock.today().isoformat(), epoch_begins=epoch_begins(self.epoch))
         answer = take(self.records, who, operation)
         assert answer.expects is None, answer.expects
         return answer
 
 
-def _lost(device: dict[str, Any], sent: list[Any], forget: bool = False) -> DeviceLost:
+def _lost(device: dict[str, Any], sent: list[Any], epoch: str, forget: bool = False) -> DeviceLost:
     return DeviceLost(
         f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the keeper.",
         "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
         [one["id"] for one in sent if isinstance(one, dict) and isinstance(one.get("id"), str)],
         forget,
+        epoch,
     )
