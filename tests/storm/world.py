@@ -68,7 +68,7 @@ class World:
         self.fired: Counter[str] = Counter()
         self.restored = False
         self.healed = False
-        self.backup_file: Path | None = None
+        self.backups: list[Path] = []
         self.memory: dict[str, Any] = {}
         self.meanwhile: Callable[[WebPhone], None] | None = None
         self._furnish(devices)
@@ -154,7 +154,8 @@ class World:
 
     def tell_of(self, phone: Phone, operation: str, sure: dict[str, int]) -> None:
         """The units of one entry were told to a caller to be sure."""
-        self.told.append(Told(phone.identity["device"], operation, sure))
+        if sure:  # nothing of it was sure: then the last entry may be about something else
+            self.told.append(Told(phone.identity["device"], operation, sure))
 
     def may_be_short(self, *goods: str) -> None:
         """From now on these goods may be promised beyond the shelf: something happened that the guarantee leaves out."""
