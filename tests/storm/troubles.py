@@ -135,6 +135,8 @@ def restore(world: World, _phone: Phone) -> None:
     if not world.backups:
         back_up(world, _phone)
         return
+    if world.rng.random() < 0.6:
+        _work_together(world)
     backup = world.rng.choice(world.backups) if world.rng.random() < 0.5 else world.backups[-1]
     world.restored = True
     world.fired["house restored"] += 1
@@ -147,6 +149,29 @@ def restore(world: World, _phone: Phone) -> None:
     for phone in world.phones:
         if world.rng.random() < 0.5:
             world.line.sleeps(phone.identity["token"], world.rng.randrange(1, SLEEP_MAX))
+
+
+def _work_together(world: World) -> None:
+    """What one device writes the next goes on from: a person, a pour and an order; its money, and a sale out of that pour; a note."""
+    one, *others = world.rng.sample(world.phones, len(world.phones))
+    lot = f"T26-{len(one.log)}-{world.rng.randrange(10**6)}"
+    try:
+        one.make([{"id": lot, "good": "bar", "made_on": world.day}], [("bar", lot, 10, "poured")])
+        taken = one.promise([(world.rng.choice(SOLD), 1)], person=one.note_person(name="Known to all"))
+        _heard(world, one, *others)
+        for other in others:
+            if taken.order in other.view.rows["order"]:
+                other.pay(taken.order, 300)
+                other.count([("bar", lot, -1, "specked")])
+                _heard(world, other)
+    except ActRefused:
+        world.happened["refused by the device"] += 1
+
+
+def _heard(world: World, *phones: Phone) -> None:
+    for phone in phones:
+        world.line.forced = "none"
+        world.exchange(phone)
 
 
 def falls_asleep(world: World, phone: Phone) -> None:
