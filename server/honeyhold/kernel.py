@@ -50,7 +50,7 @@ class Work:
 
 
 TABLE: dict[str, Work] = {
-    "packing.plan": Work("honeyhold.packing.plan", "plan"),
+    "packing.plan": Work("honeyhold.packing.doors", "plan"),
     "packing.draw": Work("honeyhold.packing.drawing.parcel", "draw"),
     "packing.verify": Work("honeyhold.packing.verify", "verify_request"),
     "packing.weigh_check": Work("honeyhold.packing.weighing.scale", "weigh_check"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.errors import BadRequest
-from honeyhold.packing.plan import plan
+from honeyhold.packing.doors import plan
 from honeyhold.quoting.kept import kept_plan
 from honeyhold.quoting.protection import dressing_figures, named, used_up
 from honeyhold.stock.units import mailing_weight_words
