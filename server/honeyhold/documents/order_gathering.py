@@ -19,8 +19,9 @@ def gathering(request: Json, atlas: Atlas | None = None) -> Json:
     kept when it was packed) and perhaps a `carton` chosen by hand), `cartons` (rows with `in_stock`), `size`, `today`.
     Raises BadRequest as the paper does.
     """
-    orders = reading.objects(request, "orders")
-    shared = {"house": request["house"], "cartons": request.get("cartons"), "today": request["today"]}
-    house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
-    told = [{**one, "lines": named_lots(one), "parcels": told_parcels({**one, **shared}, atlas)} for one in orders]
+    house, today = reading.mapping(request, "house"), reading.text(request, "today", needed=True)
+    shared = {"house": house, "cartons": request.get("cartons"), "today": today}
+    orders = [{**one, **shared} for one in reading.objects(request, "orders")]
+    house = {**house, "name": house.get("name") or NO_NAME}
+    told = [{**one, "lines": named_lots(one), "parcels": told_parcels(one, atlas)} for one in orders]
     return gathering_html({**request, "house": house, "orders": told})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from honeyhold.documents import reading
 from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
 from honeyhold.heat.atlas import Atlas
@@ -31,6 +32,7 @@ def slip(request: Json, atlas: Atlas | None = None) -> Json:
     packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told without
     a drawing, and so is what was never measured. Raises BadRequest as the paper does.
     """
+    _must_be_readable(request)
     order = request["order"]
     heat = {"words": order["heat"], "advice_words": _kept_words(order)} if order.get("heat") or _kept_words(order) else None
     house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
@@ -39,8 +41,9 @@ def slip(request: Json, atlas: Atlas | None = None) -> Json:
 
 
 def named_lots(request: Json) -> list[Json]:
-    """The lines with those lots alone that have a name."""
-    return [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
+    """The lines with those lots alone that have a name. Raises BadRequest."""
+    _must_be_readable(request)
+    return [{**line, "lots": [lot for lot in line.get("lots") or [] if lot.get("lot")]} for line in request.get("lines") or []]
 
 
 def told_parcels(request: Json, atlas: Atlas | None) -> list[Json]:
@@ -48,15 +51,16 @@ def told_parcels(request: Json, atlas: Atlas | None) -> list[Json]:
 
     Parcels that are packed are told from their rows alone; only what is still promised is planned.
     """
+    _must_be_readable(request)
     order = request["order"]
     packed = [row for row in request.get("parcels") or [] if row.get("packed_on")]
     if order.get("way") == "post" and packed:
         return [_packed(row, len(packed), request) for row in sorted(packed, key=lambda row: row["part"])]
     asked = {
-        "goods": [line["good"] for line in request["lines"]],
+        "goods": [line["good"] for line in request.get("lines") or []],
         "cartons": request.get("cartons") or [],
         "house": request["house"],
-        "lines": [{"good": line["good"]["id"], "units": line["sure"]} for line in request["lines"] if line["sure"]],
+        "lines": [{"good": line["good"]["id"], "units": line["sure"]} for line in request.get("lines") or [] if line["sure"]],
         "way": order.get("way"),
         "dressing": order.get("dressing") or "plain",
         "view": "oblique",
@@ -68,6 +72,25 @@ def told_parcels(request: Json, atlas: Atlas | None) -> list[Json]:
     if order.get("way") != "post" or not asked["lines"]:
         return []
     return _planned(with_prices(read_call(asked), atlas))
+
+
+def _must_be_readable(request: Json) -> None:
+    """Raises BadRequest where a part of the order is not of the sort it must be."""
+    reading.mapping(request, "order")
+    reading.mapping(request, "house")
+    reading.mapping_or_none(request, "person")
+    reading.text(request, "today", needed=True)
+    for row in reading.objects(request, "parcels"):
+        reading.mapping_or_none(row, "plan", "parcels.")
+        reading.mapping_or_none(row, "carton_row", "parcels.")
+        if row.get("packed_on"):
+            reading.units(row, "part", "parcels.")
+    for row in reading.objects(request, "cartons"):
+        reading.text(row, "id", "cartons.", needed=True)
+    for line in reading.objects(request, "lines"):
+        reading.text(reading.mapping(line, "good", "lines."), "id", "lines.good.", needed=True)
+        reading.units(line, "sure", "lines.")
+        reading.objects(line, "lots", "lines.")
 
 
 def _kept_words(order: Json) -> str:

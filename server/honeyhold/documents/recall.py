@@ -10,6 +10,7 @@ from honeyhold.documents.page import SIZES, render
 from honeyhold.documents.wording import day_words
 
 Json = dict[str, Any]
+UNITS_MAX = 10**12
 
 
 def recall_html(request: Json) -> Json:
@@ -50,13 +51,14 @@ def _person(entry: Json, goods: dict[str, Json]) -> Json:
     return {
         "name": reading.text(entry, "name", "trace.who_has."),
         "phone": phone_words(reading.text(entry, "phone", "trace.who_has.")),
-        "address": [str(line) for line in entry.get("address") or []],
+        "address": reading.texts(entry, "address", "trace.who_has."),
         "parts": [_part(part, goods) for part in reading.objects(entry, "parcels", "trace.who_has.")],
     }
 
 
 def _part(part: Json, goods: dict[str, Json]) -> Json:
-    units, good = int(part.get("units") or 0), goods.get(str(part.get("good")), {})
+    units = reading.units(part, "units", "trace.parts.", least=-UNITS_MAX) if part.get("units") else 0
+    good = goods.get(str(part.get("good")), {})
     name = good.get("name") if units == 1 else good.get("plural") or good.get("name")
     amount = f"{units:,} g of {name or part.get('good')}" if good.get("unit") == "g" else f"{units:,} {name or part.get('good')}"
     return {"amount": amount, "lot": str(part.get("lot") or ""), "number": str(part.get("number") or ""), "on": str(part.get("on") or "")}
