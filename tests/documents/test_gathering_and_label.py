@@ -8,8 +8,7 @@ from typing import Any
 import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line, orla
-from honeyhold.documents.gathering import gathering_html
-from honeyhold.documents.label import label_html
+from honeyhold.documents.doors import gathering_html, label_html
 from honeyhold.errors import BadRequest
 
 

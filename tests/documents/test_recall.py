@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from honeyhold.documents.recall import recall_html
+from honeyhold.documents.doors import recall_html
 from honeyhold.errors import BadRequest
 from honeyhold.stock.lots import trace
 

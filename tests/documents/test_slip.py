@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, forty_lines, line, orla
+from honeyhold.documents.doors import slip_html
 from honeyhold.documents.page import css_text
-from honeyhold.documents.slip import slip_html
 from honeyhold.documents.wording import day_words, weight_words
 from honeyhold.errors import BadRequest
 
