@@ -129,14 +129,14 @@ def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: D
 def test_honey_by_post_is_off_until_the_state_was_asked(phone: Device, served: HouseProcess) -> None:
     compose(phone, "jar_12", 1)
     room = phone.page.locator("counter-room")
-    expect(room).to_contain_text("Posting honey is off", timeout=LONG_MS)
+    expect(room).to_contain_text("Mailing honey is off", timeout=LONG_MS)
     expect(room.locator(".key.say")).to_have_count(0)
     room.get_by_role("button", name="it waits until I asked").click()
     expect(room.locator(".sentence")).to_contain_text("when our state allows it")
     expect(room.locator(".key.say")).to_contain_text("Read back")
     room.get_by_role("button", name="they pick it up").click()
     expect(room.locator(".sentence")).to_contain_text("pick up")
-    expect(room).not_to_contain_text("Posting honey is off", timeout=LONG_MS)
+    expect(room).not_to_contain_text("Mailing honey is off", timeout=LONG_MS)
 
 
 def test_how_a_parcel_came_is_one_touch_and_can_be_taken_back(phone: Device) -> None:
@@ -188,7 +188,7 @@ def test_a_parcel_to_be_fetched_at_the_post_office_is_said_so_to_the_caller_and_
     compose(phone)
     page = phone.page
     page.locator("counter-room .blank[data-blank=day]").click()
-    page.get_by_role("button", name="they fetch it at the post office").click()
+    page.get_by_role("button", name="held at the post office").click()
     expect(page.locator("counter-room .sentence")).to_contain_text("to be fetched at the post office there")
     expect(page.locator("counter-room dl.under")).to_contain_text("Held at the post office counter.", timeout=LONG_MS)
     page.locator("counter-room .blank[data-blank=day]").click()

@@ -110,7 +110,7 @@ def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserC
     melt.wait_for_shell()
     melt_context.set_offline(True)
     try:
-        tap(page, "another mould set")
+        tap(page, "another mold set")
         tap(page, "set 1")
         expect(page.locator(".mould-key").first).to_contain_text("knock out")
         page.evaluate("""() => { const pour = JSON.parse(localStorage.getItem('honeyhold.pour')); pour.sets[0].at -= 30 * 60_000;

@@ -114,7 +114,7 @@ def test_somebody_without_a_name_gets_a_slip_too() -> None:
     order = {"number": "B-2", "way": "walk_in"}
     told = _text(orla(person=None, order=order, parcels=[], heat=None))
     assert "No name given" in told
-    assert "Taken at the house, Tuesday, July 21, 2026" in told
+    assert "Picked up, Tuesday, July 21, 2026" in told
     assert "How it is packed" not in told
 
 

@@ -52,5 +52,5 @@ def _asked(request: Json, atlas: Json) -> Json:
     request = with_posting(request, atlas)
     parcels = dressings_that_fit(request)
     if (request.get("dressing") or "plain") not in parcels:
-        raise BadRequest("No carton here holds this order in that dressing.", "Choose a larger carton or another dressing.")
+        raise BadRequest("No carton here holds this order packed that way.", "Choose a larger carton or another packing.")
     return heat_request(request, atlas, parcels)

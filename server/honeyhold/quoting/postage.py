@@ -84,7 +84,7 @@ def priced(parcel: Json, posting: Json | None, unknown: str = "") -> Json:
         return _not_known(f"no price for {weight_words(round(heavy['gross_g']))} to zone {posting['zone']} in your table")
     total = sum(cents)
     example = any(row.get("example") for row in posting["prices"])
-    words = f"posting {money_words(total)} by your table (zone {posting['zone']} by distance)"
+    words = f"mailing {money_words(total)} by your table (zone {posting['zone']} by distance)"
     words += "; the prices are only examples" if example else ""
     return {"posting_cents": total, "posting_words": words, "posting_unknown": ""}
 
