@@ -53,7 +53,7 @@ def test_the_slip_says_who_what_from_which_lot_and_where_returns_go() -> None:
         "10 one-ounce wax bars W26-170-1",
         "1 12 oz jar of honey J26-183-1",
         "11 pieces in all",
-        "By post, Wednesday, July 22, 2026",
+        "By mail, Wednesday, July 22, 2026",
         "1 of 1",
         "2 lb 6 oz",
         "Firm if it leaves by Wednesday.",
