@@ -202,14 +202,30 @@ def test_a_stream_ends_by_itself(client: FlaskClient, keeper: Json, monkeypatch:
     assert answer.data.decode().endswith("\n\n")
 
 
-def test_streams_never_take_all_places(house: House, keeper: Json) -> None:
+def test_streams_never_take_all_places(house: House, keeper: Json, helper: Json) -> None:
     client = make_app(house, streams_max=1).test_client()
     first = client.get("/api/stream", headers=bearing(keeper), buffered=False)
     next(first.iter_encoded())
-    answer = client.get("/api/stream", headers=bearing(keeper))
+    answer = client.get("/api/stream", headers=bearing(helper))
     assert_problem(answer, 503, "no-place")
     assert answer.headers["Retry-After"] == "30"
     first.close()
+    assert client.get("/api/stream", headers=bearing(helper), buffered=False).status_code == 200
+
+
+def test_one_device_never_takes_the_places_of_the_others(house: House, keeper: Json, helper: Json) -> None:
+    """A phone that comes and goes leaves streams behind that nobody hears: its newest counts, its oldest ends."""
+    client = make_app(house, streams_max=stream.PER_DEVICE_MAX + 1).test_client()
+    streams = [client.get("/api/stream", headers=bearing(keeper), buffered=False) for _ in range(stream.PER_DEVICE_MAX + 2)]
+    assert [answer.status_code for answer in streams] == [200] * len(streams)
+    assert [len(list(answer.iter_encoded())) for answer in streams[:2]] == [1, 1], "the oldest did not end"
+    assert client.get("/api/stream", headers=bearing(helper), buffered=False).status_code == 200
+
+
+def test_asking_whether_there_is_a_stream_takes_no_place(house: House, keeper: Json) -> None:
+    client = make_app(house, streams_max=1).test_client()
+    for _ in range(3):
+        assert client.head("/api/stream", headers=bearing(keeper)).status_code == 200
     assert client.get("/api/stream", headers=bearing(keeper), buffered=False).status_code == 200
 
 

@@ -13,13 +13,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cheroot.wsgi import Server
 from pypdf import PdfReader
 
 from api.conftest import bearing
 from demo_seed import play
 from honeyhold.api import stream
 from honeyhold.api.app import make_app
+from honeyhold.app.web_server import Server
 from honeyhold.house.house import House
 
 Json = dict[str, Any]
@@ -27,13 +27,13 @@ Json = dict[str, Any]
 
 @pytest.fixture
 def port(house: House, monkeypatch: pytest.MonkeyPatch) -> Iterator[int]:
-    """A house behind cheroot, with a single place for listening and a quick heartbeat."""
+    """A house behind the production server, with a single place for listening and a quick heartbeat."""
     monkeypatch.setattr(stream, "HEARTBEAT_S", 0.05)
-    server = Server(("127.0.0.1", 0), make_app(house, streams_max=1), numthreads=4)
-    server.prepare()
+    server = Server()
+    door = server.open(("127.0.0.1", 0), make_app(house, streams_max=1))
     thread = threading.Thread(target=server.serve)
     thread.start()
-    yield server.bind_addr[1]
+    yield door.port
     server.stop()
     thread.join(10)
 

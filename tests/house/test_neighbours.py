@@ -72,7 +72,7 @@ def test_a_taken_port_is_said_plainly(tmp_path: Path) -> None:
 
 def test_a_taken_port_above_one_that_the_machine_chose_stops_nobody(tmp_path: Path) -> None:
     """Each door gets a port of its own then, and the page of the first time tells where the secure one is."""
-    doors = Doors(Flask("house"), threads=1)
+    doors = Doors(Flask("honeyhold"))
     try:
         first = doors.open_here(0)
         with socket.socket() as another:

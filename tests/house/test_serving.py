@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import http.client
 import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
@@ -22,6 +24,8 @@ from honeyhold.house.house import House
 
 SERVER = Path(__file__).resolve().parents[2] / "server"
 RSS_KB_MAX = 90_000
+WAIT_S = 12
+"""Far less than a stream lasts, and long enough for a busy machine."""
 
 
 @contextmanager
@@ -81,6 +85,32 @@ def test_it_starts_enrols_stops_cleanly_and_keeps_all(tmp_path: Path, number: in
         assert code == "" and call(address, "api/mirror", identity["token"])["rows"]
         process.send_signal(number)
         assert process.wait(15) == 0
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_it_stops_at_once_with_a_page_and_streams_open(tmp_path: Path, number: int) -> None:
+    """A stream lasts for 55 s by itself, a kept line 75 s, a request half asked 20 s: none of them is waited for."""
+    with started(tmp_path / "data") as (process, address, code), ExitStack() as lines:
+        identity = call(address, "api/enrol", body={"code": code, "name": "Shed phone"})
+        streams = [lines.enter_context(_listening(address, identity["token"])) for _ in range(2)]
+        port = int(address.rstrip("/").rsplit(":", 1)[1])
+        kept = http.client.HTTPConnection("localhost", port, timeout=WAIT_S)
+        lines.callback(kept.close)
+        kept.request("GET", "/")
+        kept.getresponse().read()
+        half = lines.enter_context(socket.create_connection(("localhost", port), WAIT_S))
+        half.sendall(b"POST /api/exchange HTTP/1.1\r\nHost: localhost\r\nContent-Length: 900\r\n\r\n{")
+        process.send_signal(number)
+        assert process.wait(WAIT_S) == 0
+        assert all(stream.read().endswith(b"\n\n") for stream in streams), "a stream was cut off, not ended"
+
+
+def _listening(address: str, token: str) -> http.client.HTTPResponse:
+    """An open stream that has said its first word."""
+    asked = urllib.request.Request(address + "api/stream", headers={"Authorization": f"Bearer {token}"})
+    answer: http.client.HTTPResponse = urllib.request.urlopen(asked, timeout=60)
+    assert answer.readline().startswith(b"retry:")
+    return answer
 
 
 def test_killed_in_the_middle_nothing_answered_is_lost(tmp_path: Path) -> None:

@@ -1,12 +1,12 @@
-"""A stream that says there is something, never what. It holds a thread, so there are few places, and it ends by itself."""
+"""A stream that says there is something, never what. There are only so many places, a device has few of them, and it ends by itself."""
 
 from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from flask import Blueprint, Response, current_app
+from flask import Blueprint, Response, current_app, request
 
 from honeyhold.api.access import the_device, the_house
 from honeyhold.errors import HoneyholdError
@@ -16,6 +16,9 @@ door = Blueprint("stream", __name__)
 
 LASTS_S = 55
 HEARTBEAT_S = 15
+PER_DEVICE_MAX = 2
+"""One is listened to, and one may be left over from a network that the device has gone from."""
+MEDIA_TYPE = "text/event-stream"
 
 
 class NoPlace(HoneyholdError, RuntimeError):
@@ -30,41 +33,93 @@ class NoPlace(HoneyholdError, RuntimeError):
 
 
 class Places:
-    """So many streams and no more: the rest of the threads stay free for everybody else."""
+    """So many streams and no more. A device that wants one too many loses its oldest, which it has most likely gone away from."""
 
     def __init__(self, most: int) -> None:
-        self._free = threading.BoundedSemaphore(most)
+        self._most = most
+        self._lock = threading.Lock()
+        self._taken: list[Stream] = []
 
-    def take(self) -> None:
+    def take(self, stream: Stream) -> None:
         """Raises `NoPlace` when none is free."""
-        if not self._free.acquire(blocking=False):
-            raise NoPlace
+        with self._lock:
+            own = [one for one in self._taken if one.device == stream.device]
+            if len(own) >= PER_DEVICE_MAX:
+                self._taken.remove(own[0])
+                own[0].end()
+            if len(self._taken) >= self._most:
+                raise NoPlace
+            self._taken.append(stream)
 
-    def leave(self) -> None:
-        """Gives the place back."""
-        self._free.release()
+    def leave(self, stream: Stream) -> None:
+        """Gives the place back; once more does nothing."""
+        with self._lock:
+            if stream in self._taken:
+                self._taken.remove(stream)
+
+
+class Stream:
+    """The body of the answer. A server that can wait without a thread asks `first` and `next`; any other goes through it."""
+
+    def __init__(self, house: House, device: str, places: Places) -> None:
+        self.device = device
+        self._house = house
+        self._places = places
+        self._until = time.monotonic() + LASTS_S
+        self._position = house.position()
+        self._over = False
+        self._bells: list[Callable[[], None]] = []
+
+    def first(self) -> bytes:
+        """Where the records stand."""
+        return f"retry: 2000\n{self._news()}".encode()
+
+    def next(self, rang: bool) -> bytes:
+        """News, also of what landed before the bell was listened to; otherwise a sign of life."""
+        before, self._position = self._position, self._house.news.position
+        return self._news().encode() if rang or self._position != before else b": still here\n\n"
+
+    def wait_s(self) -> float:
+        """How long the bell is waited for; nothing when the stream is at its end."""
+        return 0.0 if self._over else min(HEARTBEAT_S, self._until - time.monotonic())
+
+    def listen(self, bell: Callable[[], None]) -> Callable[[], None]:
+        """`bell` is called at news and at the end; what is returned stops that."""
+        self._bells.append(bell)
+        return self._house.news.listen(bell)
+
+    def end(self) -> None:
+        """The device has a newer one."""
+        self._over = True
+        for bell in self._bells:
+            bell()
+
+    def close(self) -> None:
+        """Nobody listens any more."""
+        self._over = True
+        self._places.leave(self)
+
+    def __iter__(self) -> Iterator[bytes]:
+        yield self.first()
+        while (wait_s := self.wait_s()) > 0:
+            rings = self._house.news.rings
+            self._house.wait_for_news(self._position, wait_s)
+            yield self.next(self._house.news.rings != rings)
+
+    def _news(self) -> str:
+        return f'data: {{"position": {self._position}}}\n\n'
 
 
 @door.get("/api/stream")
 def stream() -> Response:
     """Server-sent events: `data: {"position": n}` whenever something landed."""
-    the_device()
+    device = the_device()
     places: Places = current_app.extensions["streams"]
-    places.take()
-    answer = Response(_events(the_house(), time.monotonic() + LASTS_S), content_type="text/event-stream")
-    answer.call_on_close(places.leave)
+    answer = Response(content_type=MEDIA_TYPE, direct_passthrough=True)
     answer.headers["Cache-Control"] = "no-store"
     answer.headers["X-Accel-Buffering"] = "no"
+    if request.method != "HEAD":  # an answer without a body is never closed, and would hold its place for good
+        body = Stream(the_house(), device["id"], places)
+        places.take(body)
+        answer.response = body
     return answer
-
-
-def _events(house: House, until: float) -> Iterator[str]:
-    position = house.position()
-    yield f'retry: 2000\ndata: {{"position": {position}}}\n\n'
-    while (left_s := until - time.monotonic()) > 0:
-        rings, before = house.news.rings, position
-        position = house.wait_for_news(position, min(HEARTBEAT_S, left_s))
-        if position != before or house.news.rings != rings:  # it may have landed before we listened for the bell
-            yield f'data: {{"position": {position}}}\n\n'
-        else:
-            yield ": still here\n\n"

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import threading
+import ssl
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from cheroot.ssl.builtin import BuiltinSSLAdapter
-from cheroot.wsgi import Server
 from flask import Flask
 
 from honeyhold.api.codes import NEIGHBOURS
 from honeyhold.api.introduction import Neighbourhood, introduction, own_names
-from honeyhold.app.certificates import may_vouch_for, secure_files
+from honeyhold.app.certificates import SecureFiles, may_vouch_for, secure_files
+from honeyhold.app.web_server import LIMITS, Limits, Server
+from honeyhold.app.web_server.server import Door
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.clock import machine_time
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
-INTRODUCTION_THREADS = 4
-QUEUE = 64
 
 
 class PortTaken(HoneyholdError, OSError):
@@ -34,19 +32,18 @@ class PortTaken(HoneyholdError, OSError):
 
 
 class Doors:
-    """The servers around one application; `stop` closes them all."""
+    """The addresses of one application; `stop` closes them all."""
 
-    def __init__(self, app: Flask, threads: int) -> None:
+    def __init__(self, app: Flask, limits: Limits = LIMITS) -> None:
         self._app = app
-        self._threads = threads
-        self._servers: list[Server] = []
+        self._server = Server(limits)
         self._asked_port = 0
         self.neighbourhood: Neighbourhood | None = None
 
     def open_here(self, port: int) -> int:
         """Listens on this machine alone, which browsers count as secure; the port it got. Raises `PortTaken`."""
         self._asked_port = port
-        return _port_of(self._listen((HERE, port), self._app, self._threads))
+        return self._open((HERE, port), self._app).port
 
     def open_to_devices(self, certificates: Path, house_name: str) -> Neighbourhood:
         """Listens on the house's network: securely one port above the first, with the page that introduces the authority one higher.
@@ -56,43 +53,37 @@ class Doors:
         """
         names = [name for name in own_names() if may_vouch_for(name)]
         files = secure_files(certificates, names, machine_time())
-        adapter = BuiltinSSLAdapter(str(files.certificate), str(files.key))
-        secure = self._listen((EVERYWHERE, self._port_above(1)), self._app, self._threads, adapter)
-        first_time = self._listen((EVERYWHERE, self._port_above(2)), self._app, INTRODUCTION_THREADS)
+        secure = self._open((EVERYWHERE, self._port_above(1)), self._app, proof_of(files))
+        first_time = self._open((EVERYWHERE, self._port_above(2)), self._app)
         name = names[0] if names else "localhost"
-        where = Neighbourhood(f"https://{name}:{_port_of(secure)}/", f"http://{name}:{_port_of(first_time)}/", files.fingerprint)
-        first_time.wsgi_app = introduction(files.authority, where, house_name)  # it tells the port that it got
+        where = Neighbourhood(f"https://{name}:{secure.port}/", f"http://{name}:{first_time.port}/", files.fingerprint)
+        first_time.application = introduction(files.authority, where, house_name)  # it tells the port that it got
         self._app.extensions[NEIGHBOURS] = where
         self.neighbourhood = where
         return where
 
     def serve(self) -> None:
         """Serves at every door until `stop`."""
-        for server in self._servers[1:]:
-            threading.Thread(target=server.serve, daemon=True).start()
-        self._servers[0].serve()
+        self._server.serve()
 
     def stop(self) -> None:
         """Closes every door; once more does nothing."""
-        for server in self._servers:
-            server.stop()
+        self._server.stop()
 
     def _port_above(self, steps: int) -> int:
         return self._asked_port + steps if self._asked_port else 0
 
-    def _listen(self, address: tuple[str, int], app: Callable[..., Any], threads: int, adapter: BuiltinSSLAdapter | None = None) -> Server:
-        server = Server(address, app, numthreads=threads, request_queue_size=QUEUE)
-        server.ssl_adapter = adapter
+    def _open(self, address: tuple[str, int], app: Callable[..., Any], proof: ssl.SSLContext | None = None) -> Door:
         try:
-            server.prepare()
+            return self._server.open(address, app, proof)
         except OSError as trouble:
-            if server.socket:
-                server.socket.close()
             self.stop()
             raise PortTaken(address[1], trouble) from None
-        self._servers.append(server)
-        return server
 
 
-def _port_of(server: Server) -> int:
-    return int(server.bind_addr[1])
+def proof_of(files: SecureFiles) -> ssl.SSLContext:
+    """What shows a device that this is the house. Raises `OSError`."""
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.minimum_version = ssl.TLSVersion.TLSv1_2
+    context.load_cert_chain(files.certificate, files.key)
+    return context

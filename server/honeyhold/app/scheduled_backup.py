@@ -48,12 +48,12 @@ class ScheduledBackup:
         """Begins to watch; the first look is at once."""
         self._thread.start()
 
-    def stop(self) -> None:
-        """Ends the watch; a backup that is being made is finished first."""
+    def stop(self, wait_s: float = 60) -> None:
+        """Ends the watch; a backup that is being made may be finished first, if it takes no longer than `wait_s`."""
         self._ending.set()
         self.house.wants_backup.set()  # wakes the watch
         if self._thread.is_alive():
-            self._thread.join(60)
+            self._thread.join(wait_s)
 
     def _watch(self) -> None:
         while not self._ending.is_set():

@@ -1,4 +1,4 @@
-"""The production server around the application: cheroot, with enough threads that streams never hold up a request."""
+"""The production server around the application, and what runs beside it while it serves."""
 
 from __future__ import annotations
 
@@ -19,9 +19,11 @@ from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
 
-THREADS = 28
-STREAMS_MAX = 16
-"""Places for listening; the twelve other threads stay free for everybody."""
+STREAMS_MAX = 64
+FILES_WISHED = 1024
+"""Connections and files open at once; some systems begin with 256."""
+BACKUP_FAREWELL_S = 0.5
+"""For a backup that is being made when the house stops; what is half made then goes at the next one."""
 
 WEB = Path(__file__).resolve().parents[3] / "web"
 
@@ -32,9 +34,10 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
     the house puts the backups that it makes by itself.
     """
+    allow_files()
     app = make_app(house, WEB, STREAMS_MAX)
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
-    doors = Doors(app, THREADS)
+    doors = Doors(app)
     port = doors.open_here(port)
     announce(house.folder, port, key)
     if to_devices:
@@ -61,10 +64,22 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
         doors.serve()
     finally:
         weather.stop()
-        safekeeping.stop()
         doors.stop()
+        safekeeping.stop(BACKUP_FAREWELL_S)
         withdraw(house.folder)
         house.close()
+
+
+def allow_files() -> None:
+    """As many open files as are wished, where the system lets a process say so for itself."""
+    try:
+        import resource
+    except ImportError:  # Windows has no such bound
+        return
+    now, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wished = FILES_WISHED if most == resource.RLIM_INFINITY else min(FILES_WISHED, most)
+    if now != resource.RLIM_INFINITY and now < wished:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (wished, most))
 
 
 def first_address(house: House, port: int) -> str:

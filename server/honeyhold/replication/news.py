@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Callable
 
 
 class News:
     """The last landed position and a bell; streams wait for the bell."""
 
     def __init__(self, position: int) -> None:
-        self._condition = threading.Condition()
+        self._condition = threading.Condition(threading.RLock())
         self._position = position
         self._rings = 0
+        self._bells: list[Callable[[], None]] = []
 
     @property
     def position(self) -> int:
@@ -29,16 +31,30 @@ class News:
     def ring(self, position: int) -> None:
         """Something landed, or a device is asked for something back."""
         with self._condition:
-            self._position = max(self._position, position)
-            self._rings += 1
-            self._condition.notify_all()
+            self._ring(max(self._position, position))
 
     def reset(self, position: int) -> None:
         """The records were put back to an earlier position."""
+        self._ring(position)
+
+    def listen(self, bell: Callable[[], None]) -> Callable[[], None]:
+        """`bell` is called at every ring, by whoever rings: it must not wait. What is returned ends that."""
+        with self._condition:
+            self._bells.append(bell)
+
+        def stop() -> None:
+            with self._condition:
+                self._bells.remove(bell)
+
+        return stop
+
+    def _ring(self, position: int) -> None:
         with self._condition:
             self._position = position
             self._rings += 1
             self._condition.notify_all()
+            for bell in self._bells:
+                bell()
 
     def wait(self, after: int, seconds: float) -> int:
         """Waits until the position is past `after` or the bell rings or the time is up; the position then."""
