@@ -74,7 +74,7 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
   if (starting && kernel.state !== "awake") await woken(left_ms());
   if (kernel.state !== "awake" || signal?.aborted) throw unknownNow("Neither this device nor the main computer can work it out now.");
   const late = await ask();
-  if (late === DIED) throw unknownNow("The kernel stopped in the middle of it.");
+  if (late === DIED) throw unknownNow("The calculation stopped in the middle.");
   return late.answer;
 }
 
