@@ -95,7 +95,7 @@ def house_and_devices(hands: Hands) -> None:
 
 def heat_and_melting(hands: Hands) -> None:
     hands.go("settings/heat")
-    hands.writes("asks the weather service|asks nobody")
+    hands.writes("weather service is asked|Nobody is asked")
     for heading in ("Reckon with a mailbox", "Parcels are handed in at", "Held at the post office"):
         hands.choose_all(heading)
     limit = hands.page.locator("fieldset .fields label.write input").first
@@ -219,7 +219,7 @@ def orders(hands: Hands) -> None:
     hands.touch(r"^\s*10\s*$")
     page.locator("[data-blank=day]").tap()
     hands.touch(r"^\s*(lined|padded)\s*$")
-    hands.touch("fetch it at the post office")
+    hands.touch("held at the post office")
     page.locator("[data-blank=owes]").tap()
     hands.digits("9")
     hands.touch("add it")

@@ -92,7 +92,7 @@ def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, d
     type_figures(page, full)
     expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned", timeout=30_000)
     page.get_by_role("button", name="write it down").click()
-    page.get_by_role("button", name="Gone").click()
+    page.get_by_role("button", name="Mailed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)
@@ -138,8 +138,8 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
         assert in_view(page, "write it down")
         page.get_by_role("button", name="not now").click()
         page.get_by_role("button", name="Packed").click()
-        expect(page.get_by_role("button", name="Gone")).to_be_visible()
-        assert in_view(page, "Gone")
+        expect(page.get_by_role("button", name="Mailed")).to_be_visible()
+        assert in_view(page, "Mailed")
         page.get_by_role("button", name="on the scale").click()
         expect(page.locator("scale-deck [role=status]")).to_be_visible(timeout=30_000)
         said = page.locator(".shown-number").text_content() or ""

@@ -189,11 +189,11 @@ def test_a_parcel_to_be_fetched_at_the_post_office_is_said_so_to_the_caller_and_
     page = phone.page
     page.locator("counter-room .blank[data-blank=day]").click()
     page.get_by_role("button", name="held at the post office").click()
-    expect(page.locator("counter-room .sentence")).to_contain_text("to be fetched at the post office there")
+    expect(page.locator("counter-room .sentence")).to_contain_text("held at the post office there")
     expect(page.locator("counter-room dl.under")).to_contain_text("Held at the post office counter.", timeout=LONG_MS)
     page.locator("counter-room .blank[data-blank=day]").click()
     page.locator("counter-room .key.say").click()
-    expect(page.locator("read-back .sentence")).to_contain_text("to be fetched at the post office there")
+    expect(page.locator("read-back .sentence")).to_contain_text("held at the post office there")
     page.locator("read-back .key.say").click()
     expect(page.locator("order-promised h1")).to_have_text("Promised", timeout=LONG_MS)
     order = phone.js("return [...house.view.orders.values()].sort((a, b) => a.number.localeCompare(b.number)).find((o) => o.hold_at_counter)")

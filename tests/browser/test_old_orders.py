@@ -105,5 +105,5 @@ def test_the_book_asks_the_house_and_says_when_there_is_no_signal(phone: Device,
     row = page.locator("older-orders .order-row")
     expect(row).to_have_count(1)
     expect(row).to_contain_text("5 wax bars")
-    expect(row).to_contain_text("mailed")
+    expect(row).to_contain_text("picked up")
     expect(page.locator("older-orders").get_by_role("button")).to_have_count(0)
