@@ -7,6 +7,7 @@ client takes its own machine's time, not the main computer's. Each connects agai
 from __future__ import annotations
 
 import asyncio
+import logging
 import os
 import ssl
 import sys
@@ -90,6 +91,7 @@ async def main() -> None:
 
 
 if __name__ == "__main__":
+    logging.disable()  # of lines that the house closed under them there are thousands
     with suppress(AttributeError):  # Windows has no such thing
         os.nice(15)
     asyncio.run(main())

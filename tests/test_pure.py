@@ -1,4 +1,4 @@
-"""The pure packages stay pure: no clock, no disk, no network, no chance, no strangers.
+"""The pure packages stay pure: no clock, no disk, no network, no chance, no strangers, no state of a module.
 
 Goal: `stock`, `packing`, `heat` and `quoting` run unchanged on the server and in a browser and give the same
 answer for the same question for ever; `documents` may use Jinja2 besides, and only its `pdf.py` touches the
@@ -105,10 +105,34 @@ def _call_breaches(tree: ast.AST) -> Iterator[str]:
             yield f"line {node.lineno}: Random() without a seed takes its chance from the machine"
 
 
+MUTABLE = {"dict", "list", "set", "defaultdict", "deque", "Counter", "OrderedDict", "bytearray"}
+MEMOS = {"_of_year", "_engine"}
+"""Pure functions that may remember what they gave: it is never changed after, and the memo is safe among threads."""
+
+
+def _state_breaches(tree: ast.Module) -> Iterator[str]:
+    """State of a module: an empty container at its top, which only fills to remember; `global`; a memo that is not on the list."""
+    for node in tree.body:
+        value = node.value if isinstance(node, ast.Assign | ast.AnnAssign) else None
+        empty = isinstance(value, ast.List | ast.Set) and not value.elts or isinstance(value, ast.Dict) and not value.keys
+        called = value.func.id if isinstance(value, ast.Call) and isinstance(value.func, ast.Name) else ""
+        made = called == "defaultdict" or (called in MUTABLE and isinstance(value, ast.Call) and not value.args)
+        if empty or made:
+            yield f"line {node.lineno}: a container that is filled later is state, shared by every thread"
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Global):
+            yield f"line {node.lineno}: global {', '.join(node.names)} is state, shared by every thread"
+        if isinstance(node, ast.FunctionDef) and node.name not in MEMOS:
+            for decorator in node.decorator_list:
+                name = ast.unparse(decorator).partition("(")[0].rpartition(".")[2]
+                if name in ("cache", "lru_cache"):
+                    yield f"line {node.lineno}: {node.name} remembers what it gave, shared by every thread"
+
+
 def breaches(package: str, source: str) -> list[str]:
     """Everything in `source` that a file of `package` may not do."""
     tree = ast.parse(source)
-    return [*_import_breaches(package, tree), *_call_breaches(tree)]
+    return [*_import_breaches(package, tree), *_call_breaches(tree), *_state_breaches(tree)]
 
 
 def breaches_in(root: Path, packages: tuple[str, ...]) -> list[str]:
@@ -158,6 +182,12 @@ PLANTED = {
     "import by machinery": "import importlib",
     "code from text": "x = eval('1')",
     "speaking": "print('hello')",
+    "a memory of the module": "kept = []",
+    "a typed memory of the module": "kept: dict[str, int] = {}",
+    "a memory made by call": "from collections import defaultdict\nkept = defaultdict(list)",
+    "a global": "count = 0\ndef f():\n    global count\n    count = 1",
+    "a memo": "from functools import lru_cache\n@lru_cache(maxsize=8)\ndef made(seed: int) -> list[int]:\n    return [seed]",
+    "a memo by its module": "import functools\n@functools.cache\ndef made(seed):\n    return [seed]",
 }
 
 

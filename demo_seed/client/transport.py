@@ -67,6 +67,10 @@ class LogClient:
         """By entry, the rows it changed as they stood before it: what an undo sets them back to."""
         self.answered: dict[str, Json] = {}
         self.refused_before: dict[str, Json] = {}
+        self.places: dict[str, Json] = {}
+        """By entry, the epoch and the position at which it landed first, where the house was put back since."""
+        self.read_to = 0
+        """The last entry that the house has read, as it said."""
         self.expects: Json | None = None
         self.short: dict[str, int] = {}
         self.orders_counted = 0
@@ -119,21 +123,36 @@ class LogClient:
         if self.cursor is None:
             self._begin()
         for _ in range(ROUNDS_MAX):
-            before = len(self.in_hand)
+            before, unread = len(self.in_hand), len(self._unread())
             try:
                 answer = self._round(wants or {}, callers or {})
-            except DeviceLost:
-                self._hand_in_the_rest()
+            except DeviceLost as lost:
+                self._hand_in_the_rest(lost.epoch)
                 raise
             left = len(self.in_hand)
-            if not answer["more"] and (left == 0 or answer["expects"] or left == before):
+            if not answer["more"] and (left == 0 or answer["expects"] or (left == before and len(self._unread()) == unread)):
                 return answer  # what was not answered this time is said again next time
         raise OSError("The house kept saying that there is more.")
 
-    def _hand_in_the_rest(self) -> None:
-        """The house keeps a lost device's entries apart, page by page: it is to have all of them, not only the first page."""
+    def _unread(self) -> list[Json]:
+        """Entries in hand that the house has not read; the others it keeps until their cause has come."""
+        return [operation for operation in self.in_hand if operation["seq"] > self.read_to]
+
+    def _page(self) -> list[Json]:
+        """What is said next: what the house has not read first, then what it has not answered."""
+        kept = [operation for operation in self.in_hand if operation["seq"] <= self.read_to]
+        return [*self._unread(), *kept][:OPERATIONS_MAX]
+
+    def _hand_in_the_rest(self, epoch: str) -> None:
+        """The house keeps a lost device's entries apart, page by page: it is to have all of them, not only the first page.
+
+        An answer counts within its epoch: a house that was put back since is offered all that the log holds.
+        """
+        began = 0 if epoch != self.epoch else OPERATIONS_MAX
+        if epoch != self.epoch:
+            self.answered, self.epoch, self.read_to = {}, epoch, 0
         entries = self.in_hand
-        for start in range(OPERATIONS_MAX, len(entries), OPERATIONS_MAX):
+        for start in range(began, len(entries), OPERATIONS_MAX):
             with suppress(DeviceLost):
                 self.transport.exchange(self.identity["token"], self._ask(entries[start : start + OPERATIONS_MAX], {}, {}))
 
@@ -144,7 +163,7 @@ class LogClient:
         self._view = None
 
     def _round(self, wants: dict[str, int], callers: dict[str, int]) -> Json:
-        ask = self._ask(self.in_hand[:OPERATIONS_MAX], wants, callers)
+        ask = self._ask(self._page(), wants, callers)
         answer = self.transport.exchange(self.identity["token"], ask)
         if answer.get("request") != ask["request"]:
             raise OSError("The answer was to another request.")
@@ -161,6 +180,8 @@ class LogClient:
             "granted": dict(self.share_held.granted), "wants": wants, "callers": callers,
             "clock": f"{self.clock():%Y-%m-%dT%H:%M:%SZ}",
             "refused": [self.refused_before[one["id"]] for one in operations if one["id"] in self.refused_before],
+            "places": {one["id"]: self.places[one["id"]] for one in operations if one["id"] in self.places},
+            "written": self.log[-1]["seq"] if self.log else 0,
         }  # fmt: skip
 
     def _begin_again(self) -> None:
@@ -172,7 +193,11 @@ class LogClient:
             # the house knows another chain under this name: say everything, so that it keeps what it lacks apart
             lacking = {operation["id"] for operation in self.log}
         self.refused_before.update({one: told for one, told in self.answered.items() if one in lacking and "why" in told})
+        for one, told in self.answered.items():
+            if told.get("position"):
+                self.places.setdefault(one, {"epoch": self.epoch, "position": told["position"]})
         self.answered = {one: told for one, told in self.answered.items() if one not in lacking}
+        self.read_to = answer["last_seq"]
         self.mirror, self.cursor, self.epoch = Mirror.from_answer(answer), answer["cursor"], answer["epoch"]
         self.share_held.hear(answer["granted"], answer["spent"])
         self._view = None
@@ -185,8 +210,7 @@ class LogClient:
                 self.mirror.lay(row)
             if change["device"] == self.identity["device"]:
                 self.answered[change["id"]] = {"id": change["id"], "position": change["position"]}
-        self.cursor = answer["cursor"]
-        self.epoch = answer["epoch"]
+        self.cursor, self.epoch, self.read_to = answer["cursor"], answer["epoch"], answer["last_seq"]
         for told in [*answer["landed"], *answer["refused"]]:
             # landed entries leave the hand only with their change, else their rows would be missing for a moment
             if "why" in told or told["position"] <= answer["cursor"]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import pkgutil
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -38,10 +39,14 @@ class Work:
     function: str
     needs_atlas: bool = False
 
+    def load(self) -> Callable[..., Json]:
+        """The function, its module imported."""
+        function: Callable[..., Json] = getattr(import_module(self.module), self.function)
+        return function
+
     def call(self, request: Json) -> Json:
         """Run it. The atlas is handed in, since the pure modules read no files."""
-        function: Callable[..., Json] = getattr(import_module(self.module), self.function)
-        return function(request, atlas()) if self.needs_atlas else function(request)
+        return self.load()(request, atlas()) if self.needs_atlas else self.load()(request)
 
 
 TABLE: dict[str, Work] = {
@@ -88,9 +93,20 @@ TABLE: dict[str, Work] = {
 }
 
 
-@cache
+_OF_THREAD = threading.local()
+
+
 def atlas() -> Json:
-    """Places and climate by the first three digits of the ZIP code, read once from the package's own data."""
+    """Places and climate by the first three digits of the ZIP code, and this thread's own memory of the weather it asked about last."""
+    weathers = getattr(_OF_THREAD, "weathers", None)
+    if weathers is None:
+        weathers = _OF_THREAD.weathers = import_module("honeyhold.heat.weather").WeatherMemory()
+    return {**_tables(), "weathers": weathers}
+
+
+@cache
+def _tables() -> Json:
+    """The tables of the package's own data, read once and never changed."""
     places = import_module("honeyhold.heat.places")
     return {
         "places": places.read_places(_text("honeyhold.heat", "data/places.csv")),
@@ -98,16 +114,27 @@ def atlas() -> Json:
     }
 
 
+def load(name: str) -> None:
+    """Import what the work called `name` runs, the tables with it. Raises UnknownWork."""
+    _named(name).load()
+    atlas()
+
+
+def _named(name: str) -> Work:
+    if name not in TABLE:
+        raise UnknownWork(f"There is no work called {name!r} here.", "Bring the app up to date, then ask again.")
+    return TABLE[name]
+
+
 def work(name: str, request: Json) -> Json:
     """Do the work called `name`.
 
     Raises UnknownWork for a name that is not in the table, BadRequest for a request that cannot be understood.
     """
-    if name not in TABLE:
-        raise UnknownWork(f"There is no work called {name!r} here.", "Bring the app up to date, then ask again.")
+    named = _named(name)
     if not isinstance(request, dict):
         raise BadRequest(f"{name} wants an object, not {type(request).__name__}.", "Send a JSON object.")
-    answer: Json = _rounded(TABLE[name].call(request), name)
+    answer: Json = _rounded(named.call(request), name)
     return answer
 
 

@@ -19,7 +19,7 @@ from honeyhold.heat.journey import Dressed
 from honeyhold.heat.network import run, temperatures_c
 from honeyhold.heat.parcel import pack_parcel
 from honeyhold.heat.request import check
-from honeyhold.heat.weather import weather_for
+from honeyhold.heat.weather import Weather
 
 
 def rank(answer: dict[str, Any]) -> tuple[int, int]:
@@ -289,7 +289,7 @@ def test_a_glance_at_a_quarter_of_the_draws_never_changes_what_is_harmless() -> 
         on = post_day_after(date(2026, 5, 15) + timedelta(days=numbers.whole() % 130), 0)
         request = ask(to, on.isoformat(), [BARS] if numbers.whole() % 2 else [BARS, JARS], hold_allowed=may_hold)
         question = check({**request, "thresholds": {"wax_mark_c": 41.0 if may_hold else 40.0}})
-        weather = weather_for(question)
+        weather = Weather(question)
         for name in question.dressings:
             dressed = Dressed(question, name)
             glance = dressed._plain(weather, on, list(dressed._glanced(weather, on).values()))

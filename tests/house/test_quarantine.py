@@ -46,7 +46,7 @@ def test_a_lost_devices_promise_is_read_in_words_and_taken_in(house: House) -> N
     assert shown[1]["number"] == taken.number and shown[1]["goods"] == [{"good": "bar", "units": 4}]
     assert shown[1]["phone"] == "+12185550114" and "lost" in shown[1]["why"]
     positions = [take_in_late(house, *place(one)) for one in shown]
-    assert positions == sorted(positions) and pool(house) == 36 and late_entries(house) == {"entries": [], "waiting": 0}
+    assert positions == sorted(positions) and pool(house) == 36 and late_entries(house) == {"entries": [], "waiting": 0, "silent": []}
     with pytest.raises(NoSuchThing):
         take_in_late(house, *place(shown[1]))
     assert house.check() == []

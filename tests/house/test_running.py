@@ -31,6 +31,16 @@ def test_a_code_while_the_house_runs(tmp_path: Path, capsys: pytest.CaptureFixtu
         assert device["role"] == kept
 
 
+def test_what_going_back_would_mean_while_the_house_runs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    data = tmp_path / "data"
+    with started(data) as (_process, address, code):
+        call(address, "api/enrol", body={"code": code, "name": "Shed phone"})
+        assert main(["backup", "--data", str(data)]) == 0
+        backup = capsys.readouterr().out.split()[-1]
+        assert main(["restore", backup, "--data", str(data), "--dry-run"]) == 0
+        assert "The records here hold 0 more." in capsys.readouterr().out
+
+
 def test_the_key_is_for_the_machines_user_alone_and_goes_with_the_house(tmp_path: Path) -> None:
     data = tmp_path / "data"
     with started(data) as (process, _address, _code):

@@ -29,9 +29,11 @@ WAIT_S = 12
 
 
 @contextmanager
-def started(data: Path, *options: str) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
+def started(data: Path, *options: str, full_from_the_start: bool = False) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
     """(process, address, code) of a house that serves; terminated at the end if it still runs."""
     command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
+    if full_from_the_start:  # no file grows by as much as one byte
+        command = ["prlimit", "--fsize=0", "--", *command]
     process = subprocess.Popen(
         [*command, *options], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)}
     )

@@ -13,7 +13,7 @@ from honeyhold.heat import harm
 from honeyhold.heat.network import Network, run, temperatures_c
 from honeyhold.heat.parcel import QUICK, SLOW, USUAL, WAX_MELTED, pack_node, wax_node
 from honeyhold.heat.request import check
-from honeyhold.heat.weather import weather_for
+from honeyhold.heat.weather import Weather
 from reference.heat_words import wax_word
 
 GAS_J_PER_MOL_K = 8.314
@@ -92,7 +92,7 @@ def test_a_delivery_van_in_a_phoenix_july_is_as_hot_as_the_press_reports() -> No
     question = check(ask("85001", "2026-07-20"))
     hottest = [
         max(trip.around_c[stop.from_hour : stop.to_hour + 1])
-        for trip in weather_for(question).trips(question.asked_day, question.mailbox)
+        for trip in Weather(question).trips(question.asked_day, question.mailbox)
         for stop in trip.stops[4:]
         if stop.name == "van"
     ]

@@ -22,7 +22,7 @@ OLD_FILE = Path(__file__).with_name("schema_1.sql")
 def records(tmp_path: Path) -> Iterator[Records]:
     made = Records(tmp_path / "honeyhold.db")
     yield made
-    made.database.close()
+    made.close()
 
 
 def old_house(folder: Path) -> None:

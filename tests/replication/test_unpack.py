@@ -81,3 +81,33 @@ def test_what_is_owed_agrees_on_both_sides_after_letting_go_and_undoing(house: H
     owed = [owed_cents(house.records, one.order) for one in (kept, gone, let_go, undone)]
     assert owed == [500, 500, -100, -100] and house.check() == []
     assert [hand.mirror.owed(one.order) for one in (gone, let_go, undone)] == owed[1:]
+
+
+def test_letting_a_packed_order_go_gives_its_cartons_back_once(house: House) -> None:
+    """Two devices let it go: the cartons lie on the shelf once. Taken again they are in use, and unpacked they are back."""
+    hand, order, packing = packed(house)
+    other = device(house, "Tablet")
+    for one in (hand, other):
+        one.let_go(order)
+    hand.exchange()
+    other.exchange()
+    assert on_hand(house, "box") == 10 and other.needs_you == []
+    hand.exchange()
+    assert hand.on_hand("box") == 10
+    hand.undo(next(one for one in hand.log if one["kind"] == "let_go"))
+    hand.exchange()
+    assert hand.needs_you == [] and hand.order(order)["state"] == "packed" and on_hand(house, "box") == 8
+    hand.unpack(packing)
+    hand.exchange()
+    assert hand.needs_you == [] and on_hand(house, "box") == 10 and house.check() == []
+
+
+def test_a_packed_order_let_go_and_handed_over_all_the_same_left_in_its_cartons(house: House) -> None:
+    hand, order, _ = packed(house)
+    other = device(house, "Tablet")
+    other.let_go(order)
+    other.exchange()
+    assert on_hand(house, "box") == 10
+    hand.hand_over(order)
+    hand.exchange()
+    assert hand.needs_you == [] and on_hand(house, "box") == 8 and on_hand(house) == 34

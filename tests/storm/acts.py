@@ -71,7 +71,8 @@ def amend(world: World, phone: Phone) -> None:
     order = world.an_order(phone, ("promised", "packed"))
     if order:
         phone.amend(order, lines=[(world.rng.choice(SOLD), world.rng.choice(USUAL_UNITS))])
-        world.tell(phone, dict(phone.log[-1]["spent"]))
+        if phone.log:
+            world.tell(phone, dict(phone.log[-1]["spent"]))
 
 
 def amend_texts(world: World, phone: Phone) -> None:
@@ -263,7 +264,8 @@ def two_amend(world: World, phone: Phone) -> None:
     if other and order and order in other.view.rows["order"]:
         for one, units in ((phone, 1), (other, 10)):
             one.amend(order, lines=[(world.rng.choice(SOLD), units)])
-            world.tell(one, dict(one.log[-1]["spent"]))
+            if one.log:
+                world.tell(one, dict(one.log[-1]["spent"]))
         world.exchange(other)
         world.exchange(phone)
 

@@ -9,7 +9,10 @@ from datetime import datetime
 from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import Json, Transport
 
-KEPT = ("identity", "share_held", "mirror", "cursor", "epoch", "log", "prior", "answered", "expects", "short", "orders_counted")
+KEPT = (
+    "identity", "share_held", "mirror", "cursor", "epoch", "log", "prior", "answered", "refused_before", "places", "read_to",
+    "expects", "short", "orders_counted",
+)  # fmt: skip
 """What the device's one database holds; all of it is written in one go, as the browser's transactions do."""
 
 OLD_NAME = "called"

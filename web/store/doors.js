@@ -142,6 +142,7 @@ async function refusal(response) {
       kept: Array.isArray(problem.kept) ? problem.kept : [],
       code: String(problem.type ?? "").replace("urn:honeyhold:", ""),
       forget: problem.forget === true,
+      epoch: String(problem.epoch ?? ""),
     },
   );
 }

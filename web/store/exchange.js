@@ -60,6 +60,8 @@ async function round(wishes) {
       ...wishes,
       clock: new Date(asked_at).toISOString(),
       refused: standing.refused,
+      places: standing.places,
+      written: standing.written,
     },
     identity.token,
   ).catch(turnedAway);
@@ -75,7 +77,9 @@ async function round(wishes) {
   await handIn(identity.token);
   // a copied device's entries are refused page by page, each kept apart: the rest is to be kept too
   const heard = !answer.expects || answer.refused.length > 0;
-  return { again: answer.more || (standing.left > 0 && heard) || resent, ask_back: answer.ask_back };
+  // what the house keeps until its cause has come is not said again and again in one breath
+  const more = standing.unread > 0 || (standing.left > 0 && answer.landed.length + answer.refused.length > 0);
+  return { again: answer.more || (more && heard) || resent, ask_back: answer.ask_back };
 }
 
 /**
@@ -147,8 +151,9 @@ async function lay(answer, before) {
     if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
     const share = merged(keep.share, answer);
     const frozen = keep.marks.frozen ?? behind(keep.head.seq, answer.last_seq);
-    const { epoch, cursor, short, pool, covered_to } = answer;
-    const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, heard_at: new Date().toISOString(), turned_away: null };
+    const { epoch, cursor, short, pool, covered_to, last_seq: read_to } = answer;
+    const heard = { heard_at: new Date().toISOString(), turned_away: null };
+    const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, read_to, ...heard };
     const puts = [...touched.values()].map(({ store, key, value }) => tx.objectStore(store).put(value, key));
     const entries = await settled(tx, answer, keep.identity?.device ?? "", (order) => mirror.tables.order.has(order));
     await Promise.all([

@@ -3,6 +3,7 @@
 import { knockJson } from "./doors.js";
 import { write } from "./database.js";
 import { noMarks, readKeep } from "./known.js";
+import { EARLIER } from "./late.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 /** @typedef {import('./database.js').Writing} Writing */
@@ -51,7 +52,8 @@ export async function started(mirror, offset_ms) {
     const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
     const last = entries.find((entry) => entry.seq === mirror.last_seq);
     // the house knows another chain under this name: everything is said again, so that it keeps apart what it lacks
-    const another = last !== undefined && last.operation.hash !== mirror.last_hash;
+    const another = last ? last.operation.hash !== mirror.last_hash : keep.head.seq < mirror.last_seq;
+    const earlier = /** @type {Entry[]} */ (await log.index("by_state").getAll("kept_apart")).filter((entry) => entry.device !== device);
     await Promise.all([tx.objectStore("rows").clear(), tx.objectStore("sums").clear()]);
     const marks = {
       ...noMarks(),
@@ -60,10 +62,13 @@ export async function started(mirror, offset_ms) {
       offset_ms,
       heard_at: new Date().toISOString(),
       shape: MIRROR_SHAPE,
+      read_to: mirror.last_seq,
       frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
     };
     await Promise.all([
-      ...entries.map((entry) => squared(entry, mirror, another)).map((entry) => log.put(entry)),
+      ...entries.map((entry) => squared(placed(entry, keep.marks.epoch), mirror, another)).map((entry) => log.put(entry)),
+      // what was kept apart is kept in this epoch only if it is handed in again
+      ...(keep.marks.epoch === mirror.epoch ? [] : earlier.map((entry) => log.put({ ...entry, state: EARLIER }))),
       ...mirror.rows.map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
       ...sumsOf(mirror).map(([key, value]) => tx.objectStore("sums").put(value, key)),
       tx.objectStore("keep").put(marks, "marks"),
@@ -71,6 +76,17 @@ export async function started(mirror, offset_ms) {
       tx.objectStore("keep").put(merged(keep.share, mirror), "share"),
     ]);
   });
+}
+
+/**
+ * An entry with the place in the house's order that it got when it landed first: who waited first is still first after a restore.
+ * @param {Entry} entry
+ * @param {string | null} epoch in which it landed, if it did
+ * @returns {Entry}
+ */
+function placed(entry, epoch) {
+  if (entry.place || entry.state !== "landed" || !entry.position || epoch === null) return entry;
+  return { ...entry, place: { epoch, position: entry.position } };
 }
 
 /**

@@ -37,8 +37,10 @@ export function noMarks() {
     frozen: null,
     turned_away: null,
     covered_to: 0,
+    read_to: 0,
     shape: 0,
     removed_at: null,
+    offered_in: null,
   };
 }
 

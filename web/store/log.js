@@ -217,18 +217,22 @@ export async function mark(ids, fields) {
 }
 
 /**
- * The oldest entries in hand, as they go over the wire.
+ * Entries in hand as they go over the wire: the oldest that the house has not read, then those that it keeps until their cause has come.
  * @param {number} most
  */
 export async function inHandOperations(most) {
   return read(["keep", "log"], async (tx) => {
     const keep = await readKeep(tx);
     const entries = /** @type {Entry[]} */ (await tx.objectStore("log").index("by_state").getAll("in_hand"));
-    const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => a.seq - b.seq);
+    const isRead = (/** @type {Entry} */ { seq }) => Number(seq <= keep.marks.read_to);
+    const mine = entries.filter((entry) => entry.device === keep.identity?.device).sort((a, b) => isRead(a) - isRead(b) || a.seq - b.seq);
     const next = mine.slice(0, Math.min(most, manyWithin(mine, BODY_LETTERS_MAX)));
     // what the house said before it was put back from a backup: its answer stands
     const refused = next.filter((entry) => entry.why).map(({ id, why, remedy }) => ({ id, why, remedy }));
-    return { ...keep, operations: next.map((entry) => entry.operation), refused, left: mine.length - next.length };
+    const places = Object.fromEntries(next.flatMap(({ id, place }) => (place ? [[id, place]] : [])));
+    const unread = mine.filter((entry) => !isRead(entry)).length - next.filter((entry) => !isRead(entry)).length;
+    const left = mine.length - next.length;
+    return { ...keep, operations: next.map((entry) => entry.operation), refused, places, written: keep.head.seq, left, unread };
   });
 }
 

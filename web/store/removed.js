@@ -29,8 +29,9 @@ export const after = { forgetting: () => location.reload() };
 export async function turnedAway(error) {
   if (!(error instanceof HouseError) || error.code !== LOST) throw error;
   if (error.kept.length) await keptApart(error.kept);
-  const first = await forgetMirror();
-  if (error.kept.length || (first && (await stillHere()))) {
+  const first = await forgetMirror(error.epoch);
+  const anew = !first && (await offerAgain(error.epoch));
+  if (error.kept.length || ((first || anew) && (await stillHere()))) {
     await load();
     tellOthers();
     return null;
@@ -42,9 +43,10 @@ export async function turnedAway(error) {
 
 /**
  * Forgets the mirror and the drafts, and takes all that the log still holds in hand again; once.
+ * @param {string} epoch the house's
  * @returns {Promise<boolean>} whether it was the first time
  */
-async function forgetMirror() {
+async function forgetMirror(epoch) {
   if (known.marks.removed_at) return false;
   await write(["keep", "log", "rows", "sums", "sentences"], async (tx) => {
     const keep = tx.objectStore("keep");
@@ -61,7 +63,14 @@ async function forgetMirror() {
       keep.put({ granted: {}, spent: {} }, "share"),
       // the epoch and the cursor stay those that were: nothing is fetched anew, and the entries are offered as they are
       keep.put(
-        { ...noMarks(), epoch: marks.epoch, cursor: marks.cursor ?? 0, shape: Infinity, removed_at: new Date().toISOString() },
+        {
+          ...noMarks(),
+          epoch: marks.epoch,
+          cursor: marks.cursor ?? 0,
+          shape: Infinity,
+          removed_at: new Date().toISOString(),
+          offered_in: epoch,
+        },
         "marks",
       ),
       ...held.map((entry) => log.put({ ...entry, state: "in_hand" })),
@@ -70,6 +79,26 @@ async function forgetMirror() {
   forgetDrafts();
   await load();
   tellOthers();
+  return true;
+}
+
+/**
+ * The house was put back from a backup since: what it kept apart then it may lack now, so all that the log holds is offered once more.
+ * @param {string} epoch the house's
+ * @returns {Promise<boolean>} whether there was a reason
+ */
+async function offerAgain(epoch) {
+  if (!epoch || known.marks.offered_in === epoch) return false;
+  await write(["keep", "log"], async (tx) => {
+    const { identity, marks } = await readKeep(tx);
+    const log = tx.objectStore("log");
+    const apart = /** @type {Entry[]} */ (await log.index("by_state").getAll("kept_apart"));
+    await Promise.all([
+      tx.objectStore("keep").put({ ...marks, offered_in: epoch }, "marks"),
+      ...apart.map((entry) => log.put({ ...entry, state: entry.device === identity?.device ? "in_hand" : "earlier" })),
+    ]);
+  });
+  await load();
   return true;
 }
 

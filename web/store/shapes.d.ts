@@ -210,6 +210,7 @@ export interface Entry {
   prior: Row[];
   undone: boolean;
   /** refused and dealt with before the house was put back from a backup */ dealt_with?: boolean;
+  /** where it landed first, if the house was put back from a backup since */ place?: { epoch: string; position: number };
   /** the sentence that became an order by it */ sentence?: string;
 }
 
@@ -286,10 +287,12 @@ export interface Marks {
   frozen: string | null;
   turned_away: string | null;
   covered_to: number;
+  /** the last of its entries that the house has read */ read_to: number;
   /** which form of the mirror this device keeps; older ones are fetched anew */
   shape: number;
   /** when this device heard that it was removed; it shows nothing from then on */
   removed_at: string | null;
+  /** the house's epoch in which a removed device offered all it has */ offered_in: string | null;
 }
 
 /** Who took which lot, as the house told it with the mirror; later takings are in the sums. */

@@ -10,8 +10,9 @@ export class HouseError extends Error {
    * @param {'draft'|'storage'|'taken'|'frozen'|'not enrolled'|'no answer'|'refused'} kind
    * @param {string} message what happened, with the value seen
    * @param {string} remedy what to do
-   * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[], code?: string, forget?: boolean}} [facts] `kept`:
-   *   ids of entries that the house has kept apart; `code`: the short name of the problem; `forget`: nothing need be kept here any more
+   * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[], code?: string, forget?: boolean, epoch?: string}}
+   *   [facts] `kept`: ids of entries that the house has kept apart; `code`: the short name of the problem; `forget`: nothing need be kept
+   *   here any more; `epoch`: the house's, for a device that was removed
    */
   constructor(kind, message, remedy, facts = {}) {
     super(message, { cause: facts.cause });
@@ -24,6 +25,7 @@ export class HouseError extends Error {
     this.kept = facts.kept ?? [];
     this.code = facts.code ?? "";
     this.forget = facts.forget ?? false;
+    this.epoch = facts.epoch ?? "";
   }
 }
 

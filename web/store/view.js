@@ -60,6 +60,16 @@ export class View {
       );
   }
 
+  /**
+   * Lots from which more has left than ever came: two devices out of reach sold the same last bars of one.
+   * @returns {{good: import('./shapes.d.ts').Good, lot: string, units: number}[]} units that are missing
+   */
+  lotsBelowZero() {
+    return [...this.goods.values()].flatMap((good) =>
+      this.lotBalance(good.id).flatMap(({ lot, units }) => (lot !== null && units < 0 ? [{ good, lot, units: -units }] : [])),
+    );
+  }
+
   /** @param {Ref} line */
   sure(line) {
     return this.board.sure.get(idOf(line)) ?? 0;

@@ -24,6 +24,8 @@ from honeyhold.api import (
     work,
 )
 from honeyhold.api.access import EXTENSION
+from honeyhold.api.effort import EXTENSION as EFFORT
+from honeyhold.api.effort import Effort
 from honeyhold.api.rate_limit import RateLimit
 from honeyhold.house.house import House
 
@@ -37,6 +39,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Fl
     app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
     app.extensions[EXTENSION] = house
     app.extensions["rate_limit"] = RateLimit(house.clock.now)
+    app.extensions[EFFORT] = Effort()
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
     for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, request
 
 from honeyhold.api.access import the_device, the_house
+from honeyhold.api.effort import the_effort
 from honeyhold.documents.order_slip import slip
 from honeyhold.errors import BadRequest
 from honeyhold.kernel import atlas
@@ -21,7 +22,8 @@ def slip_pdf(order: str) -> Response:
     size = request.args.get("size", "letter")
     if size not in SIZES:
         raise BadRequest(f"There is no paper of size {size!r}.", f"Ask for one of {', '.join(SIZES)}.")
-    made = slip(the_house().slip_request(order, size), atlas())
+    rows, places = the_house().slip_request(order, size), atlas()
+    made = the_effort().spend(lambda: slip(rows, places))
     from honeyhold.documents.pdf import pdf_bytes
 
     answer = Response(pdf_bytes(made["html"]), content_type="application/pdf")

@@ -40,6 +40,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
     ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
     ("/api/own/backup", "post", "A verified copy, asked for by the main computer's own command line", "BackupAsk", None, True),
+    ("/api/own/forecast", "post", "What going back to a backup would mean, for the main computer's own command line", "BackupAsk", None, True),
     ("/api/own/check", "post", "Every sum added up again, asked for by the main computer's own command line", None, None, True),
     ("/api/own/export", "post", "Everything out, asked for by the main computer's own command line", None, None, True),
     ("/api/export.zip", "get", "Everything out: CSV files and one JSON (keepers)", None, None, True),

@@ -10,6 +10,9 @@ from flask import Blueprint, Response, current_app
 from honeyhold.api.access import body, the_house, token
 from honeyhold.api.codes import way_in
 from honeyhold.api.json_response import told
+from honeyhold.house import device_registry
+from honeyhold.house.restoring import forecast
+from honeyhold.house.restoring import told as in_words
 from honeyhold.operations.errors import UnknownDevice
 from honeyhold.operations.schemas import BackupAsk, CodeAsk, read
 
@@ -39,6 +42,15 @@ def backup() -> Response:
     by_hand()
     to = read(BackupAsk(), body(), "wish for a backup")["to"]
     return told({"file": str(the_house().backup(Path(to) if to else None))}, 201)
+
+
+@door.post("/api/own/forecast")
+def restore_forecast() -> Response:
+    """What going back to a backup would mean, in words; `to` is its file. Nobody else can open the records while the house runs."""
+    by_hand()
+    backup_file = Path(read(BackupAsk(), body(), "backup to go back to")["to"])
+    folder = the_house().folder
+    return told({"told": in_words(forecast(folder, backup_file), device_registry.known(folder))})
 
 
 @door.post("/api/own/check")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import logging
 from http import HTTPStatus
@@ -11,8 +12,11 @@ from flask import Flask, Response
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from honeyhold.errors import HoneyholdError
+from honeyhold.records.errors import DiskFull
 
 MEDIA_TYPE = "application/problem+json"
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 log = logging.getLogger("honeyhold")
 
@@ -30,6 +34,7 @@ def answer_with_problems(app: Flask) -> None:
     """Every error of the application leaves as a problem."""
     app.register_error_handler(HoneyholdError, _known)
     app.register_error_handler(HTTPException, _of_the_protocol)
+    app.register_error_handler(OSError, _of_the_system)
     app.register_error_handler(Exception, _unforeseen)
 
 
@@ -57,6 +62,8 @@ def _known(trouble: HoneyholdError) -> Response:
         more["kept"] = kept
     if getattr(trouble, "forget", False):
         more["forget"] = True
+    if getattr(trouble, "epoch", ""):
+        more["epoch"] = trouble.epoch  # type: ignore[attr-defined]
     answer = problem(trouble.code, trouble.status, str(trouble), trouble.remedy, **more)
     if trouble.status == HTTPStatus.UNAUTHORIZED:
         answer.headers["WWW-Authenticate"] = "Bearer"
@@ -73,6 +80,11 @@ def _of_the_protocol(trouble: HTTPException) -> Response:
     if isinstance(trouble, MethodNotAllowed) and trouble.valid_methods:
         answer.headers["Allow"] = ", ".join(sorted(trouble.valid_methods))
     return answer
+
+
+def _of_the_system(trouble: OSError) -> Response:
+    """A full disk is met in other places than the records too."""
+    return _known(DiskFull()) if trouble.errno in NO_ROOM else _unforeseen(trouble)
 
 
 def _unforeseen(trouble: Exception) -> Response:

@@ -6,6 +6,7 @@ from flask import Blueprint, Response
 
 from honeyhold import kernel
 from honeyhold.api.access import body, the_device
+from honeyhold.api.effort import the_effort
 from honeyhold.api.json_response import told
 
 door = Blueprint("work", __name__)
@@ -15,4 +16,6 @@ door = Blueprint("work", __name__)
 def work(name: str) -> Response:
     """One piece of work by name."""
     the_device()
-    return told(kernel.work(name, body()))
+    request = body()
+    kernel.load(name)  # outside: an import is never left half way
+    return told(the_effort().spend(lambda: kernel.work(name, request)))

@@ -150,7 +150,7 @@ def restore(asked: argparse.Namespace) -> None:
     """Goes back to a backup; what was there is kept beside it, and need not be whole."""
     folder: Path = asked.data
     if asked.dry_run:
-        print(told(forecast(folder, asked.file), device_registry.known(folder)))
+        print(_restore_forecast(folder, asked.file))
         return
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     lock = LockFile(folder / "lock")
@@ -162,6 +162,20 @@ def restore(asked: argparse.Namespace) -> None:
     House.open(folder).close()  # devices that the backup does not know are noted in it, and it opens
     print(before)
     print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
+
+
+def _restore_forecast(folder: Path, backup_file: Path) -> str:
+    """What going back would mean, in words, whether the house runs or not."""
+    if not folder.is_dir():
+        return told(forecast(folder, backup_file), {})
+    try:
+        lock = LockFile(folder / "lock")
+    except SecondHouse:
+        return str(json.loads(ask(folder, "/api/own/forecast", {"to": str(backup_file.absolute())}))["told"])
+    try:
+        return told(forecast(folder, backup_file), device_registry.known(folder))
+    finally:
+        lock.release()
 
 
 def check(asked: argparse.Namespace) -> int:

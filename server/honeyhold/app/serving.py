@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import secrets
 import signal
 import threading
@@ -25,6 +26,8 @@ FILES_WISHED = 1024
 BACKUP_FAREWELL_S = 0.5
 """For a backup that is being made when the house stops; what is half made then goes at the next one."""
 
+log = logging.getLogger("honeyhold")
+
 WEB = Path(__file__).resolve().parents[3] / "web"
 
 
@@ -39,7 +42,10 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
     doors = Doors(app)
     port = doors.open_here(port)
-    announce(house.folder, port, key)
+    try:
+        announce(house.folder, port, key)
+    except OSError as trouble:  # a full disk keeps the records from nobody who reads them
+        log.warning("Commands beside the running house cannot ask it: %s", trouble)
     if to_devices:
         doors.open_to_devices(house.folder / "certificates", house.settings().get("name", "the honey house"))
     stopping = threading.Event()

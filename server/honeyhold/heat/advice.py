@@ -16,7 +16,7 @@ from honeyhold.heat.journey import Course, Dressed, Judged, Verdict, judge
 from honeyhold.heat.parcel import QUICK, SLOW
 from honeyhold.heat.request import Question, check
 from honeyhold.heat.stops import Stop
-from honeyhold.heat.weather import Weather, weather_for
+from honeyhold.heat.weather import Weather, WeatherMemory
 
 SHOWN_AT = 0.8  # the draw whose hottest hours are told: hotter than 8 of 10
 NEAR_PEAK_K = 4.0  # hours within this of the hottest air belong to the span that is told
@@ -36,12 +36,12 @@ class Cell:
     cost_cents: int
 
 
-def advise(request: Any) -> dict[str, Any]:
+def advise(request: Any, memory: WeatherMemory | None = None) -> dict[str, Any]:
     """Answer a request as the README says. Raises BadRequest when it cannot be read."""
     question = check(request)
     if not question.known:
         return unknown_answer(question)
-    weather = weather_for(question)
+    weather = (memory or WeatherMemory()).weather_for(question)
     dressed = {name: Dressed(question, name) for name in question.dressings}
     asked = asked_answer(question, weather, dressed[question.asked_dressing])
     table = {on: _cells(question, weather, dressed, on) for on in question.leave_days}

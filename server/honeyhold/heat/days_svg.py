@@ -10,14 +10,15 @@ from honeyhold.heat import words
 from honeyhold.heat.advice import advise
 from honeyhold.heat.request import day_of
 from honeyhold.heat.svg import INK, PAPER, PROPOLIS, WIDTH, sheet, text, wrapped
+from honeyhold.heat.weather import WeatherMemory
 from honeyhold.heat.words import LIKELY_PERMILLE
 
 ROW_PX, HEAD_PX = 52, 34
 
 
-def draw_table(request: Any) -> dict[str, str]:
+def draw_table(request: Any, memory: WeatherMemory | None = None) -> dict[str, str]:
     """Draw the days by dressing; the request of `advise`, or `{"advice": its answer}`. Raises BadRequest."""
-    answer = request.get("advice") if isinstance(request, Mapping) and request.get("advice") else advise(request)
+    answer = request.get("advice") if isinstance(request, Mapping) and request.get("advice") else advise(request, memory)
     if not isinstance(answer, Mapping) or "table" not in answer:
         raise BadRequest(f"advice is {str(answer)[:60]!r}.", "Hand in an answer of heat.advise.")
     if not answer["known"]:

@@ -6,8 +6,10 @@ move it to Friday); one on a Sunday moves to Monday.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import lru_cache
+from types import MappingProxyType
 
 MONDAY, THURSDAY, SATURDAY, SUNDAY = 0, 3, 5, 6
 FIXED = {
@@ -44,8 +46,8 @@ def postal_holidays(year: int) -> dict[date, str]:
 
 
 @lru_cache(maxsize=32)
-def _of_year(year: int) -> dict[date, str]:
-    return postal_holidays(year)
+def _of_year(year: int) -> Mapping[date, str]:
+    return MappingProxyType(postal_holidays(year))
 
 
 def no_post(on: date) -> str:

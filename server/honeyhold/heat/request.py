@@ -13,6 +13,8 @@ from honeyhold.heat.stops import MAILBOXES
 
 DRAWS, DRAWS_MOST = 64, 400  # a power of two is spread most evenly
 LEAVE_DAYS_MOST = 31
+TRIPS_MOST = 12_000
+"""Draws times days times parcels of one request: a few seconds; the screens ask for 1,400."""
 
 
 def day_of(text: Any, field: str) -> date:
@@ -165,6 +167,14 @@ def _days(request: Mapping[str, Any]) -> tuple[tuple[date, ...], date]:
     return days, asked_day
 
 
+def _not_too_many(draws: int, days: int, parcels: int) -> None:
+    if draws * max(1, days) * parcels > TRIPS_MOST:
+        raise BadRequest(
+            f"{draws} draws on {days} days for {parcels} parcels are {draws * days * parcels} trips.",
+            f"Ask for {TRIPS_MOST:,} at most: fewer draws, days or parcels.",
+        )
+
+
 def check(request: Any) -> Question:
     """Check a request and give it in order. Raises BadRequest."""
     _mapping(request, "The request")
@@ -180,6 +190,8 @@ def check(request: Any) -> Question:
     if request.get("unit", "F") not in ("F", "C"):
         raise BadRequest(f"unit is {request['unit']!r}.", "Use F or C.")
     days, asked_day = _days(request)
+    draws = whole(request, "draws", 5, DRAWS_MOST, DRAWS)
+    _not_too_many(draws, len(days), len(dressings))
     return Question(
         origin=_mapping(request.get("from"), "from"),
         target=_mapping(request.get("to"), "to"),
@@ -195,7 +207,7 @@ def check(request: Any) -> Question:
         mailbox=mailbox,
         forecast=request.get("forecast"),
         thresholds=_thresholds(request.get("thresholds")),
-        draws=whole(request, "draws", 5, DRAWS_MOST, DRAWS),
+        draws=draws,
         seed=whole(request, "seed", 0, 2**53, 1),
         unit=request.get("unit", "F"),
         house_c=number(request, "house_c", -20, 40, 24.0),

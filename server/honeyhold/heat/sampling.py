@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from honeyhold.heat.air import day_chain
 from honeyhold.heat.chance import Numbers, normal_quantile
@@ -23,6 +22,7 @@ POLYNOMIALS = (
 DIMENSIONS = 1 + len(POLYNOMIALS)
 MINOR_BITS = 6  # what matters little is drawn as one of so many equal parts of its law
 MINOR_PARTS = 1 << MINOR_BITS
+PARTS = tuple(normal_quantile((part + 0.5) / MINOR_PARTS) for part in range(MINOR_PARTS))
 
 
 def _directions(degree: int, inner: int, first: Sequence[int]) -> tuple[int, ...]:
@@ -107,20 +107,8 @@ class Samples:
 
 def _minor(numbers: Numbers, count: int) -> list[float]:
     """Give so many rough normal numbers, ten from each whole number."""
-    parts = _parts()
     made: list[float] = []
     while len(made) < count:
         bits = numbers.whole()
-        made += [parts[(bits >> shift) % MINOR_PARTS] for shift in range(4, 64, MINOR_BITS)]
+        made += [PARTS[(bits >> shift) % MINOR_PARTS] for shift in range(4, 64, MINOR_BITS)]
     return made[:count]
-
-
-@lru_cache(maxsize=1)
-def _parts() -> tuple[float, ...]:
-    return tuple(normal_quantile((part + 0.5) / MINOR_PARTS) for part in range(MINOR_PARTS))
-
-
-@lru_cache(maxsize=8)
-def samples_of(seed: int, days: int) -> Samples:
-    """Give the samples of a seed; kept, since every question asks for the same ones."""
-    return Samples(seed, days)

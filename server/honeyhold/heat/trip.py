@@ -12,13 +12,13 @@ from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.journey import Course, Dressed, judge
 from honeyhold.heat.network import halving_error_k
 from honeyhold.heat.request import Question, check
-from honeyhold.heat.weather import weather_for
+from honeyhold.heat.weather import WeatherMemory
 
 LOW_SHARE, HIGH_SHARE = 0.1, 0.9
 NIGHT_FROM, NIGHT_TO = 20, 6  # shaded in the picture
 
 
-def trip(request: Any) -> dict[str, Any]:
+def trip(request: Any, memory: WeatherMemory | None = None) -> dict[str, Any]:
     """Answer a request for one day and one dressing as the README says.
 
     Raises BadRequest when it cannot be read.
@@ -26,7 +26,7 @@ def trip(request: Any) -> dict[str, Any]:
     question = check(request)
     if not question.known:
         return {"known": False, "unit": question.unit, "words": unknown_answer(question)["unknown"][0]}
-    weather = weather_for(question)
+    weather = (memory or WeatherMemory()).weather_for(question)
     dressed = Dressed(question, question.asked_dressing)
     on = post_day_after(question.asked_day, 0)
     courses = dressed.courses_on(weather, on)

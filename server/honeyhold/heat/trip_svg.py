@@ -11,6 +11,7 @@ from honeyhold.heat.days_svg import draw_table
 from honeyhold.heat.request import day_of
 from honeyhold.heat.svg import INK, PAPER, PROPOLIS, SHADE, WAX, WIDTH, sheet, text, wrapped
 from honeyhold.heat.trip import trip
+from honeyhold.heat.weather import WeatherMemory
 
 __all__ = ["draw", "draw_table"]
 
@@ -19,9 +20,9 @@ STOP_ROW_PX = 15
 SHORT = {"mailbox": "box"}
 
 
-def draw(request: Any) -> dict[str, str]:
+def draw(request: Any, memory: WeatherMemory | None = None) -> dict[str, str]:
     """Draw a trip by the hour; the request of `trip`, or `{"trip": its answer}`. Raises BadRequest."""
-    answer = request.get("trip") if isinstance(request, Mapping) and request.get("trip") else trip(request)
+    answer = request.get("trip") if isinstance(request, Mapping) and request.get("trip") else trip(request, memory)
     if not isinstance(answer, Mapping) or "known" not in answer:
         raise BadRequest(f"trip is {str(answer)[:60]!r}.", "Hand in an answer of heat.trip.")
     if not answer["known"]:

@@ -17,7 +17,7 @@ from honeyhold.heat.air import Day, blended_day, hours_of
 from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.places import transit_days
 from honeyhold.heat.request import Question, day_of, number
-from honeyhold.heat.sampling import Sample, samples_of
+from honeyhold.heat.sampling import Sample, Samples
 from honeyhold.heat.stops import Stop, air_around, luck_of, stops_of
 from honeyhold.heat.sun import clear_day, cloud_factor, summer_hour
 from honeyhold.heat.words import MONTHS
@@ -93,13 +93,13 @@ class Weather:
     kept.
     """
 
-    def __init__(self, question: Question) -> None:
+    def __init__(self, question: Question, samples: Samples | None = None) -> None:
         self.question = question
         self.outlook = read_outlook(question)
         self.ends = {"from": question.origin, "to": question.target}
         self.transit = transit_days(question.origin["place"], question.target["place"])
         self.count = question.draws
-        self.samples = samples_of(question.seed, DAYS_ON_END)
+        self.samples = samples or Samples(question.seed, DAYS_ON_END)
         self._days: dict[tuple[str, date], Day] = {}
         self._sun: dict[tuple[str, date], list[float]] = {}
         self._hottest: dict[tuple[date, str], Trip] = {}
@@ -190,22 +190,33 @@ class Weather:
 
 
 WEATHERS_KEPT = 2
-_weathers: list[tuple[tuple[Any, ...], Weather]] = []
 
 
-def weather_for(question: Question) -> Weather:
-    """Give the weather of a question: the last few ways asked about are kept, for a caller who changes their mind.
+class WeatherMemory:
+    """The last few ways that were asked about, kept for a caller who changes their mind. For one thread; whoever asks holds it.
 
     What is kept never changes an answer, it only spares the time of making the same numbers again.
     """
-    key = (
-        dict(question.origin), dict(question.target), question.today, question.leave_hour,
-        json.dumps(question.forecast), question.draws, question.seed,
-    )  # fmt: skip
-    for known, weather in _weathers:
-        if known == key:
-            return weather
-    weather = Weather(question)
-    _weathers.insert(0, (key, weather))
-    del _weathers[WEATHERS_KEPT:]
-    return weather
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[tuple[Any, ...], Weather]] = []
+        self._samples: tuple[int, Samples] | None = None
+
+    def weather_for(self, question: Question) -> Weather:
+        """Give the weather of a question."""
+        key = (
+            dict(question.origin), dict(question.target), question.today, question.leave_hour,
+            json.dumps(question.forecast), question.draws, question.seed,
+        )  # fmt: skip
+        for known, weather in self._kept:
+            if known == key:
+                return weather
+        weather = Weather(question, self._samples_of(question.seed))
+        self._kept.insert(0, (key, weather))
+        del self._kept[WEATHERS_KEPT:]
+        return weather
+
+    def _samples_of(self, seed: int) -> Samples:
+        if self._samples is None or self._samples[0] != seed:
+            self._samples = seed, Samples(seed, DAYS_ON_END)
+        return self._samples[1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from honeyhold.records.models import LateEntry, Operation
+from honeyhold.records.models import LateEntry, Operation, PendingEntry
 from honeyhold.records.store import Records
 
 FORGOTTEN: Final = {
@@ -15,7 +15,7 @@ TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": {"note"
 
 def scrub(records: Records, ids: set[str]) -> None:
     """Empties the texts of these people and orders in every entry kept, landed or late; sums and hashes stay. Inside a write."""
-    for model, names in ((Operation, ("body", "rows")), (LateEntry, ("body",))):
+    for model, names in ((Operation, ("body", "rows")), (LateEntry, ("body",)), (PendingEntry, ("body",))):
         for name in names:
             table = model._meta.table_name
             found = records.sql(f"SELECT rowid, {name} FROM {table} WHERE {name} IS NOT NULL").fetchall()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
@@ -18,24 +19,26 @@ from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations
-from honeyhold.operations.apply import Answer, Who, keep_apart, landed_as_said, take
+from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
+from honeyhold.operations.keeping_apart import keep_apart, landed_as_said
 from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
 from honeyhold.operations.upgrade import newest
 from honeyhold.operations.waiting_lines import rows_to_fill
 from honeyhold.queries.slip import slip_request
 from honeyhold.records.backup import covered_by, verified_copy
 from honeyhold.records.check import disagreements, lots_below_zero
-from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.lock import LockFile
 from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.replication import devices
-from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive, recovering
+from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
 from honeyhold.replication.mirror import mirror_of
 from honeyhold.replication.news import News
+from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
 from honeyhold.replication.sessions import Sessions
 
 FILL_ROUNDS_MAX: Final = 50
@@ -55,6 +58,7 @@ class House:
         self.wants_backup = threading.Event()
         """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
         self._sessions = Sessions()
+        self._not_noted: list[dict[str, Any]] = []
         self._open_records()
         self.news = News(self.position())
 
@@ -78,6 +82,13 @@ class House:
         file = self.folder / FILE_NAME
         self._must_not_be_emptied(1 if file.exists() and file.stat().st_size else 0)
         self.records = Records(self.folder / FILE_NAME, self.folder / "backups")
+        try:
+            self._begin()
+        except BaseException:
+            self.records.close()
+            raise
+
+    def _begin(self) -> None:
         self.clock = Clock(self.records, self._source)
         with self.records.write():
             if not self.records.meta("epoch"):
@@ -90,7 +101,7 @@ class House:
         noted = device_registry.known(self.folder)
         for row in ever:
             if row["id"] not in noted:
-                device_registry.note(self.folder, row)  # records from before there was a registry
+                self._note(row)  # from before there was a registry, or the disk was full
 
     def _must_not_be_emptied(self, position: int) -> None:
         """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""
@@ -113,7 +124,7 @@ class House:
 
     def close(self) -> None:
         """Lets the records go; nothing is in memory that is not on disk."""
-        self.records.database.close()
+        self.records.close()
         self._lock.release()
 
     def write(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int] | None = None) -> int:
@@ -186,7 +197,7 @@ class House:
             token_hash = devices.hashed(token)
             devices.add_state(self.records, device, token_hash, self.epoch)
             position = last_position(self.records)
-        device_registry.note(self.folder, {"id": device, "name": name, "mark": mark, "role": role, "token_hash": token_hash})
+        self._note({"id": device, "name": name, "mark": mark, "role": role, "token_hash": token_hash})
         self.news.ring(position)
         return {"device": device, "token": token, "mark": mark, "role": role, "name": name, "epoch": self.epoch}
 
@@ -195,7 +206,7 @@ class House:
         with self.records.read():
             device = devices.device_of(self.records, token)
         if device["lost"]:
-            raise _lost(device, [])
+            raise _lost(device, [], self.epoch)
         return device
 
     def exchange(self, token: str, given: Any) -> dict[str, Any]:
@@ -206,6 +217,14 @@ class House:
         with self.records.read():
             devices.device_of(self.records, token)  # a stranger hears nothing of shapes
         ask = read(ExchangeAsk(), given, "exchange")
+        try:
+            return self._exchange_written(token, ask)
+        except DiskFull:
+            if ask["operations"]:
+                raise
+            return self._exchange_read(token, ask)
+
+    def _exchange_written(self, token: str, ask: dict[str, Any]) -> dict[str, Any]:
         before = self.news.position
         with self.records.write():
             device = devices.device_of(self.records, token)
@@ -226,10 +245,16 @@ class House:
         if answer is None:
             if not forget:
                 self.wants_backup.set()
-            raise _lost(device, ask["operations"], forget)
+            raise _lost(device, ask["operations"], self.epoch, forget)
         if position > before or must_ring:
             self.news.ring(position)
         return answer
+
+    def _exchange_read(self, token: str, ask: dict[str, Any]) -> dict[str, Any]:
+        """While the disk takes nothing: what changed, to a device that has nothing to say; nothing is granted or noted."""
+        device = self.device_for(token)
+        with self.records.read(), self.records.database.atomic("DEFERRED"):
+            return answer_to(self.records, device, ask, [], self._moment(), {})
 
     def _exchange(self, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> tuple[dict[str, Any], bool]:
         answers, _ = receive(self.records, device, ask, moment)
@@ -262,8 +287,16 @@ class House:
                 self._write_off(device_id)
                 self._fill()
             position = last_position(self.records)
-        device_registry.note(self.folder, {"id": device_id, "lost": True})
+        self._note({"id": device_id, "lost": True})
         self.news.ring(position)
+
+    def _note(self, *rows: dict[str, Any]) -> None:
+        """Into the device registry; what the disk does not take is kept for the next time, and the records hold it already."""
+        self._not_noted += rows
+        with suppress(OSError):
+            while self._not_noted:
+                device_registry.note(self.folder, self._not_noted[0])
+                self._not_noted.pop(0)
 
     def _write_off(self, device_id: str) -> None:
         self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
@@ -320,6 +353,7 @@ class House:
         devices still have what it lacks.
         """
         folder = folder or self.folder / "backups"
+        self._note()
         target, page = verified_copy(self.records, folder, self._source(), name, device_registry.known(self.folder))
         with self.records.write():
             self.records.set_meta("saved_to", str(page.position))
@@ -334,7 +368,7 @@ class House:
         Devices then send again what the backup lacks; until every device has reported or is declared lost, the house
         grants nothing. Raises as `put_back` does.
         """
-        self.records.database.close()
+        self.records.close()
         position = put_back(self.folder, backup, self._source())
         self._open_records()
         self.news.reset(position)
@@ -353,8 +387,10 @@ class House:
         return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._sessions)
 
     def _fill(self) -> None:
-        """Waiting lines first: gives them what became free. Inside a write."""
-        if recovering(self.records, self.epoch):
+        """Entries that waited for their cause first, then waiting lines: gives them what became free. Inside a write."""
+        waits = recovering(self.records, self.epoch)
+        judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, not waits))
+        if waits:
             return
         for _ in range(FILL_ROUNDS_MAX):
             rows = rows_to_fill(self.records, self._new_id)
@@ -372,16 +408,17 @@ class House:
             "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
         }
         operation["hash"] = entry_hash(operation)
-        who = Who(HOUSE, "keeper", now, self.clock.today().isoformat())
+        who = Who(HOUSE, "keeper", now, self.clock.today().isoformat(), epoch_begins=epoch_begins(self.epoch))
         answer = take(self.records, who, operation)
         assert answer.expects is None, answer.expects
         return answer
 
 
-def _lost(device: dict[str, Any], sent: list[Any], forget: bool = False) -> DeviceLost:
+def _lost(device: dict[str, Any], sent: list[Any], epoch: str, forget: bool = False) -> DeviceLost:
     return DeviceLost(
         f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the keeper.",
         "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
         [one["id"] for one in sent if isinstance(one, dict) and isinstance(one.get("id"), str)],
         forget,
+        epoch,
     )

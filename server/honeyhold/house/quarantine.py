@@ -11,13 +11,14 @@ from typing import Any, Final
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
 from honeyhold.operations.allocations import pools
-from honeyhold.operations.apply import keep_apart, stored_as_said
 from honeyhold.operations.errors import NoSuchThing, Refused
+from honeyhold.operations.keeping_apart import keep_apart, stored_as_said
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.upgrade import upgraded_rows
 from honeyhold.records.models import Device, LateEntry, Order, Person
 from honeyhold.records.store import Records
 from honeyhold.replication.exchange import last_position, moment_text
+from honeyhold.replication.recovery import still_silent
 
 Json = dict[str, Any]
 
@@ -30,14 +31,18 @@ WORDS: Final = {
 
 
 def late_entries(house: House) -> dict[str, Any]:
-    """`{"entries": [...], "waiting": n}`: what is not settled yet, oldest first, in words a keeper can read."""
+    """`{"entries": [...], "waiting": n, "silent": [names]}`: what is not settled yet, oldest first, in words a keeper can read.
+
+    `silent`: devices that a house put back from a backup has not heard yet; until it has, nothing is taken in.
+    """
     with house.records.read():
         query = LateEntry.select().where(LateEntry.settled == False).order_by(LateEntry.device, LateEntry.seq, LateEntry.received_at)  # noqa: E712
         rows = house.records.dicts(query.limit(LATE_MAX))
         waiting = house.records.dicts(LateEntry.select(LateEntry.seq).where(LateEntry.settled == False))  # noqa: E712
         names = {row["id"]: row["name"] for row in house.records.dicts(Device.select(Device.id, Device.name))}
         people = {row["id"]: row for late in rows for row in _rows(late["body"]) if row.get("table") == "person"}
-        return {"entries": [_readable(house.records, row, names, people) for row in rows], "waiting": len(waiting)}
+        entries = [_readable(house.records, row, names, people) for row in rows]
+        return {"entries": entries, "waiting": len(waiting), "silent": still_silent(house.records, house.epoch)}
 
 
 def take_in_late(house: House, device: str, seq: int, entry_hash: str) -> int:
@@ -46,6 +51,7 @@ def take_in_late(house: House, device: str, seq: int, entry_hash: str) -> int:
     Raises `NoSuchThing`, or `Refused` with the reason (it then stays to be settled).
     """
     with house.records.write():
+        _nobody_is_awaited(house)
         late = _one(house.records, device, seq, entry_hash)
         body = late["body"]
         _may_be_taken_in(body)
@@ -95,6 +101,16 @@ def _settled(house: House, late: Json, position: int | None, note: str) -> None:
     where = (LateEntry.device == late["device"]) & (LateEntry.seq == late["seq"]) & (LateEntry.hash == late["hash"])
     values = {"settled": True, "settled_at": moment_text(house.clock.now()), "position": position, "note": note}
     house.records.run(LateEntry.update(**values).where(where))
+
+
+def _nobody_is_awaited(house: House) -> None:
+    """After a restore a device that has not been heard may have promised the very bars that a late order would get."""
+    silent = still_silent(house.records, house.epoch)
+    if silent:
+        raise Refused(
+            f"The records were put back from a backup, and {', '.join(silent)} did not say yet what was promised there meanwhile.",
+            "Take it in when that device has been in reach; or remove the device if it is lost or sold.",
+        )
 
 
 def _may_be_taken_in(body: Any) -> None:

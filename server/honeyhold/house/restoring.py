@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from honeyhold.house import device_registry
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
+from honeyhold.replication.recovery import new_epoch
 
 FILE_NAME: Final = "honeyhold.db"
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
@@ -51,7 +51,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     ready = folder / (FILE_NAME + ".part")
     # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
     # under the old epoch, in which its devices would not send again what the backup lacks.
-    put_ready(backup, ready, secrets.token_hex(8), position)
+    put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
     _remember_devices(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
     for ending in ENDINGS:
@@ -104,6 +104,13 @@ def _remember_devices(folder: Path, backup: Path) -> None:
     for device, row in (page.devices if page else {}).items():
         if device not in noted:
             device_registry.note(folder, row)
+
+
+def _epoch_of(file: Path) -> str:
+    """The epoch in which a backup was made."""
+    with closing(opened_to_read(file)) as records:
+        found = records.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone()
+    return str(found[0]) if found else ""
 
 
 def _position_of(file: Path) -> int:

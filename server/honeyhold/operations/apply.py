@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-import hashlib
-import re
 from dataclasses import dataclass, field
 from typing import Any
 
 from marshmallow import ValidationError
 from peewee import IntegrityError
 
-from honeyhold.operations import allocations
-from honeyhold.operations.canonical import canonical_json, entry_hash
+from honeyhold.operations import allocations, pending
+from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE, OperationContext, require
 from honeyhold.operations.errors import NotCanonical, Refused
 from honeyhold.operations.fast_validation import FastShape
+from honeyhold.operations.keeping_apart import keep_apart, keepable, printable
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.lot_codes import as_meant
 from honeyhold.operations.schemas import EnvelopeSchema, OperationSchema, in_words, read_row
 from honeyhold.operations.upgrade import upgraded_rows
 from honeyhold.operations.writing import check_was, write_rows
 from honeyhold.records.errors import SumsDisagree
-from honeyhold.records.models import DeviceState, LateEntry, Line, Operation
+from honeyhold.records.models import DeviceState, Line, Operation
 from honeyhold.records.store import Records
 
 ENVELOPE = EnvelopeSchema(unknown="exclude")
 OPERATION = OperationSchema()
 QUICK_ENVELOPE, QUICK_OPERATION = FastShape(ENVELOPE), FastShape(OPERATION)
-HASH = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True)
@@ -43,6 +41,12 @@ class Who:
     """The last position the device had heard of when it spoke."""
     refused: dict[str, tuple[str, str]] = field(default_factory=dict)
     """(why, remedy) by id of entries that this house refused before it was put back from a backup: that answer stands."""
+    may_wait: bool = False
+    """Whether what cannot land yet is kept until its cause has come: the house still waits for devices to return."""
+    epoch_begins: int = 0
+    """Where the places of this epoch begin in every queue (`waiting_lines.py`)."""
+    places: dict[str, int] = field(default_factory=dict)
+    """Place by id of entries that landed before the house was put back: where they stood in the queue then."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +62,8 @@ class Answer:
     why: str = ""
     remedy: str = ""
     expects: tuple[int, str] | None = None
+    waits: bool = False
+    """It is kept and not judged yet."""
 
 
 def take(records: Records, who: Who, given: Any) -> Answer:
@@ -79,9 +85,38 @@ def take(records: Records, who: Who, given: Any) -> Answer:
         why = f"Entry {given['seq']} is not the one the house knows: this device's store was copied or put back."
         records.run(DeviceState.update(frozen=why).where(DeviceState.id == who.device))
         return _kept_apart(records, who, given, next_seq, why)
-    answer, rows = _land(records, who, given)
-    _store(records, who, given, answer, rows)
+    answer = _waits(records, who, given) if who.may_wait else None
+    if answer is None:
+        answer, rows = land(records, who, given)
+        if answer.waits:
+            pending.keep(records, given, who.now, who.heard, _place(records, who, given))
+        else:
+            _store(records, who, given, answer, rows)
+    records.change(DeviceState, who.device, {"last_seq": given["seq"], "last_hash": given["hash"]})
     return answer
+
+
+def judge(records: Records, who: Who, waiting: dict[str, Any]) -> Answer:
+    """What becomes of an entry that waited: landed, refused (where `who` may wait no longer), or waiting still."""
+    answer, rows = land(records, who, waiting["body"])
+    if not answer.waits:
+        pending.let_go(records, waiting["number"])
+        _store(records, who, waiting["body"], answer, rows)
+    return answer
+
+
+def _waits(records: Records, who: Who, given: dict[str, Any]) -> Answer | None:
+    """An entry that hangs on one of the same device that waits is kept behind it; None if it hangs on none."""
+    if given["id"] in who.refused or not pending.must_follow(records, who.device, given):
+        return None
+    if keepable(given) is not given:
+        return None  # no file takes it: it is refused, not kept
+    pending.keep(records, given, who.now, who.heard, _place(records, who, given))
+    return Answer(given["id"], waits=True)
+
+
+def _place(records: Records, who: Who, given: dict[str, Any]) -> int:
+    return who.places.get(given["id"], who.epoch_begins + next_position(records))
 
 
 def _unreadable(who: Who, given: Any) -> str:
@@ -99,62 +134,17 @@ def _unreadable(who: Who, given: Any) -> str:
 
 
 def _stored(records: Records, device: str, given: dict[str, Any]) -> dict[str, Any] | None:
+    which = device, given["seq"], given["id"]
     found = records.sql(
-        "SELECT id, hash, position, why, remedy FROM operation WHERE (device = ? AND seq = ?) OR id = ? LIMIT 1",
-        device, given["seq"], given["id"],
+        "SELECT id, hash, position, why, remedy FROM operation WHERE (device = ? AND seq = ?) OR id = ? "
+        "UNION ALL SELECT id, hash, NULL, NULL, NULL FROM pending_entry WHERE (device = ? AND seq = ?) OR id = ? LIMIT 1",
+        *which, *which,
     ).fetchone()  # fmt: skip
     return dict(zip(("id", "hash", "position", "why", "remedy"), found, strict=True)) if found else None
 
 
 def _answer_again(stored: dict[str, Any]) -> Answer:
     return Answer(stored["id"], stored["position"], stored["why"] or "", stored["remedy"] or "")
-
-
-def stored_as_said(records: Records, given: Any) -> bool:
-    """Whether the house has read this very entry already, landed or refused."""
-    if not isinstance(given, dict) or not all(isinstance(given.get(name), str) and given[name].isascii() for name in ("id", "hash")):
-        return False
-    return records.has(Operation, (Operation.id == given["id"]) & (Operation.hash == given["hash"]))
-
-
-def landed_as_said(records: Records, given: Any) -> bool:
-    """Whether the house has landed this very entry."""
-    found = stored_as_said(records, given)
-    return found and records.has(Operation, (Operation.id == given["id"]) & Operation.position.is_null(False))
-
-
-def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> int:
-    """Keeps what a lost or copied device sent, once, for the keeper to settle: whatever it is, none of it is dropped.
-
-    How many entries that were not kept yet: 1 or 0.
-    """
-    seq = given.get("seq") if isinstance(given, dict) else None
-    given_hash = given.get("hash") if isinstance(given, dict) else None
-    placed = isinstance(seq, int) and not isinstance(seq, bool) and 0 < seq < 2**53
-    hashed = isinstance(given_hash, str) and HASH.fullmatch(given_hash)
-    # Two entries that carry no hash of their own must not be taken for one.
-    key = given_hash if hashed else hashlib.sha256(repr(given).encode("utf-8", "backslashreplace")).hexdigest()
-    row = {
-        "device": device, "seq": seq if placed else 0, "hash": key,
-        "received_at": now, "reason": reason, "body": _keepable(given),
-    }
-    known = (LateEntry.device == device) & (LateEntry.seq == row["seq"]) & (LateEntry.hash == key)
-    if records.has(LateEntry, known):
-        return 0
-    records.run(LateEntry.insert(**row))
-    return 1
-
-
-def _keepable(given: Any) -> Any:
-    """An entry as the file can hold it: itself, or its text where it holds what no file takes (half a character, say)."""
-    try:
-        return given if canonical_json(given) != "null" else {"unreadable": "None"}
-    except (NotCanonical, RecursionError):
-        return {"unreadable": _printable(repr(given))[:100_000]}
-
-
-def _printable(text: str) -> str:
-    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int, why: str) -> Answer:
@@ -166,21 +156,31 @@ def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int
     return Answer(given["id"], None, why, remedy, (next_seq, f"{why} Enrol this device under a new name."))
 
 
-def _land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, list[dict[str, Any]]]:
+def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, list[dict[str, Any]]]:
+    """What the rules say of one entry, with its rows if they landed; nothing is stored of it otherwise.
+
+    What cannot be read is refused at once; what the records do not allow waits while devices may still return.
+    """
+    context = None
     try:
         with records.savepoint():
             if given["id"] in who.refused:
                 raise Refused(*who.refused[given["id"]])
             context = _read(records, who, given)
             _carry_out(context)
-    except Refused as refusal:
+    except (Refused, IntegrityError) as trouble:
+        if context is not None and context.may_wait:
+            return Answer(given["id"], waits=True), []
         allocations.spend(records, who.device, _readable_spent(given))
-        return Answer(given["id"], None, str(refusal), refusal.remedy), []
-    except IntegrityError as trouble:
-        allocations.spend(records, who.device, _readable_spent(given))
-        return Answer(given["id"], None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the keeper."), []
+        return _refusal(given["id"], trouble), []
     rows = [{key: value for key, value in row.items() if key != "was"} for row in context.rows]
     return Answer(given["id"], context.position), rows
+
+
+def _refusal(entry_id: str, trouble: Exception) -> Answer:
+    if isinstance(trouble, Refused):
+        return Answer(entry_id, None, str(trouble), trouble.remedy)
+    return Answer(entry_id, None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the keeper.")
 
 
 def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext:
@@ -216,7 +216,8 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext
     position = next_position(records)
     return OperationContext(
         records, given["id"], who.device, who.role, kind.name, spent, rows, position, who.today,
-        recovering=who.recovering, fact=kind.fact,
+        recovering=who.recovering, fact=kind.fact, may_wait=who.may_wait, returned=given["id"] in who.places,
+        place=who.places.get(given["id"], who.epoch_begins + position),
     )
 
 
@@ -290,8 +291,7 @@ def _store(records: Records, who: Who, given: dict[str, Any], answer: Answer, ro
     landed = answer.position is not None
     records.add(Operation, {
         "device": who.device, "seq": given["seq"], "id": given["id"], "hash": given["hash"],
-        "kind": _printable(str(given.get("kind")))[:40], "made_at": _printable(str(given.get("made_at")))[:40],
-        "received_at": who.now, "body": _keepable(given), "position": answer.position,
+        "kind": printable(str(given.get("kind")))[:40], "made_at": printable(str(given.get("made_at")))[:40],
+        "received_at": who.now, "body": keepable(given), "position": answer.position,
         "rows": rows if landed else None, "why": None if landed else answer.why, "remedy": None if landed else answer.remedy,
     })  # fmt: skip
-    records.change(DeviceState, who.device, {"last_seq": given["seq"], "last_hash": given["hash"]})

@@ -30,6 +30,12 @@ class OperationContext:
     today: str
     recovering: bool = False
     fact: bool = False
+    may_wait: bool = False
+    """A refusal is not the last word: devices may still return with what it lacks. Nothing is read leniently until then."""
+    returned: bool = False
+    """It landed once, before the house was put back from a backup."""
+    place: int = 0
+    """Where what it makes wait stands in the queue."""
     lines_touched: dict[str, None] = field(default_factory=dict)
     goods_touched: dict[str, None] = field(default_factory=dict)
     seen: set[tuple[str, str]] = field(default_factory=set)
@@ -58,6 +64,16 @@ class OperationContext:
                 "Take the order again, or enter what left the shelf as a walk-in sale.",
             )
         return found
+
+    def overtaken(self, order: dict[str, Any], row: dict[str, Any], *closed: str) -> bool:
+        """Whether an entry that landed once comes back after the order was closed by one that followed it then.
+
+        Its texts, parcels and movements land all the same; the state (taken out of `row`) stays what the later entry made of it.
+        """
+        if not self.returned or order["state"] not in (closed or ("gone", "let_go")):
+            return False
+        row.pop("state", None)
+        return True
 
     def lines_of(self, order_id: str) -> dict[str, dict[str, Any]]:
         """The lines of an order as they stand in the records, by id."""

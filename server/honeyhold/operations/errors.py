@@ -31,16 +31,18 @@ class UnknownDevice(HoneyholdError, PermissionError):
 class DeviceLost(HoneyholdError, PermissionError):
     """The device was declared lost; what it sent was kept apart for the keeper.
 
-    `kept`: the ids of those entries. `forget`: a verified backup holds all that it ever sent, it need keep nothing any more.
+    `kept`: the ids of those entries. `forget`: a verified backup holds all that it ever sent, it need keep nothing any more. `epoch`: the
+    house's; in a new one it may lack what it kept apart before, and all is to be offered again.
     """
 
     code = "device-lost"
     status = 403
 
-    def __init__(self, message: str, remedy: str, kept: list[str] | None = None, forget: bool = False) -> None:
+    def __init__(self, message: str, remedy: str, kept: list[str] | None = None, forget: bool = False, epoch: str = "") -> None:
         super().__init__(message, remedy)
         self.kept = kept or []
         self.forget = forget
+        self.epoch = epoch
 
 
 class KeeperOnly(HoneyholdError, PermissionError):

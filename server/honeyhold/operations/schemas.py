@@ -53,6 +53,15 @@ class ExchangeAsk(Schema):
     callers = units_by_good()
     clock = Moment()
     refused = fields.List(fields.Nested("RefusedEntry"), validate=validate.Length(max=OPERATIONS_MAX))
+    written = whole(0, 2**53 - 1)
+    places = fields.Dict(keys=uuid(), values=fields.Nested("PlaceTold"), validate=validate.Length(max=OPERATIONS_MAX))
+
+
+class PlaceTold(Schema):
+    """Where an entry landed before the house was put back from a backup, as its device was told then."""
+
+    epoch = text(64, required=True)
+    position = whole(1, 2**53 - 1, required=True)
 
 
 class Landed(Schema):
@@ -227,6 +236,8 @@ class Problem(Schema):
     remedy = text(required=True)
     errors = Plain(dict)
     kept = fields.List(fields.String())
+    forget = fields.Boolean()
+    epoch = text(64)
 
 
 def read(schema: Schema, value: Any, what: str) -> dict[str, Any]:

@@ -5,41 +5,45 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from peewee import SQL
+
 from honeyhold.operations.allocations import pools
 from honeyhold.records.models import Line
 from honeyhold.records.store import Records
 
 ROWS_MAX = 200
+FIRST_PLACE = SQL("json_extract(queue, '$[0][0]')")
 
 
-def places_in_queue(places: list[list[int]], more: int, position: int, filled: bool) -> list[list[int]]:
-    """A line's `[[position, units], ...]` when it waits for so many units more (or fewer, below nothing).
+def places_in_queue(places: list[list[int]], more: int, place: int, filled: bool) -> list[list[int]]:
+    """A line's `[[place, units], ...]` when it waits for so many units more (or fewer, below nothing).
 
     Units added to an order stand where they were added, behind everybody who waited by then; what is filled goes from
     the front, what is no longer wanted from the back.
     """
     left = [[at, units] for at, units in places]
     if more > 0:
-        return [*left, [position, more]]
+        return sorted([*left, [place, more]])
     fewer = -more
     while fewer > 0 and left:
-        place = left[0 if filled else -1]
-        taken = min(fewer, place[1])
-        place[1] -= taken
+        last = left[0 if filled else -1]
+        taken = min(fewer, last[1])
+        last[1] -= taken
         fewer -= taken
-        left = [place for place in left if place[1] > 0]
+        left = [one for one in left if one[1] > 0]
     return left
 
 
 def rows_to_fill(records: Records, new_id: Callable[[], str]) -> list[dict[str, Any]]:
     """Reservation rows for the lines that have waited longest, as far as the pools reach; none if none.
 
-    Longest means: what reached the house first. No device's clock has a say.
+    Longest means: what reached the house first, before it was put back from a backup too (`replication/recovery.py`). No device's clock
+    has a say.
     """
     waiting = records.dicts(Line.select(Line.good).where(Line.waits > 0).distinct())
     rows: list[dict[str, Any]] = []
     for good, pool in sorted(pools(records, [row["good"] for row in waiting]).items()):
-        query = Line.select().where((Line.good == good) & (Line.waits > 0)).order_by(Line.position, Line.id)
+        query = Line.select().where((Line.good == good) & (Line.waits > 0)).order_by(FIRST_PLACE, Line.id)
         lines = records.dicts(query.limit(ROWS_MAX + 1)) if pool > 0 else []
         orders = {line["id"]: line["order"] for line in lines}
         for line_id, units in _shared_out(lines, pool).items():
@@ -51,7 +55,7 @@ def rows_to_fill(records: Records, new_id: Callable[[], str]) -> list[dict[str, 
 
 def _shared_out(lines: list[dict[str, Any]], pool: int) -> dict[str, int]:
     """`{line: units}` for those in front; lines beyond the first page come first before what was added after them."""
-    horizon = lines[ROWS_MAX]["position"] if len(lines) > ROWS_MAX else None
+    horizon = lines[ROWS_MAX]["queue"][0][0] if len(lines) > ROWS_MAX else None
     places = sorted(
         (at, line["id"], units) for line in lines[:ROWS_MAX] for at, units in line["queue"] if horizon is None or at <= horizon
     )

@@ -68,7 +68,7 @@ def settle_line(context: OperationContext, line_id: str) -> None:
     sure = line["sure"] - surplus
     waits = max(0, missing - sure)
     if waits != line["waits"]:
-        places = places_in_queue(line["queue"], waits - line["waits"], context.position, context.kind == "fill")
+        places = places_in_queue(line["queue"], waits - line["waits"], context.place, context.kind == "fill")
         context.records.sql("UPDATE line SET waits = ?, queue = ? WHERE id = ?", waits, canonical_json(places), line_id)
 
 
@@ -84,7 +84,7 @@ def _points(context: OperationContext, table: str, row: dict[str, Any]) -> None:
         value = row.get(name)
         if value is None or context.is_there(target, ROWS[target], value):
             continue
-        if context.fact and target == "lot":
+        if context.fact and target == "lot" and not context.may_wait:
             row[name] = None  # the bars left all the same; from which lot is not known any more
             continue
         raise Refused(

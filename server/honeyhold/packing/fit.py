@@ -125,7 +125,8 @@ def _parts(kinds: tuple[Kind, ...], counts: list[int]) -> list[tuple[int, list[i
     return sorted(parts, key=lambda part: -kinds[part[0]].gap)
 
 
-def _quick_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Verdict | None:
+def never_at_once(sides: Sides, kinds: tuple[Kind, ...], counts: list[int]) -> Verdict | None:
+    """What a look at each piece and at the volume rules out."""
     for at, count in enumerate(counts):
         if count and not fits_alone(kinds[at], sides):
             return Verdict(NEVER, by="alone", part=at)
@@ -178,7 +179,7 @@ def _part_never(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort
 
 def fit(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Verdict:
     """Try, ask the bounds, try more, search parts, try harder, search all; what the effort does not settle is `unknown`."""
-    never = _quick_never(sides, kinds, counts)
+    never = never_at_once(sides, kinds, counts)
     if never:
         return never
     if support and _nothing_bears(kinds, counts):

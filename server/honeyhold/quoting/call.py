@@ -58,7 +58,7 @@ def _heat(request: Json, atlas: Json, parcel: Json) -> Json:
     if not parcel["ok"]:
         return {"unknown": ["No carton here holds this order, so heat was not asked."]}
     parcels = dressings_that_fit(request, parcel)
-    answer = advise(heat_request(request, atlas, parcels))
+    answer = advise(heat_request(request, atlas, parcels), atlas.get("weathers"))
     if not answer["known"]:
         return {"unknown": answer["unknown"]}
     asked = answer["asked"]

@@ -40,12 +40,12 @@ def drawings(request: Json) -> tuple[Json, list[str]]:
 
 def trip_picture(request: Json, atlas: Json) -> Json:
     """The trip curve of the asked day and dressing: `{"svg"}`."""
-    return draw(_asked(request, atlas))
+    return draw(_asked(request, atlas), atlas.get("weathers"))
 
 
 def days_picture(request: Json, atlas: Json) -> Json:
     """The table of days by dressing: `{"svg"}`."""
-    return draw_table(_asked(request, atlas))
+    return draw_table(_asked(request, atlas), atlas.get("weathers"))
 
 
 def _asked(request: Json, atlas: Json) -> Json:

@@ -47,7 +47,7 @@ def recheck(request: Json, atlas: Json) -> Json:
     parcel = parcel_answer(request, request.get("dressing") or "plain")
     if not parcel["ok"]:
         return _silent(request)
-    answer = advise(heat_request(request, atlas, dressings_that_fit(request, parcel)))
+    answer = advise(heat_request(request, atlas, dressings_that_fit(request, parcel)), atlas.get("weathers"))
     if not answer["known"]:
         return _silent(request)
     basis = forecast_of(request, way_ends(request, atlas))[1] or answer["basis"]

@@ -32,9 +32,12 @@ CHECKS: dict[str, str] = {
     "paid of an order": """
         SELECT o.id, o.paid_cents, COALESCE((SELECT SUM(cents) FROM payment p WHERE p."order" = o.id), 0) FROM "order" o""",
     "last entry of a device": """
-        SELECT d.id, d.last_seq, COALESCE((SELECT MAX(seq) FROM operation o WHERE o.device = d.id), 0) FROM device_state d""",
+        SELECT d.id, d.last_seq, COALESCE((SELECT MAX(seq) FROM (
+          SELECT device, seq FROM operation UNION ALL SELECT device, seq FROM pending_entry) o WHERE o.device = d.id), 0)
+        FROM device_state d""",
     "entries of a device without a hole": """
-        SELECT device, COUNT(*), MAX(seq) FROM operation GROUP BY device""",
+        SELECT device, COUNT(*), MAX(seq) FROM (
+          SELECT device, seq FROM operation UNION ALL SELECT device, seq FROM pending_entry) GROUP BY device""",
     "positions without a hole": """
         SELECT 'positions', COUNT(position), COALESCE(MAX(position), 0) FROM operation""",
 }

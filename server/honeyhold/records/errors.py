@@ -31,7 +31,13 @@ class SumsDisagree(RecordsTrouble, AssertionError):
 
 
 class DiskFull(HoneyholdError, OSError):
-    """The house's disk took nothing more; the write was undone whole."""
+    """The main computer's disk took nothing more; the write was undone whole."""
 
     code = "disk-full"
     status = 507
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The main computer's disk is full, or takes nothing more: nothing was written.",
+            "Make room on it. What devices wrote stays on them and is sent by itself when there is room.",
+        )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from filelock import FileLock, Timeout
@@ -26,7 +27,8 @@ class LockFile:
                 f"Another Honeyhold (process {self._told()}) already keeps the records in {path.parent}.",
                 "Stop it first, or give this one its own folder with --data.",
             ) from None
-        self._holder.write_text(str(os.getpid()), encoding="utf-8")
+        with suppress(OSError):  # on a full disk nobody is told who holds it, and it is held all the same
+            self._holder.write_text(str(os.getpid()), encoding="utf-8")
 
     def release(self) -> None:
         """Lets go; may be called twice."""

@@ -301,6 +301,23 @@ class LateEntry(Model):
         primary_key = CompositeKey("device", "seq", "hash")
 
 
+class PendingEntry(Model):
+    """An entry that a restored house has read and not judged yet (operations/pending.py)."""
+
+    number = IntegerField(primary_key=True)
+    device = TextField()
+    seq = IntegerField()
+    id = TextField()
+    hash = TextField()
+    received_at = TextField()
+    heard = IntegerField()
+    place = IntegerField()
+    body = PlainJSONField()
+
+    class Meta:
+        table_name = "pending_entry"
+
+
 class LotRenamed(Model):
     """A lot that landed under another code than its device gave it, for that code was on another lot already."""
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
 
@@ -16,9 +17,18 @@ from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.migrations.steps import move_forward, schema_version, steps
 from honeyhold.records.models import MetaValue, Row, shared_fields
 
-PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on", "busy_timeout": 10_000}
-EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 10_000}
-"""What SQLite must answer once PRAGMAS are set: a promise is only told after it is on the disk."""
+PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on", "busy_timeout": 10_000, "temp_store": "memory"}
+EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 10_000, "temp_store": 2}
+"""What SQLite must answer once PRAGMAS are set: a promise is only told after it is on the disk, and a read needs no room there."""
+
+ONE_PROCESS: Final = "?vfs=unix-excl" if os.name == "posix" else ""
+"""One process holds the records (`lock.py`), so the index of the write-ahead log lies in its memory: as a file mapped into memory, which is
+what SQLite takes otherwise, a full disk ends reads with an error and on some file systems the process with SIGBUS."""
+
+TAKES_NO_MORE: Final = frozenset(
+    {"SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", "SQLITE_IOERR_TRUNCATE"}
+)
+"""How SQLite says that the disk took nothing: full, over a quota, or failing."""
 
 
 class Records:
@@ -31,18 +41,34 @@ class Records:
         before. Raises `NewerRecords`, `RecordsTrouble`.
         """
         self.path = path
-        self.database = SqliteDatabase(str(path), pragmas=PRAGMAS)
+        self._address = path.absolute().as_uri() + ONE_PROCESS
+        self.database = SqliteDatabase(self._address, uri=True, pragmas=PRAGMAS)
+        self._anchor = sqlite3.connect(self._address, uri=True, check_same_thread=False)
         # Two writers would wait in SQLite's back-off for up to half a second; a lock hands over in a millisecond.
         self._writing = threading.RLock()
+        try:
+            self._begin(before_a_step)
+        except BaseException:
+            self.close()
+            raise
+
+    def _begin(self, before_a_step: Path | None) -> None:
         with self.read():
             self._assert_pragmas()
             self._assert_whole()
+        # With the last connection SQLite puts the log away, and the next reader needs room for a new one: so one is kept open.
+        self._anchor.execute("SELECT 1 FROM sqlite_master").fetchall()
         with self._writing, self.read():
             older = schema_version(self.database)
             if before_a_step is not None and 0 < older < steps()[-1][0]:
                 before_a_step.mkdir(mode=0o700, parents=True, exist_ok=True)
                 self.copy_to(before_a_step / f"before-schema-{steps()[-1][0]}-from-{older}.db")
             move_forward(self.database)
+
+    def close(self) -> None:
+        """Lets go of the file; other threads' connections are theirs to close."""
+        self.database.close()
+        self._anchor.close()
 
     @contextmanager
     def read(self) -> Iterator[None]:
@@ -68,7 +94,7 @@ class Records:
                     yield
             except (OperationalError, sqlite3.OperationalError) as trouble:
                 if _is_full(trouble):
-                    raise DiskFull("The house's disk is full: nothing was written.", "Make room, then try again.") from trouble
+                    raise DiskFull from trouble
                 raise
 
     @contextmanager
@@ -146,11 +172,12 @@ class Records:
         self.run(MetaValue.insert(key=key, value=value).on_conflict_replace())
 
     def copy_to(self, target: Path) -> None:
-        """A copy of the whole file as of now, while others go on writing."""
-        with sqlite3.connect(self.path) as source, sqlite3.connect(target) as copy:
-            source.backup(copy)
-        source.close()
-        copy.close()
+        """A copy of the whole file as of now, while others go on writing. Raises `DiskFull`."""
+        with closing(sqlite3.connect(self._address, uri=True)) as source, closing(sqlite3.connect(target)) as copy:
+            try:
+                source.backup(copy)
+            except sqlite3.OperationalError as trouble:
+                raise (DiskFull() if _is_full(trouble) else trouble) from trouble
 
     def _assert_pragmas(self) -> None:
         for name, expected in EXPECTED.items():
@@ -170,7 +197,7 @@ class Records:
 def _is_full(trouble: BaseException | None) -> bool:
     """Whether a full disk is behind an error: SQLite then rolls back by itself, and rolling back again fails on top."""
     while trouble is not None:
-        if "disk is full" in str(trouble):
+        if getattr(trouble, "sqlite_errorname", "") in TAKES_NO_MORE or "disk is full" in str(trouble):
             return True
         trouble = trouble.__cause__ or trouble.__context__
     return False

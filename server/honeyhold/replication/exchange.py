@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -10,12 +10,13 @@ from honeyhold.operations import allocations
 from honeyhold.operations.apply import Answer, Who, next_position, take
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.schemas import PROTOCOL
-from honeyhold.records.models import Balance, Device, DeviceState
+from honeyhold.records.models import Balance, DeviceState
 from honeyhold.records.store import Records
 from honeyhold.replication import allocation
 from honeyhold.replication.changes import changes_after
 from honeyhold.replication.devices import note_seen
 from honeyhold.replication.mirror import keep_since
+from honeyhold.replication.recovery import all_was_said, epoch_begins, places_told, recovering
 from honeyhold.replication.sessions import Sessions
 
 
@@ -40,14 +41,6 @@ def moment_text(moment: datetime) -> str:
     return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def recovering(records: Records, epoch: str) -> bool:
-    """After a restore: whether some device that is not lost has not yet reported in the new epoch."""
-    silent = DeviceState.select().join(Device, on=(Device.id == DeviceState.id)).where(
-        (Device.lost == False) & (DeviceState.reported_epoch != epoch)  # noqa: E712
-    )
-    return records.first(silent) is not None
-
-
 def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> tuple[list[Answer], bool]:
     """Takes the operations in order and notes what the device says of itself; inside a write.
 
@@ -56,8 +49,7 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
     was_recovering = recovering(records, moment.epoch)
     if was_recovering:
         _hear_grants(records, device["id"], ask)
-    told = {row["id"]: (row["why"], row["remedy"]) for row in ask.get("refused", [])} if was_recovering else {}
-    who = Who(device["id"], device["role"], moment.time_text, moment.today.isoformat(), was_recovering, ask["cursor"], told)
+    who = _who(device, ask, moment, was_recovering)
     answers: list[Answer] = []
     for operation in ask["operations"]:
         answers.append(take(records, who, operation))
@@ -70,6 +62,18 @@ def receive(records: Records, device: dict[str, Any], ask: dict[str, Any], momen
     if was_recovering and ask["epoch"] == moment.epoch and not (answers and answers[-1].expects):
         _note_reported(records, device["id"], ask, moment.epoch)
     return answers, any(answer.position for answer in answers)
+
+
+def _who(device: dict[str, Any], ask: dict[str, Any], moment: Moment, was_recovering: bool) -> Who:
+    """Who speaks; what was said of its entries before a restore counts only while the house recovers from it."""
+    who = Who(
+        device["id"], device["role"], moment.time_text, moment.today.isoformat(), heard=ask["cursor"],
+        epoch_begins=epoch_begins(moment.epoch),
+    )  # fmt: skip
+    if not was_recovering:
+        return who
+    refused = {row["id"]: (row["why"], row["remedy"]) for row in ask.get("refused", [])}
+    return replace(who, recovering=True, may_wait=True, refused=refused, places=places_told(ask, moment.epoch))
 
 
 @dataclass(frozen=True)
@@ -159,7 +163,7 @@ def _hear_grants(records: Records, device: str, ask: dict[str, Any]) -> None:
 
 
 def _note_reported(records: Records, device: str, ask: dict[str, Any], epoch: str) -> None:
-    """The device has said all it holds when the house has counted all it says it spent."""
-    held = allocations.counters(records, device)
-    if all(units <= held.get(good, (0, 0))[1] for good, units in ask.get("spent", {}).items() if units):
+    """The device has said all it holds when the house has read all it wrote."""
+    spent = {good: units for good, (_, units) in allocations.counters(records, device).items()}
+    if all_was_said(records, device, ask, spent):
         records.run(DeviceState.update(reported_epoch=epoch).where(DeviceState.id == device))

@@ -15,6 +15,7 @@ class LateBoard extends Part {
   static properties = {
     entries: { state: true },
     waiting: { state: true },
+    silent: { state: true },
     refused: { state: true },
   };
 
@@ -25,6 +26,8 @@ class LateBoard extends Part {
     /** @type {LateEntry[] | null} */
     this.entries = null;
     this.waiting = 0;
+    /** Devices that a main computer put back from a backup has not heard yet. @type {string[]} */
+    this.silent = [];
     /** Why one was not taken in, by its hash. @type {Record<string, string>} */
     this.refused = {};
   }
@@ -39,8 +42,8 @@ class LateBoard extends Part {
   }
 
   async #look() {
-    const { entries, waiting } = await house.call("/api/late");
-    Object.assign(this, { entries, waiting });
+    const { entries, waiting, silent = [] } = await house.call("/api/late");
+    Object.assign(this, { entries, waiting, silent });
   }
 
   /**
@@ -89,7 +92,14 @@ class LateBoard extends Part {
       return stateSaid({ what: "Nothing.", todo: "When such a device comes back with entries of its own, they stand here." });
     const open = this.entries.filter(({ nothing_to_do: idle }) => !idle);
     return html`${
-      this.entries.length > 1
+      this.silent.length
+        ? stateSaid({
+            what: `The records were put back from a backup, and ${listed(this.silent)} did not say yet what was promised there meanwhile.`,
+            todo: "Take these in when that device has been in reach; or remove it under other devices if it is lost or sold.",
+          })
+        : nothing
+    }${
+      this.entries.length > 1 && !this.silent.length
         ? html`<div class="keyrow two">
         <button type="button" class="key" ?disabled=${this.#act.busy} @click=${() => this.#settle(open, "take_in")}>take all in<small>in the order they were written; bars that are not there any more wait</small></button></div>`
         : nothing
@@ -110,7 +120,7 @@ class LateBoard extends Part {
       <p class="faint">from ${name}: ${why}</p>
       ${this.refused[hash] ? html`<p class="heed" role="alert">${this.refused[hash]}</p>` : nothing}
       <div class="keyrow two">
-        ${entry.nothing_to_do || !KINDS[kind] ? nothing : html`<button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#settle([entry], "take_in")}>take it in</button>`}
+        ${entry.nothing_to_do || !KINDS[kind] || this.silent.length ? nothing : html`<button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#settle([entry], "take_in")}>take it in</button>`}
         <button type="button" class="key tight quiet" ?disabled=${this.#act.busy} @click=${() => this.#settle([entry], "put_aside", "put aside on the screen")}>put it aside</button>
       </div></dd></div>`;
   }

@@ -2,28 +2,43 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { phoneSaid, timeSaid } from "../../parts/words.js";
+import { phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
-/** @import { NeedsYou } from "../../store/shapes.d.ts" */
+/** @import { Good, NeedsYou } from "../../store/shapes.d.ts" */
+
+/** Lots below zero are the owner's to put right. */
+export const lotsThatNeedYou = () => (house.status.device?.role === "keeper" ? house.view.lotsBelowZero() : []);
 
 /** Entries that the house could not take: what, why, what to do. Nothing is lost; each stays until it is dealt with. */
 class NeedsBoard extends Part {
   render() {
     const { needsYou } = house.status;
+    const lots = lotsThatNeedYou();
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Needs you</h1>
       ${
-        needsYou.length
-          ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}</dl>`
+        needsYou.length || lots.length
+          ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}${lots.map((lot) => this.#lot(lot))}</dl>`
           : stateSaid({
               what: "Nothing.",
               todo: "When the main computer cannot take an entry, it stands here with the reason and what to do.",
             })
       }
     </div></div>`;
+  }
+
+  /** @param {{good: Good, lot: string, units: number}} lot */
+  #lot({ good, lot, units }) {
+    return html`<div><dt>lot ${lot}</dt><dd>
+      <p class="heed">${unitsSaid(good, units)} more left lot ${lot} than ever came: two devices took the same last ones, or they were of another lot.</p>
+      <p>Count what is there, lot by lot. If it went out, look at who has it before you call a lot back.</p>
+      <div class="keyrow two">
+        <a class="key tight" href=${placeOf("shelf", good.id)}>look at the shelf</a>
+        <a class="key tight" href=${placeOf("book", "lot", lot)}>who has it</a>
+      </div></dd></div>`;
   }
 
   /** @param {NeedsYou} entry */

@@ -23,7 +23,7 @@ import "./own-board.js";
 import "./padding-board.js";
 import "./people-board.js";
 import "./prices-board.js";
-import "./needs-board.js";
+import { lotsThatNeedYou } from "./needs-board.js";
 import "./tax-board.js";
 
 /** Place, name, what is there. @type {[string, string, string][]} */
@@ -103,7 +103,7 @@ class SettingsRoom extends Part {
 
   /** @param {[string, string, string]} board @param {string | null} shown */
   #row([place, words, more], shown) {
-    const needs = place === "needs" ? house.status.needsYou.length : 0;
+    const needs = place === "needs" ? house.status.needsYou.length + lotsThatNeedYou().length : 0;
     return html`<li><a class="good-row plain" href=${placeOf("settings", place)} aria-current=${place === shown ? "true" : "false"}>
       <span><strong class=${needs ? "heed" : ""}>${words}${needs ? `: ${needs}` : ""}</strong><small>${more}</small></span></a></li>`;
   }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
+from honeyhold.operations.kinds import cartons
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.taking import STATE_WORDS, new_lines, payments_of
 from honeyhold.records.models import Good, Movement, Order, Parcel
@@ -35,11 +36,13 @@ def pack(context: OperationContext) -> None:
     order = context.order(row["id"])
     require(row.get("state") == "packed", "Packing sets the state packed.", "Pack it again.")
     require(
-        order["state"] == "promised",
+        order["state"] == "promised" or context.overtaken(order, row),
         f"The order {order['number']} {STATE_WORDS[order['state']]} already.",
         "Look at the order as it is now; cartons used twice are put right by counting them.",
     )
     _parcels_of(context, order["id"])
+    if order["state"] == "let_go":  # let go since: its cartons lie on the shelf
+        context.rows[:] = [one for one in context.rows if one["table"] != "movement"]
     for movement in context.of("movement"):
         good = context.records.row(Good, movement["good"])
         require(
@@ -55,7 +58,8 @@ def unpack(context: OperationContext) -> None:
     order = context.order(row["id"])
     require(row.get("state") == "promised", "Undoing a packing sets the state promised.", "Undo it again.")
     require(
-        order["state"] == "packed", f"The order {order['number']} {STATE_WORDS[order['state']]}: there is no packing to undo.",
+        order["state"] == "packed" or context.overtaken(order, row),
+        f"The order {order['number']} {STATE_WORDS[order['state']]}: there is no packing to undo.",
         "Look at the order as it is now.",
     )
     _parcels_of(context, order["id"])
@@ -115,7 +119,7 @@ def hand_over(context: OperationContext) -> None:
     lines = context.lines_of(order["id"])
     for movement in context.of("movement"):
         require(movement["reason"] == "gone" and movement["units"] < 0, "Handing over: goods leave, reason gone.", "Enter it again.")
-        if movement.get("line") not in lines:
+        if movement.get("line") not in lines and not context.may_wait:
             # The line came with an amendment that was refused; the goods left all the same.
             movement["line"] = None
             movement["order"] = order["id"]
@@ -124,6 +128,7 @@ def hand_over(context: OperationContext) -> None:
     for reservation in context.of("reservation"):
         require(reservation["units"] < 0, "Handing over frees reservations.", "Enter it again.")
         if reservation["line"] not in lines:
+            require(not context.may_wait, f"The line {reservation['line']} has not come yet.", "Hand it over again.")
             context.rows.remove(reservation)
         else:
             # A line taken out of another order's promises would break that promise.
@@ -132,6 +137,8 @@ def hand_over(context: OperationContext) -> None:
     _spends_at_most(context, sums(context.of("movement"), "good", -1))
     _parcels_of(context, order["id"])
     payments_of(context, order["id"])
+    if order["state"] == "let_go":
+        cartons.take_again(context, order["id"])
 
 
 def _of_line(row: dict[str, Any], order_id: str, lines: dict[str, dict[str, Any]]) -> None:

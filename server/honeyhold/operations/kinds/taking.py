@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
+from honeyhold.operations.kinds import cartons
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -33,8 +34,9 @@ def promise(context: OperationContext) -> None:
 def amend(context: OperationContext) -> None:
     """More, less, other texts. Units fall freely; they rise from the device's share or wait."""
     order = _order_amended(context)
+    said = context.of("order")
     require(
-        order["state"] in OPEN_STATES,
+        order["state"] in OPEN_STATES or context.overtaken(order, said[0] if said else {}),
         f"The order {order['number']} {STATE_WORDS[order['state']]}: it cannot be changed.",
         "Take a new order for what is wanted now.",
     )
@@ -78,7 +80,7 @@ def let_go(context: OperationContext) -> None:
     order = context.order(row["id"])
     require(row.get("state") == "let_go", "Letting go sets the state let_go.", "Let it go again.")
     require(
-        order["state"] != "gone",
+        order["state"] != "gone" or context.overtaken(order, row, "gone"),
         f"The order {order['number']} has gone already: it cannot be let go.",
         "If it came back, count what came back on the Shelf and settle the money in the Book.",
     )
@@ -86,6 +88,8 @@ def let_go(context: OperationContext) -> None:
     for reservation in context.of("reservation"):
         belongs(reservation, order["id"], lines)
         require(reservation["units"] < 0, "Letting go only frees.", "Let it go again.")
+    if "state" in row:
+        cartons.give_back(context, order["id"])
 
 
 def new_lines(context: OperationContext, order_id: str, lines: list[dict[str, Any]]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.errors import ALREADY
-from honeyhold.operations.kinds import notes, taking
+from honeyhold.operations.kinds import cartons, notes, taking
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.shelf import leaves_nothing_below_zero
 from honeyhold.records.models import Movement, Operation, Parcel, Payment, Undoing
@@ -73,8 +73,11 @@ def _let_go(context: OperationContext, rows: Rows) -> None:
     for line_id, units in sums(context.of("reservation"), "line").items():
         line = lines[line_id]
         missing = line["units"] - line["handed"] - line["sure"]
-        require(units <= missing, f"{units} reserved for a line that misses {missing}.", "Look at the order as it is now.")
+        closed = order["state"] != "let_go"  # handed over since: what it reserves is free again at once
+        require(units <= missing or closed, f"{units} reserved for a line that misses {missing}.", "Look at the order as it is now.")
     taking.spends_what_it_reserves(context)
+    if row.get("state") == "packed":
+        cartons.take_again(context, order["id"])
 
 
 def _amended(context: OperationContext, rows: Rows) -> None:
@@ -135,7 +138,8 @@ def _order_of(context: OperationContext, rows: Rows, now: str, then: str) -> dic
     require(set(row) - {"was"} == {"table", "id", "state"} and row["state"] == then, f"This undo sets the state {then}.", "Undo it again.")
     order = context.order(undone["id"])
     require(
-        order["state"] == now, f"The order {order['number']} {taking.STATE_WORDS[order['state']]} by now: it cannot be undone any more.",
+        order["state"] == now or context.overtaken(order, row),
+        f"The order {order['number']} {taking.STATE_WORDS[order['state']]} by now: it cannot be undone any more.",
         "Look at the order as it is now.",
     )
     return order

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from honeyhold.packing.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, core, fit
+from honeyhold.packing.fit import EXACT_PIECES, FITS, NEVER, UNKNOWN, Verdict, core, fit, never_at_once
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.figures import Figures, figures
 from honeyhold.packing.model.request import Carton, Kind, Wanted
@@ -119,8 +119,12 @@ class Chooser:
                 self.struck[other.id] = [*less, never]
 
     def _work_out(self, counts: Counts, carton: Carton, share: int | Fraction) -> Verdict:
+        asked = self.with_chill(counts)
+        if self.effort.left <= 0 and sum(asked) > 1:  # thousands of cartons and shares, each set up in vain, would take many seconds
+            return never_at_once(carton.room, self.kinds, asked) or Verdict(UNKNOWN)
         part = Effort(max(1, int(self.effort.left // share)))
-        found = fit(carton.room, self.kinds, self.with_chill(counts), self.wanted.support, part)
+        found = fit(carton.room, self.kinds, asked, self.wanted.support, part)
+        part.used += len(self.kinds) ** 2 // 2  # what setting up costs: each kind is held against each
         self.effort.settle(part)
         return found
 

@@ -1,0 +1,145 @@
+"""How much of this computer a request may take: a few works at a time, the others wait shortly, and none goes on for long.
+
+The pure work bounds itself by what it is asked, the same on every device; this is the house's own belt. Work is stopped by an exception
+raised in its thread, which Python offers for just that: pure work holds no lock and no file, so it may be left at any line.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from flask import current_app
+
+from honeyhold.errors import HoneyholdError
+
+EXTENSION = "work-effort"
+PLACES = 2
+"""Works at a time: they share one interpreter, and whoever takes an order must get through between them."""
+WAIT_S = 4.0
+"""How long a request waits for a place; the screens ask for eight seconds at most."""
+CPU_S_MAX = 6.0
+"""Twice what the most thorough plan takes on a slow machine."""
+LOOK_EVERY_S = 0.05
+
+Answer = TypeVar("Answer")
+
+
+class Busy(HoneyholdError, RuntimeError):
+    """So much is being worked out here that this request found no place in time."""
+
+    code = "busy"
+    status = 503
+
+    def __init__(self, wait_s: float) -> None:
+        super().__init__("The main computer is working out other things just now.", "Try again in a few seconds.")
+        self.wait_s = round(wait_s)
+
+
+class EffortLimitReached(HoneyholdError, RuntimeError):
+    """One request wanted more of this computer than a request may have."""
+
+    code = "too-much-work"
+    status = 503
+
+    def __init__(self, most_s: float) -> None:
+        super().__init__(
+            f"This was still not worked out after {most_s:g} s, so it was stopped.", "Ask for less at once: fewer orders, goods or days."
+        )
+
+
+class _Stopped(BaseException):
+    """Raised in the thread of a work that takes too long; no `except Exception` in between keeps it."""
+
+
+@dataclass
+class _Run:
+    """One work under way."""
+
+    thread: int
+    clock: Callable[[], float]
+    ends_at: float
+    was_stopped: bool = False
+
+
+class Effort:
+    """The places for work, and one watcher over those who have one. Safe among threads."""
+
+    def __init__(self, places: int = PLACES, wait_s: float = WAIT_S, most_s: float = CPU_S_MAX) -> None:
+        self.wait_s, self.most_s = wait_s, most_s
+        self._places = threading.BoundedSemaphore(places)
+        self._changed = threading.Condition()
+        self._runs: list[_Run] = []
+        self._watcher: threading.Thread | None = None
+
+    def spend(self, work: Callable[[], Answer]) -> Answer:
+        """What `work` gives. Raises `Busy` when no place came free in time, `EffortLimitReached` when the work had to be stopped."""
+        if not self._places.acquire(timeout=self.wait_s):
+            raise Busy(self.wait_s)
+        try:
+            return self._watched(work)
+        finally:
+            self._places.release()
+
+    def _watched(self, work: Callable[[], Answer]) -> Answer:
+        clock = _thread_clock()
+        run = _Run(threading.get_ident(), clock, clock() + self.most_s)
+        self._begin(run)
+        try:
+            try:
+                return work()
+            finally:
+                self._end(run)
+        except _Stopped:
+            self._end(run)  # once more: it may have been raised while the run was taken off the list
+            raise EffortLimitReached(self.most_s) from None
+
+    def _begin(self, run: _Run) -> None:
+        with self._changed:
+            self._runs.append(run)
+            if self._watcher is None:
+                self._watcher = threading.Thread(target=self._watch, name="work-effort", daemon=True)
+                self._watcher.start()
+            self._changed.notify()
+
+    def _end(self, run: _Run) -> None:
+        with self._changed:
+            if run in self._runs:
+                self._runs.remove(run)
+            if run.was_stopped:
+                _raise_in(run.thread, None)  # what was not raised yet must not strike whatever this thread does next
+
+    def _watch(self) -> None:
+        while True:
+            with self._changed:
+                while not self._runs:
+                    self._changed.wait()
+                for run in self._runs:
+                    if not run.was_stopped and run.clock() > run.ends_at:
+                        run.was_stopped = True
+                        _raise_in(run.thread, _Stopped)
+            time.sleep(LOOK_EVERY_S)
+
+
+def _thread_clock() -> Callable[[], float]:
+    """Seconds of the processor that this thread has used, readable from another; where the system has no such clock, seconds."""
+    of_thread = getattr(time, "pthread_getcpuclockid", None)
+    if of_thread is None:
+        return time.monotonic
+    number = of_thread(threading.get_ident())
+    return lambda: time.clock_gettime(number)
+
+
+def _raise_in(thread: int, error: type[BaseException] | None) -> None:
+    """Raise `error` in a thread at its next step; with None, take back what was not raised yet."""
+    ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread), None if error is None else ctypes.py_object(error))
+
+
+def the_effort() -> Effort:
+    """The places of this application."""
+    effort: Effort = current_app.extensions[EXTENSION]
+    return effort

@@ -1,0 +1,115 @@
+"""After a restore devices come back in any order; what they wrote together stands again, and nothing is refused for coming early.
+
+Method: stories in which every device goes on from what another wrote; the house is put back to before all of it, and the devices return
+in every order. In the end the books are what they were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import permutations
+
+import pytest
+from demo_seed.client.device import DeviceClient
+from demo_seed.client.replica import Mirror
+
+from honeyhold.house.house import House
+from replication.houses import DAY, device, pool
+
+Story = Callable[[House, dict[str, DeviceClient]], None]
+
+
+def _a_pour_an_order_and_its_way_out(house: House, hands: dict[str, DeviceClient]) -> None:
+    """The owner knows the person and pours; A takes the order, C packs it, B hands it over from that lot and takes the money."""
+    owner, a, b, c = hands.values()
+    person = owner.note_person(name="Orla")
+    owner.make([{"id": "W26-201-1", "good": "bar", "made_on": DAY}], [("bar", "W26-201-1", 10, "poured")])
+    owner.exchange()
+    a.exchange(callers={"bar": 6})
+    taken = a.promise([("bar", 3)], person=person)
+    a.exchange()
+    c.exchange()
+    c.amend(taken.order, note="ring twice")
+    c.pack(taken.order, [{"carton": "box", "gross_g": 900}])
+    c.exchange()
+    b.exchange()
+    b.hand_over(taken.order, lots={"bar": [("W26-201-1", 3)]}, payment=(900, "cash"))
+    b.exchange()
+
+
+def _changed_by_everybody(house: House, hands: dict[str, DeviceClient]) -> None:
+    """Four devices change one order in turn, each from what the one before left; then it is let go, taken again and paid."""
+    owner, a, b, c = hands.values()
+    b.exchange(callers={"bar": 9})
+    taken = a.promise([("jar", 2)], person=a.note_person(name="Nils"))
+    for hand, units in ((a, 0), (b, 4), (c, 2), (owner, 1)):
+        hand.exchange()
+        if units:
+            hand.amend(taken.order, lines=[("bar", units)], note=f"{units} by {hand.identity['name']}")
+            hand.exchange()
+    b.exchange()
+    b.let_go(taken.order)
+    b.exchange()
+    c.exchange()
+    undone = next(one for one in b.log if one["kind"] == "let_go")
+    c.undo(undone)
+    c.exchange()
+    a.exchange()
+    a.pay(taken.order, 300)
+    a.exchange()
+
+
+def _melted_further(house: House, hands: dict[str, DeviceClient]) -> None:
+    """Stage by stage: what one device made another goes on with; a mistake in between is undone by a third."""
+    owner, a, b, c = hands.values()
+    owner.set_good([{"id": good, "name": good, "kind": "bulk", "unit": "g"} for good in ("cappings", "wax")])
+    owner.buy([("cappings", None, 5000, "bought")])
+    owner.exchange()
+    a.exchange()
+    a.make(
+        [{"id": "M1", "good": "wax", "made_on": DAY}], [("cappings", None, -3000, "passed"), ("wax", "M1", 3000, "came")]
+    )
+    a.exchange()
+    b.exchange()
+    b.make([{"id": "W1", "good": "bar", "made_on": DAY, "sources": ["M1"]}], [("wax", "M1", -500, "used"), ("bar", "W1", 15, "poured")])
+    b.sell([("bar", 2)], lots={"bar": [("W1", 2)]})
+    b.exchange()
+    c.exchange()
+    c.sell([("bar", 1)], lots={"bar": [("W1", 1)]})
+    c.exchange()
+    a.exchange()
+    a.count([("bar", "W1", -1, "specked")])
+    a.exchange()
+
+
+STORIES: tuple[Story, ...] = (_a_pour_an_order_and_its_way_out, _changed_by_everybody, _melted_further)
+NAMES = ("owner", "a", "b", "c")
+
+
+def _books(house: House, hand: DeviceClient) -> dict[str, object]:
+    """All that a device starts from, as far as it is not a matter of when it was heard."""
+    mirror = Mirror.from_answer(house.mirror(hand.identity["token"]))
+    sums = {name: {key: units for key, units in getattr(mirror, name).items() if units} for name in SUMS}
+    return {**sums, "rows": {table: rows for table, rows in mirror.rows.items() if table != "forecast"}}
+
+
+SUMS = ("lots", "sure", "handed", "promised", "paid", "moved", "took")
+
+
+@pytest.mark.parametrize("order", list(permutations(NAMES)), ids="-".join)
+@pytest.mark.parametrize("story", STORIES, ids=lambda story: story.__name__.strip("_"))
+def test_whoever_returns_first_the_books_stand_as_they_stood(house: House, story: Story, order: tuple[str, ...]) -> None:
+    hands = {name: device(house, name) for name in NAMES}
+    backup = house.backup()
+    story(house, hands)
+    before, free = _books(house, hands["owner"]), pool(house)
+    assert all(hand.needs_you == [] and hand.in_hand == [] for hand in hands.values()), "the story itself is sound"
+    house.restore(backup)
+    for name in order:
+        hands[name].exchange()
+        assert hands[name].needs_you == []
+    assert not house.recovering() and house.check() == []
+    assert _books(house, hands["owner"]) == before and pool(house) == free
+    for hand in hands.values():
+        hand.exchange()
+        assert hand.needs_you == [] and hand.in_hand == []
