@@ -115,6 +115,7 @@ def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: D
     phone.page.goto(f"{phone.address}/#bench")
     one = phone.page.locator("bench-room .again-one").first
     expect(one).to_contain_text("parcel: now ", timeout=LONG_MS)
+    phone.load()  # while the main computer was away for a moment, a room may have been fetched in vain, and the page loaded anew
     words = one.locator("a").inner_text()
     order = one.locator("a").get_attribute("href").split("/")[-1]
     before = phone.js("return house.view.orders.get(args[0])", order)
