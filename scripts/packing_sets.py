@@ -22,8 +22,8 @@ from honeyhold.packing.heuristic.beam_search import Start, State, boxes_of, fill
 from honeyhold.packing.heuristic.blocks import Goods
 from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, place_at
-from honeyhold.packing.model.container import Effort, Put
-from honeyhold.packing.model.request import Sides, turns_of
+from honeyhold.packing.model.container import Effort, Placement
+from honeyhold.packing.model.problem import Sides, orientations_of
 from honeyhold.packing.plan import STEPS_PER_SECOND
 
 Json = dict[str, Any]
@@ -56,7 +56,7 @@ def problems_of(path: Path) -> Iterator[Problem]:
             measured = [(next(numbers), next(numbers)) for _ in range(3)]
             sides = (measured[0][0], measured[1][0], measured[2][0])
             vertical = {side for side, flag in measured if flag}
-            turns.append(tuple(turn for turn in turns_of(sides, False) if turn[2] in vertical))
+            turns.append(tuple(turn for turn in orientations_of(sides, False) if turn[2] in vertical))
             counts.append(next(numbers))
         yield Problem(number, room, turns, counts)
 
@@ -74,23 +74,23 @@ def best_known(folder: Path) -> dict[str, dict[int, int]]:
 
 def start_of(problem: Problem) -> Start:
     """The empty container."""
-    least = tuple(min(turn[axis] for turns in problem.turns for turn in turns) for axis in range(3))
+    least = tuple(min(turn[axis] for turns in problem.orientations for turn in turns) for axis in range(3))
     ground = Ground(problem.room, (least[0], least[1], least[2]))
-    goods = tuple(Goods(turns, count, True) for turns, count in zip(problem.turns, problem.counts, strict=True))
+    goods = tuple(Goods(turns, count, True) for turns, count in zip(problem.orientations, problem.counts, strict=True))
     return Start(ground, goods, problem.counts, [place_at(ground, 0, 0, problem.room[0], problem.room[1], 0)])
 
 
-def faults(problem: Problem, boxes: list[Put], percent: int) -> list[str]:
+def faults(problem: Problem, boxes: list[Placement], percent: int) -> list[str]:
     """What is wrong with a packing under a rule, measured from the boxes alone."""
     found = []
     for kind, count in enumerate(problem.counts):
-        if sum(box.kind == kind for box in boxes) > count:
+        if sum(box.item == kind for box in boxes) > count:
             found.append(f"more than {count} of kind {kind}")
     for box in boxes:
         ends = (box.x + box.dx, box.y + box.dy, box.z + box.dz)
         if min(box.x, box.y, box.z) < 0 or any(end > side for end, side in zip(ends, problem.room, strict=True)):
             found.append(f"{box} is not inside")
-        if (box.dx, box.dy, box.dz) not in problem.turns[box.kind]:
+        if (box.dx, box.dy, box.dz) not in problem.orientations[box.item]:
             found.append(f"{box} is turned as it may not be")
         on = 100 * carried(box, boxes) / (box.dx * box.dy)
         if on < percent:

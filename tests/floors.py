@@ -11,6 +11,7 @@ ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "server" / "honeyhold"
 FLOORS: tuple[tuple[str, ...], ...] = (
     ("errors",),
+    ("wire",),
     ("stock", "packing", "heat", "records"),
     ("quoting", "importing"),
     ("documents",),
@@ -39,6 +40,7 @@ MEANING = {
     "packing": "cartons, placements, partitions, postage, weighing",
     "heat": "weather, journey, harm, advice",
     "records": "tables, migrations, one way in",
+    "wire": "JSON read field by field, dataclasses written as JSON",
     "errors": "the root of every error",
 }
 

@@ -21,10 +21,10 @@ DOCUMENTS = "documents"
 EDGES = {"documents/pdf.py"}
 HONEYHOLD_BELOW = {
     "stock": {"errors", "stock"},
-    "packing": {"errors", "packing"},
-    "heat": {"errors", "heat"},
-    "quoting": {"errors", "stock", "packing", "heat", "quoting"},
-    "documents": {"errors", "stock", "packing", "heat", "quoting", "documents"},
+    "packing": {"errors", "wire", "packing"},
+    "heat": {"errors", "wire", "heat"},
+    "quoting": {"errors", "wire", "stock", "packing", "heat", "quoting"},
+    "documents": {"errors", "wire", "stock", "packing", "heat", "quoting", "documents"},
 }
 STRANGERS_ALLOWED = {DOCUMENTS: {"jinja2", "markupsafe"}}
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import gzip
 import json
 import re
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +19,7 @@ from flask.testing import FlaskClient
 from api.conftest import assert_problem, bearing
 from honeyhold.api import stream
 from honeyhold.api.app import BODY_BYTES_MAX, make_app
+from honeyhold.api.rate_limit import FREE_TRIES
 from honeyhold.house.house import House
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.rows import TABLES
@@ -274,3 +277,16 @@ def test_late_entries_are_settled_by_keepers_only(client: FlaskClient, house: Ho
     assert client.post("/api/late/settle", json=wish, headers=bearing(keeper)).status_code == 404
     handed = client.post("/api/late", json={"operations": hand.log}, headers=bearing(helper))
     assert handed.status_code == 201 and client.get("/api/late", headers=bearing(keeper)).get_json()["waiting"] == handed.get_json()["kept"]
+
+
+def test_guesses_at_once_are_counted_one_by_one(app: Flask) -> None:
+    """None of them knows of the others yet when it begins: still only the free ones are tried."""
+    began = threading.Barrier(20)
+
+    def guess(_number: int) -> int:
+        began.wait(30)
+        return app.test_client().post("/api/enrol", json={"code": "2222-2222", "name": "Thief"}).status_code
+
+    with ThreadPoolExecutor(20) as guessers:
+        statuses = list(guessers.map(guess, range(20)))
+    assert statuses.count(403) == FREE_TRIES and statuses.count(429) == 20 - FREE_TRIES

@@ -12,19 +12,21 @@ from pathlib import Path
 
 import pytest
 from cryptography import x509
+from flask import Flask
 
-from honeyhold.app import certificates
-from honeyhold.app.certificates import CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
+from honeyhold.app import certificates, listeners
+from honeyhold.app.certificates import AUTHORITY_DAYS, CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
+from honeyhold.app.listeners import Doors
 
 NOW = datetime.now(UTC)
 NAMES = ["192.168.1.20", "honeyhouse.local"]
 
 
 @contextmanager
-def shaking_hands(certificate: Path, key: Path) -> Iterator[int]:
+def shaking_hands(certificate: Path) -> Iterator[int]:
     """A port on which somebody proves that it holds the certificate, once for every caller."""
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-    context.load_cert_chain(certificate, key)
+    context.load_cert_chain(certificate)
     with socket.create_server(("127.0.0.1", 0)) as listening:
 
         def answer() -> None:
@@ -46,7 +48,7 @@ def shaking_hands(certificate: Path, key: Path) -> Iterator[int]:
 def believes(files: SecureFiles, name: str) -> bool:
     """Whether a device that trusts the authority believes that this is `name`."""
     context = ssl.create_default_context(cafile=str(files.authority))
-    with shaking_hands(files.certificate, files.key) as port, socket.create_connection(("127.0.0.1", port), 10) as line:
+    with shaking_hands(files.certificate) as port, socket.create_connection(("127.0.0.1", port), 10) as line:
         try:
             context.wrap_socket(line, server_hostname=name).close()
         except ssl.SSLCertVerificationError:
@@ -84,30 +86,132 @@ def test_a_second_start_changes_nothing_and_a_new_name_only_the_certificate(tmp_
     assert {file.name: file.read_bytes() for file in tmp_path.iterdir()} == before
     second = secure_files(tmp_path, [*NAMES, "10.1.2.3"], NOW)
     assert second.fingerprint == first.fingerprint
-    assert (tmp_path / "authority.key").read_bytes() == before["authority.key"]
+    assert (tmp_path / "authority.pem").read_bytes() == before["authority.pem"]
     assert believes(second, "10.1.2.3")
 
 
-def test_it_is_renewed_long_before_it_ends(tmp_path: Path) -> None:
-    def ends() -> datetime:
-        return x509.load_pem_x509_certificate((tmp_path / "house.crt").read_bytes()).not_valid_after_utc
+def ends(folder: Path) -> datetime:
+    """When the certificate that is shown ends."""
+    return x509.load_pem_x509_certificate((folder / "house.pem").read_bytes()).not_valid_after_utc
 
+
+def test_it_is_renewed_long_before_it_ends(tmp_path: Path) -> None:
     fingerprint = secure_files(tmp_path, NAMES, NOW).fingerprint
-    first = ends()
+    first = ends(tmp_path)
     later = NOW + timedelta(days=CERTIFICATE_DAYS - RENEW_BEFORE_DAYS)
     assert secure_files(tmp_path, NAMES, later).fingerprint == fingerprint
-    assert ends() - first > timedelta(days=300)
+    assert ends(tmp_path) - first > timedelta(days=300)
 
 
-def test_an_authority_near_its_end_is_followed_by_a_new_one(tmp_path: Path) -> None:
-    first = secure_files(tmp_path, NAMES, NOW - timedelta(days=3650 - 30))
+def test_an_authority_serves_to_its_end_says_so_before_and_is_followed_by_a_new_one(tmp_path: Path) -> None:
+    begun = NOW - timedelta(days=AUTHORITY_DAYS)
+    first = secure_files(tmp_path, NAMES, begun)
+    assert first.words == ""
+    soon = secure_files(tmp_path, NAMES, begun + timedelta(days=AUTHORITY_DAYS - 300))
+    assert soon.fingerprint == first.fingerprint and "is followed by a new one on" in soon.words
+    assert ends(tmp_path) <= x509.load_pem_x509_certificate(first.authority.read_bytes()).not_valid_after_utc
     second = secure_files(tmp_path, NAMES, NOW)
-    assert second.fingerprint != first.fingerprint
-    assert believes(second, "honeyhouse.local")
+    assert second.fingerprint != first.fingerprint and "is at its end" in second.words
+    assert believes(second, "honeyhouse.local") and secure_files(tmp_path, NAMES, NOW).words == ""
+
+
+@pytest.mark.parametrize("left", [0, 10, 400])
+def test_a_torn_certificate_is_made_anew_and_devices_trust_it(tmp_path: Path, left: int) -> None:
+    first = secure_files(tmp_path, NAMES, NOW)
+    first.certificate.write_bytes(first.certificate.read_bytes()[:left])
+    second = secure_files(tmp_path, NAMES, NOW)
+    assert second.fingerprint == first.fingerprint and second.words == "" and believes(second, "honeyhouse.local")
+
+
+@pytest.mark.parametrize("left", [0, 10, 400])
+def test_a_torn_authority_is_kept_aside_made_anew_and_told_of(tmp_path: Path, left: int) -> None:
+    first = secure_files(tmp_path, NAMES, NOW)
+    (tmp_path / "authority.pem").write_bytes((tmp_path / "authority.pem").read_bytes()[:left])
+    second = secure_files(tmp_path, NAMES, NOW)
+    assert second.fingerprint != first.fingerprint and "load it again" in second.words
+    assert len(list(tmp_path.glob("authority-damaged-*.pem"))) == 1 and believes(second, "honeyhouse.local")
+    assert secure_files(tmp_path, NAMES, NOW).words == ""
+
+
+def test_a_key_of_another_certificate_is_no_key(tmp_path: Path) -> None:
+    """Two files of two makings, put together by hand or by a backup."""
+    first, other = secure_files(tmp_path / "one", NAMES, NOW), secure_files(tmp_path / "other", NAMES, NOW)
+    key, _, _ = other.certificate.read_bytes().partition(b"-----BEGIN CERTIFICATE-----")
+    _, begin, certificate = first.certificate.read_bytes().partition(b"-----BEGIN CERTIFICATE-----")
+    first.certificate.write_bytes(key + begin + certificate)
+    assert believes(secure_files(tmp_path / "one", NAMES, NOW), "honeyhouse.local")
+
+
+def test_what_the_authority_did_not_sign_is_made_anew(tmp_path: Path) -> None:
+    first, other = secure_files(tmp_path / "one", NAMES, NOW), secure_files(tmp_path / "other", NAMES, NOW)
+    first.certificate.write_bytes(other.certificate.read_bytes())
+    assert believes(secure_files(tmp_path / "one", NAMES, NOW), "honeyhouse.local")
+
+
+def test_a_write_cut_short_leaves_what_was_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first = secure_files(tmp_path, NAMES, NOW)
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir()}
+
+    def no_room(_descriptor: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(certificates.os, "fsync", no_room)
+    with pytest.raises(OSError, match="No space"):
+        secure_files(tmp_path, [*NAMES, "10.1.2.3"], NOW)
+    assert {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.suffix != ".part"} == before
+    monkeypatch.undo()
+    assert secure_files(tmp_path, [*NAMES, "10.1.2.3"], NOW).fingerprint == first.fingerprint
+
+
+def test_an_authority_of_an_earlier_version_is_kept(tmp_path: Path) -> None:
+    """It lay in two files; devices trust it."""
+    first = secure_files(tmp_path, NAMES, NOW)
+    whole = (tmp_path / "authority.pem").read_bytes()
+    (tmp_path / "authority.key").write_bytes(whole.partition(b"-----BEGIN CERTIFICATE-----")[0])
+    (tmp_path / "authority.pem").unlink()
+    second = secure_files(tmp_path, NAMES, NOW)
+    assert second.fingerprint == first.fingerprint and second.words == "" and not (tmp_path / "authority.key").exists()
 
 
 def test_keys_are_for_the_house_alone(tmp_path: Path) -> None:
     secure_files(tmp_path, NAMES, NOW)
-    assert {file.name: oct(file.stat().st_mode & 0o777) for file in tmp_path.glob("*.key")} == {
-        "authority.key": "0o600", "house.key": "0o600",
+    assert {file.name: oct(file.stat().st_mode & 0o777) for file in tmp_path.glob("*.pem")} == {
+        "authority.pem": "0o600", "house.pem": "0o600",
     }  # fmt: skip
+
+
+def test_while_the_house_runs_a_new_address_and_a_new_year_are_believed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody starts it anew for that: the next connection is shown the new certificate, under the same authority."""
+    addresses, now = ["10.0.0.7"], [NOW]
+    monkeypatch.setattr(listeners, "own_names", lambda: addresses)
+    monkeypatch.setattr(listeners, "machine_time", lambda: now[0])
+    doors = Doors(Flask("honeyhold"))
+    doors.open_here(0)
+    first = doors.open_to_devices(tmp_path, "The house")
+    thread = threading.Thread(target=doors.serve)
+    thread.start()
+    try:
+        trust = ssl.create_default_context(cafile=str(tmp_path / "authority.crt"))
+        port = int(first.secure_address.rstrip("/").rsplit(":", 1)[1])
+        assert shown_to(trust, port, "10.0.0.7")
+        addresses[:] = ["10.0.0.8"]
+        doors.renew()
+        serial = shown_to(trust, port, "10.0.0.8")
+        assert doors.neighbourhood is not None and doors.neighbourhood.secure_address == f"https://10.0.0.8:{port}/"
+        assert doors.neighbourhood.fingerprint == first.fingerprint
+        doors.renew()
+        assert shown_to(trust, port, "10.0.0.8") == serial
+        now[0] = NOW + timedelta(days=CERTIFICATE_DAYS - RENEW_BEFORE_DAYS)
+        doors.renew()
+        assert ends(tmp_path) > NOW + timedelta(days=CERTIFICATE_DAYS + 200)
+    finally:
+        doors.stop()
+        thread.join(60)
+
+
+def shown_to(trust: ssl.SSLContext, port: int, name: str) -> bytes:
+    """The certificate that a trusting device is shown under a name; raises where it does not believe it."""
+    with socket.create_connection(("127.0.0.1", port), 30) as line, trust.wrap_socket(line, server_hostname=name) as secure:
+        found = secure.getpeercert(binary_form=True)
+    assert found is not None
+    return found

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from demo_seed.client.device import DeviceClient
+from hypothesis import HealthCheck, given, settings, strategies
 
-from honeyhold.errors import BadRequest
+from honeyhold.errors import BadRequest, HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.house.quarantine import hand_in, late_entries, put_aside_late, take_in_late
-from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
+from honeyhold.operations import keeping_apart
+from honeyhold.operations.errors import DeviceLost, NoRoomApart, NoSuchThing, Refused
 from honeyhold.records.models import Line, Operation
 from replication.houses import device, entry, late, movement, on_hand, pool, said, small_house
 
@@ -200,3 +204,109 @@ def test_what_was_refused_on_a_lost_device_is_shown_to_the_keeper(house: House) 
     with pytest.raises(DeviceLost):
         hand.exchange()
     assert [one["kind"] for one in late_entries(house)["entries"]] == ["amend"]
+
+
+SETTING = {"table": "setting", "id": "name", "value": "Bought by a stranger"}
+
+
+def test_a_helpers_late_entry_has_a_helpers_rights(house: House) -> None:
+    hand = device(house, "Tablet", role="helper")
+    hand.log.append(entry(hand, "set_house", [SETTING]))
+    (shown,) = lost_with(house, hand)
+    with pytest.raises(Refused, match="Only a keeper"):
+        take_in_late(house, *place(shown))
+    assert "name" not in house.settings() and late_entries(house)["waiting"] == 1
+
+
+def test_an_owners_late_entry_has_an_owners(house: House) -> None:
+    hand = device(house, "Old phone")
+    hand.log.append(entry(hand, "set_house", [SETTING]))
+    (shown,) = lost_with(house, hand)
+    take_in_late(house, *place(shown))
+    assert house.settings()["name"] == SETTING["value"]
+
+
+def test_who_hands_in_under_an_owners_name_gains_nothing_and_is_named(house: House) -> None:
+    owner, helper = device(house, "Shed phone"), device(house, "Tablet", role="helper")
+    hand_in(house, helper.identity["device"], [entry(owner, "set_house", [SETTING])])
+    (shown,) = late_entries(house)["entries"]
+    assert shown["name"] == "Shed phone, handed in by Tablet"
+    with pytest.raises(Refused, match="Only a keeper"):
+        take_in_late(house, *place(shown))
+    assert "name" not in house.settings()
+
+
+def test_what_an_owner_wrote_under_a_name_that_the_house_does_not_know_is_an_owners(house: House) -> None:
+    before, now = device(house, "Shed phone"), device(house, "Shed phone again")
+    before.identity["device"] = "00000000-0000-4000-8000-000000000009"
+    hand_in(house, now.identity["device"], [entry(before, "set_house", [SETTING])])
+    (shown,) = late_entries(house)["entries"]
+    take_in_late(house, *place(shown))
+    assert house.settings()["name"] == SETTING["value"]
+
+
+def test_a_helper_cannot_undo_an_owners_act_by_being_late(house: House) -> None:
+    owner, helper = device(house, "Shed phone"), device(house, "Tablet", role="helper")
+    made = entry(owner, "set_house", [SETTING])
+    said(house, owner, made)
+    undoing = [{"table": "undoing", "id": made["id"]}, {"table": "setting", "id": "name", "value": None}]
+    helper.log.append(entry(helper, "undo", undoing))
+    (shown,) = lost_with(house, helper)
+    with pytest.raises(Refused, match="Only a keeper"):
+        take_in_late(house, *place(shown))
+    assert house.settings()["name"] == SETTING["value"]
+
+
+def test_what_one_device_may_leave_to_be_settled_is_bounded(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(keeping_apart, "LATE_ENTRIES_MAX", 3)
+    hand, other = device(house, "Old phone"), device(house, "Other phone", role="helper")
+    for _ in range(5):
+        hand.buy([("bar", None, 1, "bought")])
+    house.declare_lost(hand.identity["device"])
+    for page in (hand.log[:2], hand.log[2:4]):
+        with pytest.raises(DeviceLost):
+            said(house, hand, *page)
+    with pytest.raises(NoRoomApart, match="4 late entries"):
+        said(house, hand, hand.log[4])
+    for one in late_entries(house)["entries"]:
+        put_aside_late(house, *place(one), "")
+    with pytest.raises(DeviceLost):
+        said(house, hand, hand.log[4])
+    strangers = [{**hand.log[0], "device": f"stranger-{number}"} for number in range(4)]
+    hand_in(house, other.identity["device"], strangers)
+    with pytest.raises(NoRoomApart):
+        hand_in(house, other.identity["device"], strangers)
+
+
+ANYTHING = strategies.recursive(
+    strategies.none() | strategies.booleans() | strategies.integers() | strategies.floats(allow_nan=False) | strategies.text(max_size=6),
+    lambda inner: strategies.lists(inner, max_size=4) | strategies.dictionaries(strategies.text(max_size=6), inner, max_size=4),
+    max_leaves=8,
+)
+ODD_ROWS = strategies.lists(
+    strategies.fixed_dictionaries(
+        {"table": strategies.sampled_from(["order", "line", "person", "movement", "payment", "reservation"]) | ANYTHING},
+        optional=dict.fromkeys(("id", "order", "person", "good", "units", "cents", "number", "line", "lot", "was"), ANYTHING),
+    )
+    | ANYTHING,
+    max_size=4,
+)
+
+
+@given(
+    kind=strategies.sampled_from(["promise", "sell", "count", "note_person", "undo"]) | ANYTHING,
+    version=strategies.just(1) | ANYTHING, rows=ODD_ROWS | ANYTHING,
+    more=strategies.dictionaries(strategies.text(max_size=6), ANYTHING, max_size=3),
+)  # fmt: skip
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_whatever_comes_late_can_be_looked_at_and_put_aside(house: House, kind: Any, version: Any, rows: Any, more: Any) -> None:
+    hand = device(house, "Tablet", role="helper")
+    odd = {"kind": kind, "version": version, "rows": rows, **more, "device": "earlier"}
+    hand_in(house, hand.identity["device"], [odd])
+    for one in late_entries(house)["entries"]:
+        json.dumps(one)
+        with contextlib.suppress(HoneyholdError):
+            take_in_late(house, *place(one))
+            continue
+        put_aside_late(house, *place(one), "")
+    assert late_entries(house)["waiting"] == 0

@@ -10,7 +10,7 @@ import pytest
 from tests.outside.packing_claim import refuted
 from tests.outside.packing_reference import cheapest_division, goes_in, random_order
 
-from honeyhold.packing.plan import plan
+from honeyhold.packing.doors import plan
 from honeyhold.packing.verify import verify
 
 

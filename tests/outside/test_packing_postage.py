@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from pytest import approx
 
+from honeyhold.packing.doors import plan
 from honeyhold.packing.model.strength import compression_lb
-from honeyhold.packing.plan import plan
 from honeyhold.packing.postage.quote import length_plus_girth, quote, read_posting, round_off, round_up, volumetric_lb
 
 OLD, NEW = "2026-07-11", "2026-07-12"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from honeyhold.packing.model.container import Put
+from honeyhold.packing.model.container import Placement
 
 
-def shared(one: Put, other: Put) -> tuple[int, int, int]:
+def shared(one: Placement, other: Placement) -> tuple[int, int, int]:
     """How far two pieces reach into one another along x, y and z; negative when they are apart."""
     return (
         min(one.x + one.dx, other.x + other.dx) - max(one.x, other.x),
@@ -14,7 +14,7 @@ def shared(one: Put, other: Put) -> tuple[int, int, int]:
     )
 
 
-def carried(box: Put, boxes: list[Put]) -> int:
+def carried(box: Placement, boxes: list[Placement]) -> int:
     """The area of a base that lies on tops right under it, or all of it on the floor."""
     if box.z == 0:
         return box.dx * box.dy

@@ -7,7 +7,8 @@ from tests.outside.packing_reference import random_order
 
 from honeyhold.packing.exact.exhaustive import search_all
 from honeyhold.packing.exact.separation import search_pairs
-from honeyhold.packing.model.container import Effort, StepsUsedUp
+from honeyhold.packing.model.container import Effort, EffortLimitReached
+from honeyhold.packing.model.problem import problem_of
 from honeyhold.packing.model.request import read_request
 
 
@@ -16,21 +17,21 @@ def test_both_searches_say_the_same(part: int) -> None:
     said = []
     for seed in range(part * 40, part * 40 + 40):
         rows, box = random_order(seed, most=6)
-        wanted = read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]})
-        asked = wanted.cartons[0].room, wanted.kinds, [kind.count for kind in wanted.kinds]
+        wanted = problem_of(read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]}))
+        asked = wanted.cartons[0].room, wanted.items, [kind.count for kind in wanted.items]
         try:
             pairs, pushed = search_pairs(*asked, Effort(150_000)), search_all(*asked, Effort(150_000))
-        except StepsUsedUp:
+        except EffortLimitReached:
             continue
         assert (pairs is None) == (pushed is None), f"seed {seed}"
         said.append(pairs is None)
         for at, put in enumerate(pairs or []):
-            wall = wanted.kinds[put.kind].wall
+            wall = wanted.items[put.item].wall
             starts, sides = (put.x, put.y, put.z), (put.dx, put.dy, put.dz)
-            assert sides in wanted.kinds[put.kind].turns
+            assert sides in wanted.items[put.item].orientations
             assert all(wall <= start and start + side + wall <= edge for start, side, edge in zip(starts, sides, asked[0], strict=True))
             for other in (pairs or [])[:at]:
-                gap = max(wanted.kinds[put.kind].gap, wanted.kinds[other.kind].gap)
+                gap = max(wanted.items[put.item].gap, wanted.items[other.item].gap)
                 apart = [(put.x, put.dx, other.x, other.dx), (put.y, put.dy, other.y, other.dy), (put.z, put.dz, other.z, other.dz)]
                 assert any(a + long + gap <= b or b + wide + gap <= a for a, long, b, wide in apart)
     assert len(said) >= 30 and True in said and False in said

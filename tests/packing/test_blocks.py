@@ -11,13 +11,13 @@ from tests.packing.boxes import carried, shared
 from tests.packing.orders import bar, carton, house_cartons, jar, order
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.doors import plan
 from honeyhold.packing.heuristic.beam_search import PLAIN_MOST, Start, boxes_of, fill
 from honeyhold.packing.heuristic.blocks import Goods, build_blocks
 from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, place_at
-from honeyhold.packing.model.container import Effort, Put
-from honeyhold.packing.model.request import turns_of
-from honeyhold.packing.plan import plan
+from honeyhold.packing.model.container import Effort, Placement
+from honeyhold.packing.model.problem import orientations_of
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]
@@ -29,23 +29,23 @@ BLOCK: Json = {"id": "block", "size_mm": [125, 80, 50], "mass_g": 470}
 
 def start_of(room: tuple[int, int, int], rows: list[tuple[tuple[int, int, int], bool, int]]) -> Start:
     """An empty room and pieces as (sides, upright, count)."""
-    goods = tuple(Goods(turns_of(sides, upright), count, True) for sides, upright, count in rows)
+    goods = tuple(Goods(orientations_of(sides, upright), count, True) for sides, upright, count in rows)
     shortest = min(min(sides) for sides, _, _ in rows)
     ground = Ground(room, (shortest, shortest, shortest))
     return Start(ground, goods, [count for _, _, count in rows], [place_at(ground, 0, 0, room[0], room[1], 0)])
 
 
-def check(start: Start, boxes: list[Put], percent: int = 100) -> None:
+def check(start: Start, boxes: list[Placement], percent: int = 100) -> None:
     """Within the room, in a permitted turn, no more than there are, apart, and carried."""
     for box in boxes:
-        assert (box.dx, box.dy, box.dz) in start.goods[box.kind].turns
+        assert (box.dx, box.dy, box.dz) in start.goods[box.item].orientations
         assert min(box.x, box.y, box.z) >= 0
         ends = (box.x + box.dx, box.y + box.dy, box.z + box.dz)
         assert all(end <= side for end, side in zip(ends, start.ground.sides, strict=True))
         assert carried(box, boxes) * 100 >= percent * box.dx * box.dy
     assert not any(min(shared(one, other)) > 0 for at, one in enumerate(boxes) for other in boxes[:at])
     for kind, count in enumerate(start.counts):
-        assert sum(box.kind == kind for box in boxes) <= count
+        assert sum(box.item == kind for box in boxes) <= count
 
 
 _sides = st.tuples(st.integers(3, 40), st.integers(3, 40), st.integers(3, 40))
@@ -105,7 +105,11 @@ def test_a_room_that_a_block_fills_is_filled() -> None:
 
 
 def test_joined_blocks_have_a_top_no_larger_than_what_is_carried() -> None:
-    goods = (Goods(turns_of((30, 20, 10), False), 9, True), Goods(turns_of((30, 20, 11), False), 9, True), Goods(((9, 9, 9),), 1, False))
+    goods = (
+        Goods(orientations_of((30, 20, 10), False), 9, True),
+        Goods(orientations_of((30, 20, 11), False), 9, True),
+        Goods(((9, 9, 9),), 1, False),
+    )
     blocks = build_blocks(goods, [6, 6, 4], (100, 100, 100), (600, 2_000), Effort(10**6))
     assert any(len(block.need) > 1 for block in blocks)
     for block in blocks:

@@ -8,11 +8,12 @@ import pytest
 from tests.outside.packing_reference import goes_in, random_order
 from tests.packing.orders import bar, order
 
+from honeyhold.packing.doors import plan
 from honeyhold.packing.exact.bounds import too_long_in_file
-from honeyhold.packing.heuristic.randomized import try_shuffled
-from honeyhold.packing.model.container import Effort, StepsUsedUp
-from honeyhold.packing.model.request import Kind, read_request
-from honeyhold.packing.plan import plan
+from honeyhold.packing.heuristic.randomized import construct_randomized
+from honeyhold.packing.model.container import Effort, EffortLimitReached
+from honeyhold.packing.model.problem import ItemType, problem_of
+from honeyhold.packing.model.request import read_request
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]
@@ -21,10 +22,10 @@ BLOCK: Json = {"id": "block", "size_mm": [125, 80, 50], "mass_g": 470}
 PACK: Json = {"id": "cold pack", "size_mm": [150, 100, 25], "mass_g": 280, "count": 1}
 
 
-def read(pieces: list[Json], inner_mm: list[float], dressing: Json | None = None) -> tuple[tuple[Kind, ...], list[int], Any]:
+def read(pieces: list[Json], inner_mm: list[float], dressing: Json | None = None) -> tuple[tuple[ItemType, ...], list[int], Any]:
     """Kinds, counts and room of a request with one carton."""
-    wanted = read_request({"pieces": pieces, "cartons": [{"id": "c", "inner_mm": inner_mm}], "dressing": dressing or {}})
-    kinds = wanted.kinds + wanted.chill
+    wanted = problem_of(read_request({"pieces": pieces, "cartons": [{"id": "c", "inner_mm": inner_mm}], "dressing": dressing or {}}))
+    kinds = wanted.items + wanted.chill
     return kinds, [kind.count for kind in kinds], wanted.cartons[0].room
 
 
@@ -48,7 +49,7 @@ def test_the_file_never_rules_out_what_the_reference_packs(seed: int) -> None:
 def test_twenty_bars_and_a_cold_pack_are_found_by_drawing_ways() -> None:
     """Two bars on edge beside the pack and eighteen on it: no order by size or weight comes upon that."""
     kinds, counts, room = read([bar(20)], [203, 152, 101], {"liner_mm": 15, "chill": [PACK]})
-    assert len(try_shuffled(room, kinds, counts, True, Effort(200_000))) == 21
+    assert len(construct_randomized(room, kinds, counts, True, Effort(200_000))) == 21
     request = {**order(bar(20)), "dressing": {"liner_mm": 15, "chill": [PACK]}, "seconds": 2}
     answer = plan(request)
     assert answer["proved"] and verify(request, answer) == []
@@ -56,5 +57,5 @@ def test_twenty_bars_and_a_cold_pack_are_found_by_drawing_ways() -> None:
 
 def test_drawing_ends_with_the_effort() -> None:
     kinds, counts, room = read([bar(10)], [70, 70, 70])
-    with pytest.raises(StepsUsedUp):
-        try_shuffled(room, kinds, counts, True, Effort(5000))
+    with pytest.raises(EffortLimitReached):
+        construct_randomized(room, kinds, counts, True, Effort(5000))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from honeyhold.packing.plan import plan
+from honeyhold.packing.doors import plan
 from honeyhold.packing.verify import verify
 
 Json = dict[str, Any]

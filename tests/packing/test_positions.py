@@ -7,40 +7,41 @@ from itertools import combinations
 import pytest
 from tests.outside.packing_reference import goes_in, random_order
 
+from honeyhold.packing.doors import plan
 from honeyhold.packing.exact.exhaustive import search_all
 from honeyhold.packing.exact.patterns import Grid, grid_of
 from honeyhold.packing.exact.positions import Positions, Search, places_of, pushed
 from honeyhold.packing.exact.scales import scales_of, volume, weigh
 from honeyhold.packing.exact.simplex import maximize
-from honeyhold.packing.model.container import Effort, Put, StepsUsedUp
-from honeyhold.packing.model.request import Kind, Sides, read_request
-from honeyhold.packing.plan import plan
+from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
+from honeyhold.packing.model.problem import ItemType, Sides, problem_of
+from honeyhold.packing.model.request import read_request
 from honeyhold.packing.verify import verify
 
-Asked = tuple[Sides, tuple[Kind, ...], list[int]]
+Asked = tuple[Sides, tuple[ItemType, ...], list[int]]
 
 
 def asked_of(seed: int, most: int) -> Asked:
     """Room, kinds and counts of a random order."""
     rows, box = random_order(seed, most)
-    wanted = read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]})
-    return wanted.cartons[0].room, wanted.kinds, [kind.count for kind in wanted.kinds]
+    wanted = problem_of(read_request({"pieces": rows, "cartons": [{"id": "box", "inner_mm": box}]}))
+    return wanted.cartons[0].room, wanted.items, [kind.count for kind in wanted.items]
 
 
-def is_a_packing(puts: list[Put], grid: Grid) -> bool:
+def is_a_packing(puts: list[Placement], grid: Grid) -> bool:
     """Every piece, in one of its turns, within its walls, and any two apart by the larger gap."""
-    kinds = grid.kinds
+    kinds = grid.items
     for put in puts:
-        wall = kinds[put.kind].wall
+        wall = kinds[put.item].wall
         inside = all(wall <= put[1 + axis] and put[1 + axis] + put[4 + axis] + wall <= grid.sides[axis] for axis in range(3))
-        if not inside or tuple(put[4:]) not in kinds[put.kind].turns:
+        if not inside or tuple(put[4:]) not in kinds[put.item].orientations:
             return False
     for one, other in combinations(puts, 2):
-        gap = max(kinds[one.kind].gap, kinds[other.kind].gap)
+        gap = max(kinds[one.item].gap, kinds[other.item].gap)
         first, second = (one, other), (other, one)
         if not any(a[1 + axis] + a[4 + axis] + gap <= b[1 + axis] for a, b in (first, second) for axis in range(3)):
             return False
-    return sorted(put.kind for put in puts) == [kind for kind, count in enumerate(grid.counts) for _ in range(count)]
+    return sorted(put.item for put in puts) == [kind for kind, count in enumerate(grid.counts) for _ in range(count)]
 
 
 @pytest.mark.parametrize("part", range(4))
@@ -51,7 +52,7 @@ def test_the_searches_over_places_say_what_the_search_over_all_packings_says(par
         room, kinds, counts = asked_of(seed, 7)
         try:
             by_all = search_all(room, kinds, counts, Effort(150_000))
-        except StepsUsedUp:
+        except EffortLimitReached:
             continue
         grid = grid_of(room, kinds, counts, Effort(10**6))
         scales = scales_of(grid, Effort(10**6))
@@ -74,7 +75,7 @@ def test_no_scale_refuses_what_the_reference_packs(part: int) -> None:
         plain = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True)) > room[0] * room[1] * room[2]
         try:
             scales = scales_of(grid_of(room, kinds, counts, Effort(10**6)), Effort(10**6))
-        except StepsUsedUp:
+        except EffortLimitReached:
             continue
         if scales and scales[0].overfills and not plain:
             refused += 1

@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from tests.packing.orders import bar, carton, jar, order, orders
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.doors import plan
 from honeyhold.packing.drawing.parcel import draw
 from honeyhold.packing.model.measures import G_PER_LB, read_length, say_in, say_weight
-from honeyhold.packing.plan import plan
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.table import read_prices, write_prices
 from honeyhold.packing.verify import verify, verify_request

@@ -13,6 +13,7 @@ from demo_seed.client.device import DeviceClient
 from tests.stock.week_of_calls import HOUSES
 
 from honeyhold.house.house import House
+from honeyhold.replication.sessions import Sessions
 from replication.houses import Watch, device, movement, pool
 from replication.weeks_as_shipped import as_shipped
 
@@ -112,6 +113,51 @@ def test_a_pending_ask_rings_once_and_not_at_every_exchange(house: House) -> Non
     for _ in range(20):
         asking.speak()
     assert house.news.rings == rings and asleep.given_back == 0
+
+
+TIMER_S = 50
+"""With a stream open a browser speaks by itself once in so many seconds (`web/store/signal.js`)."""
+EXCHANGES_A_MINUTE_MOST = 4
+"""By one listener: twice by its timer, once for a bell, once for what landed."""
+
+
+def a_minute(house: House, watch: Watch, screens: list[Screen]) -> int:
+    """Every screen listens for a minute: it speaks when the bell has rung, and by its timer. How many exchanges that were."""
+    spoke_s, heard = dict.fromkeys(range(len(screens)), -TIMER_S), dict.fromkeys(range(len(screens)), -1)
+    exchanges = 0
+    for second in range(60):
+        for number, screen in enumerate(screens):
+            if house.news.rings != heard[number] or second - spoke_s[number] >= TIMER_S:
+                heard[number], spoke_s[number] = house.news.rings, second
+                screen.speak()
+                exchanges += 1
+        watch.later(seconds=1)
+    return exchanges
+
+
+def test_three_listeners_and_a_phone_that_sleeps_with_bars_come_to_rest(house: House, watch: Watch) -> None:
+    """A caller waits for what only the sleeping phone has: a few exchanges, none of which writes, and none more once it is lost."""
+    asleep, screens = Screen(device(house, "Asleep", bars=40)), [Screen(device(house, name)) for name in ("Asking", "Tablet", "Van")]
+    screens[0].callers = {"bar": 5}
+    written = house.position()
+    for _ in range(3):
+        assert a_minute(house, watch, screens) <= EXCHANGES_A_MINUTE_MOST * len(screens)
+    assert house.position() == written and screens[0].hand.share("bar") == 0
+    house.declare_lost(asleep.hand.identity["device"])
+    assert a_minute(house, watch, screens) <= EXCHANGES_A_MINUTE_MOST * len(screens) and screens[0].hand.share("bar") >= 5
+    assert a_minute(house, watch, screens) <= EXCHANGES_A_MINUTE_MOST * len(screens)
+
+
+def test_a_start_anew_forgets_no_ask(house: House, watch: Watch) -> None:
+    """An order waits and another phone holds idle bars: after the main computer was started anew that phone is asked as it speaks."""
+    idle, asking = Screen(device(house, "Idle", bars=40)), Screen(device(house, "Asking"))
+    taken = asking.hand.promise([("bar", 5)], person=asking.hand.note_person(name="Orla"))
+    asking.speak()
+    house._sessions = Sessions()  # all that is in memory
+    idle.speak()
+    assert idle.given_back == 1
+    listen(house, [idle, asking])
+    assert asking.hand.view.sure[taken.lines["bar"]] == 5
 
 
 def test_an_order_that_waits_is_given_what_lies_idle(house: House) -> None:

@@ -82,7 +82,25 @@ def _melted_further(house: House, hands: dict[str, DeviceClient]) -> None:
     a.exchange()
 
 
-STORIES: tuple[Story, ...] = (_a_pour_an_order_and_its_way_out, _changed_by_everybody, _melted_further)
+def _waited_in_turn(house: House, hands: dict[str, DeviceClient]) -> None:
+    """Nothing is left, three callers wait, one wants more behind them; then some is poured, and the first of them are served."""
+    owner, a, b, c = hands.values()
+    owner.count([("bar", None, -40, "counted")])
+    owner.exchange()
+    taken = {}
+    for hand in (c, a, b):
+        taken[hand.identity["name"]] = hand.promise([("bar", 5)], person=hand.note_person(name=hand.identity["name"])).order
+        hand.exchange()
+    c.amend(taken["c"], lines=[("bar", 8)])
+    c.exchange()
+    owner.make([{"id": "W26-202-1", "good": "bar", "made_on": DAY}], [("bar", "W26-202-1", 12, "poured")])
+    owner.exchange()
+    a.exchange()
+    a.pack(taken["a"], [{"carton": "box"}])
+    a.exchange()
+
+
+STORIES: tuple[Story, ...] = (_a_pour_an_order_and_its_way_out, _changed_by_everybody, _melted_further, _waited_in_turn)
 NAMES = ("owner", "a", "b", "c")
 
 

@@ -284,6 +284,33 @@ def let_go_races_hand_over(world: World, phone: Phone) -> None:
         world.exchange(one)
 
 
+def plain_one_speaks(world: World, _phone: Phone) -> None:
+    """The device that was written from the contract's page alone says and hears everything."""
+    world.exchange_plain({good: world.rng.randrange(0, 20) for good in SOLD})
+
+
+def plain_one_acts(world: World, _phone: Phone) -> None:
+    """It takes an order for somebody it knows, sells out of its share, pours, or hands over what is sure and does not wait."""
+    plain, rng = world.plain, world.rng
+    book, good = plain.view(), rng.choice(SOLD)
+    people = sorted(row["id"] for row in book.of("person"))
+    ready = sorted(
+        line["order"] for line in book.of("line")
+        if line["units"] == book.sure[line["id"]] + book.handed[line["id"]] and book.rows["order", line["order"]]["state"] == "promised"
+        and sum(other["order"] == line["order"] for other in book.of("line")) == 1 and book.sure[line["id"]]
+    )  # fmt: skip
+    what = rng.choice(("order", "order", "sale", "pour", "hand over"))
+    if what == "order" and people:
+        entry = plain.take_order(rng.choice(people), good, rng.choice(USUAL_UNITS))
+        world.tell_of_device(plain.identity["device"], entry["id"], dict(entry["spent"]))
+    elif what == "sale" and plain.share(good) > 0:
+        plain.sell(good, 1)
+    elif what == "pour":
+        plain.pour("bar", f"P26-{len(plain.log)}-{rng.randrange(10**6)}", 10)
+    elif what == "hand over" and ready:
+        plain.hand_over(rng.choice(ready))
+
+
 ACTS: dict[str, tuple[Act, int]] = {
     "exchange": (exchange, 5), "ask for share": (ask_for_share, 3), "caller on the line": (caller_on_the_line, 1),
     "answer to the asking": (answer_to_the_asking, 1), "promise": (promise, 3), "promise two goods": (promise_two_goods, 1),
@@ -293,6 +320,7 @@ ACTS: dict[str, tuple[Act, int]] = {
     "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),
+    "plain one speaks": (plain_one_speaks, 2), "plain one acts": (plain_one_acts, 2),
     "two amend": (two_amend, 1), "let go races hand over": (let_go_races_hand_over, 1),
 }  # fmt: skip
 """Name to (act, how many chances it has)."""

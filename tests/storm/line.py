@@ -26,9 +26,12 @@ class Line:
         self.calm = False
         self.late: list[tuple[str, Json]] = []
         self.forced: str | None = None
+        self.asleep: dict[str, int] = {}
+        """Devices that are out of reach, by token, and for how many more requests of anybody."""
 
     def mirror(self, token: str) -> Json:
         """The mirror, as JSON carries it; it may be lost too."""
+        self._must_be_awake(token)
         if not self.calm and self.forced is None and self.world.rng.random() < FAULT_CHANCE:
             self.world.fired["mirror lost"] += 1
             raise OSError("mirror lost")
@@ -37,6 +40,7 @@ class Line:
 
     def exchange(self, token: str, ask: Json) -> Json:
         """One round trip, or OSError when the device cannot know what happened."""
+        self._must_be_awake(token)
         ask = json.loads(json.dumps(ask))
         fault = self._fault()
         if fault is None:
@@ -59,6 +63,15 @@ class Line:
             statements = self.world.rng.randrange(1, self.world.rng.choice((20, 80, 400)))
             self.world.crash_while(lambda: self.world.unheard(token, ask), statements)
         raise OSError(fault)
+
+    def sleeps(self, token: str, requests: int) -> None:
+        """A device is out of reach for so many requests of anybody."""
+        self.asleep[token] = requests
+
+    def _must_be_awake(self, token: str) -> None:
+        self.asleep = {one: left - 1 for one, left in self.asleep.items() if left > 0}
+        if token in self.asleep and not self.calm:
+            raise OSError("asleep")
 
     def deliver_late(self) -> None:
         """One ask of long ago arrives after all (in any order); nobody hears the answer."""

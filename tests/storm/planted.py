@@ -9,10 +9,11 @@ from typing import Any
 from unittest.mock import patch
 
 from demo_seed.client.replica import Share as HeldShare
+from demo_seed.client.transport import LogClient
 
 from honeyhold.house import house as house_module
-from honeyhold.operations import allocations, apply, waiting_lines, writing
-from honeyhold.operations.kinds import KINDS
+from honeyhold.operations import allocations, apply, pending, waiting_lines, writing
+from honeyhold.operations.kinds import KINDS, cartons
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
 from honeyhold.replication import allocation, changes, exchange
@@ -133,6 +134,41 @@ def _pays_nothing_back() -> AbstractContextManager[Any]:
     return patch.dict(KINDS, {"undo": replace(whole, rule=unpaid)})
 
 
+def _cartons_back_twice() -> AbstractContextManager[Any]:
+    """A canceled order's cartons come back as often as it is canceled."""
+    return patch.object(cartons, "_taken", lambda context, order, note=None: _taken(context, order, note) or _cartons_once(context, order))
+
+
+def _cartons_once(context: Any, order: str) -> dict[tuple[str, str | None], int]:
+    used = context.records.sql('SELECT 1 FROM movement WHERE "order" = ? AND reason = ?', order, "packed").fetchone()
+    return {("carton", None): -1} if used else {}
+
+
+def _never_offered_again(client: Any, epoch: str) -> None:
+    _hand_in_the_rest(client, client.epoch)
+
+
+def _lots_read_leniently() -> AbstractContextManager[Any]:
+    """A lot that has not come back yet is taken for one that nobody knows."""
+    whole = writing._points
+
+    def lenient(context: Any, table: str, row: dict[str, Any]) -> None:
+        waits, context.may_wait = context.may_wait, False
+        try:
+            whole(context, table, row)
+        finally:
+            context.may_wait = waits
+
+    return patch.object(writing, "_points", lenient)
+
+
+def _refused_for_coming_early() -> AbstractContextManager[Any]:
+    """What comes before its cause is refused for good."""
+    whole = exchange._who
+    return patch.object(exchange, "_who", lambda *all_: replace(whole(*all_), may_wait=False))
+
+
+_hand_in_the_rest, _taken = LogClient._hand_in_the_rest, cartons._taken
 _grant, _stored, _take, _changes_after = allocations.grant, apply._stored, apply.take, changes.changes_after
 _answer_to, _store = exchange.answer_to, apply._store
 _divide_among = allocation.divide_among
@@ -163,13 +199,25 @@ PLANTED: dict[str, Planted] = {
     "an undo forgotten": _undone_and_forgotten,
     "an undo that pays nothing back": _pays_nothing_back,
     "a restored house forgets its devices": _replaced(house_module.device_registry, "known", lambda _folder: {}),
+    "refused for coming before its cause": _refused_for_coming_early,
+    "a lot that has not come back is forgotten": _lots_read_leniently,
+    "what waits for its cause is never judged": _replaced(house_module, "judge_waiting", lambda _records, _judges: None),
+    "what hangs on a waiting entry goes ahead of it": _replaced(pending, "must_follow", lambda *_all: False),
+    "what was kept apart is never offered again": _replaced(LogClient, "_hand_in_the_rest", _never_offered_again),
+    "a canceled order keeps its cartons": _replaced(cartons, "give_back", lambda _context, _order: None),
+    "a canceled order's cartons come back twice": _cartons_back_twice,
 }
 
 NEEDED: dict[str, tuple[str, ...]] = {
     "a device forgets what it has promised": (),
     "a restored house forgets its devices": ("empty", "restore"),
-}
+    **dict.fromkeys((
+        "refused for coming before its cause", "a lot that has not come back is forgotten", "what waits for its cause is never judged",
+        "what hangs on a waiting entry goes ahead of it",
+    ), ("restore",)),
+    "what was kept apart is never offered again": ("lose", "restore"),
+}  # fmt: skip
 """Troubles that a run must have for the mistake to show; the others need only the usual two."""
 NEEDED_OTHERWISE = ("copy", "lose")
-OF_THE_PYTHON_CLIENT = ("a device forgets what it has promised",)
+OF_THE_PYTHON_CLIENT = ("a device forgets what it has promised", "what was kept apart is never offered again")
 """Not in the house: the browser's store has its own of this kind (`planted_web.py`)."""

@@ -23,10 +23,14 @@ WEB_PLANTED: dict[str, Mistake] = {
     "what the house says of the share believed, though it is older": _in("fresh.js", "Math.max(units, both[good] ?? 0)", "units"),
     "rows laid twice": _in("known.js", "(entry.position ?? 0) > (cursor ?? 0)", "(entry.position ?? 0) >= (cursor ?? 0)"),
     "a restored house not noticed": _in("exchange.js", "if (marks.epoch !== null && answer.epoch !== marks.epoch) {", "if (false) {"),
+    "what was kept apart is never offered again by the browser": _in(
+        "removed.js", "if (!epoch || known.marks.offered_in === epoch)", "if (epoch)"
+    ),
     "a sentence ended twice": _in("log.js", "for (const entry of entries) await spoken(tx, entry);", ""),
 }
 
 WEB_NEEDED: dict[str, tuple[str, ...]] = {
     "a restored house not noticed": ("restore",),
+    "what was kept apart is never offered again by the browser": ("lose", "restore"),
 }
 """Rare troubles that a run must have for the mistake to show; the others need none."""

@@ -57,11 +57,12 @@ def test_a_planted_mistake_is_caught(name: str, quick_folder: Path) -> None:
 
 def test_a_failing_run_is_cut_down_to_a_short_story(quick_folder: Path) -> None:
     """With a planted mistake: the story is much shorter, and told again it ends the same way."""
-    planted, steps = Setting(planted=PLANTED["half a refused entry kept"]), script(0, 60)
-    run = play(0, steps, quick_folder / "long", planted)
-    short, runs = story(0, steps, run["by"], planted)
+    planted = Setting(planted=PLANTED["half a refused entry kept"])
+    runs_of = (play(seed, script(seed, 60), quick_folder / f"{seed}", planted) for seed in range(20))
+    run = next(run for run in runs_of if run["violation"])
+    short, runs = story(run["seed"], script(run["seed"], 60), run["by"], planted)
     assert len(short) <= 6 and runs <= 300
-    assert play(0, short, quick_folder / "short", planted)["by"] == run["by"]
+    assert play(run["seed"], short, quick_folder / "short", planted)["by"] == run["by"]
     # what may be refused: a plain mistake, an order for nobody, an undoing of what has gone on since
     assert {"mistake", "refused", "take back", "undo", "melt"} & {step.name for step in short}, "it is about an entry that is refused"
 

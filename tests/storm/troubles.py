@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.quarantine import put_aside_late, take_in_late
-from storm.acts import ACTS, Act, count_down
+from storm.acts import ACTS, SOLD, Act, count_down
 from storm.phone import Phone, PhoneDied
 from storm.player import ActRefused
 from storm.world import World
 
 RARE_TIMES_MAX = 3
 """How often one rare trouble comes in a run at most."""
+SLEEP_MAX = 25
+"""For so many exchanges of anybody a device may sleep."""
 MORTAL = ("exchange", "ask for share", "promise", "amend", "sell", "hand over", "pack", "melt", "undo a promise")
 
 
@@ -82,7 +84,7 @@ def restart(world: World, _phone: Phone) -> None:
 
 def back_up(world: World, _phone: Phone) -> None:
     """A verified copy."""
-    world.backup_file = world.house.backup()
+    world.backups.append(world.house.backup())
 
 
 def late(world: World, _phone: Phone) -> None:
@@ -129,15 +131,65 @@ def empty(world: World, phone: Phone) -> None:
 
 
 def restore(world: World, _phone: Phone) -> None:
-    """The disk died: back to the last copy."""
-    if world.backup_file is None:
+    """The disk died: back to the last copy, or to an older one that was kept; some devices are out of reach for a while."""
+    if not world.backups:
+        back_up(world, _phone)
         return
+    if world.rng.random() < 0.6:
+        _work_together(world)
+    backup = world.rng.choice(world.backups) if world.rng.random() < 0.5 else world.backups[-1]
     world.restored = True
     world.fired["house restored"] += 1
+    if backup != world.backups[-1]:
+        world.fired["an older backup put back"] += 1
     world.may_be_short("bar", "jar", "carton")
-    world.house.restore(world.backup_file)
+    world.house.restore(backup)
     for phone in [*world.lost, *world.emptied]:
         world.house.declare_lost(phone.identity["device"])
+    for phone in world.phones:
+        if world.rng.random() < 0.5:
+            world.line.sleeps(phone.identity["token"], world.rng.randrange(1, SLEEP_MAX))
+
+
+def _work_together(world: World) -> None:
+    """What one device writes the next goes on from: a person, a pour and an order; its money, and a sale out of that pour; a note."""
+    one, *others = world.rng.sample(world.phones, len(world.phones))
+    lot = f"T26-{len(one.log)}-{world.rng.randrange(10**6)}"
+    try:
+        one.make([{"id": lot, "good": "bar", "made_on": world.day}], [("bar", lot, 10, "poured")])
+        taken = one.promise([(world.rng.choice(SOLD), 1)], person=one.note_person(name="Known to all"))
+        _heard(world, one, *others)
+        for other in others:
+            if taken.order in other.view.rows["order"]:
+                other.pay(taken.order, 300)
+                other.count([("bar", lot, -1, "specked")])
+                _heard(world, other)
+    except ActRefused:
+        world.happened["refused by the device"] += 1
+
+
+def _heard(world: World, *phones: Phone) -> None:
+    for phone in phones:
+        world.line.forced = "none"
+        world.exchange(phone)
+
+
+def falls_asleep(world: World, phone: Phone) -> None:
+    """A device asks for much and then is not heard for a while, with all it may promise."""
+    world.exchange(phone, wants={good: world.rng.randrange(10, 40) for good in SOLD})
+    world.line.sleeps(phone.identity["token"], world.rng.randrange(1, SLEEP_MAX))
+    world.fired["device asleep"] += 1
+
+
+def lost_one_goes_on(world: World, _phone: Phone) -> None:
+    """Who found the lost device takes an order on it, or it hands in what it had: kept apart, for somebody to settle."""
+    if not world.lost:
+        return
+    phone = world.rng.choice(world.lost)
+    if world.rng.random() < 0.5:
+        phone.promise([(world.rng.choice(SOLD), 2)], person=phone.note_person(name="Rang the lost phone"))
+    world.exchange(phone)
+    world.fired["lost device heard"] += 1
 
 
 def fewer_counted(world: World, phone: Phone) -> None:
@@ -149,10 +201,11 @@ def fewer_counted(world: World, phone: Phone) -> None:
 USUAL: dict[str, tuple[Act, int]] = {
     "dies before": (dies_before, 1), "dies after": (dies_after, 1), "clock moved": (clock_moved, 1), "app updated": (app_updated, 1),
     "restart": (restart, 1), "back up": (back_up, 1), "late": (late, 1),
-    "settle late": (settle_late, 1),
+    "settle late": (settle_late, 1), "falls asleep": (falls_asleep, 1), "lost one goes on": (lost_one_goes_on, 1),
 }  # fmt: skip
 RARE: dict[str, Act] = {"copy": copy, "lose": lose, "empty": empty, "restore": restore, "count down": fewer_counted}
 FIRED_BY_TROUBLES = (
     "device dies before its write", "device dies after its write", "clock moved", "updated with old entries in hand", "device copied",
     "device lost", "storage emptied", "house restored", "counted down", "house stopped in a write",
+    "an older backup put back", "device asleep", "lost device heard",
 )  # fmt: skip

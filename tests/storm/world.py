@@ -20,6 +20,7 @@ from honeyhold.operations.errors import DeviceLost
 from storm.checkers import AFTER_EACH_STEP, AT_REST, Violation, check_once
 from storm.line import Crash, Line
 from storm.phone import OLD_NAME, Phone
+from storm.plain_client import PlainClient
 from storm.player import ActRefused, Player
 from storm.web_phone import WebPhone
 
@@ -68,10 +69,11 @@ class World:
         self.fired: Counter[str] = Counter()
         self.restored = False
         self.healed = False
-        self.backup_file: Path | None = None
+        self.backups: list[Path] = []
         self.memory: dict[str, Any] = {}
         self.meanwhile: Callable[[WebPhone], None] | None = None
         self._furnish(devices)
+        self.plain = self._plain()
 
     @property
     def day(self) -> str:
@@ -131,6 +133,7 @@ class World:
         for _ in range(ROUNDS_TO_REST):
             for phone in [*self.phones, *self.lost]:
                 self.exchange(phone)
+            self.exchange_plain()
         for check in [*AFTER_EACH_STEP, *AT_REST]:
             check(self)
 
@@ -148,13 +151,30 @@ class World:
                 raise Violation("world", f"nothing goes wrong any more, and yet: {trouble}") from None
             self.happened["unknown"] += 1
 
+    def exchange_plain(self, wants: dict[str, int] | None = None) -> None:
+        """The plain one speaks, and gives back what it is asked for."""
+        try:
+            back = {good: min(units, self.plain.share(good)) for good, units in self.plain.exchange(wants).items()}
+        except OSError as trouble:
+            if self.healed:
+                raise Violation("world", f"nothing goes wrong any more, and yet: {trouble}") from None
+            self.happened["unknown"] += 1
+            return
+        if any(units > 0 for units in back.values()):
+            self.plain.write("give_back", [], back)
+
     def tell(self, phone: Phone, sure: dict[str, int]) -> None:
         """The last entry's units were told to a caller to be sure."""
         self.tell_of(phone, phone.log[-1]["id"], sure)
 
     def tell_of(self, phone: Phone, operation: str, sure: dict[str, int]) -> None:
         """The units of one entry were told to a caller to be sure."""
-        self.told.append(Told(phone.identity["device"], operation, sure))
+        self.tell_of_device(phone.identity["device"], operation, sure)
+
+    def tell_of_device(self, device: str, operation: str, sure: dict[str, int]) -> None:
+        """The same, of a device by its id."""
+        if sure:  # nothing of it was sure: then the last entry may be about something else
+            self.told.append(Told(device, operation, sure))
 
     def may_be_short(self, *goods: str) -> None:
         """From now on these goods may be promised beyond the shelf: something happened that the guarantee leaves out."""
@@ -230,6 +250,10 @@ class World:
             self.happened["unheard refusal"] += 1
 
     # ---------------------------------------------------------------------------------------------------------------
+
+    def _plain(self) -> PlainClient:
+        identity = self.house.enrol(self.house.new_code("keeper")["code"], "Plain one")
+        return PlainClient(identity, self.line, self.new_id, lambda: f"{self.time:%Y-%m-%dT%H:%M:%SZ}")
 
     def _open(self) -> House:
         return House.open(self.folder / "data", new_id=self.new_id, now=lambda: self.time)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from flask import Flask
@@ -26,6 +27,7 @@ from honeyhold.api import (
 from honeyhold.api.access import EXTENSION
 from honeyhold.api.effort import EXTENSION as EFFORT
 from honeyhold.api.effort import Effort
+from honeyhold.api.own_names import OwnNames, only_under
 from honeyhold.api.rate_limit import RateLimit
 from honeyhold.house.house import House
 
@@ -33,15 +35,20 @@ BODY_BYTES_MAX = 4 * 1024 * 1024
 """Two hundred entries of a few kilobytes each, with room to spare."""
 
 
-def make_app(house: House, web: Path | None = None, streams_max: int = 12) -> Flask:
-    """The application for one open house. `web` is the folder of the browser's files; without it only the doors are there."""
+def make_app(house: House, web: Path | None = None, streams_max: int = 12, known_as: Iterable[str] = ()) -> Flask:
+    """The application for one open house. `web` is the folder of the browser's files; without it only the doors are there.
+
+    `known_as`: names under which it answers besides those of the machine.
+    """
     app = Flask("honeyhold", static_folder=None)
+    app.url_map.merge_slashes = False  # an address with a slash too many is none of ours, and no redirect
     app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
     app.extensions[EXTENSION] = house
     app.extensions["rate_limit"] = RateLimit(house.clock.now)
     app.extensions[EFFORT] = Effort()
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
+    only_under(app, OwnNames(known_as))
     for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):
         app.register_blueprint(door.door)
     if web is not None:

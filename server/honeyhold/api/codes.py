@@ -8,7 +8,6 @@ from honeyhold.api.access import a_keeper, body, the_house
 from honeyhold.api.introduction import Neighbourhood, picture_of
 from honeyhold.api.json_response import told
 from honeyhold.api.rate_limit import RateLimit
-from honeyhold.operations.errors import WrongCode
 from honeyhold.operations.schemas import CodeAsk, EnrolAsk, read
 
 door = Blueprint("codes", __name__)
@@ -21,13 +20,9 @@ def enrol() -> Response:
     """A fresh code becomes a device of the house; whoever guesses is slowed down."""
     rate_limit: RateLimit = current_app.extensions["rate_limit"]
     who = request.remote_addr or "unknown"
-    rate_limit.may_try(who)
     ask = read(EnrolAsk(), body(), "enrolment")
-    try:
-        enrolled = the_house().enrol(ask["code"], ask["name"])
-    except WrongCode:
-        rate_limit.wrong(who)
-        raise
+    rate_limit.begin_try(who)
+    enrolled = the_house().enrol(ask["code"], ask["name"])
     rate_limit.right(who)
     return told(enrolled, 201)
 
@@ -46,7 +41,7 @@ def new_code() -> Response:
 def way_in(code: str) -> dict[str, str | None]:
     """`{"address", "introduction"}`: where a device types the code, and where it first learns to believe the house."""
     where: Neighbourhood | None = current_app.extensions.get(NEIGHBOURS)
-    address = f"{where.secure_address if where else request.host_url}#enrol={code}"
+    address = f"{where.secure_address if where else request.host_url}#enrol={code}"  # a host of ours: see own_names.py
     return {"address": address, "introduction": where.introduction_address if where else None}
 
 

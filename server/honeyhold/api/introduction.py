@@ -26,6 +26,8 @@ class Neighbourhood:
     introduction_address: str
     """`http://...:port/`: carries the authority to a device that does not know it yet."""
     fingerprint: str
+    words: str = ""
+    """What a person should be told besides."""
 
 
 def own_names() -> list[str]:

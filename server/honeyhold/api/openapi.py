@@ -40,7 +40,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/codes", "post", "A one-time code for another device (keepers)", "CodeAsk", "CodeAnswer", True),
     ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
     ("/api/own/backup", "post", "A verified copy, asked for by the main computer's own command line", "BackupAsk", None, True),
-    ("/api/own/forecast", "post", "What going back to a backup would mean, for the main computer's own command line", "BackupAsk", None, True),
+    ("/api/own/forecast", "post", "What going back to a backup would mean, for the command line", "BackupAsk", None, True),
     ("/api/own/check", "post", "Every sum added up again, asked for by the main computer's own command line", None, None, True),
     ("/api/own/export", "post", "Everything out, asked for by the main computer's own command line", None, None, True),
     ("/api/export.zip", "get", "Everything out: CSV files and one JSON (keepers)", None, None, True),
@@ -63,6 +63,14 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
 ]
 
 
+MADE_SOMETHING = {"/api/enrol", "/api/codes", "/api/own/codes", "/api/own/backup"}
+"""Doors that answer 201; so does `POST /api/late`."""
+
+MEDIA = {"/api/stream": "text/event-stream", "/api/export.zip": "application/zip", "/api/own/export": "application/zip",
+         "/api/people/{person}/export.zip": "application/zip", "/api/papers/slip/{order}.pdf": "application/pdf"}  # fmt: skip
+"""Doors that answer no JSON."""
+
+
 @door.get("/api/openapi.json")
 def openapi() -> Response:
     """All doors, all tables, all kinds."""
@@ -82,16 +90,18 @@ def description() -> Json:
     for name, schema in TABLES.items():
         spec.components.schema(f"Row_{name}", schema=schema)
     for address, method, what, asked, answered, guarded in DOORS:
-        spec.path(path=address, operations={method: _door(address, what, asked, answered, guarded)})
+        made_something = address in MADE_SOMETHING or (address, method) == ("/api/late", "post")
+        told = _door(address, what, asked, answered, "201" if made_something else "200")
+        spec.path(path=address, operations={method: {**told, "security": [{"device": []}]} if guarded else told})
     return dict(spec.to_dict())
 
 
-def _door(address: str, what: str, asked: str | None, answered: str | None, guarded: bool) -> Json:
-    media = "application/pdf" if address.endswith(".pdf") else "application/json"
+def _door(address: str, what: str, asked: str | None, answered: str | None, status: str) -> Json:
+    media = MEDIA.get(address, "application/json")
     made: Json = {
         "summary": what,
         "responses": {
-            "200": {"description": "As asked", "content": {media: {"schema": _named(answered)}}},
+            status: {"description": "As asked", "content": {media: {"schema": _named(answered)}}},
             "default": {"description": "A problem", "content": {MEDIA_TYPE: {"schema": _named("Problem")}}},
         },
         "parameters": [
@@ -105,8 +115,6 @@ def _door(address: str, what: str, asked: str | None, answered: str | None, guar
     }
     if asked:
         made["requestBody"] = {"required": True, "content": {"application/json": {"schema": _named(asked)}}}
-    if guarded:
-        made["security"] = [{"device": []}]
     return made
 
 

@@ -33,28 +33,24 @@ class RateLimit:
         self._lock = threading.Lock()
         self._wrong: dict[str, tuple[int, datetime]] = {}
 
-    def may_try(self, who: str) -> None:
-        """Raises `TooOften` while the wait after the last wrong try is not over."""
+    def begin_try(self, who: str) -> None:
+        """Counts a try as wrong before anybody knows: of many at once each counts. Raises `TooOften` while a wait is not over."""
         with self._lock:
-            tries, last = self._wrong.get(who, (0, self._now()))
-            gone = self._now() - last
+            now = self._now()
+            tries, last = self._wrong.pop(who, (0, now))
+            gone = now - last
             if gone > FORGET_AFTER:
-                self._wrong.pop(who, None)
-                return
+                tries, gone = 0, timedelta(0)
             wait_s = min(WAIT_S_MAX, 2 ** (tries - FREE_TRIES)) if tries >= FREE_TRIES else 0
             left_s = wait_s - int(gone.total_seconds())
-        if left_s > 0:
+            refused = left_s > 0
+            if len(self._wrong) >= KEPT_MAX:
+                self._wrong.pop(next(iter(self._wrong)))
+            self._wrong[who] = (tries, last) if refused else (tries + 1, now)
+        if refused:
             raise TooOften(left_s)
 
-    def wrong(self, who: str) -> None:
-        """One more wrong try."""
-        with self._lock:
-            if len(self._wrong) >= KEPT_MAX and who not in self._wrong:
-                self._wrong.pop(next(iter(self._wrong)))
-            tries, _ = self._wrong.pop(who, (0, self._now()))
-            self._wrong[who] = (tries + 1, self._now())
-
     def right(self, who: str) -> None:
-        """A good code clears the slate."""
+        """It was a good code, or none at all: the slate is clean."""
         with self._lock:
             self._wrong.pop(who, None)

@@ -15,20 +15,28 @@ from ipaddress import IPv4Address, IPv4Network, ip_address
 from pathlib import Path
 
 from cryptography import x509
+from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 AUTHORITY_DAYS = 3650
 CERTIFICATE_DAYS = 397
-"""No longer than browsers take from anybody; it is made anew at a start long before it ends."""
+"""No longer than browsers take from anybody; it is made anew long before it ends, also while the house runs."""
 RENEW_BEFORE_DAYS = 60
+SAY_BEFORE_DAYS = 365
+"""So long before its own end the authority says at every start that the devices will have to trust a new one."""
 EARLIER = timedelta(days=1)
 """Valid since yesterday: a phone's clock may be behind."""
 OWN_NAMES = ("localhost", "local")
 OWN_NETWORKS = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
 
+AUTHORITY, AUTHORITY_SHOWN, CERTIFICATE = "authority.pem", "authority.crt", "house.pem"
+OLD_FILES = ("authority.key", "house.key", "house.crt")
+"""What earlier versions had besides."""
+
 Key = ec.EllipticCurvePrivateKey
+Pair = tuple[Key, x509.Certificate]
 
 
 @dataclass(frozen=True)
@@ -36,10 +44,13 @@ class SecureFiles:
     """Where the server finds what it needs, and how a person recognises the authority."""
 
     authority: Path
+    """The certificate alone, for devices to load."""
     certificate: Path
-    key: Path
+    """What the server shows, with its key in the same file: a pair that one write puts in place cannot come apart."""
     fingerprint: str
     """SHA-256 of the authority's certificate, in groups of four letters as a phone's settings show it."""
+    words: str = ""
+    """What a person must be told: that devices have to trust the house anew, or will have to."""
 
 
 def secure_files(folder: Path, names: Iterable[str], now: datetime) -> SecureFiles:
@@ -47,15 +58,20 @@ def secure_files(folder: Path, names: Iterable[str], now: datetime) -> SecureFil
 
     `names` are the names and IPv4 addresses of this machine; those the authority may not vouch for are left out.
     `now` is the machine's time, not the house's: a demo that plays in another year still shows a certificate of today.
-    Raises `OSError` when the folder cannot be written.
+    A file that cannot be read is made anew; an authority that had to be is told of in `words`. Raises `OSError` when the folder
+    cannot be written.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     wanted = sorted({name.lower() for name in names if may_vouch_for(name)} | {"localhost", "127.0.0.1"})
-    authority_key, authority = _authority(folder, now)
-    certificate, key = folder / "house.crt", folder / "house.key"
-    if not _still_good(certificate, key, authority, wanted, now):
-        _make_certificate(certificate, key, (authority_key, authority), wanted, now)
-    return SecureFiles(folder / "authority.crt", certificate, key, fingerprint(authority))
+    authority, words = _authority(folder, now)
+    public, shown = folder / AUTHORITY_SHOWN, folder / CERTIFICATE
+    if not public.exists() or public.read_bytes() != _pem(authority[1]):
+        write_whole(public, _pem(authority[1]))
+    if not _still_good(_read_pair(shown), authority[1], wanted, now):
+        write_whole(shown, _with_key(*_new_certificate(authority, wanted, now)))
+    for old in OLD_FILES:
+        (folder / old).unlink(missing_ok=True)
+    return SecureFiles(public, shown, fingerprint(authority[1]), words)
 
 
 def may_vouch_for(name: str) -> bool:
@@ -72,16 +88,60 @@ def fingerprint(certificate: x509.Certificate) -> str:
     return " ".join(letters[at : at + 4] for at in range(0, len(letters), 4))
 
 
-def _authority(folder: Path, now: datetime) -> tuple[Key, x509.Certificate]:
-    key_file, certificate_file = folder / "authority.key", folder / "authority.crt"
-    if key_file.exists() and certificate_file.exists():
-        certificate = x509.load_pem_x509_certificate(certificate_file.read_bytes())
-        if now + timedelta(days=CERTIFICATE_DAYS) < certificate.not_valid_after_utc:
-            return _read_key(key_file), certificate
+def _authority(folder: Path, now: datetime) -> tuple[Pair, str]:
+    """The authority as it is, or a new one; and what there is to say of that."""
+    file = folder / AUTHORITY
+    pair = _read_pair(file) or _older_pair(folder)
+    if pair is not None and now + timedelta(days=RENEW_BEFORE_DAYS) < pair[1].not_valid_after_utc:
+        if not file.exists():
+            write_whole(file, _with_key(*pair))
+        return pair, _soon(pair[1], now)
+    words = _why_anew(pair, file, folder, now)
     key = ec.generate_private_key(ec.SECP256R1())
-    certificate = _authority_certificate(key, now)
-    _write_key(key_file, key)
-    certificate_file.write_bytes(certificate.public_bytes(serialization.Encoding.PEM))
+    made = key, _authority_certificate(key, now)
+    write_whole(file, _with_key(*made))
+    return made, words
+
+
+def _soon(authority: x509.Certificate, now: datetime) -> str:
+    ends = authority.not_valid_after_utc
+    if now + timedelta(days=SAY_BEFORE_DAYS) < ends:
+        return ""
+    day = ends - timedelta(days=RENEW_BEFORE_DAYS)
+    return f"The certificate that devices trust is followed by a new one on {day:%Y-%m-%d}: each device must load it then."
+
+
+def _why_anew(pair: Pair | None, file: Path, folder: Path, now: datetime) -> str:
+    """What to say when an authority is made where there was one; a file that cannot be read is kept beside it."""
+    there_was = file.exists() or (folder / AUTHORITY_SHOWN).exists()
+    if pair is None and file.exists():
+        file.replace(folder / f"authority-damaged-{now:%Y%m%d-%H%M%S}.pem")
+    if not there_was:
+        return ""
+    why = "is at its end" if pair is not None else "could not be read, or its key is gone"
+    return f"The certificate that devices trust {why}; a new one was made. On each device load it again and compare the letters."
+
+
+def _older_pair(folder: Path) -> Pair | None:
+    """The authority as earlier versions kept it, in two files."""
+    key, certificate = folder / OLD_FILES[0], folder / AUTHORITY_SHOWN
+    return _pair_of(key.read_bytes(), certificate.read_bytes()) if key.exists() and certificate.exists() else None
+
+
+def _read_pair(file: Path) -> Pair | None:
+    content = file.read_bytes() if file.exists() else b""
+    return _pair_of(content, content)
+
+
+def _pair_of(key_text: bytes, certificate_text: bytes) -> Pair | None:
+    """Key and certificate if they can be read and belong together; a torn or a mixed pair is none."""
+    try:
+        key = serialization.load_pem_private_key(key_text, None)
+        certificate = x509.load_pem_x509_certificate(certificate_text)
+    except ValueError:
+        return None
+    if not isinstance(key, ec.EllipticCurvePrivateKey) or key.public_key() != certificate.public_key():
+        return None
     return key, certificate
 
 
@@ -103,23 +163,25 @@ def _authority_certificate(key: Key, now: datetime) -> x509.Certificate:
     )
 
 
-def _make_certificate(file: Path, key_file: Path, authority: tuple[Key, x509.Certificate], names: list[str], now: datetime) -> None:
+def _new_certificate(authority: Pair, names: list[str], now: datetime) -> Pair:
     signer, issuer = authority
     key = ec.generate_private_key(ec.SECP256R1())
     subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "Honeyhold")])
     certificate = (
-        _builder(subject, issuer.subject, key, now, CERTIFICATE_DAYS)
+        _builder(subject, issuer.subject, key, now, CERTIFICATE_DAYS, issuer.not_valid_after_utc)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
         .add_extension(x509.SubjectAlternativeName([_general_name(name) for name in names]), critical=False)
         .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(signer.public_key()), critical=False)
         .sign(signer, hashes.SHA256())
     )
-    _write_key(key_file, key)
-    file.write_bytes(certificate.public_bytes(serialization.Encoding.PEM))
+    return key, certificate
 
 
-def _builder(subject: x509.Name, issuer: x509.Name, key: Key, now: datetime, days: int) -> x509.CertificateBuilder:
+def _builder(
+    subject: x509.Name, issuer: x509.Name, key: Key, now: datetime, days: int, latest: datetime | None = None
+) -> x509.CertificateBuilder:
+    ends = now + timedelta(days=days) - EARLIER
     return (
         x509.CertificateBuilder()
         .subject_name(subject)
@@ -127,18 +189,22 @@ def _builder(subject: x509.Name, issuer: x509.Name, key: Key, now: datetime, day
         .public_key(key.public_key())
         .serial_number(x509.random_serial_number())
         .not_valid_before(now - EARLIER)
-        .not_valid_after(now + timedelta(days=days) - EARLIER)
+        .not_valid_after(min(ends, latest) if latest else ends)
     )
 
 
-def _still_good(file: Path, key: Path, authority: x509.Certificate, names: list[str], now: datetime) -> bool:
-    if not (file.exists() and key.exists()):
+def _still_good(pair: Pair | None, authority: x509.Certificate, names: list[str], now: datetime) -> bool:
+    if pair is None:
         return False
-    certificate = x509.load_pem_x509_certificate(file.read_bytes())
-    said = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    certificate = pair[1]
+    try:
+        certificate.verify_directly_issued_by(authority)
+        said = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    except (ValueError, InvalidSignature, x509.ExtensionNotFound):
+        return False
+    ends = min(now + timedelta(days=RENEW_BEFORE_DAYS), authority.not_valid_after_utc - timedelta(days=1))
     has = {str(name.value) for name in said}
-    by_us = certificate.issuer == authority.subject and certificate.not_valid_before_utc >= authority.not_valid_before_utc
-    return by_us and has >= set(names) and now + timedelta(days=RENEW_BEFORE_DAYS) < certificate.not_valid_after_utc
+    return has >= set(names) and certificate.not_valid_before_utc <= now and ends < certificate.not_valid_after_utc
 
 
 def _general_name(name: str) -> x509.GeneralName:
@@ -154,16 +220,21 @@ def _address(name: str) -> IPv4Address | None:
     return found if isinstance(found, IPv4Address) else None
 
 
-def _read_key(file: Path) -> Key:
-    key = serialization.load_pem_private_key(file.read_bytes(), None)
-    if not isinstance(key, ec.EllipticCurvePrivateKey):
-        raise ValueError(f"{file.name} holds no key of ours; move it away and start again.")
-    return key
+def _pem(certificate: x509.Certificate) -> bytes:
+    return certificate.public_bytes(serialization.Encoding.PEM)
 
 
-def _write_key(file: Path, key: Key) -> None:
-    """A key is never readable by others, not even for the moment of its making."""
+def _with_key(key: Key, certificate: x509.Certificate) -> bytes:
     text = key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
-    file.unlink(missing_ok=True)
-    with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as opened:
-        opened.write(text)
+    return text + _pem(certificate)
+
+
+def write_whole(file: Path, content: bytes) -> None:
+    """The old content or the new, never a part of it, whenever the power goes; never readable by others. Raises OSError."""
+    half = file.with_name(f"{file.name}.part")
+    half.unlink(missing_ok=True)
+    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as opened:
+        opened.write(content)
+        opened.flush()
+        os.fsync(opened.fileno())
+    half.replace(file)

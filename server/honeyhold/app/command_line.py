@@ -54,7 +54,7 @@ def serve(asked: argparse.Namespace) -> None:
         house.close()
         raise
     port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
-    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups)
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as)
 
 
 def code(asked: argparse.Namespace) -> None:
@@ -243,6 +243,7 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
     opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
+    opened.add_argument("--known-as", action="append", default=[], metavar="NAME", help="it answers under this name, too")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
     coded = command("code", code, "A one-time code for a device, also while the house runs.", None)
     coded.add_argument("--role", choices=tuple(ROLES), default="owner")

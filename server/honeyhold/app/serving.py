@@ -7,6 +7,7 @@ import secrets
 import signal
 import threading
 import webbrowser
+from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
@@ -15,7 +16,7 @@ from honeyhold.api.introduction import Neighbourhood
 from honeyhold.api.own import KEY as OWN_KEY
 from honeyhold.app.control import announce, withdraw
 from honeyhold.app.forecasts.refresh import Forecaster, Lookout
-from honeyhold.app.listeners import Doors
+from honeyhold.app.listeners import Doors, RenewalWatch
 from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
@@ -31,14 +32,16 @@ log = logging.getLogger("honeyhold")
 WEB = Path(__file__).resolve().parents[3] / "web"
 
 
-def serve(house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None) -> None:
+def serve(
+    house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None, known_as: Sequence[str] = ()
+) -> None:
     """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
 
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
-    the house puts the backups that it makes by itself.
+    the house puts the backups that it makes by itself. `known_as`: names under which it answers besides the machine's own.
     """
     allow_files()
-    app = make_app(house, WEB, STREAMS_MAX)
+    app = make_app(house, WEB, STREAMS_MAX, known_as)
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
     doors = Doors(app)
     port = doors.open_here(port)
@@ -53,6 +56,8 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
     weather.start()
     safekeeping = ScheduledBackup(house, backups)
     safekeeping.start()
+    renewal = RenewalWatch(doors)
+    renewal.start()
 
     def stop(_number: int, _frame: FrameType | None) -> None:
         if not stopping.is_set():
@@ -70,6 +75,7 @@ def serve(house: House, port: int, open_browser: bool, to_devices: bool = False,
         doors.serve()
     finally:
         weather.stop()
+        renewal.stop()
         doors.stop()
         safekeeping.stop(BACKUP_FAREWELL_S)
         withdraw(house.folder)
@@ -106,4 +112,6 @@ def tell_neighbours(where: Neighbourhood) -> None:
     """Prints how a phone or tablet comes in, and the letters to compare before it trusts the house."""
     print(f"Phones and tablets: {where.secure_address}  (the first time: {where.introduction_address})", flush=True)
     print(f"The letters to compare there: {where.fingerprint}", flush=True)
+    if where.words:
+        print(where.words, flush=True)
     print("Give this machine a fixed address in your router: a device keeps its entries under the address it was enrolled at.", flush=True)

@@ -10,6 +10,8 @@ from honeyhold.documents.order_facts import WAYS, good_name, line_facts, order_f
 from honeyhold.documents.page import SIZES, render
 from honeyhold.documents.wording import amount_words, day_words
 from honeyhold.quoting.parcel import soak_g, thrice_packed
+from honeyhold.quoting.request import good_of
+from honeyhold.wire import Fields
 
 Json = dict[str, Any]
 
@@ -80,7 +82,7 @@ def liquid_lines(orders: list[Json]) -> list[str]:
     jars = sum(line["sent"] for line in posted)
     if not jars:
         return []
-    paper_g = sum(line["sent"] * soak_g(line["row"]) for line in posted)
+    paper_g = sum(line["sent"] * soak_g(good_of(Fields.of(line["row"], "good"))) for line in posted)
     bags = "leakproof bag" if jars == 1 else "leakproof bags"
     return [
         f"{jars} {bags}, one around each jar over 4 fl oz, closed so that it holds a leak",
@@ -90,7 +92,7 @@ def liquid_lines(orders: list[Json]) -> list[str]:
 
 
 def _is_liquid(good: Json) -> bool:
-    return isinstance(good.get("liquid_ml"), int) and thrice_packed(good)
+    return isinstance(good.get("liquid_ml"), int) and thrice_packed(good_of(Fields.of(good, "good")))
 
 
 def _by_lot(line: Json) -> list[tuple[str, int]]:

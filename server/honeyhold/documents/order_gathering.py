@@ -7,11 +7,12 @@ from typing import Any
 from honeyhold.documents import reading
 from honeyhold.documents.gathering import gathering_html
 from honeyhold.documents.order_slip import NO_NAME, named_lots, told_parcels
+from honeyhold.heat.atlas import Atlas
 
 Json = dict[str, Any]
 
 
-def gathering(request: Json, atlas: Json | None = None) -> Json:
+def gathering(request: Json, atlas: Atlas | None = None) -> Json:
     """`{"html", "title"}` of one day's sheet.
 
     `request`: `house`, `day`, `orders` (each with `order`, `person` or null, `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows

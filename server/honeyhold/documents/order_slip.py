@@ -7,11 +7,14 @@ from typing import Any
 
 from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
+from honeyhold.heat.atlas import Atlas
 from honeyhold.heat.words import packing
-from honeyhold.quoting.kept import drawing_of
+from honeyhold.quoting.kept import drawing_of, read_kept
 from honeyhold.quoting.pictures import drawings
-from honeyhold.quoting.postage import with_posting
+from honeyhold.quoting.postage import with_prices
+from honeyhold.quoting.request import CallRequest, read_call
 from honeyhold.stock.units import mailing_weight_words
+from honeyhold.wire import Fields
 
 Json = dict[str, Any]
 
@@ -21,7 +24,7 @@ NO_NAME = "Our honey house"
 NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
 
 
-def slip(request: Json, atlas: Json | None = None) -> Json:
+def slip(request: Json, atlas: Atlas | None = None) -> Json:
     """`{"html", "title"}` of one order's slip.
 
     `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it was
@@ -40,7 +43,7 @@ def named_lots(request: Json) -> list[Json]:
     return [{**line, "lots": [lot for lot in line["lots"] if lot.get("lot")]} for line in request["lines"]]
 
 
-def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
+def told_parcels(request: Json, atlas: Atlas | None) -> list[Json]:
     """An order's parcels as a paper tells them: carton, weight, one drawing and its steps. None for what does not go by post.
 
     Parcels that are packed are told from their rows alone; only what is still promised is planned.
@@ -64,7 +67,7 @@ def told_parcels(request: Json, atlas: Json | None) -> list[Json]:
     }
     if order.get("way") != "post" or not asked["lines"]:
         return []
-    return _planned(with_posting(asked, atlas))
+    return _planned(with_prices(read_call(asked), atlas))
 
 
 def _kept_words(order: Json) -> str:
@@ -76,7 +79,7 @@ def _kept_words(order: Json) -> str:
 
 def _packed(row: Json, of: int, request: Json) -> Json:
     """A packed parcel as its row keeps it: by eye there is no more than its carton, and its weight once it was weighed."""
-    plan = row.get("plan") or {}
+    plan = read_kept(Fields.of(row.get("plan") or {}, "parcel.plan"))
     carton: Json = row.get("carton_row") or next((one for one in request.get("cartons") or [] if one["id"] == row.get("carton")), {})
     weight_g = row.get("scale_g") or row.get("gross_g")
     dressing = row.get("dressing") or "plain"
@@ -84,32 +87,32 @@ def _packed(row: Json, of: int, request: Json) -> Json:
     return {
         "part": row["part"],
         "of": of,
-        "carton_name": plan.get("name") or carton.get("name") or "",
+        "carton_name": plan.name or carton.get("name") or "",
         "gross_words": mailing_weight_words(weight_g) if weight_g else "",
         "dressing": dressing,
         "dressing_words": packing(dressing),
-        "svg": drawing_of(plan, unit, "oblique") if plan.get("placements") else "",
-        "steps": [NUMBER.sub("", step) for step in plan.get("steps") or []],
+        "svg": drawing_of(plan, unit, "oblique") if plan.placements else "",
+        "steps": [NUMBER.sub("", step) for step in plan.steps],
     }
 
 
-def _planned(asked: Json) -> list[Json]:
-    """The parcels as the bench draws them."""
+def _planned(asked: CallRequest) -> list[Json]:
+    """The parcels as they are planned and drawn."""
     try:
-        answer, svgs = drawings(asked)
+        quote, svgs = drawings(asked)
     except BadRequest:  # a good that nobody measured yet: the slip is needed all the same
         return []
-    dressing = packing(asked["dressing"])  # no carton holds it: there are no parcels, and nothing is drawn
+    dressing = packing(asked.dressing)  # no carton holds it: there are no parcels, and nothing is drawn
     return [
         {
-            "part": parcel["part"],
-            "of": parcel["of"],
-            "carton_name": parcel["carton_name"],
-            "gross_words": parcel["gross_words"],
-            "dressing": asked["dressing"],
+            "part": parcel.part,
+            "of": parcel.of,
+            "carton_name": parcel.carton_name,
+            "gross_words": parcel.gross_words,
+            "dressing": asked.dressing,
             "dressing_words": dressing,
             "svg": svg,
-            "steps": [NUMBER.sub("", step) for step in parcel["steps"]],
+            "steps": [NUMBER.sub("", step) for step in parcel.steps],
         }
-        for parcel, svg in zip(answer["parcels"], svgs, strict=True)
+        for parcel, svg in zip(quote.parcels, svgs, strict=True)
     ]

@@ -23,7 +23,7 @@ from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
-from honeyhold.operations.keeping_apart import keep_apart, landed_as_said
+from honeyhold.operations.keeping_apart import keep_apart, landed_as_said, must_have_room_apart
 from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
 from honeyhold.operations.upgrade import newest
 from honeyhold.operations.waiting_lines import rows_to_fill
@@ -139,9 +139,12 @@ class House:
         self.news.ring(position)
         return answer.position
 
-    def write_inside(self, kind: str, rows: list[dict[str, Any]]) -> Answer:
-        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards."""
-        answer = self._take_own(kind, rows, {})
+    def write_inside(self, kind: str, rows: list[dict[str, Any]], role: str = "keeper") -> Answer:
+        """The same within a write of the caller's, who looks at the answer and rings the bell afterwards.
+
+        `role` is that of the device whose entry it is: what a helper wrote lands with a helper's rights.
+        """
+        answer = self._take_own(kind, rows, {}, role)
         if answer.position is not None:
             self._fill()
         return answer
@@ -234,6 +237,8 @@ class House:
                     "Enrol this device again.",
                 )
             moment = self._moment()
+            if ask["operations"] and (device["lost"] or devices.is_frozen(self.records, device["id"])):
+                must_have_room_apart(self.records, device["id"])
             if device["lost"]:
                 for operation in ask["operations"]:
                     if not landed_as_said(self.records, operation):  # what was refused is shown too: nobody looks at a lost device
@@ -399,7 +404,7 @@ class House:
             answer = self._take_own("fill", rows, {})
             assert answer.position is not None, answer.why
 
-    def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int]) -> Answer:
+    def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int], role: str = "keeper") -> Answer:
         state = self.records.first(DeviceState.select().where(DeviceState.id == HOUSE))
         assert state is not None
         now = moment_text(self.clock.now())
@@ -408,7 +413,7 @@ class House:
             "made_at": now, "before": state["last_hash"], "spent": spent, "rows": rows,
         }
         operation["hash"] = entry_hash(operation)
-        who = Who(HOUSE, "keeper", now, self.clock.today().isoformat(), epoch_begins=epoch_begins(self.epoch))
+        who = Who(HOUSE, role, now, self.clock.today().isoformat(), epoch_begins=epoch_begins(self.epoch))
         answer = take(self.records, who, operation)
         assert answer.expects is None, answer.expects
         return answer

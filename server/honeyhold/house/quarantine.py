@@ -12,7 +12,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
 from honeyhold.operations.allocations import pools
 from honeyhold.operations.errors import NoSuchThing, Refused
-from honeyhold.operations.keeping_apart import keep_apart, stored_as_said
+from honeyhold.operations.keeping_apart import keep_apart, must_have_room_apart, stored_as_said
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.upgrade import upgraded_rows
 from honeyhold.records.models import Device, LateEntry, Order, Person
@@ -25,8 +25,11 @@ Json = dict[str, Any]
 LATE_MAX: Final = 500
 """As many are shown at once; when these are settled the next come."""
 
+EARLIER_NAME: Final = "earlier name"
+"""Followed by the device that handed the entry in."""
+
 WORDS: Final = {
-    "lost": "the device was declared lost", "fork": "two copies of the device wrote", "earlier name": "the device has another name now",
+    "lost": "the device was declared lost", "fork": "two copies of the device wrote", EARLIER_NAME: "the device has another name now",
 }  # fmt: skip
 
 
@@ -40,13 +43,13 @@ def late_entries(house: House) -> dict[str, Any]:
         rows = house.records.dicts(query.limit(LATE_MAX))
         waiting = house.records.dicts(LateEntry.select(LateEntry.seq).where(LateEntry.settled == False))  # noqa: E712
         names = {row["id"]: row["name"] for row in house.records.dicts(Device.select(Device.id, Device.name))}
-        people = {row["id"]: row for late in rows for row in _rows(late["body"]) if row.get("table") == "person"}
+        people = {row["id"]: row for late in rows for row in _rows(late["body"]) if row.get("table") == "person" and "id" in row}
         entries = [_readable(house.records, row, names, people) for row in rows]
         return {"entries": entries, "waiting": len(waiting), "silent": still_silent(house.records, house.epoch)}
 
 
 def take_in_late(house: House, device: str, seq: int, entry_hash: str) -> int:
-    """One late entry lands under the house's name; its position.
+    """One late entry lands under the house's name, with the rights of the device that wrote it; its position.
 
     Raises `NoSuchThing`, or `Refused` with the reason (it then stays to be settled).
     """
@@ -55,8 +58,8 @@ def take_in_late(house: House, device: str, seq: int, entry_hash: str) -> int:
         late = _one(house.records, device, seq, entry_hash)
         body = late["body"]
         _may_be_taken_in(body)
-        rows = upgraded_rows(body["kind"], body["version"], body["rows"])
-        answer = house.write_inside(body["kind"], _as_the_house_can(house.records, rows))
+        rows = upgraded_rows(body["kind"], body["version"], _rows(body))
+        answer = house.write_inside(body["kind"], _as_the_house_can(house.records, rows), _role(house.records, late))
         if answer.position is not None:
             _settled(house, late, answer.position, "")
         position = last_position(house.records)
@@ -77,15 +80,16 @@ def hand_in(house: House, by: str, entries: list[Any]) -> int:
 
     What the house has already is not kept twice. Raises `BadRequest` for what names no device of its own.
     """
-    kept = 0
+    kept, reason = 0, f"{EARLIER_NAME} {by}"
     with house.records.write():
         now = moment_text(house.clock.now())
+        must_have_room_apart(house.records, by, reason)
         for entry in entries:
             author = entry.get("device") if isinstance(entry, dict) else None
             if not isinstance(author, str) or not 0 < len(author) <= 64 or author == by or not author.isascii():
                 raise BadRequest(f"The device {author!r:.80} is no earlier name of this one.", "Hand in what was written before.")
             if not stored_as_said(house.records, entry):
-                kept += keep_apart(house.records, author, entry, now, "earlier name")
+                kept += keep_apart(house.records, author, entry, now, reason)
     return kept
 
 
@@ -117,11 +121,19 @@ def _may_be_taken_in(body: Any) -> None:
     """Only what a person may enter: what is the house's own to write does not come in by this door."""
     name = body.get("kind") if isinstance(body, dict) else None
     kind = KINDS.get(name) if isinstance(name, str) else None
-    readable = kind is not None and isinstance(body.get("version"), int) and all(isinstance(row, dict) for row in body.get("rows", [0]))
+    rows = body.get("rows") if isinstance(body, dict) else None
+    readable = isinstance(rows, list) and len(rows) == len(_rows(body)) and type(body.get("version")) is int and body["version"] > 0
     if kind is None or kind.who == "house" or not readable:
         raise Refused("This entry cannot be read, or is none that a person writes.", "Put it aside, with a note of what you did.")
     if kind.name == "give_back":
         raise Refused("It gives back a share that is free again already.", "Put it aside: there is nothing to do.")
+
+
+def _role(records: Records, late: Json) -> str:
+    """What the writer might have entered: no more than the device under whose name it stands, nor than the one that handed it in."""
+    by = late["reason"].removeprefix(EARLIER_NAME).strip() if late["reason"].startswith(EARLIER_NAME) else late["device"]
+    known = [row for row in (records.row(Device, one) for one in {late["device"], by}) if row]
+    return "keeper" if known and all(row["role"] == "keeper" for row in known) else "helper"
 
 
 def _as_the_house_can(records: Records, rows: list[Json]) -> list[Json]:
@@ -152,8 +164,13 @@ def _free_number(records: Records, number: str, order: Any) -> str:
 
 
 def _rows(body: Any) -> list[Json]:
+    """The rows of an entry that may be anything: those that are dictionaries, and whose ids are ids."""
     rows = body.get("rows") if isinstance(body, dict) else None
-    return [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+    return [row for row in rows if isinstance(row, dict) and _names_are_texts(row)] if isinstance(rows, list) else []
+
+
+def _names_are_texts(row: Json) -> bool:
+    return all(isinstance(row.get(name, ""), str) for name in ("table", "id", "good", "order")) and isinstance(row.get("person") or "", str)
 
 
 def _readable(records: Records, late: Json, names: dict[str, str], people: dict[str, Json]) -> Json:
@@ -165,15 +182,26 @@ def _readable(records: Records, late: Json, names: dict[str, str], people: dict[
     goods = [row for row in rows if row.get("table") == "line"] or [row for row in rows if row.get("table") == "movement"]
     said = body if isinstance(body, dict) else {}
     return {
-        "device": late["device"], "name": names.get(late["device"], "an earlier device"), "seq": late["seq"], "hash": late["hash"],
-        "received_at": late["received_at"], "why": WORDS.get(late["reason"], late["reason"]),
+        "device": late["device"], "name": _name(late, names), "seq": late["seq"], "hash": late["hash"],
+        "received_at": late["received_at"], "why": _why(late["reason"]),
         "kind": str(said.get("kind", ""))[:40], "made_at": str(said.get("made_at", ""))[:40],
         "number": str(order.get("number") or known.get("number") or ""),
         "person": str(who.get("name", "")), "phone": str(who.get("phone", "")),
-        "goods": [{"good": str(row.get("good", "")), "units": row["units"]} for row in goods if isinstance(row.get("units"), int)],
-        "cents": sum(row["cents"] for row in rows if row.get("table") == "payment" and isinstance(row.get("cents"), int)),
+        "goods": [{"good": row.get("good", ""), "units": row["units"]} for row in goods if type(row.get("units")) is int],
+        "cents": sum(row["cents"] for row in rows if row.get("table") == "payment" and type(row.get("cents")) is int),
         "nothing_to_do": said.get("kind") == "give_back",
     }  # fmt: skip
+
+
+def _why(reason: str) -> str:
+    return next((words for begin, words in WORDS.items() if reason.startswith(begin)), reason)
+
+
+def _name(late: Json, names: dict[str, str]) -> str:
+    """Whose entry it is said to be; where another device handed it in, that one is named: it may have said any name."""
+    by = late["reason"].removeprefix(EARLIER_NAME).strip() if late["reason"].startswith(EARLIER_NAME) else ""
+    said = names.get(late["device"], "an earlier device")
+    return f"{said}, handed in by {names.get(by, 'another device')}" if by else said
 
 
 def _order_named(rows: list[Json]) -> str:

@@ -199,7 +199,7 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext
     kind = KINDS.get(given["kind"])
     if kind is None:
         raise Refused(f"The house knows no entry of kind {given['kind']!r}.", "Update the house or the app, then enter it again.")
-    may = kind.who == "all" or who.device == HOUSE or (kind.who == "keeper" and who.role == "keeper")
+    may = kind.who == "all" or (who.role == "keeper" and (kind.who == "keeper" or who.device == HOUSE))
     require(may, f"Only {'the house' if kind.who == 'house' else 'a keeper'} may enter {kind.name}.", "Ask the keeper.")
     rows = upgraded_rows(kind.name, given["version"], given["rows"])
     rows = [read_row(row, f"Row {index + 1}") for index, row in enumerate(rows)]

@@ -45,6 +45,19 @@ class DeviceLost(HoneyholdError, PermissionError):
         self.epoch = epoch
 
 
+class NoRoomApart(HoneyholdError, RuntimeError):
+    """So much of one device is kept apart already that no more is taken; the device keeps the rest."""
+
+    code = "no-room-apart"
+    status = 507
+
+    def __init__(self, number: int) -> None:
+        super().__init__(
+            f"{number} late entries of this device wait to be settled: no more are taken in.",
+            "On an owner's device, under Settings, settle what waits; this device keeps the rest and sends it then.",
+        )
+
+
 class KeeperOnly(HoneyholdError, PermissionError):
     """A helper's device asked for something only a keeper may do."""
 

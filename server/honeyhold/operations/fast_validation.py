@@ -11,7 +11,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate
 
-from honeyhold.operations.fields import Day, Moment, Plain, Steps, YesNo
+from honeyhold.operations.fields import Day, Moment, Plain, Steps, WholePattern, YesNo
 
 Condition = Callable[[Any], bool]
 
@@ -111,8 +111,8 @@ def _rule(rule: Any) -> Condition | None:
     if type(rule) is validate.Range and rule.min_inclusive and rule.max_inclusive and None not in (rule.min, rule.max):
         low, high = rule.min, rule.max
         return lambda value: bool(low <= value <= high)
-    if type(rule) is validate.Regexp:
-        match = rule.regex.match
+    if type(rule) is WholePattern:
+        match = rule.regex.fullmatch
         return lambda value: match(value) is not None
     if type(rule) is validate.OneOf:
         choices = frozenset(rule.choices)

@@ -8,11 +8,14 @@ from typing import Any
 
 from honeyhold.operations import pending
 from honeyhold.operations.canonical import canonical_json
-from honeyhold.operations.errors import NotCanonical
+from honeyhold.operations.errors import NoRoomApart, NotCanonical
 from honeyhold.records.models import LateEntry, Operation
 from honeyhold.records.store import Records
 
 HASH = re.compile(r"[0-9a-f]{64}")
+LATE_ENTRIES_MAX = 5_000
+LATE_LENGTH_MAX = 16_000_000
+"""What is kept apart of one device until an owner settles some: more than any honest device has ever written between two signals."""
 
 
 def stored_as_said(records: Records, given: Any) -> bool:
@@ -26,6 +29,14 @@ def stored_as_said(records: Records, given: Any) -> bool:
 def landed_as_said(records: Records, given: Any) -> bool:
     """Whether the house has landed this very entry, or will judge it yet."""
     return stored_as_said(records, given) and not records.has(Operation, (Operation.id == given["id"]) & Operation.position.is_null())
+
+
+def must_have_room_apart(records: Records, device: str, reason: str = "") -> None:
+    """Asked once before a page of entries is kept apart. Raises `NoRoomApart` where one device has filled what there is for it."""
+    text = "SELECT COUNT(*), COALESCE(SUM(LENGTH(body)), 0) FROM late_entry WHERE settled = 0 AND (device = ? OR reason = ?)"
+    number, length = records.sql(text, device, reason).fetchone()
+    if number >= LATE_ENTRIES_MAX or length >= LATE_LENGTH_MAX:
+        raise NoRoomApart(number)
 
 
 def keep_apart(records: Records, device: str, given: Any, now: str, reason: str) -> int:

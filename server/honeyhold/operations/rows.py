@@ -6,14 +6,30 @@ from typing import Any
 
 from marshmallow import Schema, fields, validate
 
-from honeyhold.operations.fields import DAY_PATTERN, Day, Moment, Plain, Steps, YesNo, identity, one_of, phone, text, whole
-from honeyhold.stock.pricing import CENTS_MAX, RATE_PER_WHOLE
+from honeyhold.operations.fields import (
+    DAY_PATTERN,
+    MOVED_MAX,
+    Day,
+    Moment,
+    Plain,
+    Steps,
+    WholePattern,
+    YesNo,
+    identity,
+    one_of,
+    phone,
+    text,
+    whole,
+)
+from honeyhold.stock.pricing import CENTS_MAX, LINE_UNITS_MAX, RATE_PER_WHOLE
 
 DRESSINGS = ("plain", "lined", "chilled")
 REASONS = (
     "opening", "poured", "bottled", "made", "used", "counted", "sold", "gone", "spoiled", "specked", "broken", "gift",
     "packed", "bought", "passed", "came", "lost", "fed",
 )
+
+SUM_CENTS_MAX = CENTS_MAX * LINE_UNITS_MAX
 
 FORMS = ("", "bar", "block", "jar", "bottle", "tub", "comb", "candle", "bucket")
 """What a piece looks like; empty: nobody said."""
@@ -59,7 +75,7 @@ class GoodRow(RowSchema):
     gap_mm = whole(0, 10_000)
     bears_g = whole(0, allow_none=True)
     liquid_ml = whole(0)
-    price_cents = whole(0)
+    price_cents = whole(0, CENTS_MAX)
     row = whole(1, 1000)
     rank = whole()
     sold = YesNo()
@@ -75,7 +91,7 @@ class PriceRule(Schema):
     """A price that counts at one place of sale, or from a day on, or both."""
 
     place = one_of("", "counter", "mail", required=True)
-    since = fields.String(required=True, validate=validate.Regexp(f"^$|{DAY_PATTERN}", error="Not a day or empty: {input}."))
+    since = fields.String(required=True, validate=WholePattern(f"^$|{DAY_PATTERN}", error="Not a day or empty: {input}."))
     cents = whole(0, CENTS_MAX, required=True)
     steps = Steps(required=True)
 
@@ -93,7 +109,7 @@ class CartonRow(RowSchema):
     max_united_mm = whole(1, 100_000, allow_none=True)
     edge_crush_lb_per_in = whole(1, 1000, allow_none=True)
     board_um = whole(1, 100_000, allow_none=True)
-    cost_cents = whole(0)
+    cost_cents = whole(0, CENTS_MAX)
     hidden = YesNo()
 
 
@@ -114,9 +130,9 @@ class OrderRow(RowSchema):
     dressing = one_of(*DRESSINGS)
     hold_for_cool = YesNo()
     pays = one_of("cash", "check", "later", "paid")
-    posting_cents = whole(0)
+    posting_cents = whole(0, CENTS_MAX)
     posting_by = one_of("", "table", "hand")
-    tax_cents = whole(0)
+    tax_cents = whole(0, SUM_CENTS_MAX)
     tax_rate = whole(0, RATE_PER_WHOLE)
     tax_mailing = YesNo()
     note = text()
@@ -131,24 +147,24 @@ class OrderRow(RowSchema):
 class LineRow(RowSchema):
     order = identity()
     good = identity()
-    units = whole(0)
-    price_cents = whole(0)
+    units = whole(0, LINE_UNITS_MAX)
+    price_cents = whole(0, CENTS_MAX)
     steps = Steps()
     taxed = YesNo()
-    total_cents = whole(0, allow_none=True)
+    total_cents = whole(0, SUM_CENTS_MAX, allow_none=True)
 
 
 class ReservationRow(RowSchema):
     order = identity(required=True)
     line = identity(required=True)
     good = identity(required=True)
-    units = whole(required=True)
+    units = whole(-MOVED_MAX, MOVED_MAX, required=True)
 
 
 class MovementRow(RowSchema):
     good = identity(required=True)
     lot = identity(required=True, allow_none=True)
-    units = whole(required=True)
+    units = whole(-MOVED_MAX, MOVED_MAX, required=True)
     reason = one_of(*REASONS, required=True)
     order = identity(allow_none=True)
     line = identity(allow_none=True)

@@ -9,7 +9,7 @@ from marshmallow import Schema, ValidationError, fields, validate
 from honeyhold.errors import BadRequest
 from honeyhold.operations.errors import Refused
 from honeyhold.operations.fast_validation import FastShape
-from honeyhold.operations.fields import Day, Moment, Plain, identity, one_of, text, units_by_good, uuid, whole
+from honeyhold.operations.fields import Day, Moment, Plain, WholePattern, Wishes, identity, one_of, text, units_by_good, uuid, whole
 from honeyhold.operations.rows import TABLES
 
 PROTOCOL = 1
@@ -18,14 +18,17 @@ ROWS_MAX = 400
 HASH_PATTERN = r"^[0-9a-f]{64}$"
 
 
+OF_WISHES = {"type": "object", "description": "Units by good, a hint: what cannot be read is left out, what is too much is cut."}
+
+
 class EnvelopeSchema(Schema):
     """What must be right before an operation can be read at all: whose it is and where it stands in the chain."""
 
     id = uuid(required=True)
     device = fields.String(required=True)
     seq = whole(1, 2**53 - 1, required=True)
-    before = fields.String(required=True, validate=validate.Regexp(r"^([0-9a-f]{64})?$", error="Not a hash."))
-    hash = fields.String(required=True, validate=validate.Regexp(HASH_PATTERN, error="Not a hash."))
+    before = fields.String(required=True, validate=WholePattern(r"^([0-9a-f]{64})?$", error="Not a hash."))
+    hash = fields.String(required=True, validate=WholePattern(HASH_PATTERN, error="Not a hash."))
 
 
 class OperationSchema(EnvelopeSchema):
@@ -49,8 +52,8 @@ class ExchangeAsk(Schema):
     operations = fields.List(fields.Raw(allow_none=True), required=True, validate=validate.Length(max=OPERATIONS_MAX))
     spent = units_by_good()
     granted = units_by_good()
-    wants = units_by_good()
-    callers = units_by_good()
+    wants = Wishes(metadata=OF_WISHES)
+    callers = Wishes(metadata=OF_WISHES)
     clock = Moment()
     refused = fields.List(fields.Nested("RefusedEntry"), validate=validate.Length(max=OPERATIONS_MAX))
     written = whole(0, 2**53 - 1)

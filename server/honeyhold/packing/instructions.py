@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any
 
-from honeyhold.packing.model.container import Put
+from honeyhold.packing.model.container import Placement
 from honeyhold.packing.model.figures import Figures
 from honeyhold.packing.model.measures import say_in, say_mm
-from honeyhold.packing.model.request import Kind, Wanted
+from honeyhold.packing.model.plan import PackingStep
+from honeyhold.packing.model.problem import ItemType, PackingProblem
 
 MANY_PIECES = 60
-Step = dict[str, Any]
-"""`{"says", "piece", "first", "count"}`: the sentence, which piece goes in, its first number in the drawing, how many of it."""
-
 NUMBERS = (
     "no",
     "one",
@@ -32,65 +29,66 @@ NUMBERS = (
 )
 
 
-def packing_order(puts: Sequence[Put]) -> list[Put]:
+def packing_order(placements: Sequence[Placement]) -> list[Placement]:
     """One kind after the other as far as it goes, from the floor up, so that every piece goes straight down onto what is there.
 
     A piece waits for everything under any part of it. Beyond sixty pieces simply level by level.
     """
-    left = sorted(puts, key=lambda put: put.key)
+    left = sorted(placements, key=lambda placement: placement.key)
     if len(left) > MANY_PIECES:
         return left
-    ordered: list[Put] = []
+    ordered: list[Placement] = []
     while left:
-        ready = [put for at, put in enumerate(left) if not any(_under(other, put) for other in left[:at])]
-        last = ordered[-1].kind if ordered else -1
-        following = min(ready, key=lambda put: (put.kind != last, put.key))
+        ready = [placement for at, placement in enumerate(left) if not any(_under(other, placement) for other in left[:at])]
+        last = ordered[-1].item if ordered else -1
+        following = min(ready, key=lambda placement: (placement.item != last, placement.key))
         ordered.append(following)
         left.remove(following)
     return ordered
 
 
-def _under(other: Put, put: Put) -> bool:
+def _under(other: Placement, placement: Placement) -> bool:
     """Whether `other` lies lower and under some part of `put`."""
     return (
-        other.z < put.z
-        and put.x < other.x + other.dx
-        and other.x < put.x + put.dx
-        and put.y < other.y + other.dy
-        and other.y < put.y + put.dy
+        other.z < placement.z
+        and placement.x < other.x + other.dx
+        and other.x < placement.x + placement.dx
+        and placement.y < other.y + other.dy
+        and other.y < placement.y + placement.dy
     )
 
 
-def turn_word(kind: Kind, put: Put) -> str:
+def turn_word(item: ItemType, placement: Placement) -> str:
     """How a piece lies: standing, flat (least side up), on edge or on end (longest side up)."""
-    if kind.upright:
+    if item.upright:
         return "standing"
-    low, middle, high = sorted(kind.sides)
-    if put.dz == low:
+    low, middle, high = sorted(item.sides)
+    if placement.dz == low:
         return "flat"
-    return "on edge" if put.dz == middle and middle != high else "on end"
+    return "on edge" if placement.dz == middle and middle != high else "on end"
 
 
-def beds_of(ordered: Sequence[Put]) -> list[int]:
+def beds_of(ordered: Sequence[Placement]) -> list[int]:
     """Thickness of the filler bed right under each piece, in packing order: down to the highest earlier thing below, or to the floor.
 
     The floor plan is divided into squares no smaller than any piece, so that only what lies near is looked at.
     """
-    wide = max((max(put.dx, put.dy) for put in ordered), default=1)
-    squares: dict[tuple[int, int], list[Put]] = {}
+    wide = max((max(placement.dx, placement.dy) for placement in ordered), default=1)
+    squares: dict[tuple[int, int], list[Placement]] = {}
     beds = []
-    for put in ordered:
-        across, deep = range(put.x // wide, (put.x + put.dx - 1) // wide + 1), range(put.y // wide, (put.y + put.dy - 1) // wide + 1)
+    for placement in ordered:
+        across = range(placement.x // wide, (placement.x + placement.dx - 1) // wide + 1)
+        deep = range(placement.y // wide, (placement.y + placement.dy - 1) // wide + 1)
         near = [squares.setdefault((at_x, at_y), []) for at_x in across for at_y in deep]
-        beds.append(put.z - max((other.z + other.dz for square in near for other in square if _under(other, put)), default=0))
+        beds.append(placement.z - max((other.z + other.dz for square in near for other in square if _under(other, placement)), default=0))
         for square in near:
-            square.append(put)
+            square.append(placement)
     return beds
 
 
-def _length(units: int, wanted: Wanted) -> str:
-    length = Fraction(units, wanted.scale)
-    return say_in(length) if wanted.unit == "in" else say_mm(length)
+def _length(units: int, problem: PackingProblem) -> str:
+    length = Fraction(units, problem.scale)
+    return say_in(length) if problem.unit == "in" else say_mm(length)
 
 
 def _word(number: int) -> str:
@@ -102,57 +100,57 @@ def _count(number: int, label: str) -> str:
     return f"{_word(number)} {plural}"
 
 
-def _where(put: Put, bed: int, wanted: Wanted) -> str:
+def _where(placement: Placement, bed: int, problem: PackingProblem) -> str:
     if bed:
-        return f"on {_length(bed, wanted)} of filler"
-    return "on the bottom" if put.z == 0 else "on what is there"
+        return f"on {_length(bed, problem)} of filler"
+    return "on the bottom" if placement.z == 0 else "on what is there"
 
 
-def step_rows(ordered: list[Put], kinds: tuple[Kind, ...], wanted: Wanted, figures: Figures) -> list[Step]:
+def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: PackingProblem, figures: Figures) -> tuple[PackingStep, ...]:
     """The steps as rows, for whoever ticks them off, in packing order: `piece` is null where nothing but dressing goes in."""
-    told: list[Step] = []
-    if wanted.liner:
-        told.append(_dressing(f"Line all six sides, {_length(wanted.liner, wanted)} thick."))
+    told: list[PackingStep] = []
+    if problem.liner:
+        told.append(_dressing(f"Line all six sides, {_length(problem.liner, problem)} thick."))
     beds = beds_of(ordered)
     begin = 0
     while begin < len(ordered):
         end = begin + 1
-        while end < len(ordered) and _goes_on(ordered, beds, begin, end, kinds):
+        while end < len(ordered) and _goes_on(ordered, beds, begin, end, items):
             end += 1
-        kind = kinds[ordered[begin].kind]
-        said = _sentence(begin, ordered[begin:end], beds[begin], kind, wanted)
-        told.append({"says": said, "piece": kind.id, "first": begin + 1, "count": end - begin})
+        item = items[ordered[begin].item]
+        said = _sentence(begin, ordered[begin:end], beds[begin], item, problem)
+        told.append(PackingStep(said, item.id, begin + 1, end - begin))
         begin = end
     if figures.void_mm3 > 0:
         grams = round(Fraction(figures.filler_mg, 1000))
         weight = f" (about {grams} g)" if grams else ""
         told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
-    return told
+    return tuple(told)
 
 
-def numbered(rows: list[Step]) -> list[str]:
+def numbered(rows: Sequence[PackingStep]) -> tuple[str, ...]:
     """The same as plain numbered sentences; numbers in brackets are those in the drawing."""
-    return [f"{number}. {row['says']}" for number, row in enumerate(rows, start=1)]
+    return tuple(f"{number}. {row.says}" for number, row in enumerate(rows, start=1))
 
 
-def _dressing(says: str) -> Step:
-    return {"says": says, "piece": None, "first": None, "count": 1}
+def _dressing(says: str) -> PackingStep:
+    return PackingStep(says, None, None, 1)
 
 
-def _goes_on(ordered: list[Put], beds: list[int], begin: int, end: int, kinds: tuple[Kind, ...]) -> bool:
+def _goes_on(ordered: list[Placement], beds: list[int], begin: int, end: int, items: tuple[ItemType, ...]) -> bool:
     """Whether the next piece belongs into the same sentence: same kind, same turn, level with the first or straight on the others."""
     first, other = ordered[begin], ordered[end]
-    if other.kind != first.kind or turn_word(kinds[first.kind], first) != turn_word(kinds[other.kind], other):
+    if other.item != first.item or turn_word(items[first.item], first) != turn_word(items[other.item], other):
         return False
-    gap = kinds[first.kind].gap
+    gap = items[first.item].gap
     return (other.z == first.z and beds[end] == beds[begin]) or (other.z > first.z and beds[end] == gap)
 
 
-def _layers(run: list[Put]) -> str:
+def _layers(run: list[Placement]) -> str:
     """`, five layers of two` for a pile, nothing for a single layer."""
     levels: dict[int, int] = {}
-    for put in run:
-        levels[put.z] = levels.get(put.z, 0) + 1
+    for placement in run:
+        levels[placement.z] = levels.get(placement.z, 0) + 1
     if len(levels) < 2:
         return ""
     each = set(levels.values())
@@ -161,11 +159,11 @@ def _layers(run: list[Put]) -> str:
     return f", {_word(len(levels))} layers of {_word(each.pop())}" if len(each) == 1 else f", in {_word(len(levels))} layers"
 
 
-def _sentence(at: int, run: list[Put], bed: int, kind: Kind, wanted: Wanted) -> str:
+def _sentence(at: int, run: list[Placement], bed: int, item: ItemType, problem: PackingProblem) -> str:
     marks = f"[{at + 1}]" if len(run) == 1 else f"[{at + 1} to {at + len(run)}]"
-    apart = f", {_length(kind.gap, wanted)} apart" if len(run) > 1 and kind.gap else ""
-    walls = f", {_length(kind.wall, wanted)} from the walls" if kind.wall else ""
+    apart = f", {_length(item.gap, problem)} apart" if len(run) > 1 and item.gap else ""
+    walls = f", {_length(item.wall, problem)} from the walls" if item.wall else ""
     layers = _layers(run)
-    start = f"{_count(len(run), kind.label)} {turn_word(kind, run[0])}{layers}{',' if layers else ''}"
-    said = f"{start} {_where(run[0], bed, wanted)}{apart}{walls} {marks}."
+    start = f"{_count(len(run), item.label)} {turn_word(item, run[0])}{layers}{',' if layers else ''}"
+    said = f"{start} {_where(run[0], bed, problem)}{apart}{walls} {marks}."
     return said[0].upper() + said[1:]

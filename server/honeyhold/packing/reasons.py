@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from honeyhold.packing.fit import FITS, NEVER, Verdict, fit
+from honeyhold.packing.fit import FITS, NEVER, FitResult, fit
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.measures import MM_PER_IN, say_in, say_mm
-from honeyhold.packing.model.request import Carton, Kind, Sides, Wanted
-from honeyhold.packing.partition.choice import Chooser, Counts
+from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem, Sides
+from honeyhold.packing.partition.choice import CartonSelection, Counts
 
 AXES = ("long", "wide", "high")
 SAY_AGAIN_STEPS = 50_000
 
 
-def _sum_text(wanted: Wanted, count: int, side: int, kind: Kind, room: int) -> str:
+def _sum_text(problem: PackingProblem, count: int, side: int, item: ItemType, room: int) -> str:
     """`3 x 72 mm + 2 x 25 mm + 2 x 50 mm = 366 mm > 203 mm (14 3/8 in > 8 in)`."""
-    scale = wanted.scale
+    scale = problem.scale
     parts = [f"{count} x {say_mm(Fraction(side, scale))}" if count > 1 else say_mm(Fraction(side, scale))]
-    if count > 1 and kind.gap:
-        parts.append(f"{count - 1} x {say_mm(Fraction(kind.gap, scale))}" if count > 2 else say_mm(Fraction(kind.gap, scale)))
-    if kind.wall:
-        parts.append(f"2 x {say_mm(Fraction(kind.wall, scale))}")
-    needs = Fraction(count * side + (count - 1) * kind.gap + 2 * kind.wall, scale)
-    total = f" = {say_mm(needs)}" if len(parts) > 1 and wanted.unit == "mm" else ""
-    inches = f" ({_inches_over(needs, Fraction(room, scale))})" if wanted.unit == "in" else ""
+    if count > 1 and item.gap:
+        parts.append(f"{count - 1} x {say_mm(Fraction(item.gap, scale))}" if count > 2 else say_mm(Fraction(item.gap, scale)))
+    if item.wall:
+        parts.append(f"2 x {say_mm(Fraction(item.wall, scale))}")
+    needs = Fraction(count * side + (count - 1) * item.gap + 2 * item.wall, scale)
+    total = f" = {say_mm(needs)}" if len(parts) > 1 and problem.unit == "mm" else ""
+    inches = f" ({_inches_over(needs, Fraction(room, scale))})" if problem.unit == "in" else ""
     return f"{' + '.join(parts)}{total} > {say_mm(Fraction(room, scale))}{inches}"
 
 
@@ -34,58 +34,58 @@ def _inches_over(needs: Fraction, room: Fraction) -> str:
     return f"{one} > {other}" if one != other else f"{float(needs / MM_PER_IN):.3f} in > {float(room / MM_PER_IN):.3f} in"
 
 
-def _alone(wanted: Wanted, kind: Kind, room: Sides) -> str:
+def _alone(problem: PackingProblem, item: ItemType, room: Sides) -> str:
     """Why one piece cannot be in the empty room: its height if it must stand, else the turn that comes closest."""
-    if kind.upright and kind.sides[2] + 2 * kind.wall > room[2]:
-        return f"{kind.label} must stand: {_sum_text(wanted, 1, kind.sides[2], kind, room[2])}"
+    if item.upright and item.sides[2] + 2 * item.wall > room[2]:
+        return f"{item.label} must stand: {_sum_text(problem, 1, item.sides[2], item, room[2])}"
 
     def over(turn: Sides) -> int:
-        return max(side + 2 * kind.wall - edge for side, edge in zip(turn, room, strict=True))
+        return max(side + 2 * item.wall - edge for side, edge in zip(turn, room, strict=True))
 
-    turn = min(kind.turns, key=over)
-    axis = max(range(3), key=lambda at: turn[at] + 2 * kind.wall - room[at])
-    return f"{kind.label} is too {AXES[axis]}: {_sum_text(wanted, 1, turn[axis], kind, room[axis])}"
+    turn = min(item.orientations, key=over)
+    axis = max(range(3), key=lambda at: turn[at] + 2 * item.wall - room[at])
+    return f"{item.label} is too {AXES[axis]}: {_sum_text(problem, 1, turn[axis], item, room[axis])}"
 
 
-def _along(kind: Kind, side: int, edge: int) -> int:
+def _along(item: ItemType, side: int, edge: int) -> int:
     """How many pieces of one side stand in a row along an edge."""
-    return max(0, (edge - 2 * kind.wall + kind.gap) // (side + kind.gap))
+    return max(0, (edge - 2 * item.wall + item.gap) // (side + item.gap))
 
 
-def _rows(wanted: Wanted, kind: Kind, count: int, room: Sides) -> str:
+def _rows(problem: PackingProblem, item: ItemType, count: int, room: Sides) -> str:
     """Say how many of one kind go in, and which row is one too many."""
-    best, best_turn, best_along = 0, kind.turns[0], (0, 0, 0)
-    for turn in kind.turns:
+    best, best_turn, best_along = 0, item.orientations[0], (0, 0, 0)
+    for turn in item.orientations:
         along = (
-            _along(kind, turn[0], room[0]),
-            _along(kind, turn[1], room[1]),
-            _along(kind, turn[2], room[2]),
+            _along(item, turn[0], room[0]),
+            _along(item, turn[1], room[1]),
+            _along(item, turn[2], room[2]),
         )
         if along[0] * along[1] * along[2] > best:
             best, best_turn, best_along = along[0] * along[1] * along[2], turn, along
     if not best:
-        return _alone(wanted, kind, room)
-    axis = max(range(3), key=lambda at: best_along[at] if at < 2 or not kind.upright else -1)
-    one_more = _sum_text(wanted, best_along[axis] + 1, best_turn[axis], kind, room[axis])
+        return _alone(problem, item, room)
+    axis = max(range(3), key=lambda at: best_along[at] if at < 2 or not item.upright else -1)
+    one_more = _sum_text(problem, best_along[axis] + 1, best_turn[axis], item, room[axis])
     rows = " by ".join(str(number) for number in best_along)
-    return f"{count} {kind.label} do not go in (in straight rows {best}: {rows}): {one_more}"
+    return f"{count} {item.label} do not go in (in straight rows {best}: {rows}): {one_more}"
 
 
-def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict) -> str:
-    wanted, kinds = chooser.wanted, chooser.kinds
+def _never(selection: CartonSelection, counts: list[int], carton: LinedCarton, verdict: FitResult) -> str:
+    problem, items = selection.problem, selection.items
     if not all(carton.room):
         return "the liner and the room kept free on top leave nothing inside"
     if verdict.by == "alone":
-        return _alone(wanted, kinds[verdict.part], carton.room)
+        return _alone(problem, items[verdict.part], carton.room)
     used = [at for at, count in enumerate(counts) if count]
     if verdict.by == "volume":
-        need = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
+        need = sum(item.volume * count for item, count in zip(items, counts, strict=True))
         inside = carton.room[0] * carton.room[1] * carton.room[2]
-        return f"the pieces alone take {_litres(need, wanted)}; there are {_litres(inside, wanted)} inside"
+        return f"the pieces alone take {_litres(need, problem)}; there are {_litres(inside, problem)} inside"
     one_kind = used[0] if len(used) == 1 and verdict.by != "floor" else -1
     part = verdict.part if verdict.by == "part" and verdict.part >= 0 else one_kind
     if part >= 0:
-        return _rows(wanted, kinds[part], counts[part], carton.room)
+        return _rows(problem, items[part], counts[part], carton.room)
     if verdict.by == "floor":
         return "nothing may stand on them, and side by side on the floor, gaps and walls kept, they do not go in"
     if verdict.by == "part":
@@ -95,35 +95,35 @@ def _never(chooser: Chooser, counts: list[int], carton: Carton, verdict: Verdict
     return "every way of setting the pieces was ruled out, gaps and walls kept"
 
 
-def _litres(volume: int, wanted: Wanted) -> str:
-    litres = volume / wanted.scale**3 / 1_000_000
-    return f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if wanted.unit == "in" else f"{litres:.2f} l"
+def _litres(volume: int, problem: PackingProblem) -> str:
+    litres = volume / problem.scale**3 / 1_000_000
+    return f"{litres:.2f} l ({litres * 61.0237441:.0f} cubic in)" if problem.unit == "in" else f"{litres:.2f} l"
 
 
-def _say_again(chooser: Chooser, whole: Counts, carton: Carton, verdict: Verdict) -> Verdict:
+def _say_again(selection: CartonSelection, whole: Counts, carton: LinedCarton, verdict: FitResult) -> FitResult:
     """What a smaller order or a larger room had ruled out, ruled out again for this carton, to have its numbers."""
-    found = fit(carton.room, chooser.kinds, chooser.with_chill(whole), chooser.wanted.support, Effort(SAY_AGAIN_STEPS))
+    found = fit(carton.room, selection.items, selection.with_chill(whole), selection.problem.support, Effort(SAY_AGAIN_STEPS))
     return found if found.state == NEVER else verdict
 
 
-def why_not(chooser: Chooser, whole: Counts, carton: Carton) -> str:
+def why_not(selection: CartonSelection, whole: Counts, carton: LinedCarton) -> str:
     """The sentence for one carton that was not chosen, asked about the whole order in one parcel."""
-    refused = chooser.figures_of(whole, carton).refused
+    refused = selection.figures_of(whole, carton).refused
     if refused and refused.startswith("none left"):
         return refused
-    verdict = chooser.verdicts.get((whole, carton.id)) or chooser.verdict(whole, carton, 4)
+    verdict = selection.verdicts.get((whole, carton.id)) or selection.verdict(whole, carton, 4)
     if verdict.by == "less":
-        verdict = _say_again(chooser, whole, carton, verdict)
+        verdict = _say_again(selection, whole, carton, verdict)
     if verdict.state == NEVER:
-        return _never(chooser, chooser.with_chill(whole), carton, verdict)
+        return _never(selection, selection.with_chill(whole), carton, verdict)
     if refused:
         return refused
     if verdict.state == FITS:
-        return _dearer(chooser, whole, carton)
+        return _dearer(selection, whole, carton)
     return "no way of packing it was found in the effort allowed"
 
 
-def _dearer(chooser: Chooser, whole: Counts, carton: Carton) -> str:
-    found = chooser.figures_of(whole, carton)
-    charged = f", charged as {found.quote.charged_lb} lb" if found.quote and chooser.priced else ""
+def _dearer(selection: CartonSelection, whole: Counts, carton: LinedCarton) -> str:
+    found = selection.figures_of(whole, carton)
+    charged = f", charged as {found.quote.charged_lb} lb" if found.quote and selection.priced else ""
     return f"all of it goes in, but costs more in all: ${found.cents / 100:.2f}{charged}"

@@ -101,6 +101,12 @@ def device_of(records: Records, token: str) -> dict[str, Any]:
     return device
 
 
+def is_frozen(records: Records, device: str) -> bool:
+    """Whether the device was found to be copied: what it says is kept apart."""
+    state = records.row(DeviceState, device)
+    return bool(state and state["frozen"])
+
+
 def device_by_id(records: Records, device: str) -> dict[str, Any]:
     """A device row by its id. Raises `NoSuchThing`."""
     found = records.row(Device, device)

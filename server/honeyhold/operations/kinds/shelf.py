@@ -18,6 +18,7 @@ def make(context: OperationContext) -> None:
     What is passed on from one stage comes to the next to the gram; what did not come is lost, and said to be.
     """
     told_apart(context)
+    of_no_order(context)
     for row in context.of("movement"):
         fits = (row["reason"] in GONE_IN and row["units"] < 0) or (row["reason"] in MADE and row["units"] > 0)
         require(
@@ -42,11 +43,21 @@ def _passed_on_whole(context: OperationContext) -> None:
 
 def count(context: OperationContext) -> None:
     """The shelf is right: it lands even when promises are short afterwards."""
+    of_no_order(context)
     for row in context.of("movement"):
         fits = row["reason"] == "counted" or (row["reason"] in LOST and row["units"] < 0)
         require(
             fits, f"{row['units']} {row['good']}, reason {row['reason']}: this is not a count or a loss.",
             f"Use counted, or a loss ({', '.join(LOST)}) that takes away.",
+        )
+
+
+def of_no_order(context: OperationContext) -> None:
+    """What is made, counted or bought belongs to no order: it would change what was handed over to somebody."""
+    for row in context.of("movement"):
+        require(
+            not row.get("order") and not row.get("line"), f"The movement {row['id']} names an order or one of its lines.",
+            "Enter what left for an order as a sale or a hand-over.",
         )
 
 
@@ -71,6 +82,7 @@ def take_back(context: OperationContext) -> None:
             f"It takes back {row['units']} {row['good']}; what landed were {undone['units']} {undone['good']}.", "Count the shelf instead.",
         )
         row.update({name: undone[name] for name in ("lot", "reason", "on")})
+    of_no_order(context)
     leaves_nothing_below_zero(context)
 
 
@@ -105,6 +117,7 @@ def _still_there(context: OperationContext, good: str, lot: str, units: int) -> 
 
 def buy(context: OperationContext) -> None:
     """Goods or cartons bought in, or there from the start."""
+    of_no_order(context)
     for row in context.of("movement"):
         require(
             row["reason"] in ("bought", "opening") and row["units"] > 0,

@@ -123,7 +123,7 @@ def _noted(context: OperationContext, rows: Rows) -> None:
 
 
 def _set(context: OperationContext, rows: Rows) -> None:
-    require(context.role == "keeper" or context.device == "house", "Only a keeper may undo this.", "Ask the keeper.")
+    require(context.role == "keeper", "Only a keeper may undo this.", "Ask the keeper.")
     demo = any(row["id"] == "demo" for row in context.of("setting"))
     require(not demo, "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.")
     notes.set_good(context)

@@ -10,37 +10,37 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from honeyhold.packing.model.request import Kind, Sides
+from honeyhold.packing.model.problem import ItemType, Sides
 
 EDGE_REACHED_MAX = 20_000  # units: a longer edge, in finer units, would take too long
 FILE_KINDS_MAX = 10
 """Beyond so many kinds the sets to look at are too many for a bound that is asked at every turn."""
 
 
-def fits_alone(kind: Kind, sides: Sides) -> bool:
+def fits_alone(item: ItemType, sides: Sides) -> bool:
     """Whether one piece can be in the empty room in any of its turns."""
-    return any(all(side + 2 * kind.wall <= room for side, room in zip(turn, sides, strict=True)) for turn in kind.turns)
+    return any(all(side + 2 * item.wall <= room for side, room in zip(turn, sides, strict=True)) for turn in item.orientations)
 
 
 @dataclass(frozen=True)
 class _Grown:
     """A kind with each side grown by its gap (doubled units, so half a gap is whole)."""
 
-    turns: tuple[Sides, ...]
+    orientations: tuple[Sides, ...]
     count: int
     inset: int  # twice (wall - gap / 2)
 
 
-def _grown(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> list[_Grown]:
+def _grown(items: tuple[ItemType, ...], counts: list[int], sides: Sides) -> list[_Grown]:
     grown = []
-    for kind, count in zip(kinds, counts, strict=True):
+    for item, count in zip(items, counts, strict=True):
         if count:
-            turns = tuple(
-                (2 * (dx + kind.gap), 2 * (dy + kind.gap), 2 * (dz + kind.gap))
-                for dx, dy, dz in kind.turns
-                if all(side + 2 * kind.wall <= room for side, room in zip((dx, dy, dz), sides, strict=True))
+            orientations = tuple(
+                (2 * (dx + item.gap), 2 * (dy + item.gap), 2 * (dz + item.gap))
+                for dx, dy, dz in item.orientations
+                if all(side + 2 * item.wall <= room for side, room in zip((dx, dy, dz), sides, strict=True))
             )
-            grown.append(_Grown(turns, count, 2 * kind.wall - kind.gap))
+            grown.append(_Grown(orientations, count, 2 * item.wall - item.gap))
     return grown
 
 
@@ -71,7 +71,7 @@ def _choices(room: int, lengths: set[int]) -> list[tuple[int, int]]:
 
 def _overfilled(grown: list[_Grown], room: Sides) -> bool:
     """Whether some product of weighing functions overfills the room."""
-    lengths = {side for piece in grown for turn in piece.turns for side in turn}
+    lengths = {side for piece in grown for turn in piece.orientations for side in turn}
     if any(edge <= 0 for edge in room):
         return True
     weighed = [
@@ -84,7 +84,7 @@ def _overfilled(grown: list[_Grown], room: Sides) -> bool:
                 limit = by_x[some][1] * by_y[some][1] * by_z[some][1]
                 total = 0
                 for piece in grown:
-                    total += piece.count * min(by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.turns)
+                    total += piece.count * min(by_x[dx][0] * by_y[dy][0] * by_z[dz][0] for dx, dy, dz in piece.orientations)
                 if total > limit:
                     return True
     return False
@@ -102,7 +102,7 @@ def _reach(grown: list[_Grown], edge: int, axis: int) -> int:
     sums = 1  # bit n: a row of length n
     most = (1 << (edge + 1)) - 1
     for piece in grown:
-        lengths = {turn[axis] for turn in piece.turns}
+        lengths = {turn[axis] for turn in piece.orientations}
         for _ in range(min(piece.count, edge // min(lengths))):
             longer = sums
             for length in lengths:
@@ -113,20 +113,20 @@ def _reach(grown: list[_Grown], edge: int, axis: int) -> int:
     return sums.bit_length() - 1
 
 
-def _only_apart_along(kinds: tuple[Kind, ...], used: list[int], sides: Sides, axis: int) -> set[tuple[int, int]]:
+def _only_apart_along(items: tuple[ItemType, ...], used: list[int], sides: Sides, axis: int) -> set[tuple[int, int]]:
     """Pairs of kinds of which two pieces can be beside one another along `axis` only: along both other axes they are too long together."""
     across = [other for other in range(3) if other != axis]
-    least = {at: [min(turn[axis] for turn in kinds[at].turns) for axis in range(3)] for at in used}
+    least = {at: [min(turn[axis] for turn in items[at].orientations) for axis in range(3)] for at in used}
     pairs = set()
     for at, one in enumerate(used):
         for other in used[at:]:
-            gap, walls = max(kinds[one].gap, kinds[other].gap), kinds[one].wall + kinds[other].wall
+            gap, walls = max(items[one].gap, items[other].gap), items[one].wall + items[other].wall
             if all(least[one][side] + gap + least[other][side] + walls > sides[side] for side in across):
                 pairs.add((one, other))
     return pairs
 
 
-def too_long_in_file(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
+def too_long_in_file(items: tuple[ItemType, ...], counts: list[int], sides: Sides) -> bool:
     """Whether some pieces must stand in single file, any two of them, and the file is longer than the room.
 
     Two pieces are apart along at least one axis. Where the two other axes are too short for any pair of a set, all of the set stand one
@@ -137,10 +137,10 @@ def too_long_in_file(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -
     if len(used) > FILE_KINDS_MAX:
         return False
     for axis in range(3):
-        pairs = _only_apart_along(kinds, used, sides, axis)
+        pairs = _only_apart_along(items, used, sides, axis)
         for chosen in _cliques(used, pairs):
             pieces = [(at, counts[at] if (at, at) in pairs else 1) for at in chosen]
-            if _file_length(kinds, pieces, axis) > sides[axis]:
+            if _file_length(items, pieces, axis) > sides[axis]:
                 return True
     return False
 
@@ -158,22 +158,22 @@ def _cliques(used: list[int], pairs: set[tuple[int, int]]) -> list[tuple[int, ..
     return found
 
 
-def _file_length(kinds: tuple[Kind, ...], pieces: list[tuple[int, int]], axis: int) -> int:
+def _file_length(items: tuple[ItemType, ...], pieces: list[tuple[int, int]], axis: int) -> int:
     """The least length of these pieces in single file along an axis, gaps and both end walls included."""
-    length = sum(count * min(turn[axis] for turn in kinds[at].turns) for at, count in pieces)
-    gaps = sorted(kinds[at].gap for at, count in pieces for _ in range(count))
-    walls = sorted(kinds[at].wall for at, count in pieces for _ in range(min(2, count)))
+    length = sum(count * min(turn[axis] for turn in items[at].orientations) for at, count in pieces)
+    gaps = sorted(items[at].gap for at, count in pieces for _ in range(count))
+    walls = sorted(items[at].wall for at, count in pieces for _ in range(min(2, count)))
     return length + sum(gaps[1:]) + walls[0] + walls[min(1, len(walls) - 1)]
 
 
-def cannot_be(kinds: tuple[Kind, ...], counts: list[int], sides: Sides) -> bool:
+def cannot_be(items: tuple[ItemType, ...], counts: list[int], sides: Sides) -> bool:
     """True when the pieces provably cannot all be in the room. False says nothing.
 
     Pieces are grown by half their gap on every side; a piece then stays wall - gap / 2 away from the faces, so for each such inset the
     pieces that keep at least that much must be in the room less the inset.
     """
-    grown = _grown(kinds, counts, sides)
-    if any(not piece.turns for piece in grown) or too_long_in_file(kinds, counts, sides):
+    grown = _grown(items, counts, sides)
+    if any(not piece.orientations for piece in grown) or too_long_in_file(items, counts, sides):
         return True
     for inset in sorted({piece.inset for piece in grown}):
         kept = [piece for piece in grown if piece.inset >= inset]

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from honeyhold.packing.exact.patterns import grid_of
 from honeyhold.packing.exact.positions import Positions, Search, is_searchable, pushed
 from honeyhold.packing.exact.scales import scales_of
-from honeyhold.packing.model.container import Effort, Put, StepsUsedUp
-from honeyhold.packing.model.request import Kind, Sides
+from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Way = tuple[int | None, int]
 """Along which axis first (None: where the choice is least), and by how many scales."""
@@ -28,23 +28,23 @@ class Places:
     overfilled: bool = False
     positions: Positions | None = None
 
-    def look_about(self, effort: Effort) -> list[Put] | None:
-        """The short ways. A packing; None where there is none. Raises StepsUsedUp."""
+    def look_about(self, effort: Effort) -> list[Placement] | None:
+        """The short ways. A packing; None where there is none. Raises EffortLimitReached."""
         steps = max(1, effort.left // SHORT_PART)
         for way in SHORT:
             try:
                 return self._look(way, Effort(min(steps, effort.left)), effort)
-            except StepsUsedUp:
+            except EffortLimitReached:
                 continue
-        raise StepsUsedUp
+        raise EffortLimitReached
 
-    def look_long(self, effort: Effort) -> list[Put] | None:
+    def look_long(self, effort: Effort) -> list[Placement] | None:
         """The one way to the end of the effort."""
         return self._look(LONG, Effort(effort.left), effort)
 
-    def _look(self, way: Way, part: Effort, whole: Effort) -> list[Put] | None:
+    def _look(self, way: Way, part: Effort, whole: Effort) -> list[Placement] | None:
         if self.positions is None:
-            raise StepsUsedUp
+            raise EffortLimitReached
         self.positions.effort = part
         try:
             found = Search(self.positions, *way).run()
@@ -53,9 +53,9 @@ class Places:
         return None if found is None else pushed(found, self.positions.grid)
 
 
-def places_in(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> Places:
-    """The scales, and the places where there are not too many. Raises StepsUsedUp."""
-    grid = grid_of(sides, kinds, counts, effort)
+def places_in(sides: Sides, items: tuple[ItemType, ...], counts: list[int], effort: Effort) -> Places:
+    """The scales, and the places where there are not too many. Raises EffortLimitReached."""
+    grid = grid_of(sides, items, counts, effort)
     scales = scales_of(grid, effort)
     if scales and scales[0].overfills:
         return Places(overfilled=True)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from honeyhold.packing.exact.patterns import Grid, Row
 from honeyhold.packing.exact.scales import Scale, reach_of, sums
-from honeyhold.packing.model.container import Effort, Put
+from honeyhold.packing.model.container import Effort, Placement
 
 PLACES_MAX = 16_000
 POINTS_MAX = 8_000
@@ -53,36 +53,36 @@ class Positions:
 
     def __init__(self, grid: Grid, scales: list[Scale], effort: Effort) -> None:
         self.grid, self.scales, self.effort = grid, scales, effort
-        self.puts = list(_puts(grid))
-        effort.spend(len(self.puts) // 8)
+        self.placements = list(_puts(grid))
+        effort.spend(len(self.placements) // 8)
         self.by_row = [self._by_row(axis) for axis in range(3)]
         self.in_the_way = [self._in_the_way(axis) for axis in range(3)]
-        self.of_kind = [sum(bits for row, bits in self.by_row[0].items() if row[0] == kind) for kind in range(len(grid.kinds))]
+        self.of_kind = [sum(bits for row, bits in self.by_row[0].items() if row[0] == item) for item in range(len(grid.items))]
         self.weights = [self._weights(scale) for scale in scales]
-        self.levels = [[self._levels(weights, kind) for kind in range(len(grid.kinds))] for weights in self.weights]
+        self.levels = [[self._levels(weights, item) for item in range(len(grid.items))] for weights in self.weights]
         self.points = self._points()
         self.struck_by: dict[int, int] = {}
         self.failed: set[tuple[int, ...]] = set()
-        self.step = 1 + len(self.puts) // BITS_A_WORD
+        self.step = 1 + len(self.placements) // BITS_A_WORD
 
     def _by_row(self, axis: int) -> dict[tuple[int, int, int], int]:
         """(kind, length, where it begins) to the places that have it on an axis."""
         found: dict[tuple[int, int, int], list[int]] = {}
-        for at, put in enumerate(self.puts):
-            found.setdefault((put.kind, put[4 + axis], put[1 + axis]), []).append(at)
+        for at, placement in enumerate(self.placements):
+            found.setdefault((placement.item, placement[4 + axis], placement[1 + axis]), []).append(at)
         return {row: sum(1 << at for at in ats) for row, ats in found.items()}
 
     def _in_the_way(self, axis: int) -> dict[tuple[int, int, int], int]:
         """The places that are not apart from it on an axis."""
-        rows, kinds = self.by_row[axis], self.grid.kinds
+        rows, items = self.by_row[axis], self.grid.items
         found = {}
-        for kind, length, begin in rows:
+        for item, length, begin in rows:
             struck = 0
             for (other, other_length, other_begin), bits in rows.items():
-                gap = max(kinds[kind].gap, kinds[other].gap)
+                gap = max(items[item].gap, items[other].gap)
                 if begin < other_begin + other_length + gap and other_begin < begin + length + gap:
                     struck |= bits
-            found[kind, length, begin] = struck
+            found[item, length, begin] = struck
         self.effort.spend(len(rows) ** 2 // 20)
         return found
 
@@ -94,12 +94,15 @@ class Positions:
             reach = {row: reach_of(self.grid, axis, (row[0], row[1]), row[2]) for row in self.by_row[axis]}
             spans.append({row: before[end] - before[begin] for row, (begin, end) in reach.items()})
         x, y, z = spans
-        return [x[put.kind, put.dx, put.x] * y[put.kind, put.dy, put.y] * z[put.kind, put.dz, put.z] for put in self.puts]
+        return [
+            x[at.item, at.dx, at.x] * y[at.item, at.dy, at.y] * z[at.item, at.dz, at.z]
+            for at in self.placements
+        ]
 
-    def _levels(self, weights: list[int], kind: int) -> _Levels:
+    def _levels(self, weights: list[int], item: int) -> _Levels:
         found: dict[int, int] = {}
-        for at, put in enumerate(self.puts):
-            if put.kind == kind:
+        for at, placement in enumerate(self.placements):
+            if placement.item == item:
                 found[weights[at]] = found.get(weights[at], 0) | 1 << at
         ordered = sorted(found)
         return _Levels(tuple(ordered), tuple(found[weight] for weight in ordered))
@@ -109,8 +112,8 @@ class Positions:
         covered: list[list[int]] = []
         for axis in range(3):
             covers = [0] * len(self.grid.points[axis])
-            for (kind, length, begin), bits in self.by_row[axis].items():
-                row: Row = (kind, length)
+            for (item, length, begin), bits in self.by_row[axis].items():
+                row: Row = (item, length)
                 for at in range(*reach_of(self.grid, axis, row, begin)):
                     covers[at] |= bits
             covered.append(covers)
@@ -132,25 +135,25 @@ class Positions:
         """The places that are open no more once a piece is there."""
         known = self.struck_by.get(at)
         if known is None:
-            put = self.puts[at]
-            x, y, z = ((put.kind, put[4 + axis], put[1 + axis]) for axis in range(3))
+            placement = self.placements[at]
+            x, y, z = ((placement.item, placement[4 + axis], placement[1 + axis]) for axis in range(3))
             known = self.struck_by[at] = self.in_the_way[0][x] & self.in_the_way[1][y] & self.in_the_way[2][z]
         return known
 
 
-def _puts(grid: Grid) -> Iterator[Put]:
-    for kind in grid.used:
-        for turn in grid.turns(kind):
-            x, y, z = (grid.begins[axis][kind, turn[axis]] for axis in range(3))
-            yield from (Put(kind, at_x, at_y, at_z, *turn) for at_x in x for at_y in y for at_z in z)
+def _puts(grid: Grid) -> Iterator[Placement]:
+    for item in grid.used:
+        for turn in grid.orientations(item):
+            x, y, z = (grid.begins[axis][item, turn[axis]] for axis in range(3))
+            yield from (Placement(item, at_x, at_y, at_z, *turn) for at_x in x for at_y in y for at_z in z)
 
 
 def places_of(grid: Grid) -> int:
     """How many places there are."""
     return sum(
-        len(grid.begins[0][kind, x]) * len(grid.begins[1][kind, y]) * len(grid.begins[2][kind, z])
-        for kind in grid.used
-        for x, y, z in grid.turns(kind)
+        len(grid.begins[0][item, x]) * len(grid.begins[1][item, y]) * len(grid.begins[2][item, z])
+        for item in grid.used
+        for x, y, z in grid.orientations(item)
     )
 
 
@@ -177,15 +180,15 @@ class Search:
     def __init__(self, positions: Positions, first: int | None = None, scales: int = 9) -> None:
         self.positions, self.first, self.scales = positions, first, scales
 
-    def run(self) -> list[Put] | None:
-        """A packing, or None: there is none. Raises StepsUsedUp when the effort ends."""
+    def run(self) -> list[Placement] | None:
+        """A packing, or None: there is none. Raises EffortLimitReached when the effort ends."""
         own = self.positions
         points = own.points if self.first is None else own.points_along(self.first)
         return self._deeper(
-            _State((1 << len(own.puts)) - 1, list(own.grid.counts), points, [scale.room for scale in own.scales[: self.scales]], [])
+            _State((1 << len(own.placements)) - 1, list(own.grid.counts), points, [scale.room for scale in own.scales[: self.scales]], [])
         )
 
-    def _deeper(self, state: _State) -> list[Put] | None:
+    def _deeper(self, state: _State) -> list[Placement] | None:
         own = self.positions
         while True:
             if not any(state.counts):
@@ -223,18 +226,18 @@ class Search:
     def _strike_by(self, state: _State, scale: int) -> bool:
         """By one scale."""
         own, least, over = self.positions, [], state.left[scale]
-        for kind, count in enumerate(state.counts):
+        for item, count in enumerate(state.counts):
             if count:
-                mine = state.open_places & own.of_kind[kind]
+                mine = state.open_places & own.of_kind[item]
                 if mine.bit_count() < count:
                     return False
-                lightest = own.levels[scale][kind].least(mine)
-                least.append((kind, lightest))
+                lightest = own.levels[scale][item].least(mine)
+                least.append((item, lightest))
                 over -= count * lightest
         if over < 0:
             return False
-        for kind, lightest in least:
-            levels = own.levels[scale][kind]
+        for item, lightest in least:
+            levels = own.levels[scale][item]
             if levels.weights[-1] > lightest + over:
                 state.open_places &= ~levels.heavier(lightest + over)
         state.over.append(over)
@@ -260,20 +263,20 @@ class Search:
             return (kept[0] if kept else None), False
         return min(must or kept, key=lambda point: (point[0] & open_places).bit_count(), default=None), bool(must)
 
-    def _cover(self, state: _State, point: Point) -> list[Put] | None:
+    def _cover(self, state: _State, point: Point) -> list[Placement] | None:
         """Tries each open place that covers the point, and strikes it out when it leads to nothing."""
         own, counts = self.positions, state.counts
         for at in self._in_turn(state, point[0] & state.open_places):
-            kind, bit = own.puts[at].kind, 1 << at
+            item, bit = own.placements[at].item, 1 << at
             left = [left - weights[at] for left, weights in zip(state.left, own.weights, strict=False)]
-            counts[kind] -= 1
+            counts[item] -= 1
             still = state.open_places & ~own.struck(at)
-            if not counts[kind]:
-                still &= ~own.of_kind[kind]
+            if not counts[item]:
+                still &= ~own.of_kind[item]
             found = self._deeper(_State(still, list(counts), [other for other in state.points if not other[0] & bit], left, []))
-            counts[kind] += 1
+            counts[item] += 1
             if found is not None:
-                return [*found, own.puts[at]]
+                return [*found, own.placements[at]]
             state.open_places &= ~bit
         return None
 
@@ -284,30 +287,30 @@ class Search:
             bit = places & -places
             places ^= bit
             at = bit.bit_length() - 1
-            kind = own.puts[at].kind
+            item = own.placements[at].item
             waste = 0.0
             for weights, levels, over in zip(own.weights, own.levels, state.over, strict=False):
-                waste += (weights[at] - levels[kind].weights[0]) / max(1, over)
+                waste += (weights[at] - levels[item].weights[0]) / max(1, over)
             found.append((waste, -own.weights[0][at], at))
         return [at for _, _, at in sorted(found)]
 
 
-def pushed(puts: list[Put], grid: Grid) -> list[Put]:
+def pushed(placements: list[Placement], grid: Grid) -> list[Placement]:
     """The same pieces let down, then pushed left and back, again and again until none moves; from the floor up."""
-    kinds, puts, moved = grid.kinds, sorted(puts, key=lambda put: put.key), True
+    items, placements, moved = grid.items, sorted(placements, key=lambda placement: placement.key), True
     while moved:
         moved = False
         for axis in (3, 1, 2):
-            for at, put in enumerate(puts):
-                least = kinds[put.kind].wall
-                for other in puts:
-                    gap = max(kinds[put.kind].gap, kinds[other.kind].gap)
-                    if other[axis] < put[axis] and all(
-                        put[side] < other[side] + other[side + 3] + gap and other[side] < put[side] + put[side + 3] + gap
+            for at, placement in enumerate(placements):
+                least = items[placement.item].wall
+                for other in placements:
+                    gap = max(items[placement.item].gap, items[other.item].gap)
+                    if other[axis] < placement[axis] and all(
+                        placement[side] < other[side] + other[side + 3] + gap and other[side] < placement[side] + placement[side + 3] + gap
                         for side in (1, 2, 3)
                         if side != axis
                     ):
                         least = max(least, other[axis] + other[axis + 3] + gap)
-                if least < put[axis]:
-                    puts[at], moved = put._replace(**{"_xyz"[axis]: least}), True
-    return sorted(puts, key=lambda put: put.key)
+                if least < placement[axis]:
+                    placements[at], moved = placement._replace(**{"_xyz"[axis]: least}), True
+    return sorted(placements, key=lambda placement: placement.key)

@@ -50,7 +50,7 @@ class Scale:
 
 def reach_of(grid: Grid, axis: int, row: Row, begin: int) -> tuple[int, int]:
     """The points that a piece covers: from which, and up to which."""
-    points, end = grid.points[axis], begin + row[1] + grid.kinds[row[0]].gap
+    points, end = grid.points[axis], begin + row[1] + grid.items[row[0]].gap
     return bisect_left(points, begin), bisect_left(points, end)
 
 
@@ -75,15 +75,17 @@ def weigh(grid: Grid, weights: Weights) -> Scale | None:
     """The scale of these weights; None where nothing weighs anything. A kind without a place outweighs every room."""
     x, y, z = (_lightest(grid, axis, weights[axis]) for axis in range(3))
     room = sum(weights[0]) * sum(weights[1]) * sum(weights[2])
-    least = {kind: min((x[kind, a] * y[kind, b] * z[kind, c] for a, b, c in grid.turns(kind)), default=room + 1) for kind in grid.used}
-    need = sum(grid.counts[kind] * each for kind, each in least.items())
+    least = {
+        item: min((x[item, a] * y[item, b] * z[item, c] for a, b, c in grid.orientations(item)), default=room + 1) for item in grid.used
+    }
+    need = sum(grid.counts[item] * each for item, each in least.items())
     return Scale(weights, need, room) if room or need else None
 
 
 def volume(grid: Grid) -> Weights:
     """Every point weighs its distance to the next: the volume, each piece rounded up to where another may begin."""
-    near = min(grid.kinds[kind].wall for kind in grid.used)
-    over = min(grid.kinds[kind].gap for kind in grid.used) - near
+    near = min(grid.items[item].wall for item in grid.used)
+    over = min(grid.items[item].gap for item in grid.used) - near
     x, y, z = ([b - a for a, b in zip(at, [*at[1:], side + over], strict=False)] for at, side in zip(grid.points, grid.sides, strict=True))
     return x, y, z
 
@@ -125,16 +127,16 @@ def _programme(grid: Grid, axis: int, weights: Weights) -> tuple[list[Row], list
     light = {other: _lightest(grid, other, weights[other]) for other in others}
     scale = {other: max(1, sum(weights[other])) for other in others}
     rows: list[list[float]] = []
-    for at, kind in enumerate(grid.used):
+    for at, item in enumerate(grid.used):
         least: dict[int, float] = {}
-        for turn in grid.turns(kind):
+        for turn in grid.orientations(item):
             across = 1.0
             for other in others:
-                across *= light[other][kind, turn[other]] / scale[other]
+                across *= light[other][item, turn[other]] / scale[other]
             least[turn[axis]] = min(across, least.get(turn[axis], across))
         for length, across in least.items():
             row = [0.0] * (len(lengths) + len(grid.used))
-            row[len(lengths) + at], row[lengths.index((kind, length))] = 1.0, -across
+            row[len(lengths) + at], row[lengths.index((item, length))] = 1.0, -across
             rows.append(row)
     single = [[float(at == own) for at in range(len(lengths) + len(grid.used))] for own in range(len(lengths))]
     return lengths, [*rows, *single], [*[0.0] * len(rows), *[1.0] * len(lengths)]
@@ -143,7 +145,7 @@ def _programme(grid: Grid, axis: int, weights: Weights) -> tuple[list[Row], list
 def _weigh_anew(grid: Grid, axis: int, weights: Weights, effort: Effort) -> list[int]:
     """The best weights for one axis, the others as they are."""
     lengths, rows, limits = _programme(grid, axis, weights)
-    worth = [*[0.0] * len(lengths), *(float(grid.counts[kind]) for kind in grid.used)]
+    worth = [*[0.0] * len(lengths), *(float(grid.counts[item]) for item in grid.used)]
     best: tuple[float, list[float]] = 0.0, []
     for _ in range(ROWS_MAX):
         effort.spend(LENGTH_STEPS * len(lengths))
@@ -192,7 +194,7 @@ def _beginnings(grid: Grid) -> list[Weights]:
 
 
 def scales_of(grid: Grid, effort: Effort) -> list[Scale]:
-    """The volume and the tightest scales; a single one where it proves that the pieces cannot be in the room. Raises StepsUsedUp."""
+    """The volume and the tightest scales; a single one where it proves that the pieces cannot be in the room. Raises EffortLimitReached."""
     plain = weigh(grid, volume(grid))
     if plain and plain.overfills:
         return [plain]

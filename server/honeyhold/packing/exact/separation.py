@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from honeyhold.packing.model.container import Effort, Put
-from honeyhold.packing.model.request import Kind, Sides
+from honeyhold.packing.model.container import Effort, Placement
+from honeyhold.packing.model.problem import ItemType, Sides
 
 NODE_STEPS = 6
 """What one round of reasoning costs, in steps, for every ten pairs."""
@@ -25,14 +25,14 @@ class _State:
 
     early: list[list[int]]
     late: list[list[int]]
-    turns: list[list[Sides]]
+    orientations: list[list[Sides]]
     ways: dict[tuple[int, int], list[Way]]
     chains: list[list[tuple[int, int]]]  # by axis: (first, second) decided
 
     def copy(self) -> _State:
         """One to try a decision on."""
         return _State(
-            [list(row) for row in self.early], [list(row) for row in self.late], [list(turns) for turns in self.turns],
+            [list(row) for row in self.early], [list(row) for row in self.late], [list(orientations) for orientations in self.orientations],
             {pair: list(ways) for pair, ways in self.ways.items()}, [list(chain) for chain in self.chains],
         )  # fmt: skip
 
@@ -40,34 +40,34 @@ class _State:
 class _Apart:
     """One room and its pieces, each by itself; alike ones stand together and are told apart by where they begin along x."""
 
-    def __init__(self, sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> None:
-        self.sides, self.kinds, self.effort = sides, kinds, effort
-        self.of = sorted((at for at, count in enumerate(counts) for _ in range(count)), key=lambda at: (-kinds[at].volume, at))
+    def __init__(self, sides: Sides, items: tuple[ItemType, ...], counts: list[int], effort: Effort) -> None:
+        self.sides, self.items, self.effort = sides, items, effort
+        self.of = sorted((at for at, count in enumerate(counts) for _ in range(count)), key=lambda at: (-items[at].volume, at))
         self.pieces = range(len(self.of))
-        self.gap = [[max(kinds[a].gap, kinds[b].gap) for b in self.of] for a in self.of]
+        self.gap = [[max(items[a].gap, items[b].gap) for b in self.of] for a in self.of]
         self.alike = [(one, one + 1) for one in self.pieces[:-1] if self.of[one] == self.of[one + 1]]
         self.steps = 1 + NODE_STEPS * len(self.of) * (len(self.of) - 1) // 20
 
     def start(self) -> _State:
         """Nothing decided."""
-        kinds, of = self.kinds, self.of
-        early = [[kinds[at].wall for at in of] for _ in range(3)]
-        late = [[self.sides[axis] - kinds[at].wall for at in of] for axis in range(3)]  # less the side, as it becomes known
+        items, of = self.items, self.of
+        early = [[items[at].wall for at in of] for _ in range(3)]
+        late = [[self.sides[axis] - items[at].wall for at in of] for axis in range(3)]  # less the side, as it becomes known
         ways: dict[tuple[int, int], list[Way]] = {}
         for one in self.pieces:
             for other in self.pieces[one + 1 :]:
                 every = [(axis, first) for axis in (2, 1, 0) for first in (True, False)]
                 ways[one, other] = [way for way in every if way != (0, False)] if of[one] == of[other] else every
-        return _State(early, late, [list(kinds[at].turns) for at in of], ways, [[], [], []])
+        return _State(early, late, [list(items[at].orientations) for at in of], ways, [[], [], []])
 
     def reason(self, state: _State) -> bool:
-        """Draws every plain conclusion; False when there is a contradiction. Raises StepsUsedUp."""
+        """Draws every plain conclusion; False when there is a contradiction. Raises EffortLimitReached."""
         changed = True
         while changed:
             self.effort.spend(self.steps)
             if not self._turn(state):
                 return False
-            least = [[min(turn[axis] for turn in state.turns[at]) for at in self.pieces] for axis in range(3)]
+            least = [[min(turn[axis] for turn in state.orientations[at]) for at in self.pieces] for axis in range(3)]
             changed = self._push(state, least)
             for axis in range(3):
                 if any(state.early[axis][at] + least[axis][at] > state.late[axis][at] for at in self.pieces):
@@ -82,10 +82,10 @@ class _Apart:
         """Drops the turns that do not go in between where a piece may begin and where it must end."""
         for at in self.pieces:
             most = [state.late[axis][at] - state.early[axis][at] for axis in range(3)]
-            turns = state.turns[at]
-            if any(turn[0] > most[0] or turn[1] > most[1] or turn[2] > most[2] for turn in turns):
-                state.turns[at] = [turn for turn in turns if turn[0] <= most[0] and turn[1] <= most[1] and turn[2] <= most[2]]
-                if not state.turns[at]:
+            orientations = state.orientations[at]
+            if any(turn[0] > most[0] or turn[1] > most[1] or turn[2] > most[2] for turn in orientations):
+                state.orientations[at] = [turn for turn in orientations if turn[0] <= most[0] and turn[1] <= most[1] and turn[2] <= most[2]]
+                if not state.orientations[at]:
                     return False
         return True
 
@@ -142,7 +142,7 @@ class _Apart:
         state.chains[axis].append(pair if first else (pair[1], pair[0]))
         del state.ways[pair]
 
-    def search(self, state: _State) -> list[Put] | None:
+    def search(self, state: _State) -> list[Placement] | None:
         """A packing that follows from the decisions so far, or None when there is none."""
         if not self.reason(state):
             return None
@@ -156,21 +156,21 @@ class _Apart:
                 if found is not None:
                     return found
             return None
-        open_turns = [at for at in self.pieces if len(state.turns[at]) > 1]
+        open_turns = [at for at in self.pieces if len(state.orientations[at]) > 1]
         if not open_turns:
             early = state.early
-            return [Put(self.of[at], early[0][at], early[1][at], early[2][at], *state.turns[at][0]) for at in self.pieces]
-        for turn in state.turns[open_turns[0]]:
+            return [Placement(self.of[at], early[0][at], early[1][at], early[2][at], *state.orientations[at][0]) for at in self.pieces]
+        for turn in state.orientations[open_turns[0]]:
             tried = state.copy()
-            tried.turns[open_turns[0]] = [turn]
+            tried.orientations[open_turns[0]] = [turn]
             found = self.search(tried)
             if found is not None:
                 return found
         return None
 
 
-def search_pairs(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], effort: Effort) -> list[Put] | None:
-    """A packing from the floor up, or None: a proof that the pieces cannot be in the room. Raises StepsUsedUp."""
-    apart = _Apart(sides, kinds, counts, effort)
+def search_pairs(sides: Sides, items: tuple[ItemType, ...], counts: list[int], effort: Effort) -> list[Placement] | None:
+    """A packing from the floor up, or None: a proof that the pieces cannot be in the room. Raises EffortLimitReached."""
+    apart = _Apart(sides, items, counts, effort)
     found = apart.search(apart.start())
-    return None if found is None else sorted(found, key=lambda put: put.key)
+    return None if found is None else sorted(found, key=lambda placement: placement.key)

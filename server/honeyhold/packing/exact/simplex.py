@@ -15,7 +15,7 @@ NUMBERS_A_STEP = 60  # so many numbers of the tableau are worked out in the time
 
 
 def maximize(worth: list[float], rows: list[list[float]], limits: list[float], effort: Effort) -> list[float]:
-    """x, as far as `TURNS_MAX` exchanges lead. Raises StepsUsedUp."""
+    """x, as far as `TURNS_MAX` exchanges lead. Raises EffortLimitReached."""
     many, slacks = len(worth), len(rows)
     tableau = [
         [*row, *(float(at == other) for other in range(slacks)), limit + HAIR * (at + 1)]

@@ -16,8 +16,8 @@ from typing import NamedTuple
 from honeyhold.packing.heuristic.blocks import Block, Goods, Need, build_blocks
 from honeyhold.packing.heuristic.subset_sums import Reach
 from honeyhold.packing.heuristic.surface import Ground, Place, corner_of, cover
-from honeyhold.packing.model.container import Effort, Put, StepsUsedUp
-from honeyhold.packing.model.request import Sides
+from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
+from honeyhold.packing.model.problem import Sides
 
 KEPT = 150
 """Of the blocks ranked for a place, so many are remembered."""
@@ -59,7 +59,7 @@ class Start(NamedTuple):
 
 
 def _enough(need: Need, left: list[int]) -> bool:
-    return all(left[kind] >= number for kind, number in need)
+    return all(left[item] >= number for item, number in need)
 
 
 class Stock:
@@ -69,14 +69,15 @@ class Stock:
         self.blocks, self.effort = blocks, effort
         self._rows = [(block.dx, block.dy, block.dz, block.volume, at) for at, block in enumerate(blocks)]
         self._ragged = {at: block.dx * block.dy - block.top_x * block.top_y for at, block in enumerate(blocks)}
-        rows = [(goods.turns, count) for goods, count in zip(start.goods, start.counts, strict=True) if count]
+        rows = [(goods.orientations, count) for goods, count in zip(start.goods, start.counts, strict=True) if count]
         self._reach = [
-            Reach([({turn[axis] for turn in turns}, count) for turns, count in rows], side) for axis, side in enumerate(start.ground.sides)
+            Reach([({turn[axis] for turn in orientations}, count) for orientations, count in rows], side)
+            for axis, side in enumerate(start.ground.sides)
         ]
         self._known: dict[Sides, list[Block]] = {}
 
     def ranked(self, long: int, wide: int, high: int) -> Iterator[Block]:
-        """Blocks that go into a free box, the best first. Raises StepsUsedUp."""
+        """Blocks that go into a free box, the best first. Raises EffortLimitReached."""
         free = (self._reach[0].under(long), self._reach[1].under(wide), self._reach[2].under(high))
         known = self._known.get(free)
         if known is None:
@@ -104,7 +105,7 @@ class Filler:
 
     def __init__(self, start: Start, effort: Effort) -> None:
         self.start, self.effort = start, effort
-        volumes = [dx * dy * dz for (dx, dy, dz), *_ in (goods.turns for goods in start.goods)]
+        volumes = [dx * dy * dz for (dx, dy, dz), *_ in (goods.orientations for goods in start.goods)]
         self.whole = sum(volume * count for volume, count in zip(volumes, start.counts, strict=True))
         self.best = State(start.places, [], start.counts, 0, None)
         self.truncated = False
@@ -131,8 +132,8 @@ class Filler:
     def _with(self, state: State, place: Place, block: Block) -> State:
         self.effort.spend(2 + len(state.places) // PLACES_A_STEP)
         left = list(state.left)
-        for kind, number in block.need:
-            left[kind] -= number
+        for item, number in block.need:
+            left[item] -= number
         places, idle = self.covered(state, place, block)
         return State(places, idle, left, state.volume + block.volume, Laid(state.laid, block, place))
 
@@ -161,7 +162,7 @@ class Filler:
         return self.best.volume == self.whole
 
     def beam(self, stock: Stock, width: int) -> None:
-        """Block by block, the `width` packings whose greedy ends are fullest. Raises StepsUsedUp."""
+        """Block by block, the `width` packings whose greedy ends are fullest. Raises EffortLimitReached."""
         start = self.start
         states = [State(start.places, [], start.counts, 0, None)]
         while states and not self.done():
@@ -188,7 +189,7 @@ class Filler:
                     self.beam(stock, width)
                     if self.done() or not self.truncated:
                         break
-        except StepsUsedUp:
+        except EffortLimitReached:
             pass
         return self.best
 
@@ -213,17 +214,17 @@ def _fullest(states: list[State], width: int) -> list[State]:
     return kept
 
 
-def _unpacked(ground: Ground, laid: Laid) -> Iterator[Put]:
+def _unpacked(ground: Ground, laid: Laid) -> Iterator[Placement]:
     """The pieces of one block; it lies mirrored where its corner is the place's far one."""
     place, block = laid.place, laid.block
     corner_x, corner_y = corner_of(ground, place, block)
     far_x, far_y = place.x > ground.sides[0] - place.end_x, place.y > ground.sides[1] - place.end_y
-    for kind, x, y, z, (dx, dy, dz), nx, ny, nz in block.grids:
+    for item, x, y, z, (dx, dy, dz), nx, ny, nz in block.grids:
         left = corner_x + (block.dx - x - nx * dx if far_x else x)
         back = corner_y + (block.dy - y - ny * dy if far_y else y)
         for at in range(nx * ny * nz):
             across, up = at % (nx * ny), at // (nx * ny)
-            yield Put(kind, left + across % nx * dx, back + across // nx * dy, place.z + z + up * dz, dx, dy, dz)
+            yield Placement(item, left + across % nx * dx, back + across // nx * dy, place.z + z + up * dz, dx, dy, dz)
 
 
 def laid_in(state: State) -> list[Laid]:
@@ -236,7 +237,7 @@ def laid_in(state: State) -> list[Laid]:
     return found
 
 
-def boxes_of(ground: Ground, state: State) -> list[Put]:
+def boxes_of(ground: Ground, state: State) -> list[Placement]:
     """Every piece of a packing in its grown sides, from the floor up."""
     found = [box for laid in laid_in(state) for box in _unpacked(ground, laid)]
     return sorted(found, key=lambda box: box.key)

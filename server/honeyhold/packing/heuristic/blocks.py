@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from honeyhold.packing.model.container import Effort
-from honeyhold.packing.model.request import Sides
+from honeyhold.packing.model.problem import Sides
 
 FULL_PERCENT = 98
 ROUNDS = 3
@@ -25,7 +25,7 @@ Need = tuple[tuple[int, int], ...]
 class Goods(NamedTuple):
     """A kind as the block search knows it: grown turns, how many may stand on one another, and whether others may stand on it."""
 
-    turns: tuple[Sides, ...]
+    orientations: tuple[Sides, ...]
     most_high: int
     open_top: bool
 
@@ -33,7 +33,7 @@ class Goods(NamedTuple):
 class Grid(NamedTuple):
     """nx by ny by nz pieces of one kind, its corner at (x, y, z) within the block."""
 
-    kind: int
+    item: int
     x: int
     y: int
     z: int
@@ -64,7 +64,7 @@ def _numbers(most: int, few: int) -> list[int]:
     return found
 
 
-def _plain_of_turn(kind: int, count: int, goods: Goods, turn: Sides, room: Sides, few: int) -> Iterator[Block]:
+def _plain_of_turn(item: int, count: int, goods: Goods, turn: Sides, room: Sides, few: int) -> Iterator[Block]:
     dx, dy, dz = turn
     for nx in _numbers(min(count, room[0] // dx), few):
         for ny in _numbers(min(count // nx, room[1] // dy), few):
@@ -72,21 +72,21 @@ def _plain_of_turn(kind: int, count: int, goods: Goods, turn: Sides, room: Sides
                 number = nx * ny * nz
                 long, wide = nx * dx, ny * dy
                 top = (long, wide) if goods.open_top else (0, 0)
-                yield Block(long, wide, nz * dz, number * dx * dy * dz, *top, ((kind, number),), (Grid(kind, 0, 0, 0, turn, nx, ny, nz),))
+                yield Block(long, wide, nz * dz, number * dx * dy * dz, *top, ((item, number),), (Grid(item, 0, 0, 0, turn, nx, ny, nz),))
 
 
 def plain_blocks(goods: tuple[Goods, ...], counts: list[int], room: Sides, most: int) -> list[Block]:
     """Blocks of one kind; where there would be more than about `most`, long rows are thinned out."""
-    turns = [(kind, turn) for kind, count in enumerate(counts) if count for turn in goods[kind].turns]
+    orientations = [(item, turn) for item, count in enumerate(counts) if count for turn in goods[item].orientations]
     found: list[Block] = []
-    for kind, turn in turns:
+    for item, turn in orientations:
         few = 40
         blocks: list[Block] = []
         while few:
             blocks = []
-            for block in _plain_of_turn(kind, counts[kind], goods[kind], turn, room, few):
+            for block in _plain_of_turn(item, counts[item], goods[item], turn, room, few):
                 blocks.append(block)
-                if len(blocks) * len(turns) > most and few > 4:
+                if len(blocks) * len(orientations) > most and few > 4:
                     break
             else:
                 break
@@ -98,9 +98,9 @@ def plain_blocks(goods: tuple[Goods, ...], counts: list[int], room: Sides, most:
 def _together(one: Need, other: Need, counts: list[int]) -> Need | None:
     """What two blocks need together; None when there are not so many."""
     need = dict(one)
-    for kind, number in other:
-        need[kind] = need.get(kind, 0) + number
-        if need[kind] > counts[kind]:
+    for item, number in other:
+        need[item] = need.get(item, 0) + number
+        if need[item] > counts[item]:
             return None
     return tuple(sorted(need.items()))
 
@@ -123,7 +123,7 @@ def _joined(one: Block, other: Block, axis: int, counts: list[int], room: Sides)
     if need is None:
         return None
     x, y, z = (one.dx, 0, 0) if axis == 0 else (0, one.dy, 0) if axis == 1 else (0, 0, one.dz)
-    beside = tuple(Grid(grid.kind, grid.x + x, grid.y + y, grid.z + z, *grid[4:]) for grid in other.grids)
+    beside = tuple(Grid(grid.item, grid.x + x, grid.y + y, grid.z + z, *grid[4:]) for grid in other.grids)
     return Block(dx, dy, dz, volume, top_x, top_y, need, one.grids + beside)
 
 
@@ -164,7 +164,7 @@ def _partners(new: list[Block], blocks: list[Block]) -> Iterator[tuple[Block, Bl
 
 
 def build_blocks(goods: tuple[Goods, ...], counts: list[int], room: Sides, most: tuple[int, int], effort: Effort) -> list[Block]:
-    """About so many plain blocks, and joined ones until there are so many in all; the largest first. Raises StepsUsedUp."""
+    """About so many plain blocks, and joined ones until there are so many in all; the largest first. Raises EffortLimitReached."""
     blocks = plain_blocks(goods, counts, room, most[0])
     effort.spend(len(blocks))
     seen = {(block[:3], block.need) for block in blocks}

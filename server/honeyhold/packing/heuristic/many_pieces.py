@@ -18,8 +18,8 @@ from honeyhold.packing.heuristic.constructive import TASTES, let_down
 from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, Place, Rect, less, place_at, widest
 from honeyhold.packing.heuristic.surface import corner_of as corner_in
-from honeyhold.packing.model.container import SUPPORT_TOP, SUPPORT_UNDER, Effort, Put, Room, StepsUsedUp
-from honeyhold.packing.model.request import Kind, Sides
+from honeyhold.packing.model.container import SUPPORT_TOP, SUPPORT_UNDER, Container, Effort, EffortLimitReached, Placement
+from honeyhold.packing.model.problem import ItemType, Sides
 
 Batch = tuple[int, ...]
 """Kinds, by number, that keep the same gap and wall."""
@@ -34,39 +34,48 @@ class _Mass:
     gap: int
 
 
+def _top_of(placement: Placement, gap: int) -> _Mass:
+    """The top of a placed piece, for what may stand on it."""
+    return _Mass(
+        (placement.x, placement.y, placement.x + placement.dx, placement.y + placement.dy), placement.z + placement.dz, gap
+    )
+
+
 @dataclass
 class _Packed:
     """What is in the room: pieces, what stands in the way, and the tops that carry."""
 
-    puts: list[Put] = field(default_factory=list)
+    placements: list[Placement] = field(default_factory=list)
     masses: list[_Mass] = field(default_factory=list)
     tops: list[_Mass] = field(default_factory=list)
 
-    def taken(self, kinds: tuple[Kind, ...]) -> int:
+    def taken(self, items: tuple[ItemType, ...]) -> int:
         """The room that the pieces take with their gaps."""
-        gaps = [kind.gap for kind in kinds]
-        return sum((put.dx + gaps[put.kind]) * (put.dy + gaps[put.kind]) * (put.dz + gaps[put.kind]) for put in self.puts)
+        gaps = [item.gap for item in items]
+        return sum(
+            (one.dx + gaps[one.item]) * (one.dy + gaps[one.item]) * (one.dz + gaps[one.item]) for one in self.placements
+        )
 
 
-def _most_high(kind: Kind, high: int, support: bool) -> int:
+def _most_high(item: ItemType, high: int, support: bool) -> int:
     """How many of a kind may stand one on the other in a room so high."""
-    least = min(turn[2] for turn in kind.turns)
-    rows = min(kind.count, max(1, (high - 2 * kind.wall + kind.gap) // (least + kind.gap)))
-    if not support or kind.bears_mg is None or not kind.mass_mg:
+    least = min(turn[2] for turn in item.orientations)
+    rows = min(item.count, max(1, (high - 2 * item.wall + item.gap) // (least + item.gap)))
+    if not support or item.bears_mg is None or not item.mass_mg:
         return rows
-    return min(rows, kind.bears_mg // kind.mass_mg + 1)
+    return min(rows, item.bears_mg // item.mass_mg + 1)
 
 
-def _bears_all(kind: Kind, high: int, support: bool, later_mg: int) -> bool:
+def _bears_all(item: ItemType, high: int, support: bool, later_mg: int) -> bool:
     """Whether a piece, with as many of its own sort on it as may be, could still bear everything that comes later."""
-    if not support or kind.bears_mg is None:
+    if not support or item.bears_mg is None:
         return True
-    return kind.bears_mg - (_most_high(kind, high, support) - 1) * kind.mass_mg >= later_mg > 0
+    return item.bears_mg - (_most_high(item, high, support) - 1) * item.mass_mg >= later_mg > 0
 
 
-def _goods(kind: Kind, high: int, support: bool) -> Goods:
-    grown = tuple((dx + kind.gap, dy + kind.gap, dz + kind.gap) for dx, dy, dz in kind.turns)
-    return Goods(grown, _most_high(kind, high, support), not kind.gap and not (support and kind.bears_mg is not None))
+def _goods(item: ItemType, high: int, support: bool) -> Goods:
+    grown = tuple((dx + item.gap, dy + item.gap, dz + item.gap) for dx, dy, dz in item.orientations)
+    return Goods(grown, _most_high(item, high, support), not item.gap and not (support and item.bears_mg is not None))
 
 
 def _in_the_way(masses: list[_Mass], level: int, gap: int, wall: int) -> list[Rect]:
@@ -95,26 +104,26 @@ def _places(ground: Ground, packed: _Packed, gap: int, wall: int) -> list[Place]
     return [place_at(ground, *rect, level) for rect, level in dict.fromkeys(found)]
 
 
-def _start(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], batch: Batch, packed: _Packed, support: bool) -> Start | None:
+def _start(sides: Sides, items: tuple[ItemType, ...], counts: list[int], batch: Batch, packed: _Packed, support: bool) -> Start | None:
     """The room as a batch finds it, its kinds numbered as in the batch; None when it leaves no space between the walls."""
-    gap, wall = kinds[batch[0]].gap, kinds[batch[0]].wall
+    gap, wall = items[batch[0]].gap, items[batch[0]].wall
     grown = (sides[0] - 2 * wall + gap, sides[1] - 2 * wall + gap, sides[2] - 2 * wall + gap)
     if min(grown) <= 0:
         return None
-    shortest = min(side for at in range(len(kinds)) if counts[at] for turn in kinds[at].turns for side in turn)
+    shortest = min(side for at in range(len(items)) if counts[at] for turn in items[at].orientations for side in turn)
     ground = Ground(grown, (shortest, shortest, shortest))
-    goods = tuple(_goods(kinds[at], sides[2], support) for at in batch)
+    goods = tuple(_goods(items[at], sides[2], support) for at in batch)
     return Start(ground, goods, [counts[at] for at in batch], _places(ground, packed, gap, wall))
 
 
-def _add(packed: _Packed, start: Start, state: State, kinds: tuple[Kind, ...], batch: Batch, bearing: set[int]) -> None:
+def _add(packed: _Packed, start: Start, state: State, items: tuple[ItemType, ...], batch: Batch, bearing: set[int]) -> None:
     """Take a filled batch over into the room's own lengths. On the kinds `bearing` whatever comes later may stand."""
-    gap, wall = kinds[batch[0]].gap, kinds[batch[0]].wall
+    gap, wall = items[batch[0]].gap, items[batch[0]].wall
     for box in boxes_of(start.ground, state):
-        put = Put(batch[box.kind], box.x + wall, box.y + wall, box.z + wall, box.dx - gap, box.dy - gap, box.dz - gap)
-        packed.puts.append(put)
-        if put.kind in bearing and (gap or kinds[put.kind].bears_mg is not None):
-            packed.tops.append(_Mass((put.x, put.y, put.x + put.dx, put.y + put.dy), put.z + put.dz, gap))
+        placement = Placement(batch[box.item], box.x + wall, box.y + wall, box.z + wall, box.dx - gap, box.dy - gap, box.dz - gap)
+        packed.placements.append(placement)
+        if placement.item in bearing and (gap or items[placement.item].bears_mg is not None):
+            packed.tops.append(_top_of(placement, gap))
     for laid in laid_in(state):
         x, y = corner_in(start.ground, laid.place, laid.block)
         rect = (x + wall, y + wall, x + wall + laid.block.dx - gap, y + wall + laid.block.dy - gap)
@@ -124,50 +133,54 @@ def _add(packed: _Packed, start: Start, state: State, kinds: tuple[Kind, ...], b
         packed.tops += [_Mass((at.x + wall, at.y + wall, at.end_x + wall, at.end_y + wall), at.z + wall, 0) for at in level]
 
 
-def _orders_of_batches(kinds: tuple[Kind, ...], counts: list[int]) -> list[list[Batch]]:
+def _orders_of_batches(items: tuple[ItemType, ...], counts: list[int]) -> list[list[Batch]]:
     """The largest gaps first, then the smallest first: jars beside a pile of bars, or upon it."""
     batches: dict[tuple[int, int], list[int]] = {}
-    for at, kind in enumerate(kinds):
-        if counts[at] and not kind.chill:
-            batches.setdefault((kind.gap, kind.wall), []).append(at)
+    for at, item in enumerate(items):
+        if counts[at] and not item.chill:
+            batches.setdefault((item.gap, item.wall), []).append(at)
     ordered = [tuple(batches[key]) for key in sorted(batches, reverse=True)]
     return [ordered, ordered[::-1]] if len(ordered) > 1 else [ordered]
 
 
-def _with_cold(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> Iterator[_Packed]:
+def _with_cold(sides: Sides, items: tuple[ItemType, ...], counts: list[int], support: bool, effort: Effort) -> Iterator[_Packed]:
     """The cold packs laid flat, then set on their smallest side; an empty room when there are none, nothing when they find no place."""
-    cold = [at for at, kind in enumerate(kinds) if kind.chill for _ in range(counts[at])]
+    cold = [at for at, item in enumerate(items) if item.chill for _ in range(counts[at])]
     if not cold:
         yield _Packed()
         return
     for upright in (False, True):
-        turns = tuple(tuple(sorted(kind.turns, key=lambda turn: -turn[2] if upright else turn[2])[:2]) for kind in kinds)
-        room = Room(sides, kinds, support)
-        if let_down(room, cold, turns, TASTES[1], effort):
-            masses = [_Mass((put.x, put.y, put.x + put.dx, put.y + put.dy), put.z + put.dz, kinds[put.kind].gap) for put in room.puts]
-            bearing = [mass for mass, put in zip(masses, room.puts, strict=True) if not support or kinds[put.kind].bears_mg is None]
-            yield _Packed(list(room.puts), masses, bearing)
+        orientations = tuple(tuple(sorted(item.orientations, key=lambda turn: -turn[2] if upright else turn[2])[:2]) for item in items)
+        room = Container(sides, items, support)
+        if let_down(room, cold, orientations, TASTES[1], effort):
+            masses = [_top_of(placement, items[placement.item].gap) for placement in room.placements]
+            bearing = [
+                mass
+                for mass, placement in zip(masses, room.placements, strict=True)
+                if not support or items[placement.item].bears_mg is None
+            ]
+            yield _Packed(list(room.placements), masses, bearing)
 
 
 def _batch_by_batch(
-    sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, packed: _Packed, batches: list[Batch], effort: Effort
+    sides: Sides, items: tuple[ItemType, ...], counts: list[int], support: bool, packed: _Packed, batches: list[Batch], effort: Effort
 ) -> None:
     """Fill in one batch after the other, each with an even part of the effort left."""
     for number, batch in enumerate(batches):
-        start = _start(sides, kinds, counts, batch, packed, support)
+        start = _start(sides, items, counts, batch, packed, support)
         if start is None:
             continue
         part = Effort(effort.left // (len(batches) - number))
-        alone = len(batches) == 1 and not packed.puts and _may_overhang(kinds, batch, support)
+        alone = len(batches) == 1 and not packed.placements and _may_overhang(items, batch, support)
         state = _either(start, part, support) if alone else fill(start, part)
         effort.settle(part)
-        later_mg = sum(kinds[at].mass_mg * counts[at] for later in batches[number + 1 :] for at in later)
-        _add(packed, start, state, kinds, batch, {at for at in batch if _bears_all(kinds[at], sides[2], support, later_mg)})
+        later_mg = sum(items[at].mass_mg * counts[at] for later in batches[number + 1 :] for at in later)
+        _add(packed, start, state, items, batch, {at for at in batch if _bears_all(items[at], sides[2], support, later_mg)})
 
 
-def _may_overhang(kinds: tuple[Kind, ...], batch: Batch, support: bool) -> bool:
+def _may_overhang(items: tuple[ItemType, ...], batch: Batch, support: bool) -> bool:
     """Whether pieces may stand out over others: they keep no gap and bear any load."""
-    return not any(kinds[at].gap or (support and kinds[at].bears_mg is not None) for at in batch)
+    return not any(items[at].gap or (support and items[at].bears_mg is not None) for at in batch)
 
 
 def _either(start: Start, effort: Effort, support: bool) -> State:
@@ -181,22 +194,22 @@ def _either(start: Start, effort: Effort, support: bool) -> State:
     return other if other.volume > whole.volume else whole
 
 
-def pack_many(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> list[Put]:
+def pack_many(sides: Sides, items: tuple[ItemType, ...], counts: list[int], support: bool, effort: Effort) -> list[Placement]:
     """The fullest packing found, in packing order; all the pieces when they are as many as asked for. Never spends more than the effort."""
     best, whole = _Packed(), sum(counts)
-    orders = _orders_of_batches(kinds, counts)
-    ways = len(orders) * (2 if any(kind.chill and count for kind, count in zip(kinds, counts, strict=True)) else 1)
+    orders = _orders_of_batches(items, counts)
+    ways = len(orders) * (2 if any(item.chill and count for item, count in zip(items, counts, strict=True)) else 1)
     for order in orders:
         try:
-            for packed in _with_cold(sides, kinds, counts, support, effort):
+            for packed in _with_cold(sides, items, counts, support, effort):
                 part = Effort(effort.left // ways)
                 ways -= 1
-                _batch_by_batch(sides, kinds, counts, support, packed, order, part)
+                _batch_by_batch(sides, items, counts, support, packed, order, part)
                 effort.settle(part)
-                if len(packed.puts) == whole or packed.taken(kinds) > best.taken(kinds):
+                if len(packed.placements) == whole or packed.taken(items) > best.taken(items):
                     best = packed
-                if len(best.puts) == whole:
-                    return sorted(best.puts, key=lambda put: put.key)
-        except StepsUsedUp:
+                if len(best.placements) == whole:
+                    return sorted(best.placements, key=lambda placement: placement.key)
+        except EffortLimitReached:
             break
-    return sorted(best.puts, key=lambda put: put.key)
+    return sorted(best.placements, key=lambda placement: placement.key)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from honeyhold.packing.heuristic.constructive import TASTES, Taste, Turns, let_down
-from honeyhold.packing.model.container import Effort, Put, Room
-from honeyhold.packing.model.request import Kind, Sides
+from honeyhold.packing.model.container import Container, Effort, Placement
+from honeyhold.packing.model.problem import ItemType, Sides
 
 MULTIPLIER, MODULUS = 48_271, 2**31 - 1
 SEED = 20_270_723
@@ -30,7 +30,7 @@ class Draws:
         return self._state * most // MODULUS
 
 
-def _order(kinds: tuple[Kind, ...], counts: list[int], draws: Draws) -> list[int]:
+def _order(items: tuple[ItemType, ...], counts: list[int], draws: Draws) -> list[int]:
     """Every piece once: kinds in some order; now and then one kind in two batches, so that the rest comes between."""
     batches = [(at, count) for at, count in enumerate(counts) if count]
     if draws.below(2):
@@ -42,33 +42,34 @@ def _order(kinds: tuple[Kind, ...], counts: list[int], draws: Draws) -> list[int
         other = draws.below(last + 1)
         batches[last], batches[other] = batches[other], batches[last]
     if draws.below(3):  # what must stand, and what is large, seldom finds a place late
-        batches.sort(key=lambda batch: -kinds[batch[0]].volume * (1 + kinds[batch[0]].upright))
+        batches.sort(key=lambda batch: -items[batch[0]].volume * (1 + items[batch[0]].upright))
     return [at for at, count in batches for _ in range(count)]
 
 
-def _turns(kinds: tuple[Kind, ...], draws: Draws) -> Turns:
+def _turns(items: tuple[ItemType, ...], draws: Draws) -> Turns:
     """For each kind all its turns, or one, or two."""
     chosen = []
-    for kind in kinds:
+    for item in items:
         some = draws.below(3)
-        first, second = draws.below(len(kind.turns)), draws.below(len(kind.turns))
-        chosen.append(kind.turns if some == 0 else tuple(dict.fromkeys((kind.turns[first], kind.turns[second if some == 2 else first]))))
+        first, second = draws.below(len(item.orientations)), draws.below(len(item.orientations))
+        some_ways = (item.orientations[first], item.orientations[second if some == 2 else first])
+        chosen.append(item.orientations if some == 0 else tuple(dict.fromkeys(some_ways)))
     return tuple(chosen)
 
 
-def ways(kinds: tuple[Kind, ...], counts: list[int]) -> Iterator[tuple[list[int], Turns, Taste]]:
+def ways(items: tuple[ItemType, ...], counts: list[int]) -> Iterator[tuple[list[int], Turns, Taste]]:
     """Without end: an order, the turns allowed to each kind, and a taste."""
     draws = Draws()
     while True:
         taste = draws.below(len(TASTES) + TIDY_TASTES)
-        yield _order(kinds, counts, draws), _turns(kinds, draws), TASTES[taste % len(TASTES)]
+        yield _order(items, counts, draws), _turns(items, draws), TASTES[taste % len(TASTES)]
 
 
-def try_shuffled(sides: Sides, kinds: tuple[Kind, ...], counts: list[int], support: bool, effort: Effort) -> list[Put]:
-    """The first packing found by drawing ways. Raises StepsUsedUp when the effort ends first."""
-    for order, turns, taste in ways(kinds, counts):
+def construct_randomized(sides: Sides, items: tuple[ItemType, ...], counts: list[int], support: bool, effort: Effort) -> list[Placement]:
+    """The first packing found by drawing ways. Raises EffortLimitReached when the effort ends first."""
+    for order, orientations, taste in ways(items, counts):
         effort.spend(len(order))
-        room = Room(sides, kinds, support)
-        if let_down(room, order, turns, taste, effort):
-            return room.puts
+        room = Container(sides, items, support)
+        if let_down(room, order, orientations, taste, effort):
+            return room.placements
     raise AssertionError("ways() never ends")

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from honeyhold.packing.heuristic.blocks import Block
-from honeyhold.packing.model.request import Sides
+from honeyhold.packing.model.problem import Sides
 
 Rect = tuple[int, int, int, int]
 """Left, back, right and front end on the floor plan."""

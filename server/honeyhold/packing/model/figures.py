@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil, sqrt
 
 from honeyhold.packing.model.measures import say_in, say_mm, say_weight
-from honeyhold.packing.model.request import Carton, Kind, Wanted
+from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem
 from honeyhold.packing.postage.quote import Posting, Quote, judge
 
 FILLER_SD_PERCENT = 10  # of the filler's mass; common practice, no source
@@ -18,7 +18,7 @@ MM3_PER_L = 1_000_000
 class Figures:
     """One carton with given contents. `refused` is empty when no limit stands against it."""
 
-    carton: Carton
+    carton: LinedCarton
     void_mm3: Fraction
     filler_mg: int
     gross_mg: int
@@ -28,28 +28,29 @@ class Figures:
     refused: str
 
 
-def _void_mm3(carton: Carton, wanted: Wanted, kinds: tuple[Kind, ...], counts: list[int]) -> Fraction:
+def _void_mm3(carton: LinedCarton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int]) -> Fraction:
     """Room inside the liner (the reserve on top included) less the bounding boxes of all pieces."""
-    pieces = sum(kind.volume * count for kind, count in zip(kinds, counts, strict=True))
-    return max(Fraction(0), wanted.lined_mm3[carton.id] - Fraction(pieces, wanted.scale**3))
+    pieces = sum(item.volume * count for item, count in zip(items, counts, strict=True))
+    return max(Fraction(0), problem.lined_mm3[carton.id] - Fraction(pieces, problem.scale**3))
 
 
-def figures(carton: Carton, wanted: Wanted, kinds: tuple[Kind, ...], counts: list[int], posting: Posting | None) -> Figures:
-    """Weigh and price `counts` of `kinds` in `carton`: pieces + carton + liner + cold packs + filler, in whole milligrams."""
-    void = _void_mm3(carton, wanted, kinds, counts)
-    filler = round(void * wanted.filler_mg_per_l / MM3_PER_L) if wanted.filler_mg_per_l else 0
-    gross = (
-        carton.tare_mg + wanted.liners_mg[carton.id] + filler + sum(kind.mass_mg * count for kind, count in zip(kinds, counts, strict=True))
-    )
-    spread = sum(kind.sd_mg**2 * count for kind, count in zip(kinds, counts, strict=True))
+def figures(
+    carton: LinedCarton, problem: PackingProblem, items: tuple[ItemType, ...], counts: list[int], posting: Posting | None
+) -> Figures:
+    """Weigh and price `counts` of `items` in `carton`: pieces + carton + liner + cold packs + filler, in whole milligrams."""
+    void = _void_mm3(carton, problem, items, counts)
+    filler = round(void * problem.filler_mg_per_l / MM3_PER_L) if problem.filler_mg_per_l else 0
+    pieces = sum(item.mass_mg * count for item, count in zip(items, counts, strict=True))
+    gross = carton.tare_mg + problem.liners_mg[carton.id] + filler + pieces
+    spread = sum(item.sd_mg**2 * count for item, count in zip(items, counts, strict=True))
     spread += carton.tare_sd_mg**2 + (filler * FILLER_SD_PERCENT // 100) ** 2
     quote = judge(carton.outer, Fraction(gross, 1000), posting, carton.flat_cents) if posting else None
-    filling = ceil(void * wanted.filler_cents_per_l / MM3_PER_L) if wanted.filler_cents_per_l else 0
-    cents = carton.cost_cents + wanted.liner_cents + filling + ((quote.cents or 0) if quote else 0)
-    return Figures(carton, void, filler, gross, sqrt(spread), cents, quote, _refused(carton, gross, quote, wanted.unit))
+    filling = ceil(void * problem.filler_cents_per_l / MM3_PER_L) if problem.filler_cents_per_l else 0
+    cents = carton.cost_cents + problem.liner_cents + filling + ((quote.cents or 0) if quote else 0)
+    return Figures(carton, void, filler, gross, sqrt(spread), cents, quote, _refused(carton, gross, quote, problem.unit))
 
 
-def _refused(carton: Carton, gross_mg: int, quote: Quote | None, unit: str) -> str:
+def _refused(carton: LinedCarton, gross_mg: int, quote: Quote | None, unit: str) -> str:
     if carton.in_stock == 0:
         return "none left on the shelf"
     if carton.max_gross_mg is not None and gross_mg > carton.max_gross_mg:

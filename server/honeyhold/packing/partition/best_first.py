@@ -13,13 +13,13 @@ from heapq import heapify, heappop, heappush, heapreplace
 from itertools import product
 
 from honeyhold.packing.fit import NEVER, UNKNOWN
-from honeyhold.packing.model.request import Carton
-from honeyhold.packing.partition.choice import Chooser, Cost, Counts
+from honeyhold.packing.model.problem import LinedCarton
+from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts
 from honeyhold.packing.partition.lower_bound import ENDLESS, Floor, add, minus
 
-Way = tuple[Cost, list[tuple[Counts, Carton]]]
+Way = tuple[Cost, list[tuple[Counts, LinedCarton]]]
 PRICE_STEPS = 8  # what it costs to weigh and price a parcel, measured in steps
-Entry = tuple[Cost, int, Counts, Carton | None, Cost | None]
+Entry = tuple[Cost, int, Counts, LinedCarton | None, Cost | None]
 """A floor, a number that settles ties, and the first parcel: none yet (two or more, still to be listed), with no carton yet, or whole."""
 
 
@@ -35,19 +35,19 @@ class _Left:
 class Cheapest:
     """The search, with the cartons that are counted; with `hopeful`, what is not settled counts as going in."""
 
-    chooser: Chooser
+    selection: CartonSelection
     floor: Floor
     hopeful: bool
-    scarce: tuple[Carton, ...]
+    scarce: tuple[LinedCarton, ...]
     known: dict[tuple[Counts, Counts], _Left] = field(default_factory=dict)
     number: int = 0
 
     def divide(self, whole: Counts, below: Cost) -> Way | None:
-        """The cheapest division of the whole order, if it costs less than `below`. Raises StepsUsedUp."""
+        """The cheapest division of the whole order, if it costs less than `below`. Raises EffortLimitReached."""
         cost, parcels = self._refine(whole, (0,) * len(self.scarce), minus(below, (0, 0, 1)))
         return None if parcels is None else (cost, parcels)
 
-    def _refine(self, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, Carton]] | None]:
+    def _refine(self, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, LinedCarton]] | None]:
         """The cheapest division if it costs `most` or less; else None and a floor above `most`."""
         if not any(left):
             return (0, 0, 0), ([] if most >= (0, 0, 0) else None)
@@ -56,7 +56,7 @@ class Cheapest:
             node = self.known[left, used] = _Left([], self.floor.of_several(left) if sum(left) > 1 else ENDLESS)
             self._price(node, left, (0,) * len(left), used)
         while True:
-            self.chooser.effort.spend(1)
+            self.selection.effort.spend(1)
             floor = node.heap[0][0] if node.heap else ENDLESS
             if min(floor, node.many) > most or min(floor, node.many) >= ENDLESS:
                 return min(floor, node.many), None
@@ -67,7 +67,7 @@ class Cheapest:
             if found:
                 return found
 
-    def _refine_first(self, node: _Left, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, Carton]]] | None:
+    def _refine_first(self, node: _Left, left: Counts, used: Counts, most: Cost) -> tuple[Cost, list[tuple[Counts, LinedCarton]]] | None:
         """Works on the most promising way: drops it, prices it, or raises its floor; the answer once no other way can be cheaper."""
         floor, number, counts, carton, cost = node.heap[0]
         rest = tuple(have - take for have, take in zip(left, counts, strict=True))
@@ -95,7 +95,7 @@ class Cheapest:
         """Lists every first parcel that leaves something over. The first kind has a piece in it: parcels have no order."""
         first = next(at for at, count in enumerate(left) if count)
         for counts in product(*(range(count, 0 if at == first else -1, -1) for at, count in enumerate(left))):
-            self.chooser.effort.spend(1)
+            self.selection.effort.spend(1)
             if counts == left:
                 continue
             rest = tuple(have - take for have, take in zip(left, counts, strict=True))
@@ -108,29 +108,29 @@ class Cheapest:
 
     def _price(self, node: _Left, counts: Counts, rest: Counts, used: Counts) -> None:
         """Lists a parcel with each carton that may hold it: the cheapest may be needed for another."""
-        chooser, floor = self.chooser, self.floor.of(rest)
-        volume = sum(kind.volume * count for kind, count in zip(chooser.wanted.kinds, counts, strict=True))
+        selection, floor = self.selection, self.floor.of(rest)
+        volume = sum(item.volume * count for item, count in zip(selection.problem.items, counts, strict=True))
         offers = []
-        for carton in chooser.wanted.cartons:
+        for carton in selection.problem.cartons:
             if volume <= carton.room[0] * carton.room[1] * carton.room[2] and self._has(carton, used) and self._is_open(counts, carton):
-                chooser.effort.spend(PRICE_STEPS)
-                if not chooser.figures_of(counts, carton).refused:
-                    offers.append((chooser.cost(counts, carton), carton))
+                selection.effort.spend(PRICE_STEPS)
+                if not selection.figures_of(counts, carton).refused:
+                    offers.append((selection.cost(counts, carton), carton))
         for cost, carton in sorted(offers, key=lambda offer: (offer[0], offer[1].id)):
             self.number += 1
             heappush(node.heap, (add(cost, floor), self.number, counts, carton, cost))
 
-    def _is_open(self, counts: Counts, carton: Carton) -> bool:
+    def _is_open(self, counts: Counts, carton: LinedCarton) -> bool:
         """Whether the contents may go in, by what is known."""
-        known = self.chooser.verdicts.get((counts, carton.id))
+        known = self.selection.verdicts.get((counts, carton.id))
         if known is not None:
             return known.state != NEVER and (known.state != UNKNOWN or self.hopeful)
-        return not self.chooser.is_struck(counts, carton)
+        return not self.selection.is_struck(counts, carton)
 
-    def _has(self, carton: Carton, used: Counts) -> bool:
+    def _has(self, carton: LinedCarton, used: Counts) -> bool:
         return carton not in self.scarce or used[self.scarce.index(carton)] < (carton.in_stock or 0)
 
-    def _using(self, carton: Carton, used: Counts) -> Counts:
+    def _using(self, carton: LinedCarton, used: Counts) -> Counts:
         """`used` with one more of this carton gone, where it is counted."""
         if carton not in self.scarce:
             return used

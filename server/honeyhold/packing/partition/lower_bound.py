@@ -6,8 +6,8 @@ from bisect import bisect_left
 from fractions import Fraction
 
 from honeyhold.packing.model.measures import G_PER_OZ
-from honeyhold.packing.model.request import Carton
-from honeyhold.packing.partition.choice import Chooser, Cost, Counts
+from honeyhold.packing.model.problem import LinedCarton
+from honeyhold.packing.partition.choice import CartonSelection, Cost, Counts
 from honeyhold.packing.postage.quote import judge
 
 ENDLESS: Cost = (10**15, 10**15, 10**18)
@@ -28,10 +28,10 @@ def minus(one: Cost, other: Cost) -> Cost:
 class _Tariff:
     """What a carton costs by the weight of its contents, filler forgotten; never more than it will cost."""
 
-    def __init__(self, chooser: Chooser, carton: Carton) -> None:
+    def __init__(self, selection: CartonSelection, carton: LinedCarton) -> None:
         self.room = carton.room[0] * carton.room[1] * carton.room[2]
         self.mm3 = carton.inner_mm3
-        rows = _rows(chooser, carton)
+        rows = _rows(selection, carton)
         self.most = [most for most, _ in rows]
         cents = [cents for _, cents in rows]
         self.cents = [min(cents[at:]) for at in range(len(cents))]  # filler may lift a parcel into a cheaper row of an odd table
@@ -42,10 +42,10 @@ class _Tariff:
         return self.cents[at] if at < len(self.cents) else None
 
 
-def _rows(chooser: Chooser, carton: Carton) -> list[tuple[int, int]]:
+def _rows(selection: CartonSelection, carton: LinedCarton) -> list[tuple[int, int]]:
     """(most that the contents may weigh, cents), lightest first."""
-    wanted, posting = chooser.wanted, chooser.posting
-    own, heaviest = carton.cost_cents + wanted.liner_cents, 10**15
+    problem, posting = selection.problem, selection.posting
+    own, heaviest = carton.cost_cents + problem.liner_cents, 10**15
     if carton.max_gross_mg is not None:
         heaviest = carton.max_gross_mg
     if posting is None:
@@ -69,13 +69,13 @@ class Floor:
     so with weight, postage counted with the price row that holds it.
     """
 
-    def __init__(self, chooser: Chooser) -> None:
-        wanted = chooser.wanted
-        self.priced = chooser.priced
-        self.volumes = [kind.volume for kind in wanted.kinds]
-        self.masses = [kind.mass_mg for kind in wanted.kinds]
-        self.scale3 = wanted.scale**3
-        self.tariffs = [_Tariff(chooser, carton) for carton in wanted.cartons if carton.in_stock != 0 and all(carton.room)]
+    def __init__(self, selection: CartonSelection) -> None:
+        problem = selection.problem
+        self.priced = selection.priced
+        self.volumes = [item.volume for item in problem.items]
+        self.masses = [item.mass_mg for item in problem.items]
+        self.scale3 = problem.scale**3
+        self.tariffs = [_Tariff(selection, carton) for carton in problem.cartons if carton.in_stock != 0 and all(carton.room)]
         self.tariffs = [tariff for tariff in self.tariffs if tariff.most]
         self.roomiest = max((tariff.room for tariff in self.tariffs), default=1)
         self.heaviest = max((tariff.most[-1] for tariff in self.tariffs), default=1)

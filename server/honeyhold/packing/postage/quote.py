@@ -5,6 +5,7 @@ Everything that decides is an exact fraction of an inch or an ounce; the sides a
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -149,7 +150,7 @@ def _fees(rows: object) -> tuple[tuple[str, Fraction, int], ...]:
     return tuple(sorted(fees))
 
 
-def read_posting(table: dict[str, Any]) -> Posting:
+def read_posting(table: Mapping[str, Any]) -> Posting:
     """The table for its own day, zone and service; without `rules` the shipped limits hold. Raises BadRequest."""
     on = _day(table.get("on"), "posting.on")
     rules = table.get("rules")

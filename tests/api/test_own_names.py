@@ -1,0 +1,48 @@
+"""Who may call the house what: its own names, and no other. A rebound page would read every person's address."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from api.conftest import assert_problem, bearing
+from honeyhold.api.app import make_app
+from honeyhold.api.introduction import own_names
+from honeyhold.api.own_names import OwnNames
+from honeyhold.house.house import House
+
+STRANGE = ["evil.example.org", "evil.example.org:8470", "localhost.example.org", "127.0.0.1.example.org", "203.0.113.7", ""]
+OWN = ["localhost", "localhost:8470", "LocalHost", "127.0.0.1:9", "[::1]:8470", *(f"{name}:1" for name in own_names())]
+
+
+@pytest.mark.parametrize("host", STRANGE)
+@pytest.mark.parametrize("path", ["/api/health", "/api/mirror", "/"])
+def test_under_a_strange_name_nothing_is_answered(client: FlaskClient, keeper: dict[str, Any], host: str, path: str) -> None:
+    told = assert_problem(client.get(path, headers={**bearing(keeper), "Host": host}), 421, "not-our-name")
+    assert "--known-as" in told["remedy"]
+
+
+@pytest.mark.parametrize("host", OWN)
+def test_under_its_own_names_it_answers(client: FlaskClient, host: str) -> None:
+    assert client.get("/api/health", headers={"Host": host}).status_code == 200
+
+
+def test_a_strange_name_comes_into_no_picture_and_no_link(client: FlaskClient, keeper: dict[str, Any]) -> None:
+    answer = client.post("/api/codes", json={"role": "helper"}, headers={**bearing(keeper), "Host": "evil.example.org"})
+    assert answer.status_code == 421 and "#enrol" not in answer.get_data(as_text=True)
+
+
+def test_a_name_that_its_owner_gives_it_is_its_own(house: House) -> None:
+    client = make_app(house, known_as=["Bees.example.org"]).test_client()
+    assert client.get("/api/health", headers={"Host": "bees.example.org:443"}).status_code == 200
+
+
+def test_an_address_that_the_machine_gets_later_is_known_then() -> None:
+    addresses = ["192.168.1.20"]
+    names = OwnNames(found=lambda: addresses)
+    assert names.hold("192.168.1.20") and not names.hold("192.168.1.21")
+    addresses[:] = ["192.168.1.21"]
+    names._looked_at = None
+    assert names.hold("192.168.1.21") and not names.hold("192.168.1.20")
