@@ -115,7 +115,7 @@ def liquid_lines(orders: Sequence[GatheredOrder]) -> list[str]:
     return [
         f"{jars} {bags}, one around each jar over 4 fl oz, closed so that it holds a leak",
         f"about {paper_g} g of paper to soak up all that is in them, around the jars inside their cartons",
-        "strong cartons, the outside saying what is in them: three layers in all; ask the post what holds today",
+        "strong cartons, the outside saying what is in them: three layers in all; ask the post office what holds today",
     ]
 
 

@@ -12,7 +12,7 @@ from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import amount_words, day_words
 from honeyhold.quoting.request import Good
 
-WAYS = {"post": "By post", "pick_up": "To be picked up", "walk_in": "Taken at the house"}
+WAYS = {"post": "By mail", "pick_up": "To be picked up", "walk_in": "Picked up"}
 NO_NAME = "No name given"
 
 

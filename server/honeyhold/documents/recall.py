@@ -86,6 +86,6 @@ def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
 
 def _complete(since: date | None) -> str:
     if since is None:
-        return "From the house's own book: every order there ever was."
+        return "From the main computer's own book: every order there ever was."
     told = f"From one device, without signal: orders since {day_words(since)}."
-    return f"{told} Complete only once the house is in reach: print it again then."
+    return f"{told} Complete only once the main computer is in reach: print it again then."
