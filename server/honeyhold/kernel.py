@@ -85,14 +85,14 @@ TABLE: dict[str, Work] = {
     "quoting.price_table": Work("honeyhold.quoting.postage", "price_table"),
     "quoting.trip_picture": Work("honeyhold.quoting.doors", "trip_picture", needs_atlas=True),
     "quoting.days_picture": Work("honeyhold.quoting.doors", "days_picture", needs_atlas=True),
-    "quoting.slip": Work("honeyhold.documents.order_slip", "slip", needs_atlas=True),
-    "quoting.gathering": Work("honeyhold.documents.order_gathering", "gathering", needs_atlas=True),
-    "documents.slip": Work("honeyhold.documents.slip", "slip_html"),
-    "documents.gathering": Work("honeyhold.documents.gathering", "gathering_html"),
-    "documents.heat": Work("honeyhold.documents.heat_sheet", "heat_sheet", needs_atlas=True),
-    "documents.receipt": Work("honeyhold.documents.receipt", "receipt_html"),
-    "documents.recall": Work("honeyhold.documents.recall", "recall_html"),
-    "documents.label": Work("honeyhold.documents.label", "label_html"),
+    "quoting.slip": Work("honeyhold.documents.doors", "slip", needs_atlas=True),
+    "quoting.gathering": Work("honeyhold.documents.doors", "gathering", needs_atlas=True),
+    "documents.slip": Work("honeyhold.documents.doors", "slip_html"),
+    "documents.gathering": Work("honeyhold.documents.doors", "gathering_html"),
+    "documents.heat": Work("honeyhold.documents.doors", "heat_sheet", needs_atlas=True),
+    "documents.receipt": Work("honeyhold.documents.doors", "receipt_html"),
+    "documents.recall": Work("honeyhold.documents.doors", "recall_html"),
+    "documents.label": Work("honeyhold.documents.doors", "label_html"),
 }
 
 

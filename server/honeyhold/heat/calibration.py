@@ -140,7 +140,7 @@ def _enough_words(heard: int, harmed: int) -> str:
     if is_enough(heard, harmed):
         return f"{heard} parcels heard of, {harmed} harmed: enough to learn from."
     needs = f"{ENOUGH_CASES} parcels, {ENOUGH_EITHER} of them harmed and {ENOUGH_EITHER} not"
-    return f"{heard} heard of, {harmed} harmed. To learn an offset of its own the house needs {needs}."
+    return f"{heard} heard of, {harmed} harmed. To learn from your own arrivals it needs {needs}."
 
 
 def _words(cases: Sequence[Case], found: Fit) -> str:

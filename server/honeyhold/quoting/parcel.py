@@ -110,7 +110,7 @@ def cautions(request: CallRequest, parcels: Iterable[ParcelPlan]) -> list[str]:
     if any(thrice_packed(good) for good in inside):
         said.append(
             "Liquid over 4 fl oz: cushion it with enough to soak it all up, seal it in a second leakproof bag, "
-            "then a strong carton. Ask the post what holds today."
+            "then a strong carton. Ask the post office what holds today."
         )
     if any(parcel.gross_g > LIFT_G for parcel in parcels):
         said.append("Heavier than 51 lb: two people lift it, or split it.")
@@ -123,7 +123,8 @@ def posting_off(request: CallRequest) -> str:
     if not request.is_mailed or not honey or request.house.posting_honey_asked:
         return ""
     return (
-        "Posting honey is off: some states forbid posting what was bottled at home. Ask yours once, then tick it under Settings, the house."
+        "Mailing honey is off: some states forbid mailing what was bottled at home. Ask yours once, then tick it "
+        "under Settings, your honey house."
         " Until then they may pick it up, or the order waits."
     )
 

@@ -51,5 +51,5 @@ def _asked(request: CallRequest, atlas: Atlas) -> dict[str, Any]:
     request = with_prices(request, atlas)
     quotes = dressings_that_fit(request)
     if request.dressing not in quotes:
-        raise BadRequest("No carton here holds this order in that dressing.", "Choose a larger carton or another dressing.")
+        raise BadRequest("No carton here holds this order packed that way.", "Choose a larger carton or another packing.")
     return heat_request(request, atlas, quotes)

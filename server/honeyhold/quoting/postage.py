@@ -88,7 +88,7 @@ def postage_of(parcels: Sequence[ParcelPlan], prices: MailPrices | None, unknown
     if heavy is not None:
         return _not_known(f"no price for {weight_words(round(heavy.gross_g))} to zone {prices.zone} in your table")
     total = sum(parcel.posting_cents or 0 for parcel in parcels)
-    words = f"posting {money_words(total)} by your table (zone {prices.zone} by distance)"
+    words = f"mailing {money_words(total)} by your table (zone {prices.zone} by distance)"
     words += "; the prices are only examples" if prices.are_examples else ""
     return Postage(total, words, "")
 

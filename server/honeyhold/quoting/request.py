@@ -40,6 +40,8 @@ class Good:
     bears_g: float | None = None
     liquid_ml: float = 0
     moisture_permille: float = 0
+    unit: str = "each"
+    rank: int = 0
 
     @property
     def is_measured(self) -> bool:
@@ -192,6 +194,8 @@ def good_of(row: Fields) -> Good:
         bears_g=row.maybe_number("bears_g"),
         liquid_ml=row.number("liquid_ml"),
         moisture_permille=row.number("moisture_permille"),
+        unit=row.text("unit", "each"),
+        rank=row.whole("rank"),
     )
 
 

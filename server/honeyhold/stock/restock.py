@@ -232,7 +232,7 @@ def _why_material(house: _House, answer: dict[str, Any], names: tuple[str, str])
         why.append(words + ".")
     if answer["mornings"] > 1:
         each = count_words(house.morning_pours or 1, "pour", "pours")
-        why.append(f"{answer['mornings']} mornings: your moulds and hours hold {each} in one.")
+        why.append(f"{answer['mornings']} mornings: your molds and hours hold {each} in one.")
     return why
 
 

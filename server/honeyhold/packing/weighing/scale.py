@@ -133,7 +133,7 @@ def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: li
     if verdict == "as planned":
         return "As planned."
     if verdict == "cannot tell":
-        more = ", and weigh the dressed carton empty first next time" if unweighed else ""
+        more = ", and weigh the padded carton empty first next time" if unweighed else ""
         return f"Weighs as planned, but the scale cannot tell {names} here: count before closing{more}."
     weight = f"{abs(off):.0f} g" if abs(off) < 1000 or unit == "mm" else say_weight(Fraction(round(abs(off))), unit)
     start = f"{weight} {verdict}: "
