@@ -69,7 +69,7 @@ def test_a_new_name_hands_in_what_the_old_one_wrote(device: Device, house_server
             house.records.database.execute_sql("DELETE FROM late_entry")
 
     house_server.in_person(forget)
-    assert not device.exchange() and "Enrol this device again" in device.status()["turnedAway"]
+    assert not device.exchange() and "Add this device again" in device.status()["turnedAway"]
     device.enrol(house_server.code(), "A new name")
     assert device.exchange()
     status = device.status()

@@ -65,7 +65,7 @@ def test_nothing_is_taken_back_twice(house: House, hand: DeviceClient) -> None:
     hand.take_back(operation)
     hand.take_back(operation)
     hand.exchange()
-    assert [told["why"] for told in hand.needs_you] == ["It was taken back already."] and on_hand(house, "cappings") == 10_000
+    assert [told["why"] for told in hand.needs_you] == ["It was undone already."] and on_hand(house, "cappings") == 10_000
 
 
 def test_what_never_landed_is_not_taken_back(house: House, hand: DeviceClient) -> None:

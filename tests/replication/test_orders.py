@@ -110,7 +110,7 @@ def test_an_order_that_has_gone_is_not_let_go_nor_handed_over_again(house: House
     hand.let_go(taken.order)
     hand.exchange()
     (refusal,) = hand.needs_you
-    assert "has gone already" in refusal["why"] and on_hand(house) == 35
+    assert "has left already" in refusal["why"] and on_hand(house) == 35
     assert hand.mirror.paid[taken.order] == 1500
 
 

@@ -55,7 +55,7 @@ def test_a_house_on_another_machine_gets_what_devices_it_does_not_know_still_hav
     hand.transport._house = elsewhere  # type: ignore[attr-defined]
     with pytest.raises(UnknownDevice) as trouble:
         hand.exchange()
-    assert "Enrol this device again" in trouble.value.remedy
+    assert "Add this device again" in trouble.value.remedy
     again = DeviceClient.enrol(elsewhere, "B again")
     assert hand_in(elsewhere, again.identity["device"], hand.log) == 4
     keeper.transport._house = elsewhere  # type: ignore[attr-defined]

@@ -47,7 +47,7 @@ def test_twice_or_after_it_left_it_is_refused_whole(house: House) -> None:
     hand.hand_over(order)
     hand.unpack(again)
     hand.exchange()
-    assert "has gone" in hand.needs_you[-1]["why"] and on_hand(house, "box") == 9 and house.check() == []
+    assert "has left" in hand.needs_you[-1]["why"] and on_hand(house, "box") == 9 and house.check() == []
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ def token() -> str:
     """The bearer token of the request. Raises `UnknownDevice` when there is none."""
     scheme, _, secret = request.headers.get("Authorization", "").partition(" ")
     if scheme.lower() != "bearer" or not secret.strip():
-        raise UnknownDevice("The request carries no device's token.", "Enrol this device, then ask again.")
+        raise UnknownDevice("The request carries no device's token.", "Add this device with a code, then ask again.")
     return secret.strip()
 
 
@@ -36,7 +36,7 @@ def a_keeper() -> dict[str, Any]:
     """The device that asks, if it is a keeper's. Raises `KeeperOnly` otherwise."""
     device = the_device()
     if device["role"] != "keeper":
-        raise KeeperOnly(f"{device['name']} is a helper's device.", "Do this on a keeper's device.")
+        raise KeeperOnly(f"{device['name']} is a helper's device.", "Do this on an owner's device.")
     return device
 
 

@@ -17,7 +17,7 @@ NEIGHBOURS = "neighbours"
 
 @door.post("/api/enrol")
 def enrol() -> Response:
-    """A fresh code becomes a device of the house; whoever guesses is slowed down."""
+    """A fresh code adds a device; whoever guesses is slowed down."""
     rate_limit: RateLimit = current_app.extensions["rate_limit"]
     who = request.remote_addr or "unknown"
     ask = read(EnrolAsk(), body(), "enrolment")

@@ -1,4 +1,4 @@
-"""Whether the house is up, and which version of it."""
+"""Whether the main computer answers, and which version of it."""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Re
         "title": HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
-        "remedy": remedy or "Try again; if it stays, look at the window in which the house was started.",
+        "remedy": remedy or "Try again; if it stays, look at the window in which Honeyhold was started.",
         **more,
     }
     text = json.dumps(told, ensure_ascii=False).encode("utf-8", "backslashreplace")
@@ -89,4 +89,4 @@ def _of_the_system(trouble: OSError) -> Response:
 
 def _unforeseen(trouble: Exception) -> Response:
     log.exception("An answer failed", exc_info=trouble)
-    return problem("mistake", 500, "The house made a mistake; nothing of this request was kept.", "")
+    return problem("mistake", 500, "The main computer made a mistake; nothing of this request was kept.", "")

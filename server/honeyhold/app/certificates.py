@@ -22,7 +22,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 AUTHORITY_DAYS = 3650
 CERTIFICATE_DAYS = 397
-"""No longer than browsers take from anybody; it is made anew long before it ends, also while the house runs."""
+"""No longer than browsers take from anybody; it is made anew long before it ends, also while Honeyhold runs."""
 RENEW_BEFORE_DAYS = 60
 SAY_BEFORE_DAYS = 365
 """So long before its own end the authority says at every start that the devices will have to trust a new one."""

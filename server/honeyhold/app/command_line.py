@@ -38,7 +38,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def serve(asked: argparse.Namespace) -> None:
-    """Opens the house to its devices."""
+    """Serves the devices."""
     from honeyhold.app.serving import serve as serve_house
 
     if asked.today and not asked.demo:
@@ -67,7 +67,7 @@ def code(asked: argparse.Namespace) -> None:
         made = json.loads(ask(folder, "/api/own/codes", {"role": role}))
     until = datetime.fromisoformat(made["expires_at"].replace("Z", "+00:00")).astimezone()
     print(f"{made['code']}  good once, until {until:%H:%M}, for {'an owner' if role == 'keeper' else 'a helper'}'s device")
-    print(f"Open this on the device: {made['address']}" if "address" in made else "Start the house, then type it on the device.")
+    print(f"Open this on the device: {made['address']}" if "address" in made else "Start Honeyhold, then type it on the device.")
 
 
 def export(asked: argparse.Namespace) -> None:
@@ -97,7 +97,7 @@ def bring_in(asked: argparse.Namespace) -> None:
     with closing(House.open(asked.data)) as house:
         number = out.bring_in(house, content)
         wrong = house.check()
-    told = f"{number:,} rows were read, and every sum agrees. Start the house and add your devices with a code."
+    told = f"{number:,} rows were read, and every sum agrees. Start Honeyhold and add your devices with a code."
     print("\n".join(wrong) or told)
 
 
@@ -132,7 +132,7 @@ def _folder(asked: argparse.Namespace) -> Path:
     """The records a command is about. Raises `NoRecords`."""
     folder: Path = asked.data or Path(DEMO_DATA if asked.demo else DATA)
     if not (folder / FILE_NAME).exists():
-        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start the house: scripts/run.")
+        raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start Honeyhold: scripts/run.")
     return folder
 
 
@@ -215,7 +215,7 @@ def _tell_of_an_older_demo(asked: argparse.Namespace) -> None:
     """Older versions played the demo into the folder that is meant for the real house."""
     folder = asked.data or Path(DEMO_DATA)
     if asked.demo and folder.name == DEMO_DATA and file_is_demo(folder.with_name(DATA) / FILE_NAME):
-        print(f"An older demo lies in {DATA}, where your own house belongs. This one plays in {DEMO_DATA}; delete {DATA} when you like.")
+        print(f"An older demo lies in {DATA}, where your own records would go. This one plays in {DEMO_DATA}; delete {DATA} when you like.")
 
 
 def _furnish(house: House) -> None:
@@ -228,7 +228,7 @@ def _furnish(house: House) -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="honeyhold", description="The house from the command line.")
+    parser = argparse.ArgumentParser(prog="honeyhold", description="Honeyhold from the command line.")
     commands = parser.add_subparsers(required=True)
 
     def command(name: str, does: object, about: str, data: Path | None = Path(DATA)) -> argparse.ArgumentParser:
@@ -237,36 +237,36 @@ def _parser() -> argparse.ArgumentParser:
         made.set_defaults(does=does)
         return made
 
-    opened = command("serve", serve, "Opens the house to its devices.", None)
+    opened = command("serve", serve, "Serves the devices.", None)
     opened.add_argument("--port", type=int, help=f"default {PORT}, with --demo {DEMO_PORT}; 0 takes any that is free")
     opened.add_argument("--demo", action="store_true", help=f"an invented honey house, in a folder of its own (default: {DEMO_DATA})")
     opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
-    opened.add_argument("--backups", type=Path, metavar="DIR", help="where the house puts its own backups (default: DATA/backups)")
+    opened.add_argument("--backups", type=Path, metavar="DIR", help="where backups are put (default: DATA/backups)")
     opened.add_argument("--known-as", action="append", default=[], metavar="NAME", help="it answers under this name, too")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
-    coded = command("code", code, "A one-time code for a device, also while the house runs.", None)
+    coded = command("code", code, "A one-time code for a device, also while Honeyhold runs.", None)
     coded.add_argument("--role", choices=tuple(ROLES), default="owner")
     coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")
-    exported = command("export", export, "Everything out as a zip of tables and one JSON, also while the house runs.", None)
+    exported = command("export", export, "Everything out as a zip of tables and one JSON, also while Honeyhold runs.", None)
     exported.add_argument("file", type=Path, nargs="?", help="default: honeyhold-DAY.zip here")
     exported.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
     command("import", bring_in, "Reads an export into an empty house.").add_argument("file", type=Path)
     from honeyhold.app.service import ACTIONS
 
-    kept_up = command("service", service, "Starts the house with the machine, without root.", None)
+    kept_up = command("service", service, "Starts Honeyhold with the machine, without root.", None)
     kept_up.add_argument("action", choices=ACTIONS, help="text prints what would be written")
     kept_up.add_argument("--devices", action="store_true", help="also opens it to phones and tablets, as with serve")
     command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
         "--back", action="store_true", help="the version before the last update"
     )
-    saved = command("backup", backup, "A verified copy of the records, also while the house runs.", None)
+    saved = command("backup", backup, "A verified copy of the records, also while Honeyhold runs.", None)
     saved.add_argument("--to", type=Path, default=None, help="the folder it is put into (default: DATA/backups)")
     saved.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     back = command("restore", restore, "Goes back to a backup.")
     back.add_argument("file", type=Path)
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
-    checked = command("check", check, "Adds every sum up again, also while the house runs.", None)
+    checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)
     checked.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     return parser
 

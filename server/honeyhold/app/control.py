@@ -60,7 +60,7 @@ def ask(folder: Path, path: str, body: Json) -> bytes:
         content = answer.read()
         door.close()
     except (OSError, ValueError, KeyError, TypeError, http.client.HTTPException) as trouble:
-        raise NotHeard(f"The house over {folder} runs, but could not be asked ({trouble}).", remedy) from None
+        raise NotHeard(f"Honeyhold over {folder} runs, but could not be asked ({trouble}).", remedy) from None
     if answer.status >= 400:
         raise _problem(answer.status, content)
     return content

@@ -33,7 +33,7 @@ class PortTaken(HoneyholdError, OSError):
     code = "port-taken"
 
     def __init__(self, port: int, trouble: OSError) -> None:
-        super().__init__(f"The house cannot listen at port {port}: {trouble}.", "Stop what listens there, or give another --port.")
+        super().__init__(f"The main computer cannot listen at port {port}: {trouble}.", "Stop what listens there, or give another --port.")
         self.port = port
 
 
@@ -168,7 +168,7 @@ class RenewalWatch:
             where = self._doors.neighbourhood
             if where and where != before:
                 told = (where.secure_address, where.introduction_address, where.words)
-                log.warning("Devices reach the house at %s now (the first time: %s). %s", *told)
+                log.warning("Devices reach the main computer at %s now (the first time: %s). %s", *told)
 
     def _say(self, trouble: str) -> None:
         if trouble and trouble != self._trouble:

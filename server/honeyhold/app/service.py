@@ -154,6 +154,6 @@ def _run(command: list[str], right: tuple[int, ...] = (0,)) -> str:
     if done.returncode not in right:
         raise NoService(
             f"`{' '.join(command)}` ended with {done.returncode}: {done.stdout.strip() or 'it said nothing'}",
-            "Type it as the user who logs in at this machine. Where systemd does not run, start the house by hand: scripts/run.",
+            "Type it as the user who logs in at this machine. Where systemd does not run, start Honeyhold by hand: scripts/run.",
         )
     return done.stdout.rstrip()

@@ -99,7 +99,7 @@ def first_address(house: House, port: int) -> str:
     plain = f"http://localhost:{port}/"
     print(f"{house.settings().get('name', 'The house')} is open at {plain}", flush=True)
     if house.has_keeper():
-        print("Another device: Settings on a keeper's device makes a code for it. Stop with Ctrl-C.", flush=True)
+        print("Another device: Settings on an owner's device makes a code for it. Stop with Ctrl-C.", flush=True)
         return plain
     code = house.new_code("keeper")["code"]
     address = f"{plain}#enrol={code}"

@@ -58,7 +58,7 @@ class Clock:
             raise ValueError(f"{moment!r} says no time zone; give a moment in UTC.")
         if not self.may_be_moved():
             raise RealClock(
-                "The clock of a real house is never moved: every order, payment and share would carry a day that was not.",
+                "The clock of real records is never moved: every order, payment and allocation would carry a day that was not.",
                 "Leave --today out, or look at the demo with --demo --today DAY.",
             )
         self._offset = timedelta(seconds=round((moment - self._source()).total_seconds()))

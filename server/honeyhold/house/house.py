@@ -107,7 +107,7 @@ class House:
         """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""
         if position == 0 and device_registry.known(self.folder):
             raise RecordsTrouble(
-                f"Devices belong to this house, but its records are not in {self.folder}: {FILE_NAME} is missing or empty.",
+                f"Devices were added here, but the records are not in {self.folder}: {FILE_NAME} is missing or empty.",
                 "Put back a backup: honeyhold restore FILE. To begin anew instead, name another folder with --data.",
             )
 
@@ -234,7 +234,7 @@ class House:
             if device["id"] != ask["device"]:
                 raise BadRequest(
                     f"The exchange names the device {ask['device']}, the token belongs to {device['id']}.",
-                    "Enrol this device again.",
+                    "Add this device again.",
                 )
             moment = self._moment()
             if ask["operations"] and (device["lost"] or devices.is_frozen(self.records, device["id"])):
@@ -421,8 +421,8 @@ class House:
 
 def _lost(device: dict[str, Any], sent: list[Any], epoch: str, forget: bool = False) -> DeviceLost:
     return DeviceLost(
-        f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the keeper.",
-        "Enrol this device under a new name; the keeper settles what it promised meanwhile.",
+        f"{device['name']} was declared lost; {len(sent)} entries it sent were kept for the owner.",
+        "Add this device under a new name; the owner settles what it promised meanwhile.",
         [one["id"] for one in sent if isinstance(one, dict) and isinstance(one.get("id"), str)],
         forget,
         epoch,

@@ -126,7 +126,7 @@ def _may_be_taken_in(body: Any) -> None:
     if kind is None or kind.who == "house" or not readable:
         raise Refused("This entry cannot be read, or is none that a person writes.", "Put it aside, with a note of what you did.")
     if kind.name == "give_back":
-        raise Refused("It gives back a share that is free again already.", "Put it aside: there is nothing to do.")
+        raise Refused("It gives back what is free again already.", "Put it aside: there is nothing to do.")
 
 
 def _role(records: Records, late: Json) -> str:

@@ -41,7 +41,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     """
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
-        raise RecordsTrouble(f"{backup.name} is a backup of an empty house, and devices belong to this one.", "Choose a later one.")
+        raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
     here = folder / FILE_NAME
     if _position_of(here) and file_is_demo(backup) != file_is_demo(here):
         raise WrongRecords(

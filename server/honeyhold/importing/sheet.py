@@ -22,7 +22,7 @@ TITLES = {
     "first": r"first(?: ?name)?|given(?: ?name)?|vorname", "last": r"last(?: ?name)?|surname|family ?name|nachname",
     "name": r"(?:full |display |customer |contact |ship ?to )?names?|customer|contact|who",
     "company": r"company|organi[sz]ation(?: name)?|business(?: name)?|farm",
-    "phone": r".*(?:phone|mobile|cell|telephone|tel\b|number to ring).*", "email": r".*e ?mail.*",
+    "phone": r".*(?:phone|mobile|cell|telephone|tel\b|number to (?:call|ring)).*", "email": r".*e ?mail.*",
     "unit": r"unit|apt\.?|apartment|suite|address ?(?:line ?)?2|street ?2",
     "city": r".*\b(?:city|town)\b.*", "state": r".*\b(?:state|province|region)\b.*",
     "zip": r".*\b(?:zip|postal|post ?code|postcode|plz)\b.*", "street": r".*\bstreet\b.*|address ?(?:line ?)?1|.*address.*|po box",

@@ -82,7 +82,7 @@ def take(records: Records, who: Who, given: Any) -> Answer:
     if stored is not None and given["seq"] < next_seq and stored["hash"] == given["hash"]:
         return _answer_again(stored)
     if given["seq"] < next_seq or given["before"] != state["last_hash"] or stored is not None:
-        why = f"Entry {given['seq']} is not the one the house knows: this device's store was copied or put back."
+        why = f"Entry {given['seq']} is not the one the main computer knows: this device's store was copied or put back."
         records.run(DeviceState.update(frozen=why).where(DeviceState.id == who.device))
         return _kept_apart(records, who, given, next_seq, why)
     answer = _waits(records, who, given) if who.may_wait else None
@@ -152,8 +152,8 @@ def _kept_apart(records: Records, who: Who, given: dict[str, Any], next_seq: int
     if known is not None and known["hash"] == given["hash"]:
         return _answer_again(known)
     keep_apart(records, who.device, given, who.now, "fork")
-    remedy = "It is kept apart for the keeper to settle. Enrol this device under a new name."
-    return Answer(given["id"], None, why, remedy, (next_seq, f"{why} Enrol this device under a new name."))
+    remedy = "It is kept apart for the owner to settle. Add this device under a new name."
+    return Answer(given["id"], None, why, remedy, (next_seq, f"{why} Add this device under a new name."))
 
 
 def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, list[dict[str, Any]]]:
@@ -180,7 +180,7 @@ def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, lis
 def _refusal(entry_id: str, trouble: Exception) -> Answer:
     if isinstance(trouble, Refused):
         return Answer(entry_id, None, str(trouble), trouble.remedy)
-    return Answer(entry_id, None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the keeper.")
+    return Answer(entry_id, None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the owner.")
 
 
 def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext:
@@ -198,14 +198,16 @@ def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext
         raise Refused(f"The entry cannot be read: {words}", "Update the app on this device and enter it again.") from None
     kind = KINDS.get(given["kind"])
     if kind is None:
-        raise Refused(f"The house knows no entry of kind {given['kind']!r}.", "Update the house or the app, then enter it again.")
+        raise Refused(
+            f"The main computer knows no entry of kind {given['kind']!r}.", "Update the main computer or the app, then enter it again."
+        )
     may = kind.who == "all" or (who.role == "keeper" and (kind.who == "keeper" or who.device == HOUSE))
-    require(may, f"Only {'the house' if kind.who == 'house' else 'a keeper'} may enter {kind.name}.", "Ask the keeper.")
+    require(may, f"Only {'the main computer' if kind.who == 'house' else 'an owner'} may enter {kind.name}.", "Ask the owner.")
     rows = upgraded_rows(kind.name, given["version"], given["rows"])
     rows = [read_row(row, f"Row {index + 1}") for index, row in enumerate(rows)]
     as_meant(records, who.device, who.heard, rows)
     spent = given.get("spent", {})
-    require(kind.may_spend or not spent, f"An entry of kind {kind.name} takes nothing from a share.", "Enter it again.")
+    require(kind.may_spend or not spent, f"An entry of kind {kind.name} takes nothing of what was set aside.", "Enter it again.")
     for table, (least, most) in kind.tables.items():
         number = sum(row["table"] == table for row in rows)
         require(least <= number <= most, f"{kind.name} holds {least} to {most} rows of {table}; this has {number}.", "Enter it again.")
@@ -226,7 +228,7 @@ def _carry_out(context: OperationContext) -> None:
     kind = KINDS[context.kind]
     for good in context.spent:
         known = context.records.sql("SELECT 1 FROM balance WHERE good = ?", good).fetchone()
-        require(known is not None, f"It takes {good} from the share, which the house does not know.", "Enter it again.")
+        require(known is not None, f"It takes {good} of what was set aside, which the main computer does not know.", "Enter it again.")
     if kind.first:
         kind.first(context)
     before = allocations.pools(context.records)

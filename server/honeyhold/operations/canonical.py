@@ -75,7 +75,7 @@ def _check(value: Any, depth: int, where: str) -> None:
             _check(item, depth + 1, f"{where}.{key}")
     else:
         raise NotCanonical(
-            f"{where} is {value!r}: fractions are not kept.", "Send whole grams, cents, millimetres or units."
+            f"{where} is {value!r}: fractions are not kept.", "Send whole grams, cents, millimeters or units."
         )
 
 

@@ -60,7 +60,7 @@ class OperationContext:
         found = self.records.row(Order, order_id)
         if found is None:
             raise Refused(
-                f"The house knows no order {order_id}: the entry that took it was refused or has not come yet.",
+                f"The main computer knows no order {order_id}: the entry that took it was refused or has not come yet.",
                 "Take the order again, or enter what left the shelf as a walk-in sale.",
             )
         return found

@@ -280,7 +280,7 @@ def read_row(row: dict[str, Any], where: str) -> dict[str, Any]:
     """One checked row with its `was`; raises `Refused` naming the row, the field and the value."""
     table = row.get("table")
     if not isinstance(table, str) or table not in TABLES:
-        raise Refused(f"{where} names the table {table!r}, which is none of the house's.", "Update the app on this device.")
+        raise Refused(f"{where} names the table {table!r}, which is not known here.", "Update the app on this device.")
     fields_given = {key: value for key, value in row.items() if key != "was"}
     if len(fields_given) == len(row) and QUICK_ROWS[table].fits(row):
         return QUICK_ROWS[table].in_order(row)

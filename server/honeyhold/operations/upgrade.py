@@ -30,7 +30,7 @@ def upgraded_rows(kind: str, version: int, rows: list[dict[str, Any]]) -> list[d
     if version > last:
         raise Refused(
             f"The entry is {kind} version {version}; this house reads up to version {last}.",
-            "Update the house, then enter it again.",
+            "Update the main computer, then enter it again.",
         )
     for number in range(version, last):
         try:

@@ -88,7 +88,7 @@ def _points(context: OperationContext, table: str, row: dict[str, Any]) -> None:
             row[name] = None  # the bars left all the same; from which lot is not known any more
             continue
         raise Refused(
-            f"The {table} row names the {target} {value!r}, which the house does not know.",
+            f"The {table} row names the {target} {value!r}, which the main computer does not know.",
             f"Enter the {target} first, or choose another.",
         )
 

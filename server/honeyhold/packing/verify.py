@@ -188,7 +188,7 @@ def _row_of_the_day(posting: Json) -> Json:
     rows = [row for row in posting.get("rules") or RULES if date.fromisoformat(row["from"]) <= day]
     rows = [row for row in rows if row.get("until") is None or day <= date.fromisoformat(row["until"])]
     if not rows:
-        raise BadRequest(f"No posting rule holds on {day}.", "Add a row that begins on or before that day.")
+        raise BadRequest(f"No mailing rule holds on {day}.", "Add a row that begins on or before that day.")
     return max(rows, key=lambda row: str(row["from"]))
 
 
@@ -201,9 +201,9 @@ def _posted(request: Json, parcel: Json, carton: Json) -> list[str]:
         return faults
     row, inches = _row_of_the_day(posting), [side / Fraction(254, 10) for side in outer]
     if inches[2] + 2 * (inches[0] + inches[1]) > row["max_length_girth_in"]:
-        faults.append("length plus girth is over the posting limit")
+        faults.append("length plus girth is over the mailing limit")
     if parcel["gross_g"] > row["max_lb"] * G_PER_LB + 1:
-        faults.append("it is over the posting limit for weight")
+        faults.append("it is over the mailing limit for weight")
     volume = 1
     for side in inches:
         volume *= ceil(side) if row["rounding"] == "up" else floor(side + Fraction(1, 2))

@@ -23,7 +23,7 @@ def past_orders(records: Records, person: str, before: int = FIRST, limit: int =
     """
     with records.read(), records.database.atomic("DEFERRED"):
         if records.sql("SELECT 1 FROM person WHERE id = ?", person).fetchone() is None:
-            raise NoSuchThing(f"The house knows no person {person:.80}.", "Choose one from the Book.")
+            raise NoSuchThing(f"The main computer knows no person {person:.80}.", "Choose one from the Book.")
         found = records.sql(OLD_ORDERS, person, before, limit + 1).fetchall()
         page = [order_id for order_id, _ in found[:limit]]
         lines = records.shared_rows("line", Line, Line.order.in_(page))

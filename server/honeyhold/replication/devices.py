@@ -47,7 +47,7 @@ def use_code(records: Records, code: str, now: datetime) -> str:
     if found is None or datetime.fromisoformat(found["expires_at"]) < now:
         raise WrongCode(
             "This code is not good: mistyped, used already, or older than ten minutes.",
-            "Ask a keeper's device for a fresh code (Settings), or look at the window in which the house was started.",
+            "Ask an owner's device for a fresh code (Settings), or look at the window in which Honeyhold was started.",
         )
     records.run(EnrolCode.delete().where(EnrolCode.hash == found["hash"]))
     return str(found["role"])
@@ -96,7 +96,7 @@ def device_of(records: Records, token: str) -> dict[str, Any]:
     if device is None:
         raise UnknownDevice(
             "No device of this house carries that token.",
-            "Enrol this device again with a fresh code; entries in hand stay on the device.",
+            "Add this device again with a fresh code; entries not sent yet stay on the device.",
         )
     return device
 

@@ -65,7 +65,7 @@ def unpack(context: OperationContext) -> None:
     _parcels_of(context, order["id"])
     for parcel in context.of("parcel"):
         known = context.records.row(Parcel, parcel["id"])
-        require(known is not None, f"The house knows no parcel {parcel['id']}.", "Nothing to undo.")
+        require(known is not None, f"The main computer knows no parcel {parcel['id']}.", "Nothing to undo.")
         only = set(parcel) - {"was", "order"} == {"table", "id", "packed_on"} and parcel["packed_on"] is None
         require(only, "Undoing a packing takes away the day a parcel was packed and nothing else.", "Undo it again.")
     for movement in context.of("movement"):
@@ -76,7 +76,7 @@ def unpack(context: OperationContext) -> None:
             undone["order"] == order["id"] and undone["reason"] == "packed" and undone["undoes"] is None,
             f"The movement {undone['id']} is no carton of this order's packing.", "Count the cartons instead.",
         )
-        require(not context.records.has(Movement, Movement.undoes == undone["id"]), "It was taken back already.", "Nothing to do.")
+        require(not context.records.has(Movement, Movement.undoes == undone["id"]), "It was undone already.", "Nothing to do.")
         require(
             movement["good"] == undone["good"] and movement["units"] == -undone["units"],
             f"It takes back {movement['units']} {movement['good']}; packed were {-undone['units']} {undone['good']}.",
@@ -88,7 +88,7 @@ def unpack(context: OperationContext) -> None:
 def weigh(context: OperationContext) -> None:
     """What the scale said."""
     row = context.only("parcel")
-    require(context.records.row(Parcel, row["id"]) is not None, f"The house knows no parcel {row['id']}.", "Pack it first.")
+    require(context.records.row(Parcel, row["id"]) is not None, f"The main computer knows no parcel {row['id']}.", "Pack it first.")
     require(set(row) - {"was"} == {"table", "id", "scale_g"}, "Weighing sets the scale's reading and nothing else.", "Weigh it again.")
 
 
@@ -96,10 +96,10 @@ def arrive(context: OperationContext) -> None:
     """How parcels came, as the receiver tells it; told again, the newest word stands."""
     for row in context.of("parcel"):
         parcel = context.records.row(Parcel, row["id"])
-        require(parcel is not None, f"The house knows no parcel {row['id']}.", "Open the order in the Book and enter it there.")
+        require(parcel is not None, f"The main computer knows no parcel {row['id']}.", "Open the order in the Book and enter it there.")
         assert parcel is not None
         order = context.order(parcel["order"])
-        require(order["state"] == "gone", f"The order {order['number']} has not gone yet.", "Hand it over first.")
+        require(order["state"] == "gone", f"The order {order['number']} has not left yet.", "Hand it over first.")
         require(
             set(row) - {"was"} == {"table", "id", "arrived", "arrived_on"},
             "An arrival says how a parcel came and when it was heard, and nothing else.", "Enter it again.",
@@ -113,7 +113,7 @@ def hand_over(context: OperationContext) -> None:
     require(row.get("state") == "gone", "Handing over sets the state gone.", "Hand it over again.")
     require(
         order["state"] != "gone",
-        f"The order {order['number']} has gone already.",
+        f"The order {order['number']} has left already.",
         "If it is the same parcel there is nothing to do; if more left the shelf, count the shelf.",
     )
     lines = context.lines_of(order["id"])
@@ -152,7 +152,7 @@ def _of_line(row: dict[str, Any], order_id: str, lines: dict[str, dict[str, Any]
 def _spends_at_most(context: OperationContext, left: dict[str, int]) -> None:
     for good, units in context.spent.items():
         require(
-            units <= left.get(good, 0), f"It takes {units} {good} from the share but {left.get(good, 0)} left.", "Enter it again."
+            units <= left.get(good, 0), f"It takes {units} {good} of what was set aside but {left.get(good, 0)} left.", "Enter it again."
         )
 
 

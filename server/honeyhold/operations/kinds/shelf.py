@@ -75,7 +75,7 @@ def take_back(context: OperationContext) -> None:
             f"The movement {undone['id']} belongs to an order, or is an undoing itself.", "Count the shelf instead.",
         )
         require(
-            not context.records.has(Movement, Movement.undoes == undone["id"]), "It was taken back already.", "Nothing to do.",
+            not context.records.has(Movement, Movement.undoes == undone["id"]), "It was undone already.", "Nothing to do.",
         )
         require(
             row["good"] == undone["good"] and row["units"] == -undone["units"],

@@ -10,7 +10,7 @@ from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
 
-STATE_WORDS = {"promised": "is promised", "packed": "is packed", "gone": "has gone", "let_go": "was let go"}
+STATE_WORDS = {"promised": "is promised", "packed": "is packed", "gone": "has left", "let_go": "was canceled"}
 
 
 def promise(context: OperationContext) -> None:
@@ -18,7 +18,7 @@ def promise(context: OperationContext) -> None:
     order, lines = context.only("order"), {row["id"]: row for row in context.of("line")}
     require(context.records.row(Order, order["id"]) is None, f"The order {order['id']} is there already.", "Nothing to do.")
     require(order.get("state") == "promised", "A new order is promised.", "Take the order again.")
-    require(order.get("way") in ("post", "pick_up"), "A promised order goes by post or is picked up.", "Choose how it leaves.")
+    require(order.get("way") in ("post", "pick_up"), "A promised order goes by mail or is picked up.", "Choose how it leaves.")
     require(bool(order.get("person")), "A promised order needs a person.", "Choose who it is for.")
     new_lines(context, order["id"], list(lines.values()))
     for row in context.of("reservation"):
@@ -43,7 +43,7 @@ def amend(context: OperationContext) -> None:
     known = context.lines_of(order["id"])
     for row in context.of("order"):
         require(row.get("state", order["state"]) == order["state"], "An amendment does not change the state.", "Pack or hand over.")
-        require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose post or pick up.")
+        require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose mail or pick up.")
         require(row.get("person", "kept") is not None, "A promised order needs a person.", "Choose who it is for.")
     for row in context.of("line"):
         if row["id"] in known:
@@ -78,16 +78,16 @@ def let_go(context: OperationContext) -> None:
     """The order is given up; whatever its lines hold by now is freed, once, also when two devices let it go."""
     row = context.only("order")
     order = context.order(row["id"])
-    require(row.get("state") == "let_go", "Letting go sets the state let_go.", "Let it go again.")
+    require(row.get("state") == "let_go", "Letting go sets the state let_go.", "Cancel it again.")
     require(
         order["state"] != "gone" or context.overtaken(order, row, "gone"),
-        f"The order {order['number']} has gone already: it cannot be let go.",
+        f"The order {order['number']} has left already: it cannot be canceled.",
         "If it came back, count what came back on the Shelf and settle the money in the Book.",
     )
     lines = context.lines_of(order["id"])
     for reservation in context.of("reservation"):
         belongs(reservation, order["id"], lines)
-        require(reservation["units"] < 0, "Letting go only frees.", "Let it go again.")
+        require(reservation["units"] < 0, "Letting go only frees.", "Cancel it again.")
     if "state" in row:
         cartons.give_back(context, order["id"])
 
@@ -144,7 +144,7 @@ def _line_changed(row: dict[str, Any], known: dict[str, Any]) -> None:
     if row.get("units", known["units"]) != known["units"]:
         require(
             "units" in row.get("was", {}),
-            f"The line is changed to {row['units']} without saying what it was (the house has {known['units']}).",
+            f"The line is changed to {row['units']} without saying what it was (the main computer has {known['units']}).",
             "Look at the order as it is now and change it again.",
         )
 

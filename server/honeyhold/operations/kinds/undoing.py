@@ -44,7 +44,7 @@ def undo(context: OperationContext) -> None:
         require(
             row["table"] in ("undoing", *tables), f"Undoing a {undone['kind']} changes no {row['table']}.", "Enter what is right now.",
         )
-    require(undone["kind"] in SPENDING or not context.spent, "This undo takes nothing from a share.", "Enter it again.")
+    require(undone["kind"] in SPENDING or not context.spent, "This undo takes nothing of what was set aside.", "Enter it again.")
     context.fact = fact
     rule(context, undone["rows"])
 
@@ -123,7 +123,7 @@ def _noted(context: OperationContext, rows: Rows) -> None:
 
 
 def _set(context: OperationContext, rows: Rows) -> None:
-    require(context.role == "keeper", "Only a keeper may undo this.", "Ask the keeper.")
+    require(context.role == "keeper", "Only an owner may undo this.", "Ask the owner.")
     demo = any(row["id"] == "demo" for row in context.of("setting"))
     require(not demo, "Records are a demo's or a real house's from their first entry on.", "Start your own house in a folder of its own.")
     notes.set_good(context)

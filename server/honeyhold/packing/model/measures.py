@@ -30,11 +30,11 @@ _LENGTH = re.compile(
 def read_length(value: object, field: str) -> Fraction:
     """Exact millimetres from a number of mm or from text such as `8 5/8 in`, `220 mm`, `2.5"`.
 
-    Raises BadRequest with the field and the value seen when it is no length or longer than ten metres.
+    Raises BadRequest with the field and the value seen when it is no length or longer than ten meters.
     """
     length = _length_of_text(value, field) if isinstance(value, str) else read_number(value, field)
     if length > MAX_LENGTH_MM:
-        raise BadRequest(f"{field} is {value!r}: longer than ten metres.", "Check the unit: plain numbers are millimetres.")
+        raise BadRequest(f"{field} is {value!r}: longer than ten meters.", "Check the unit: plain numbers are millimeters.")
     return length
 
 

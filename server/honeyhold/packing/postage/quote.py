@@ -110,7 +110,7 @@ def rule_on(rules: list[Any] | None, on: date) -> Rule:
     ruling = [row for row in rows if row.begins <= on and (row.until is None or on <= row.until)]
     if not ruling:
         raise BadRequest(
-            f"No row of the posting rules holds on {on.isoformat()}.",
+            f"No row of the mailing rules holds on {on.isoformat()}.",
             "Add a row that begins on or before that day.",
         )
     return max(ruling, key=lambda row: row.begins)
