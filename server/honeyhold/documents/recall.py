@@ -11,6 +11,8 @@ from honeyhold.documents.page import SIZES, Printed, printed
 from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import day_words
 
+UNITS_MAX = 10**12
+
 
 @dataclass(frozen=True)
 class RecallPart:
@@ -71,13 +73,14 @@ def _person(entry: Reader, goods: Mapping[str, Reader]) -> RecallPerson:
     return RecallPerson(
         name=entry.text("name"),
         phone=phone_words(entry.text("phone")),
-        address=[str(line) for line in entry.raw("address") or []],
+        address=entry.texts("address"),
         parts=tuple(_part(part, goods) for part in entry.objects("parcels")),
     )
 
 
 def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
-    units, good = int(part.raw("units") or 0), goods.get(str(part.raw("good")), Reader({}))
+    units = part.units("units", least=-UNITS_MAX) if part.raw("units") else 0
+    good = goods.get(str(part.raw("good")), Reader({}))
     name = good.raw("name") if units == 1 else good.raw("plural") or good.raw("name")
     called = name or part.raw("good")
     amount = f"{units:,} g of {called}" if good.raw("unit") == "g" else f"{units:,} {called}"

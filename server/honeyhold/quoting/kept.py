@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
+from honeyhold.errors import BadRequest
 from honeyhold.packing.drawing.canvas import Piece as DrawnPiece
 from honeyhold.packing.drawing.parcel import Drawing, svg_of
 from honeyhold.packing.model.plan import ParcelPlan
@@ -44,6 +46,7 @@ def kept_plan(parcel: ParcelPlan, name: str, question: PackingRequest) -> KeptPl
 
 def read_kept(plan: Fields) -> KeptPlan:
     """A kept plan as its row holds it; what an older row lacks is empty."""
+    pieces = tuple(_read_piece(row) for row in plan.rows("pieces", PLACEMENTS_MOST))
     return KeptPlan(
         name=plan.text("name"),
         steps=tuple(str(step) for step in plan.get("steps") or ()),
@@ -53,10 +56,20 @@ def read_kept(plan: Fields) -> KeptPlan:
         outer_um=tuple(plan.get("outer_um") or ()),
         liner_um=plan.whole("liner_um"),
         gross_sd_mg=plan.whole("gross_sd_mg"),
-        pieces=tuple(_read_piece(row) for row in plan.rows("pieces", PLACEMENTS_MOST)),
-        placements=tuple(tuple(place) for place in plan.get("placements") or ()),
+        pieces=pieces,
+        placements=_read_placements(plan.get("placements"), len(pieces)),
         posting_cents=plan.maybe_whole("posting_cents"),
     )
+
+
+def _read_placements(value: object, pieces: int) -> tuple[tuple[int, ...], ...]:
+    """Which piece, where and how large, seven whole numbers each. Raises BadRequest."""
+    places: list[Any] = list(value) if isinstance(value, list | tuple) else [value] if value else []
+    for place in places:
+        whole = isinstance(place, list | tuple) and len(place) == 7 and all(type(side) is int for side in place)
+        if not whole or not 0 <= place[0] < pieces:
+            raise BadRequest(f"A placement of the kept plan is {str(place)[:60]!r}.", "Hand in the plan as it was kept when it was packed.")
+    return tuple(tuple(place) for place in places)
 
 
 def drawing_of(plan: KeptPlan, unit: str, view: str) -> str:

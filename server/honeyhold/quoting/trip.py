@@ -78,7 +78,7 @@ def thresholds_of(house: House) -> dict[str, float] | None:
 
 def leave_days(request: CallRequest) -> list[str]:
     """The days worth asking about: the next posting days of the house, and the day that was named if it is another."""
-    weekdays = [WEEKDAYS.index(name) for name in request.house.posting_days]
+    weekdays = [WEEKDAYS.index(name) for name in request.house.posting_days if name in WEEKDAYS]
     days: list[str] = next_posting_days({"from": request.today, "weekdays": weekdays, "count": DAYS_AHEAD})["days"]
     return sorted({*days, request.leave_on}) if request.leave_on else days
 

@@ -41,6 +41,14 @@ def _numbers(value: object, field: str) -> tuple[float, float, float]:
     return first, second, third
 
 
+def _sides(value: object, field: str) -> tuple[float, float, float]:
+    """The three sides of something that has a room in it."""
+    sides = _numbers(value, field)
+    if min(sides) <= 0:
+        raise BadRequest(f"{field} is {str(value)[:60]!r}: a side of nothing holds nothing.", "Hand in a parcel as packing.plan gave it.")
+    return sides
+
+
 def _textures(request: dict[str, Any]) -> dict[str, tuple[str, str]]:
     """Label and texture by piece id, cold packs from the dressing included."""
     found: dict[str, tuple[str, str]] = {}
@@ -59,10 +67,10 @@ def _textures(request: dict[str, Any]) -> dict[str, tuple[str, str]]:
 
 def _inner(parcel: dict[str, Any], request: dict[str, Any]) -> tuple[float, float, float]:
     if parcel.get("inner_mm") is not None:
-        return _numbers(parcel["inner_mm"], "parcel.inner_mm")
+        return _sides(parcel["inner_mm"], "parcel.inner_mm")
     for row in request.get("cartons") or []:
         if isinstance(row, dict) and row.get("id") == parcel.get("carton"):
-            return _numbers(row.get("inner_mm"), "cartons.inner_mm")
+            return _sides(row.get("inner_mm"), "cartons.inner_mm")
     raise BadRequest(
         f"Carton {parcel.get('carton')!r} is not in the list of cartons.",
         "Hand in the carton the parcel was planned for.",
