@@ -10,9 +10,10 @@ const ts = createRequire(import.meta.url)(compiler);
 const SPOKEN = /(?:aria-label|aria-description|placeholder|title|alt)\s*=\s*"([^"]*)"/g;
 const HOLE = "\u2026";
 
+const CODE = /[{}=]|:not\(|^[.#[(]|^[a-z]+-[a-z-]+[ .>[]|^(?:main|nav|input|button)[ ,.>[]/; // selectors, styles, scripts
+
 /** Whether a plain string reads like words to a person. @param {string} text */
-const saidToSomebody = (text) =>
-  /[a-z]/i.test(text) && /\s/.test(text.trim()) && !/^[\s.#[\w-]+[{>:[#]|[{};=]|^(main|nav|[a-z]+-[a-z]+)[ .>]/.test(text);
+const saidToSomebody = (text) => /[a-z]/i.test(text) && /\s/.test(text.trim()) && !CODE.test(text.trim());
 
 /** @param {any} template the whole of a template, its holes as an ellipsis */
 const whole = (template) =>

@@ -24,7 +24,7 @@ def _asked(zips: list[str]) -> dict[str, dict[str, str] | None]:
 
 
 def test_every_prefix_says_the_same_as_the_places() -> None:
-    places = atlas()["places"]
+    places = atlas().places
     found = _asked([f"{prefix:03d}01" for prefix in range(1000)])
     for prefix in range(1000):
         place = places.get(f"{prefix:03d}")

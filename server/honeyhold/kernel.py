@@ -14,9 +14,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from honeyhold.errors import BadRequest, HoneyholdError
+
+if TYPE_CHECKING:
+    from honeyhold.heat.atlas import Atlas
 
 Json = dict[str, Any]
 
@@ -59,7 +62,7 @@ TABLE: dict[str, Work] = {
     "heat.advise": Work("honeyhold.heat.advice", "advise"),
     "heat.trip": Work("honeyhold.heat.trip", "trip"),
     "heat.draw": Work("honeyhold.heat.trip_svg", "draw"),
-    "heat.limits": Work("honeyhold.quoting.limits", "limits"),
+    "heat.limits": Work("honeyhold.quoting.doors", "limits"),
     "heat.calibration": Work("honeyhold.heat.calibration", "calibration"),
     "heat.calibration_picture": Work("honeyhold.heat.calibration_svg", "draw_calibration"),
     "stock.shelf_picture": Work("honeyhold.stock.pictures", "shelf_picture"),
@@ -74,44 +77,41 @@ TABLE: dict[str, Work] = {
     "stock.line_price": Work("honeyhold.stock.pricing", "line_price"),
     "stock.order_sums": Work("honeyhold.stock.pricing", "order_sums"),
     "stock.order_sentence": Work("honeyhold.stock.sentence", "order_sentence"),
-    "quoting.call": Work("honeyhold.quoting.call", "call", needs_atlas=True),
-    "quoting.recheck": Work("honeyhold.quoting.recheck", "recheck", needs_atlas=True),
-    "quoting.parcel": Work("honeyhold.quoting.call", "parcel_first", needs_atlas=True),
-    "quoting.parcel_picture": Work("honeyhold.quoting.pictures", "parcel_picture", needs_atlas=True),
-    "quoting.packed_picture": Work("honeyhold.quoting.kept", "packed_picture"),
+    "quoting.call": Work("honeyhold.quoting.doors", "call", needs_atlas=True),
+    "quoting.recheck": Work("honeyhold.quoting.doors", "recheck", needs_atlas=True),
+    "quoting.parcel": Work("honeyhold.quoting.doors", "parcel_first", needs_atlas=True),
+    "quoting.parcel_picture": Work("honeyhold.quoting.doors", "parcel_picture", needs_atlas=True),
+    "quoting.packed_picture": Work("honeyhold.quoting.doors", "packed_picture"),
     "quoting.price_table": Work("honeyhold.quoting.postage", "price_table"),
-    "quoting.trip_picture": Work("honeyhold.quoting.pictures", "trip_picture", needs_atlas=True),
-    "quoting.days_picture": Work("honeyhold.quoting.pictures", "days_picture", needs_atlas=True),
-    "quoting.slip": Work("honeyhold.documents.order_slip", "slip", needs_atlas=True),
-    "quoting.gathering": Work("honeyhold.documents.order_gathering", "gathering", needs_atlas=True),
-    "documents.slip": Work("honeyhold.documents.slip", "slip_html"),
-    "documents.gathering": Work("honeyhold.documents.gathering", "gathering_html"),
-    "documents.heat": Work("honeyhold.documents.heat_sheet", "heat_sheet", needs_atlas=True),
-    "documents.receipt": Work("honeyhold.documents.receipt", "receipt_html"),
-    "documents.recall": Work("honeyhold.documents.recall", "recall_html"),
-    "documents.label": Work("honeyhold.documents.label", "label_html"),
+    "quoting.trip_picture": Work("honeyhold.quoting.doors", "trip_picture", needs_atlas=True),
+    "quoting.days_picture": Work("honeyhold.quoting.doors", "days_picture", needs_atlas=True),
+    "quoting.slip": Work("honeyhold.documents.doors", "slip", needs_atlas=True),
+    "quoting.gathering": Work("honeyhold.documents.doors", "gathering", needs_atlas=True),
+    "documents.slip": Work("honeyhold.documents.doors", "slip_html"),
+    "documents.gathering": Work("honeyhold.documents.doors", "gathering_html"),
+    "documents.heat": Work("honeyhold.documents.doors", "heat_sheet", needs_atlas=True),
+    "documents.receipt": Work("honeyhold.documents.doors", "receipt_html"),
+    "documents.recall": Work("honeyhold.documents.doors", "recall_html"),
+    "documents.label": Work("honeyhold.documents.doors", "label_html"),
 }
 
 
 _OF_THREAD = threading.local()
 
 
-def atlas() -> Json:
-    """Places and climate by the first three digits of the ZIP code, and this thread's own memory of the weather it asked about last."""
-    weathers = getattr(_OF_THREAD, "weathers", None)
-    if weathers is None:
-        weathers = _OF_THREAD.weathers = import_module("honeyhold.heat.weather").WeatherMemory()
-    return {**_tables(), "weathers": weathers}
+def atlas() -> Atlas:
+    """Places and climate by the first three digits of the ZIP code, with this thread's own memory of the weather it asked about last."""
+    made: Atlas | None = getattr(_OF_THREAD, "atlas", None)
+    if made is None:
+        made = _OF_THREAD.atlas = import_module("honeyhold.heat.atlas").Atlas(*_tables())
+    return made
 
 
 @cache
-def _tables() -> Json:
+def _tables() -> tuple[Json, Json]:
     """The tables of the package's own data, read once and never changed."""
     places = import_module("honeyhold.heat.places")
-    return {
-        "places": places.read_places(_text("honeyhold.heat", "data/places.csv")),
-        "climate": places.read_climate(_text("honeyhold.heat", "data/climate.csv")),
-    }
+    return places.read_places(_text("honeyhold.heat", "data/places.csv")), places.read_climate(_text("honeyhold.heat", "data/climate.csv"))
 
 
 def load(name: str) -> None:

@@ -95,7 +95,7 @@ def house_and_devices(hands: Hands) -> None:
 
 def heat_and_melting(hands: Hands) -> None:
     hands.go("settings/heat")
-    hands.writes("asks the weather service|asks nobody")
+    hands.writes("weather service is asked|Nobody is asked")
     for heading in ("Reckon with a mailbox", "Parcels are handed in at", "Held at the post office"):
         hands.choose_all(heading)
     limit = hands.page.locator("fieldset .fields label.write input").first
@@ -181,7 +181,7 @@ def cartons(hands: Hands) -> None:
 def people(hands: Hands) -> None:
     hands.go("book/person/new")
     for label, text in {
-        "^name": "Ruth Amsel", "number to ring": "218-555-0142", "^ZIP": "55811", "^street": "4 Heron Sill Rd", "apartment": "Apt 3",
+        "^name": "Ruth Amsel", "number to call": "218-555-0142", "^ZIP": "55811", "^street": "4 Heron Sill Rd", "apartment": "Apt 3",
         "^city": "Duluth", "^state": "MN", "^note": "rings at seven",
     }.items():  # fmt: skip
         hands.fill(label, text)
@@ -219,7 +219,7 @@ def orders(hands: Hands) -> None:
     hands.touch(r"^\s*10\s*$")
     page.locator("[data-blank=day]").tap()
     hands.touch(r"^\s*(lined|padded)\s*$")
-    hands.touch("fetch it at the post office")
+    hands.touch("held at the post office")
     page.locator("[data-blank=owes]").tap()
     hands.digits("9")
     hands.touch("add it")
@@ -242,7 +242,7 @@ def orders(hands: Hands) -> None:
     hands.touch("write a note")
     page.locator("note-form textarea").fill("comes on Friday")
     hands.writes("write it down")
-    hands.writes("let it go|cancel")
+    hands.writes("cancel the order")
     hands.go("counter")
     hands.touch("someone is here now")
     hands.touch(r"^\s*5\s*$")

@@ -92,7 +92,7 @@ def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, d
     type_figures(page, full)
     expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned", timeout=30_000)
     page.get_by_role("button", name="write it down").click()
-    page.get_by_role("button", name="Gone").click()
+    page.get_by_role("button", name="Mailed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)
@@ -138,8 +138,8 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
         assert in_view(page, "write it down")
         page.get_by_role("button", name="not now").click()
         page.get_by_role("button", name="Packed").click()
-        expect(page.get_by_role("button", name="Gone")).to_be_visible()
-        assert in_view(page, "Gone")
+        expect(page.get_by_role("button", name="Mailed")).to_be_visible()
+        assert in_view(page, "Mailed")
         page.get_by_role("button", name="on the scale").click()
         expect(page.locator("scale-deck [role=status]")).to_be_visible(timeout=30_000)
         said = page.locator(".shown-number").text_content() or ""
@@ -161,20 +161,20 @@ def test_a_changed_order_is_priced_anew_and_a_typed_price_stays(bench: Device) -
 
     page = _changed(device, by_table, {"note": "rings first"})
     _read_back_and_change(page)
-    expect(page.get_by_text("Posting was")).to_have_count(0)
+    expect(page.get_by_text("Mailing was")).to_have_count(0)
     device.wait_for(f"house.view.orders.get('{by_table}').note === 'rings first'")
     assert device.js("return house.view.orders.get(args[0]).posting_cents", by_table) == 700
 
     page = _changed(device, by_table, {"lines": [{"good": "bar", "units": 5}, {"good": "jar_12", "units": 2}]})
-    expect(page.get_by_text("posting $7.00 → $18.00 by your table")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("mailing $7.00 → $18.00 by your table")).to_be_visible(timeout=30_000)
     _read_back_and_change(page)
-    expect(page.get_by_text("Posting was $7.00")).to_be_visible()
+    expect(page.get_by_text("Mailing was $7.00")).to_be_visible()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 1800")
     page.get_by_role("button", name="undo the change").click()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 700")
 
     page = _changed(device, typed, {"lines": [{"good": "bar", "units": 5}, {"good": "jar_12", "units": 2}]})
-    expect(page.get_by_text("posting stays $6.40, typed by hand; your table says $18.00")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("mailing stays $6.40, typed by hand; your table says $18.00")).to_be_visible(timeout=30_000)
     _read_back_and_change(page)
     device.wait_for(f"house.view.linesOf('{typed}').length === 2")
     assert device.js("return house.view.orders.get(args[0]).posting_cents", typed) == 640
@@ -202,14 +202,14 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     page = opened(device, f"bench/{by_table}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="cold pack", exact=True).click()
-    expect(page.locator(".board").get_by_text("Posting $7.00 → $9.50, by your table.")).to_be_visible(timeout=30_000)
+    expect(page.locator(".board").get_by_text("Mailing $7.00 → $9.50, by your table.")).to_be_visible(timeout=30_000)
     assert device.js("const o = house.view.orders.get(args[0]); return [o.dressing, o.posting_cents, o.posting_by]", by_table) == ["chilled", 950, "table"]
     page.locator(".board undo-key button").first.click()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 700 && house.view.orders.get('{by_table}').dressing === 'plain'")
     page = opened(device, f"bench/{typed}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="cold pack", exact=True).click()
-    expect(page.locator(".board").get_by_text("Posting stays $6.40, as it was typed.")).to_be_visible(timeout=30_000)
+    expect(page.locator(".board").get_by_text("Mailing stays $6.40, as it was typed.")).to_be_visible(timeout=30_000)
 
 
 def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_counted_twice(bench: Device) -> None:

@@ -62,7 +62,7 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
     type_figures(page, 420 + BARS * 30)
     expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned", timeout=30_000)
     page.get_by_role("button", name="write it down").click()
-    page.get_by_role("button", name="Gone").click()
+    page.get_by_role("button", name="Mailed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)

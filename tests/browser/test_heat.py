@@ -115,6 +115,7 @@ def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: D
     phone.page.goto(f"{phone.address}/#bench")
     one = phone.page.locator("bench-room .again-one").first
     expect(one).to_contain_text("parcel: now ", timeout=LONG_MS)
+    phone.load()  # while the main computer was away for a moment, a room may have been fetched in vain, and the page loaded anew
     words = one.locator("a").inner_text()
     order = one.locator("a").get_attribute("href").split("/")[-1]
     before = phone.js("return house.view.orders.get(args[0])", order)
@@ -129,14 +130,14 @@ def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: D
 def test_honey_by_post_is_off_until_the_state_was_asked(phone: Device, served: HouseProcess) -> None:
     compose(phone, "jar_12", 1)
     room = phone.page.locator("counter-room")
-    expect(room).to_contain_text("Posting honey is off", timeout=LONG_MS)
+    expect(room).to_contain_text("Mailing honey is off", timeout=LONG_MS)
     expect(room.locator(".key.say")).to_have_count(0)
     room.get_by_role("button", name="it waits until I asked").click()
     expect(room.locator(".sentence")).to_contain_text("when our state allows it")
     expect(room.locator(".key.say")).to_contain_text("Read back")
     room.get_by_role("button", name="they pick it up").click()
     expect(room.locator(".sentence")).to_contain_text("pick up")
-    expect(room).not_to_contain_text("Posting honey is off", timeout=LONG_MS)
+    expect(room).not_to_contain_text("Mailing honey is off", timeout=LONG_MS)
 
 
 def test_how_a_parcel_came_is_one_touch_and_can_be_taken_back(phone: Device) -> None:
@@ -188,12 +189,12 @@ def test_a_parcel_to_be_fetched_at_the_post_office_is_said_so_to_the_caller_and_
     compose(phone)
     page = phone.page
     page.locator("counter-room .blank[data-blank=day]").click()
-    page.get_by_role("button", name="they fetch it at the post office").click()
-    expect(page.locator("counter-room .sentence")).to_contain_text("to be fetched at the post office there")
+    page.get_by_role("button", name="held at the post office").click()
+    expect(page.locator("counter-room .sentence")).to_contain_text("held at the post office there")
     expect(page.locator("counter-room dl.under")).to_contain_text("Held at the post office counter.", timeout=LONG_MS)
     page.locator("counter-room .blank[data-blank=day]").click()
     page.locator("counter-room .key.say").click()
-    expect(page.locator("read-back .sentence")).to_contain_text("to be fetched at the post office there")
+    expect(page.locator("read-back .sentence")).to_contain_text("held at the post office there")
     page.locator("read-back .key.say").click()
     expect(page.locator("order-promised h1")).to_have_text("Promised", timeout=LONG_MS)
     order = phone.js("return [...house.view.orders.values()].sort((a, b) => a.number.localeCompare(b.number)).find((o) => o.hold_at_counter)")

@@ -160,7 +160,7 @@ def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> N
     gate.mishap = lambda _path: "shut"
     device.exchange()
     error = device.js("return kernel.work('stock.melt_by', {}, {wait_s: 0.5}).catch((error) => [error.unknown, error.remedy])")
-    assert error == [True, "Go on without it; it is worked out when the house is in reach again."]
+    assert error == [True, "Go on without it; it is worked out when the main computer is in reach again."]
     assert device.promise(1)["order"]
 
 

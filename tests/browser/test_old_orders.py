@@ -99,11 +99,11 @@ def test_the_book_asks_the_house_and_says_when_there_is_no_signal(phone: Device,
     expect(key).to_be_visible(timeout=15_000)  # a room must be here before the line is cut
     page.context.set_offline(True)
     key.click()
-    expect(page.locator("older-orders").get_by_text("No signal: the older orders lie with the house.")).to_be_visible()
+    expect(page.locator("older-orders").get_by_text("No signal: the older orders are on the main computer.")).to_be_visible()
     page.context.set_offline(False)
     key.click()
     row = page.locator("older-orders .order-row")
     expect(row).to_have_count(1)
     expect(row).to_contain_text("5 wax bars")
-    expect(row).to_contain_text("gone")
+    expect(row).to_contain_text("picked up")
     expect(page.locator("older-orders").get_by_role("button")).to_have_count(0)

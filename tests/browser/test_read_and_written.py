@@ -127,7 +127,7 @@ def test_a_promised_order_never_comes_back_as_a_draft(phone: Device, line: SlowL
     phone.js("await acts.setHouse('posting_prices', args[0])", TABLE)
     line.hold()
     page = compose(phone)
-    expect(page.locator("counter-room .sentence")).to_contain_text("and postage")
+    expect(page.locator("counter-room .sentence")).to_contain_text("plus mailing")
     page.locator("counter-room .key.say").click()
     page.locator("read-back .key.say").click()
     expect(page.locator("order-promised h1")).to_have_text("Promised")

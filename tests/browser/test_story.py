@@ -152,7 +152,7 @@ def pack_it(chromium: Browser, house: HouseProcess, order: str) -> None:
     page.goto(f"{laptop.address}/#bench")
     page.locator("scale-deck").wait_for(state="detached")  # two places in one breath are one to the page: the scale would stay open
     page.goto(f"{laptop.address}/#bench/{order}")
-    touch(page, r"^\s*Gone\s*$")
+    touch(page, r"^\s*Mailed\s*$")
     laptop.wait_for(f"house.view.orders.get('{order}').state === 'gone' && house.status.inHand === 0")
     assert laptop.js("return house.view.orders.get(args[0]).state", order) == "gone"
     assert bars(laptop)[0] == 113
@@ -190,7 +190,7 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
         touch(page, rf"^\s*{digit}\s*$")
     touch(page, "Pell Quarrington")
     touch(page, r"^\s*5\s*$")
-    touch(page, r"^\s*post\s*$")
+    touch(page, r"^\s*mail\s*$")
     touch(page, "they pick it up")
     touch(page, "Read back")
     touch(page, r"^\s*Promise\s*$")

@@ -7,9 +7,7 @@ import re
 import pytest
 
 from documents.example_orders import HOUSE, orla
-from honeyhold.documents.gathering import gathering_html
-from honeyhold.documents.label import label_html
-from honeyhold.documents.slip import slip_html
+from honeyhold.documents.doors import gathering_html, label_html, slip_html
 
 MAKERS = {
     "slip": lambda house: slip_html(orla(house=house)),

@@ -8,8 +8,7 @@ from typing import Any
 import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line, orla
-from honeyhold.documents.gathering import gathering_html
-from honeyhold.documents.label import label_html
+from honeyhold.documents.doors import gathering_html, label_html
 from honeyhold.errors import BadRequest
 
 
@@ -118,7 +117,7 @@ def test_liquids_over_four_fluid_ounces_bring_the_three_layers_onto_the_sheet() 
     posted, taken = orla(lines=[line(large, 2), line(BAR, 5)]), orla(order={"number": "A-2", "way": "pick_up"}, lines=[line(large, 3)])
     told = _words(gathering_html(_day(posted, taken))["html"])
     assert "2 leakproof bags, one around each jar" in told and "about 106 g of paper to soak up" in told and "what is in them" in told
-    assert "Liquids by post" not in _words(gathering_html(_day(taken, orla(lines=[line(small, 2)])))["html"])
+    assert "Liquids by mail" not in _words(gathering_html(_day(taken, orla(lines=[line(small, 2)])))["html"])
 
 
 def test_a_parcel_dressed_against_heat_says_so_on_its_label_and_so_does_one_that_is_held() -> None:

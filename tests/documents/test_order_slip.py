@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 
-from honeyhold.documents.order_slip import slip
+from honeyhold.documents.doors import slip
 from honeyhold.kernel import work
 
 GOODS = {row["id"]: row for row in good_rows()}

@@ -15,10 +15,8 @@ import pytest
 from pypdf import PdfReader
 
 from documents.example_orders import HOUSE, forty_lines, orla
-from honeyhold.documents.gathering import gathering_html
-from honeyhold.documents.label import label_html
+from honeyhold.documents.doors import gathering_html, label_html, slip_html
 from honeyhold.documents.pdf import pdf_bytes
-from honeyhold.documents.slip import slip_html
 from honeyhold.errors import BadRequest
 
 NAMES = [
@@ -151,9 +149,9 @@ def test_the_slip_is_made_from_inside_a_zip_of_compiled_modules(tmp_path: Path) 
     server = Path(__file__).resolve().parents[2] / "server"
     archive = tmp_path / "honeyhold.zip"
     with zipfile.ZipFile(archive, "w") as packed:
-        sources = [server / "honeyhold" / name for name in ("__init__.py", "errors.py")]
-        for package in ("documents", "stock"):
-            sources += sorted((server / "honeyhold" / package).glob("*.py"))
+        sources = [server / "honeyhold" / name for name in ("__init__.py", "errors.py", "wire.py")]
+        for package in ("documents", "quoting", "packing", "heat", "stock"):
+            sources += sorted((server / "honeyhold" / package).rglob("*.py"))
         for source in sources:
             compiled = py_compile.compile(str(source), cfile=str(tmp_path / "compiled.pyc"), doraise=True)
             packed.write(compiled, str(source.relative_to(server).with_suffix(".pyc")))
@@ -161,7 +159,7 @@ def test_the_slip_is_made_from_inside_a_zip_of_compiled_modules(tmp_path: Path) 
             packed.write(template, str(template.relative_to(server)))
     program = (
         "import sys, json; sys.path[:] = [sys.argv[1]] + [p for p in sys.path if not p.endswith('/server')]\n"
-        "from honeyhold.documents.slip import slip_html; import honeyhold.documents.slip as made\n"
+        "from honeyhold.documents.doors import slip_html; import honeyhold.documents.slip as made\n"
         "assert sys.argv[1] in made.__file__, made.__file__\n"
         "request = json.load(sys.stdin); print(slip_html(request)['title'])\n"
         "assert 'weasyprint' not in sys.modules"

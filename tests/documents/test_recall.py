@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from honeyhold.documents.recall import recall_html
+from honeyhold.documents.doors import recall_html
 from honeyhold.errors import BadRequest
 from honeyhold.stock.lots import trace
 
@@ -41,7 +41,7 @@ def test_a_name_a_number_an_address_and_what_they_have() -> None:
 
 def test_a_device_alone_says_from_when_on_it_knows() -> None:
     page = sheet(since="2024-07-28")
-    assert "orders since Sunday, July 28, 2024" in page and "Complete only once the house is in reach" in page
+    assert "orders since Sunday, July 28, 2024" in page and "Complete only once the main computer is in reach" in page
 
 
 def test_an_odd_address_leaves_nobody_out() -> None:

@@ -8,8 +8,7 @@ from typing import Any
 import pytest
 
 from documents.example_orders import BAR, JAR, line, orla
-from honeyhold.documents.receipt import receipt_html
-from honeyhold.documents.slip import slip_html
+from honeyhold.documents.doors import receipt_html, slip_html
 from honeyhold.errors import BadRequest
 
 Json = dict[str, Any]

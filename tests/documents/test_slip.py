@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, forty_lines, line, orla
+from honeyhold.documents.doors import slip_html
 from honeyhold.documents.page import css_text
-from honeyhold.documents.slip import slip_html
 from honeyhold.documents.wording import day_words, weight_words
 from honeyhold.errors import BadRequest
 
@@ -53,7 +53,7 @@ def test_the_slip_says_who_what_from_which_lot_and_where_returns_go() -> None:
         "10 one-ounce wax bars W26-170-1",
         "1 12 oz jar of honey J26-183-1",
         "11 pieces in all",
-        "By post, Wednesday, July 22, 2026",
+        "By mail, Wednesday, July 22, 2026",
         "1 of 1",
         "2 lb 6 oz",
         "Firm if it leaves by Wednesday.",
@@ -114,7 +114,7 @@ def test_somebody_without_a_name_gets_a_slip_too() -> None:
     order = {"number": "B-2", "way": "walk_in"}
     told = _text(orla(person=None, order=order, parcels=[], heat=None))
     assert "No name given" in told
-    assert "Taken at the house, Tuesday, July 21, 2026" in told
+    assert "Picked up, Tuesday, July 21, 2026" in told
     assert "How it is packed" not in told
 
 

@@ -43,7 +43,7 @@ def test_it_is_small_enough_to_be_kept_on_every_phone(packed: bytes) -> None:
 
 def test_states_agree_with_the_census_places(places: dict[str, tuple[str, str]]) -> None:
     """The state of every ZIP against the state of its prefix (US Census ZIP Code Tabulation Areas, heat/data/places.csv)."""
-    census = {prefix: place["state"] for prefix, place in atlas()["places"].items()}
+    census = {prefix: place["state"] for prefix, place in atlas().places.items()}
     compared = [(zip5, state, census[zip5[:3]]) for zip5, (_, state) in places.items() if zip5[:3] in census]
     unlike = [row for row in compared if row[1] != row[2]]
     assert len(compared) > 40_000

@@ -54,7 +54,7 @@ def test_a_device_that_knows_no_time_uses_the_normals() -> None:
 
 
 def test_a_day_old_forecast_says_that_none_newer_has_come() -> None:
-    _, said = heat_forecast({"now": NOW, "forecasts": {"558": row(hours=30)}}, PLACES)
+    _, said = heat_forecast(NOW, {"558": row(hours=30)}, PLACES)
     assert said.startswith("forecast of 24 hours ago, none newer has come")
 
 

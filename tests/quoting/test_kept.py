@@ -41,10 +41,7 @@ def test_a_kept_row_is_taken_by_the_one_message() -> None:
 
 
 def test_of_very_many_pieces_the_places_are_not_kept_but_everything_else() -> None:
-    from honeyhold.quoting.kept import kept_plan
-
-    answer = planned([{"good": "bar", "units": 10}], "plain")
-    many = {**answer["parcels"][0], "placements": answer["parcels"][0]["placements"] * (PLACEMENTS_MOST // 10 + 1)}
-    kept = kept_plan(many, answer["bench"])
-    assert kept["placements"] == [] and kept["contents"] == {"bar": 10}
+    answer = planned([{"good": "bar", "units": PLACEMENTS_MOST + 20}], "plain")
+    kept = next(parcel["kept"] for parcel in answer["parcels"] if len(parcel["placements"]) > PLACEMENTS_MOST)
+    assert kept["placements"] == [] and kept["contents"] == {"bar": sum(kept["contents"].values())} and kept["steps"]
     assert work("quoting.packed_picture", {"parcels": [{"part": 1, "plan": kept}]}) == {"svgs": [], "of": []}

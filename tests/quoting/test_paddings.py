@@ -8,6 +8,8 @@ from tests.quoting.test_call import SETTINGS, asked
 
 from honeyhold.kernel import work
 from honeyhold.quoting.protection import dressing_figures, in_use, used_up
+from honeyhold.quoting.request import House, house_of
+from honeyhold.wire import Fields
 
 Json = dict[str, Any]
 WOOL: Json = {"id": "wool", "name": "wool batt", "thickness_mm": 25, "mw_per_mk": 38, "kg_per_m3": 20, "cost_cents": 240,
@@ -18,26 +20,32 @@ SMALL: Json = {"id": "small", "name": "8 oz pack", "length_mm": 140, "width_mm":
                "here": 12}  # fmt: skip
 
 
+def house_with(settings: Json) -> House:
+    """The house of these settings."""
+    return house_of(Fields.of(settings))
+
+
 def test_the_first_that_is_here_gives_its_figures() -> None:
     """Measures and cost of the wool while there is any; of the paper when the wool is used up or put away; a plain parcel of neither."""
-    house = {"paddings": [WOOL, PAPER]}
+    house = house_with({"paddings": [WOOL, PAPER]})
     assert (dressing_figures(house, "lined")["liner_mm"], dressing_figures(house, "lined")["cost_cents"]) == (25, 240)
     for change in ({"here": 0}, {"hidden": True}):
-        assert dressing_figures({"paddings": [{**WOOL, **change}, PAPER]}, "lined")["liner_mm"] == 12
-    assert dressing_figures(house, "plain") == dressing_figures({}, "plain")
+        assert dressing_figures(house_with({"paddings": [{**WOOL, **change}, PAPER]}), "lined")["liner_mm"] == 12
+    assert dressing_figures(house, "plain") == dressing_figures(House(), "plain")
 
 
 def test_a_cold_pack_stands_in_its_padding_and_both_are_paid() -> None:
     """Its own measures and mass; the padding's cost and its own."""
-    figures = dressing_figures({"paddings": [WOOL], "cold_packs": [SMALL]}, "chilled")
+    figures = dressing_figures(house_with({"paddings": [WOOL], "cold_packs": [SMALL]}), "chilled")
     assert (figures["pack_length_mm"], figures["pack_g"], figures["liner_mm"], figures["cost_cents"]) == (140, 230, 25, 310)
-    assert dressing_figures({"cold_packs": [SMALL]}, "chilled")["cost_cents"] == dressing_figures({}, "lined")["cost_cents"] + 70
+    alone = dressing_figures(house_with({"cold_packs": [SMALL]}), "chilled")
+    assert alone["cost_cents"] == dressing_figures(House(), "lined")["cost_cents"] + 70
 
 
 def test_without_lists_all_is_as_it_was() -> None:
     """A house that never listed any goes on with the defaults and its own overrides."""
-    assert dressing_figures({"dressings": {"lined": {"liner_mm": 20}}}, "lined")["liner_mm"] == 20
-    assert used_up({}, "chilled") == [] and in_use({}, "paddings") is None
+    assert dressing_figures(house_with({"dressings": {"lined": {"liner_mm": 20}}}), "lined")["liner_mm"] == 20
+    assert used_up(House(), "chilled") == [] and in_use(House(), "paddings") is None
 
 
 def test_the_parcel_is_planned_with_what_is_here() -> None:

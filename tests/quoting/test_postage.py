@@ -52,7 +52,7 @@ def test_the_price_follows_zone_and_weight_and_says_whose_table_it_is() -> None:
     zone = zone_to(call["house"]["zip"], call["to"]["zip"], atlas())
     assert zone == 2 and parcel["parcels"][0]["gross_g"] > 16 * 28.35
     assert parcel["posting_cents"] == 950
-    assert parcel["posting_words"] == "posting $9.50 by your table (zone 2 by distance)"
+    assert parcel["posting_words"] == "mailing $9.50 by your table (zone 2 by distance)"
 
 
 def test_no_table_no_price_and_the_same_parcel() -> None:

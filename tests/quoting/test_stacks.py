@@ -5,12 +5,14 @@ from __future__ import annotations
 import pytest
 from tests.quoting.test_call import asked
 
-from honeyhold.quoting.parcel import parcel_answer
+from honeyhold.packing.model.plan import PlacedPiece
+from honeyhold.quoting.parcel import quote_of
+from honeyhold.quoting.request import read_call
 from honeyhold.quoting.stack_loads import carried_kg, wax_load_pa
 
 
-def put(piece: str, at: tuple[float, float, float], size: tuple[float, float, float]) -> dict:
-    return {"piece": piece, "at_mm": list(at), "size_mm": list(size)}
+def put(piece: str, at: tuple[float, float, float], size: tuple[float, float, float]) -> PlacedPiece:
+    return PlacedPiece(piece, 1, at, size, "flat", 0)
 
 
 def test_a_stack_hands_its_weight_down_by_the_area_shared() -> None:
@@ -29,15 +31,14 @@ def test_what_stands_far_above_presses_the_filler_and_not_the_piece() -> None:
 
 def test_ten_bars_press_as_one_column_of_the_plan_says() -> None:
     """Bars of 30 g on 78 x 40 mm: 94 Pa alone, and so much for each that stands above."""
-    request = asked({"bar": 10}, "55811")
-    parcel = parcel_answer(request, "plain")["parcels"][0]
+    request = read_call(asked({"bar": 10}, "55811"))
+    parcel = quote_of(request, "plain").parcels[0]
     one = 9.81 * 0.030 / (0.078 * 0.040)
-    load = wax_load_pa(request, parcel)
-    assert load == pytest.approx(one * round(load / one), abs=0.2) and 2 * one <= load <= 10 * one
+    load = wax_load_pa(request.goods, parcel.placements)
+    assert load is not None and load == pytest.approx(one * round(load / one), abs=0.2) and 2 * one <= load <= 10 * one
 
 
 def test_without_wax_or_without_placements_there_is_no_load_to_tell() -> None:
-    request = asked({"jar_12": 1}, "55811")
-    assert wax_load_pa(request, parcel_answer(request, "plain")["parcels"][0]) is None
-    bars = asked({"bar": 5}, "55811")
-    assert wax_load_pa(bars, {**parcel_answer(bars, "plain")["parcels"][0], "placements": []}) is None
+    request = read_call(asked({"jar_12": 1}, "55811"))
+    assert wax_load_pa(request.goods, quote_of(request, "plain").parcels[0].placements) is None
+    assert wax_load_pa(request.goods, ()) is None

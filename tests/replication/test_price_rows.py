@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from demo_seed.client.device import DeviceClient
 
-from honeyhold.documents.order_slip import slip
+from honeyhold.documents.doors import slip
 from honeyhold.house.house import House
 from honeyhold.kernel import atlas, work
 from honeyhold.records.models import Line, Order

@@ -148,7 +148,7 @@ POST = {
 def test_the_sentence_of_the_house() -> None:
     lines = [{"good": "bar", "units": 10}, {"good": "pint", "units": 2}]
     assert say(**POST, lines=lines, person={"name": "Ruth Amsel", "called": "she"}) == (
-        "Ruth Amsel wants 10 wax bars and 2 pint jars, by post to Tulsa OK, leaving Monday; "
+        "Ruth Amsel wants 10 wax bars and 2 pint jars, by mail to Tulsa OK, leaving Monday; "
         "she owes $31.40 and pays by check."
     )
     assert say(**POST).endswith("; they owe $31.40 and pay by check.")
@@ -161,7 +161,7 @@ def test_plurals_and_lists() -> None:
 
 def test_what_is_not_known_asks() -> None:
     assert (
-        say(person=None, lines=[]) == "Who? wants what?, by post or pick up?; they owe how much? and pay how?"
+        say(person=None, lines=[]) == "Who? wants what?, by mail or pick up?; they owe how much? and pay how?"
     )
     answer = order_sentence(
         {"goods": GOODS, "today": "2026-07-21", "lines": [{"good": "bar", "units": 0}], "way": "post"}

@@ -219,7 +219,7 @@ def test_more_pours_than_a_morning_holds_begin_earlier() -> None:
     easy, tight = ask(free_units=90, mould_sets=12), ask(free_units=90, mould_sets=2, morning_hours=2, cool_min=45)
     assert (easy["mornings"], tight["pours_a_morning"]) == (1, 4)
     assert tight["mornings"] == -(-tight["pours"] // 4) > 1 and tight["melt_by"] < easy["melt_by"]
-    assert any("your moulds and hours hold 4 pours in one" in words for words in tight["why"])
+    assert any("your molds and hours hold 4 pours in one" in words for words in tight["why"])
     assert ask()["mornings"] == 1 and ask(free_units=2000)["mornings"] == 0
 
 

@@ -110,12 +110,12 @@ def test_what_can_be_poured_this_morning() -> None:
 def test_moulds_and_hours_are_a_limit_too() -> None:
     assert pours_in_a_morning(1, 4, 45, 6) == 4 and pours_in_a_morning(20, 4, 45, 6) == 40
     here = wax_here({"stages": {"wax_fine": 2450}, "mould_sets": 1})
-    assert here["words"] == "4 pours this morning, 40 bars; wax for 8 is ready, but your moulds and hours hold 4."
+    assert here["words"] == "4 pours this morning, 40 bars; wax for 8 is ready, but your molds and hours hold 4."
 
 
 def test_nothing_to_pour_says_so() -> None:
     assert wax_here({"stages": {}})["words"] == "Nothing to pour yet."
-    assert "less than a mould set holds" in wax_here({"stages": {"wax_fine": 200}})["words"]
+    assert "less than a mold set holds" in wax_here({"stages": {"wax_fine": 200}})["words"]
 
 
 def test_losses_are_the_houses_own_once_weighed() -> None:

@@ -72,9 +72,9 @@ export async function work(name, request, { wait_s = 8, signal } = {}) {
   const told = !elsewhere.inReach() || signal?.aborted ? null : await elsewhere.ask(name, request, Math.max(1, left_ms() / 1000), signal);
   if (told) return told.answer;
   if (starting && kernel.state !== "awake") await woken(left_ms());
-  if (kernel.state !== "awake" || signal?.aborted) throw unknownNow("Neither this device nor the house can work it out now.");
+  if (kernel.state !== "awake" || signal?.aborted) throw unknownNow("Neither this device nor the main computer can work it out now.");
   const late = await ask();
-  if (late === DIED) throw unknownNow("The kernel stopped in the middle of it.");
+  if (late === DIED) throw unknownNow("The calculation stopped in the middle.");
   return late.answer;
 }
 
@@ -101,7 +101,7 @@ function unfolded(name, reply) {
 
 /** @param {string} message */
 function unknownNow(message) {
-  return new WorkError(true, message, "Go on without it; it is worked out when the house is in reach again.");
+  return new WorkError(true, message, "Go on without it; it is worked out when the main computer is in reach again.");
 }
 
 /** @param {number} wait_ms */

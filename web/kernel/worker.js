@@ -89,7 +89,7 @@ function reply({ id, name, request }) {
 async function wake() {
   const begun = performance.now();
   const response = await fetch(new URL("manifest.json", BUILT));
-  if (!response.ok) throw new Error(`the house has no kernel built (status ${response.status})`);
+  if (!response.ok) throw new Error(`they are not on the main computer (status ${response.status})`);
   const manifest = /** @type {Manifest} */ (await response.json());
   await fetchAll(manifest);
   self.postMessage({ state: "waking" });

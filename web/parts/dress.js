@@ -1,4 +1,4 @@
-/** Light or dark dress. Kept on this device only; "as the device says" is the default. */
+/** Light or dark screen. Kept on this device only; "as the device says" is the default. */
 const KEY = "honeyhold.dress";
 
 /** @returns {"light" | "dark" | "device"} */

@@ -69,7 +69,7 @@ const NOT_SENT = (count) => html`<strong>${count} not sent yet</strong>`;
 export function statusSaid(status) {
   if (!status.started) return "opening the book …";
   if (status.removed) return "this device was removed";
-  if (!status.enrolled) return "not yet a device of a house";
+  if (!status.enrolled) return "this device is not added yet";
   const { inHand, since } = status;
   const said = {
     "no signal": () => html`no signal${since ? ` since ${sinceSaid(since)}` : ""}${inHand ? html` · ${NOT_SENT(inHand)}` : nothing}`,

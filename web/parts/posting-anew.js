@@ -18,7 +18,7 @@ export async function postingAnew(order, change, carton) {
   const { view } = house;
   const { way, posting_cents: before } = order;
   /** @param {string} why */
-  const stays = (why) => ({ change: {}, words: before ? `Posting stays ${money(before)}${why}.` : "" });
+  const stays = (why) => ({ change: {}, words: before ? `Mailing stays ${money(before)}${why}.` : "" });
   if (way !== "post") return { change: {}, words: "" };
   if (typedByHand(order)) return stays(", as it was typed");
   if (!view.setting("posting_prices", "")) return stays(": there is no price table now");
@@ -32,7 +32,7 @@ export async function postingAnew(order, change, carton) {
     const cents = parcel?.posting_cents ?? -1;
     if (cents < 0) return stays(`: ${parcel?.posting_words || "nothing here holds all of it that way"}`);
     if (cents === before) return { change: {}, words: "" };
-    return { change: { posting_cents: cents, posting_by: "table" }, words: `Posting ${money(before)} → ${money(cents)}, by your table.` };
+    return { change: { posting_cents: cents, posting_by: "table" }, words: `Mailing ${money(before)} → ${money(cents)}, by your table.` };
   } catch {
     return stays(": it could not be worked out now");
   }

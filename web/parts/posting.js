@@ -99,14 +99,14 @@ export function postingSaid(draft, person, parcel) {
   if (draft.posting_typed) {
     const by_table = parcel.posting_cents ?? 0;
     const table = by_table > 0 && by_table !== draft.posting_cents ? `; your table says ${money(by_table)}` : "";
-    return draft.posting_cents ? `posting stays ${money(draft.posting_cents)}, typed by hand${table}` : words;
+    return draft.posting_cents ? `mailing stays ${money(draft.posting_cents)}, typed by hand${table}` : words;
   }
-  if (draft.posting_cents !== before.cents) return words.replace(/^posting /, `posting ${was} → `);
-  return before.cents ? `posting stays ${was}${parcel.posting_cents ? "" : `: ${words || "there is no price table now"}`}` : words;
+  if (draft.posting_cents !== before.cents) return words.replace(/^mailing /, `mailing ${was} → `);
+  return before.cents ? `mailing stays ${was}${parcel.posting_cents ? "" : `: ${words || "there is no price table now"}`}` : words;
 }
 
 /** What the caller must hear, and what is said after: posting is another than they were told. @param {Composed} draft */
 export function postingChanged({ amends, before, way, posting_cents: cents }) {
   if (!amends || !before || way !== "post" || before.cents === cents) return nothing;
-  return html`Posting was ${money(before.cents)}; it is <strong>${money(cents)}</strong> now.`;
+  return html`Mailing was ${money(before.cents)}; it is <strong>${money(cents)}</strong> now.`;
 }

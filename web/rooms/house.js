@@ -133,7 +133,10 @@ class HoneyHouse extends Part {
       if (room === this.at.room) this.trouble = null;
     } catch {
       if (room !== this.at.room) return;
-      this.trouble = { what: `${NAMES[room]} is not on this device yet, and the house is out of reach.`, again: () => location.reload() };
+      this.trouble = {
+        what: `${NAMES[room]} is not on this device yet, and the main computer is out of reach.`,
+        again: () => location.reload(),
+      };
       this.#reloadOnceReached();
     }
   }

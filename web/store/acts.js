@@ -33,7 +33,7 @@ export { inWords } from "./words.js";
 export async function promise(draft, { wait_s = 1.5 } = {}) {
   const lines = checkedLines(draft.lines);
   if (!draft.person) throw badDraft("person", "Nobody is named.", "Say who it is for.");
-  if (draft.way === "walk_in") throw badDraft("way", "A walk-in is sold, not promised.", "Choose by post or to be picked up.");
+  if (draft.way === "walk_in") throw badDraft("way", "A walk-in is sold, not promised.", "Choose by mail or to be picked up.");
   const who = await withPhoneRead(draft.person);
   await askForMissing(lines, wait_s, draft.sentence);
   const ids = {

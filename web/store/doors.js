@@ -106,7 +106,7 @@ export async function fetchMirror(token) {
  * @param {Record<string, string>} fields
  */
 function checked(answer, fields) {
-  if (answer?.protocol !== PROTOCOL) throw noAnswer("not the house's protocol");
+  if (answer?.protocol !== PROTOCOL) throw noAnswer("not what this app understands");
   for (const [field, type] of Object.entries(fields)) {
     const value = answer[field];
     const found = Array.isArray(value) ? "array" : value === null ? "null" : typeof value;
@@ -123,7 +123,9 @@ function kindOf(response) {
 /** @param {unknown} cause */
 function noAnswer(cause) {
   const why = cause instanceof Error ? cause.message : String(cause);
-  return new HouseError("no answer", `The house could not be heard (${why}).`, "Nothing is lost; it is said again by itself.", { cause });
+  return new HouseError("no answer", `The main computer could not be heard (${why}).`, "Nothing is lost; it is said again by itself.", {
+    cause,
+  });
 }
 
 /** @param {Response} response */
@@ -131,11 +133,16 @@ async function refusal(response) {
   if (kindOf(response) !== "application/problem+json") return noAnswer(`status ${response.status}`);
   const problem = await response.json().catch(() => null);
   if (!problem) return noAnswer(`status ${response.status}`);
-  return new HouseError("refused", problem.detail || problem.title || `The house answered ${response.status}.`, problem.remedy || "", {
-    status: response.status,
-    kept: Array.isArray(problem.kept) ? problem.kept : [],
-    code: String(problem.type ?? "").replace("urn:honeyhold:", ""),
-    forget: problem.forget === true,
-    epoch: String(problem.epoch ?? ""),
-  });
+  return new HouseError(
+    "refused",
+    problem.detail || problem.title || `The main computer answered ${response.status}.`,
+    problem.remedy || "",
+    {
+      status: response.status,
+      kept: Array.isArray(problem.kept) ? problem.kept : [],
+      code: String(problem.type ?? "").replace("urn:honeyhold:", ""),
+      forget: problem.forget === true,
+      epoch: String(problem.epoch ?? ""),
+    },
+  );
 }

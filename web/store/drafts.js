@@ -48,7 +48,7 @@ export function checkedLines(lines) {
   return wanted.map((line) => {
     const { good, units } = line;
     const row = known.view.goods.get(good);
-    if (!row) throw badDraft("lines", `The house has no good called ${good}.`, "Choose one of its goods.");
+    if (!row) throw badDraft("lines", `There is no good called ${good}.`, "Choose one of what you sell.");
     if (!Number.isSafeInteger(units) || units < 1) {
       throw badDraft("units", `${units} ${row.plural || row.name} cannot be promised.`, "Say a whole number from 1.");
     }

@@ -41,7 +41,7 @@ export async function exchangeAll(wishes) {
 async function round(wishes) {
   const standing = await inHandOperations(OPERATIONS_MAX);
   const { identity, marks } = standing;
-  if (!identity) throw new HouseError("not enrolled", "This device does not belong to the house yet.", "Enrol it.");
+  if (!identity) throw new HouseError("not enrolled", "This device is not added yet.", "Add it with a code.");
   if (marks.cursor === null || marks.shape < MIRROR_SHAPE) {
     await began(identity.token).catch(turnedAway);
     return { again: true, ask_back: {} };

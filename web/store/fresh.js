@@ -148,7 +148,7 @@ function higher(a, b) {
 export function behind(seq_here, seq_house) {
   return seq_here >= seq_house
     ? null
-    : `The house has ${seq_house} entries of this device, the device itself only ${seq_here}: ` + "its storage is an older copy.";
+    : `The main computer has ${seq_house} entries of this device, the device itself only ${seq_here}: ` + "its storage is an older copy.";
 }
 
 const KEPT_MS = 60 * 24 * 3_600_000; // whatever is covered: the main computer's backups may lie on the disk that dies with it

@@ -10,8 +10,8 @@ import { known } from "./known.js";
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
 const AT_ONCE = 200;
-const WHY = "The house keeps it apart.";
-const REMEDY = "A keeper settles it: Settings, late entries.";
+const WHY = "The main computer keeps it apart.";
+const REMEDY = "An owner settles it: Settings, late entries.";
 
 /** Not yet handed in under the new name. */
 export const EARLIER = /** @type {const} */ ("earlier");

@@ -84,10 +84,10 @@ async function sealAll(intents) {
 async function seal({ kind, rows, spent = {}, sentence }, head) {
   const { identity } = known;
   if (!identity || known.marks.removed_at) {
-    throw new HouseError("not enrolled", "This device does not belong to the house yet.", "Enrol it with a code from a keeper.");
+    throw new HouseError("not enrolled", "This device is not added yet.", "Add it with a code from an owner's device.");
   }
   if (known.marks.frozen) {
-    throw new HouseError("frozen", known.marks.frozen, "Enrol this device again with a new code, then do it again.");
+    throw new HouseError("frozen", known.marks.frozen, "Add this device again with a new code, then do it again.");
   }
   // as it goes over the wire: no undefined fields, nothing shared with the caller's own objects
   const plain = JSON.parse(

@@ -182,7 +182,7 @@ export const letterOf = (good) => STAGE_LETTERS[good] ?? LETTERS[kindOf(good)];
 /** @param {string} good */
 function kindOf(good) {
   const row = known.view.goods.get(good);
-  if (!row) throw badDraft("good", `The house has no good called ${good}.`, "Choose one of its goods.");
+  if (!row) throw badDraft("good", `There is no good called ${good}.`, "Choose one of what you sell.");
   return row.kind;
 }
 

@@ -57,6 +57,7 @@ async function begin(look) {
     return;
   }
   const found = registration;
+  if (!found) return; // a browser that only pretends
   const watchInstalling = () => found.installing && watch(found.installing, look);
   found.addEventListener("updatefound", watchInstalling);
   watchInstalling();

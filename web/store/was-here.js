@@ -21,8 +21,8 @@ export const wasHere = {
       const name = localStorage.getItem(KEY);
       return name === null
         ? null
-        : `The browser has cleared what this device kept (it was \u201c${name}\u201d). What the house had heard is not lost. ` +
-            "Make it a device again with a new code, and say on a keeper\u2019s device that the old name is lost: what it may have promised is named there.";
+        : `The browser has cleared what this device kept (it was \u201c${name}\u201d). What the main computer had heard is not lost. ` +
+            "Add it again with a new code, and say on an owner\u2019s device that the old name is lost: what it may have promised is named there.";
     } catch {
       return null;
     }

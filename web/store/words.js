@@ -33,7 +33,7 @@ export function inWords(draft) {
     return `${units} ${name ?? good} at ${priceSaid(toldOf(line, draft.way ?? "pick_up"))}`;
   });
   const { tax_cents, total_cents } = reckon({ ...draft, lines: draft.lines ?? [] });
-  const ways = { post: "by post", pick_up: "to be picked up", walk_in: "at the counter" };
+  const ways = { post: "by mail", pick_up: "to be picked up", walk_in: "at the counter" };
   return [
     [person.name || "No name", person.phone].filter(Boolean).join(", "),
     ...where,
@@ -48,7 +48,7 @@ export function inWords(draft) {
       .filter(Boolean)
       .join(", "),
     `Pays: ${draft.pays ?? "later"}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ""}` +
-      `${draft.posting_cents ? `, posting ${dollars(draft.posting_cents)}` : ""}`,
+      `${draft.posting_cents ? `, mailing ${dollars(draft.posting_cents)}` : ""}`,
     `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ""}`,
     draft.note ?? "",
     draft.heat ?? "",

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, request
 
 from honeyhold.api.access import the_device, the_house
 from honeyhold.api.effort import the_effort
-from honeyhold.documents.order_slip import slip
+from honeyhold.documents.doors import slip
 from honeyhold.errors import BadRequest
 from honeyhold.kernel import atlas
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import binascii
 
 from flask import Blueprint, Response
 from marshmallow import Schema, fields, validate
@@ -34,7 +33,7 @@ def dry_run() -> Response:
     ask = read(PeopleAsk(), body(), "list of people")
     try:
         data = base64.b64decode(ask["data"], validate=True)
-    except binascii.Error:
+    except ValueError:  # of base64, or letters that cannot be of it
         raise BadRequest("The file came damaged.", "Open it again.") from None
     records = the_house().records
     with records.read():

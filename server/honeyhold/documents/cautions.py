@@ -8,10 +8,10 @@ practice to say, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
-Json = dict[str, Any]
+from honeyhold.quoting.request import Good
 
 
 @dataclass(frozen=True)
@@ -34,23 +34,23 @@ WAX = Caution(
 GLASS = Caution("Glass: open the box upright. If a jar is broken, throw its honey away.", ("glass",))
 
 
-def cautions_for(goods: list[Json], said: list[str]) -> list[str]:
+def cautions_for(goods: Sequence[Good], said: list[str]) -> list[str]:
     """The cautions that belong to these goods, then the house's own; none of ours twice."""
     ours = []
     if any(holds_honey(good) for good in goods):
         ours.append(INFANTS)
     if any(holds_wax(good) for good in goods):
         ours.append(WAX)
-    if any(good.get("glass") is True for good in goods):
+    if any(good.glass for good in goods):
         ours.append(GLASS)
     return [caution.words for caution in ours if not caution.said_in(said)] + said
 
 
-def holds_honey(good: Json) -> bool:
+def holds_honey(good: Good) -> bool:
     """Whether the infant caution belongs: kind `honey`, or a name that says honey."""
-    return good.get("kind") == "honey" or "honey" in str(good.get("name", "")).casefold()
+    return good.kind == "honey" or "honey" in good.name.casefold()
 
 
-def holds_wax(good: Json) -> bool:
+def holds_wax(good: Good) -> bool:
     """Whether heat can soften it: kind `wax`, or a name that says wax."""
-    return good.get("kind") == "wax" or "wax" in str(good.get("name", "")).casefold()
+    return good.kind == "wax" or "wax" in good.name.casefold()

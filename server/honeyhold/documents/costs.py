@@ -2,46 +2,65 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
-from honeyhold.documents import reading
-from honeyhold.documents.order_facts import good_name
+from honeyhold.documents.order_facts import good_facts, good_name
+from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import amount_words
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.pricing import line_total, order_total, price_words, read_steps
 from honeyhold.stock.units import money_words
 
-Json = dict[str, Any]
+
+@dataclass(frozen=True)
+class LineCost:
+    """What a line cost, in words."""
+
+    amount: str
+    good: str
+    price: str
+    total: str
 
 
-def cost_facts(holder: Json) -> Json:
-    """`{lines: [{amount, good, price, total}], mailing, tax, total, paid, owed}` in words; empty where there is none of it.
+@dataclass(frozen=True)
+class CostFacts:
+    """What an order cost, in words; empty where there is none of it."""
 
-    Every figure is the one kept with the order: nothing is worked out from today's prices. Raises BadRequest.
-    """
-    order = reading.mapping(holder, "order")
-    lines = [line for line in reading.objects(holder, "lines") if reading.units(line, "units", "lines.")]
-    total = order_total(order, lines)
-    paid = holder.get("paid_cents") or 0
-    mailing, tax = order.get("posting_cents") or 0, order.get("tax_cents") or 0
-    return {
-        "lines": [_line(line, f"lines[{n}].") for n, line in enumerate(lines)],
-        "mailing": money_words(mailing) if mailing else "",
-        "tax": money_words(tax) if tax else "",
-        "rate": f"{order['tax_rate'] / 1000:g} %" if tax and order.get("tax_rate") else "",
-        "total": money_words(total),
-        "paid": money_words(paid) if paid else "",
-        "owed": money_words(total - paid) if total > paid else "",
-        "back": money_words(paid - total) if paid > total else "",
-    }
+    lines: tuple[LineCost, ...]
+    mailing: str
+    tax: str
+    rate: str
+    total: str
+    paid: str
+    owed: str
+    back: str
 
 
-def _line(line: Json, where: str) -> Json:
-    good, units = reading.mapping(line, "good", where), reading.units(line, "units", where)
+def cost_facts(holder: Reader) -> CostFacts:
+    """The costs of a request. Every figure is the one kept with the order: nothing is worked out from today's prices. Raises BadRequest."""
+    order = holder.mapping("order")
+    lines = [line for line in holder.objects("lines") if line.units("units")]
+    total = order_total(order.held, [line.held for line in lines])
+    paid = holder.raw("paid_cents") or 0
+    mailing, tax, rate = order.raw("posting_cents") or 0, order.raw("tax_cents") or 0, order.raw("tax_rate")
+    return CostFacts(
+        lines=tuple(_line(line) for line in lines),
+        mailing=money_words(mailing) if mailing else "",
+        tax=money_words(tax) if tax else "",
+        rate=f"{rate / 1000:g} %" if tax and rate else "",
+        total=money_words(total),
+        paid=money_words(paid) if paid else "",
+        owed=money_words(total - paid) if total > paid else "",
+        back=money_words(paid - total) if paid > total else "",
+    )
+
+
+def _line(line: Reader) -> LineCost:
+    good, units = good_facts(line.mapping("good")), line.units("units")
+    cents = 0 if "price_cents" not in line.held else line.units("price_cents")
     try:
-        price = price_words(reading.units({"price_cents": 0, **line}, "price_cents", where), read_steps(line))
+        price = price_words(cents, read_steps(line.held))
     except UnreadableField as trouble:
-        raise reading.wrong(where + "steps", "pairs of units and cents", line.get("steps")) from trouble
-    unit = "g" if good.get("unit") == "g" else "each"
-    said = {"amount": amount_words(units, unit), "good": good_name(good, units, where)}
-    return {**said, "price": price, "total": money_words(line_total(line))}
+        raise line.wrong("steps", "pairs of units and cents") from trouble
+    amount = amount_words(units, "g" if good.unit == "g" else "each")
+    return LineCost(amount, good_name(good, units), price, money_words(line_total(line.held)))

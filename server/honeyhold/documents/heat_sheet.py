@@ -2,50 +2,54 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
 
-from honeyhold.documents import reading
+from markupsafe import Markup
+
 from honeyhold.documents.drawing import DRAWING_LENGTH_MAX, safe_drawing
 from honeyhold.documents.letterhead import house_facts
-from honeyhold.documents.page import SIZES, render
+from honeyhold.documents.page import SIZES, Printed, printed
+from honeyhold.documents.reading import Reader, wrong
 from honeyhold.documents.wording import day_words
 from honeyhold.errors import BadRequest
+from honeyhold.heat.atlas import Atlas
 from honeyhold.quoting.call import call
 from honeyhold.quoting.pictures import days_picture, trip_picture
+from honeyhold.quoting.request import CallRequest
 
-Json = dict[str, Any]
+NO_NAME = "Our honey house"
 
 
-def heat_sheet(request: Json, atlas: Json) -> Json:
-    """The sheet as `{"html", "title"}`. Request: that of `quoting.call`, with `who` and `number` where there are any, and `size`.
+def heat_sheet(request: Reader, order: CallRequest, atlas: Atlas) -> Printed:
+    """The sheet of `order`; `request` has `who` and `number` where there are any, and `size`.
 
     Raises BadRequest where nothing is known of the heat on that way, and as `quoting.call` does.
     """
-    answer = call({**request, "only": None}, atlas)
-    heat = answer["heat"]
-    if heat is None:
-        raise BadRequest(" ".join(answer["unknown"]) or "Nothing is known of the heat on this way.", "Give a ZIP code that is known.")
-    who = reading.text(request, "who")
+    order = replace(order, only_asked=False)
+    answer = call(order, atlas)
+    if answer.heat is None:
+        raise BadRequest(" ".join(answer.unknown) or "Nothing is known of the heat on this way.", "Give a ZIP code that is known.")
+    who, on = request.text("who"), Reader(answer.heat).day("leave_on")
     title = f"Heat on the way{f', {who}' if who else ''}"
-    on = reading.day(heat, "leave_on")
-    house = {**(request.get("house") or {}), "name": (request.get("house") or {}).get("name") or "Our honey house"}
-    facts = {
-        "title": title,
-        "paper": reading.choice(request, "size", SIZES, "letter"),
-        "house": house_facts({"house": house}),
-        "who": who,
-        "number": reading.text(request, "number"),
-        "day": day_words(on) if on else "",
-        "heat": heat,
-        "basis": answer["basis"],
-        "advice": answer["advice"]["words"] if answer["advice"] else answer["none_words"],
-        "trip": _drawing(trip_picture(request, atlas), "trip"),
-        "days": _drawing(days_picture(request, atlas), "days"),
-        "sentences": [*answer["notes"], *answer["unknown"]],
-        "running_head": title,
-    }
-    return {"html": render("heat.html", facts), "title": title}
+    return printed(
+        "heat.html",
+        title,
+        paper=request.choice("size", SIZES, "letter"),
+        house=house_facts(request if request.raw("house") else Reader({"house": {}}), NO_NAME),
+        who=who,
+        number=request.text("number"),
+        day=day_words(on) if on else "",
+        heat=answer.heat,
+        basis=answer.basis,
+        advice=answer.advice["words"] if answer.advice else answer.none_words,
+        trip=_drawing(trip_picture(order, atlas), "trip"),
+        days=_drawing(days_picture(order, atlas), "days"),
+        sentences=[*answer.notes, *answer.unknown],
+        running_head=title,
+    )
 
 
-def _drawing(picture: Json, where: str) -> Any:
-    return safe_drawing(reading.text(picture, "svg", most=DRAWING_LENGTH_MAX), where)
+def _drawing(svg: str, where: str) -> Markup:
+    if len(svg) > DRAWING_LENGTH_MAX:
+        raise wrong(where, f"text of at most {DRAWING_LENGTH_MAX} characters", f"{len(svg)} long")
+    return safe_drawing(svg, where)

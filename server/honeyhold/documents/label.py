@@ -8,25 +8,36 @@ They promise no gentle handling. Where a liquid travels, the outside says what i
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from honeyhold.documents import reading
 from honeyhold.documents.cautions import holds_honey, holds_wax
-from honeyhold.documents.letterhead import house_facts
-from honeyhold.documents.order_facts import line_facts, order_facts, parcel_facts
-from honeyhold.documents.page import LABEL, render
+from honeyhold.documents.letterhead import Address, house_facts
+from honeyhold.documents.order_facts import ParcelFacts, line_facts, order_facts, parcel_facts
+from honeyhold.documents.page import LABEL, Printed, printed
+from honeyhold.documents.reading import Reader, wrong
 from honeyhold.errors import BadRequest
 from honeyhold.heat.words import packing
-from honeyhold.stock.people import address_lines
-
-Json = dict[str, Any]
+from honeyhold.quoting.request import Good
 
 FRAGILE, UPRIGHT, HEAT = "FRAGILE", "THIS SIDE UP", "KEEP OUT OF SUN AND HEAT"
 HOLD = "HOLD FOR PICK-UP"
 
 
-def label_html(request: Json) -> Json:
-    """The labels of one order as `{"html", "title"}`, one page per parcel.
+@dataclass(frozen=True)
+class LabelFacts:
+    """One label: which parcel of how many, how it is packed against heat, and what its contents ask for."""
+
+    part: int
+    of: int
+    gross: str
+    packed: str
+    handling: tuple[str, ...]
+    contents: str
+
+
+def label(request: Reader) -> Printed:
+    """The labels of one order, one page per parcel.
 
     `request`: `house`, `order`, `person` (with a whole address), `lines`, `parcels` as for the packing slip;
     a parcel may name in `goods` the ids of what is in it, else every box is marked for all of the order.
@@ -34,52 +45,54 @@ def label_html(request: Json) -> Json:
     read.
     """
     house, order = house_facts(request), order_facts(request)
-    to = _postal_lines(reading.mapping(request, "person"))
-    sent = [line["row"] for line in line_facts(request) if line["sent"]]
+    to = _postal_lines(request.mapping("person"))
+    sent = [line.row for line in line_facts(request) if line.sent]
     parcels = parcel_facts(request)
     if not parcels:
         raise BadRequest("parcels is []: there is no box to label.", "Choose the cartons first.")
-    named = reading.objects(request, "parcels")
-    held = request["order"].get("hold_at_counter") is True
-    labels = [
-        {**parcel, "packed": heat_packed(raw), **_marks(_inside(sent, raw, f"parcels[{n}]."))}
-        for n, (parcel, raw) in enumerate(zip(parcels, named, strict=True))
-    ]
-    title = f"Address label, order {order['number']}"
-    facts = {"title": title, "paper": LABEL, "house": house, "to": to, "order": order, "labels": labels, "hold": HOLD if held else ""}
-    return {"html": render("label.html", {**facts, "running_head": ""}), "title": title}
+    held = request.mapping("order").raw("hold_at_counter") is True
+    return printed(
+        "label.html",
+        f"Address label, order {order.number}",
+        paper=LABEL,
+        house=house,
+        to=to,
+        order=order,
+        labels=[_label(parcel, _inside(sent, parcel, f"parcels[{n}].")) for n, parcel in enumerate(parcels)],
+        hold=HOLD if held else "",
+        running_head="",
+    )
 
 
-def heat_packed(parcel: Json) -> str:
+def heat_packed(dressing: str) -> str:
     """The words for a parcel that is dressed against heat, empty for plain paper: whoever packs and posts it must see them."""
-    dressing = parcel.get("dressing")
     return f"against heat: {packing(dressing)}" if dressing in ("lined", "chilled") else ""
 
 
-def _postal_lines(person: Json) -> list[str]:
+def _postal_lines(person: Reader) -> list[str]:
     """The address block of a person whose address is whole; BadRequest names the part that is missing."""
-    needed = ("name", "street", "city", "state", "zip")
-    written = {key: reading.text(person, key, "person.", needed=True) for key in needed}
-    return address_lines({**written, "unit": reading.text(person, "unit", "person.")})
+    name, street, city, state, zip_code = (person.text(key, needed=True) for key in ("name", "street", "city", "state", "zip"))
+    return Address(street, person.text("unit"), city, state, zip_code).postal(name)
 
 
-def _inside(sent: list[Json], parcel: Json, where: str) -> list[Json]:
+def _inside(sent: Sequence[Good], parcel: ParcelFacts, where: str) -> list[Good]:
     """The goods in this parcel: those it names, else all of the order's."""
-    ids = reading.texts(parcel, "goods", where)
-    chosen = [good for good in sent if good.get("id") in ids]
-    if ids and len({good.get("id") for good in chosen}) != len(set(ids)):
-        raise reading.wrong(where + "goods", "a list of goods that the order sends", ids)
-    return chosen if ids else sent
+    chosen = [good for good in sent if good.id in parcel.goods]
+    if parcel.goods and len({good.id for good in chosen}) != len(set(parcel.goods)):
+        raise wrong(where + "goods", "a list of goods that the order sends", list(parcel.goods))
+    return chosen if parcel.goods else list(sent)
 
 
-def _marks(goods: list[Json]) -> Json:
-    """`{handling, contents}` of a parcel that holds these goods."""
-    glass = any(good.get("glass") is True for good in goods)
-    upright = any(good.get("upright") is True for good in goods)
+def _label(parcel: ParcelFacts, goods: Sequence[Good]) -> LabelFacts:
+    glass, upright = any(good.glass for good in goods), any(good.upright for good in goods)
     honey, wax = any(map(holds_honey, goods)), any(map(holds_wax, goods))
     asked = ((FRAGILE, glass), (UPRIGHT, upright), (HEAT, wax or honey))
     contents = [word for word, belongs in (("HONEY", honey), ("BEESWAX", wax)) if belongs]
-    return {
-        "handling": [word for word, belongs in asked if belongs],
-        "contents": " AND ".join(contents) + (", IN GLASS" if contents and glass else ""),
-    }
+    return LabelFacts(
+        part=parcel.part,
+        of=parcel.of,
+        gross=parcel.gross,
+        packed=heat_packed(parcel.dressing_id),
+        handling=tuple(word for word, belongs in asked if belongs),
+        contents=" AND ".join(contents) + (", IN GLASS" if contents and glass else ""),
+    )

@@ -3,43 +3,72 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from dataclasses import dataclass
 
-from honeyhold.documents import reading
+from honeyhold.documents.reading import Reader
 from honeyhold.stock.people import address_lines
 
-Json = dict[str, Any]
+
+@dataclass(frozen=True)
+class Address:
+    """Where somebody lives, as they spell it; what is missing is empty."""
+
+    street: str
+    unit: str
+    city: str
+    state: str
+    zip: str
+
+    def plain(self) -> list[str]:
+        """Street and place as a person spells them, without the gaps of what is missing."""
+        delivery = ", ".join(part for part in (self.street, self.unit) if part)
+        state = " ".join(part for part in (self.state, self.zip) if part)
+        place = ", ".join(part for part in (self.city, state) if part)
+        return [line for line in (delivery, place) if line]
+
+    def postal(self, name: str) -> list[str]:
+        """In the manner of Publication 28."""
+        return address_lines({
+            "name": name, "street": self.street, "unit": self.unit, "city": self.city, "state": self.state, "zip": self.zip,
+        })  # fmt: skip
 
 
-def house_facts(request: Json) -> Json:
-    """`{name, demo, address_lines, postal_lines, phone, email, returns_words, closing_words}` of the sender.
+@dataclass(frozen=True)
+class HouseFacts:
+    """The sender. The address stands twice: as the house writes it, and in the manner of Publication 28 for a label."""
 
-    A demo says so before its name, and so on every page.
-    The address stands twice: as the house writes it, and in the manner of Publication 28 for a label. Raises
-    BadRequest when there is no name.
-    """
-    house = reading.mapping(request, "house")
-    written = {key: reading.text(house, key, "house.") for key in ("street", "unit", "city", "state", "zip")}
-    demo = house.get("demo") is True
-    name = ("DEMO: " if demo else "") + reading.text(house, "name", "house.", needed=True)
-    return {
-        "name": name,
-        "demo": demo,
-        "address_lines": plain_address(written),
-        "postal_lines": address_lines({**written, "name": name}),
-        "phone": phone_words(reading.text(house, "phone", "house.")),
-        "email": reading.text(house, "email", "house."),
-        "returns_words": reading.text(house, "returns_words", "house."),
-        "closing_words": reading.text(house, "closing_words", "house."),
-    }
+    name: str
+    demo: bool
+    address_lines: list[str]
+    postal_lines: list[str]
+    phone: str
+    email: str
+    returns_words: str
+    closing_words: str
+    slip_prices: bool
 
 
-def plain_address(written: Json) -> list[str]:
-    """Street and place as a person spells them, without the gaps of what is missing."""
-    delivery = ", ".join(part for part in (written["street"], written["unit"]) if part)
-    state = " ".join(part for part in (written["state"], written["zip"]) if part)
-    place = ", ".join(part for part in (written["city"], state) if part)
-    return [line for line in (delivery, place) if line]
+def house_facts(request: Reader, nameless: str = "") -> HouseFacts:
+    """The sender of a request. A demo says so before its name, and so on every page. Raises BadRequest when there is no name."""
+    house = request.mapping("house")
+    demo, address = house.raw("demo") is True, address_of(house)
+    name = ("DEMO: " if demo else "") + (house.text("name", needed=not nameless) or nameless)
+    return HouseFacts(
+        name=name,
+        demo=demo,
+        address_lines=address.plain(),
+        postal_lines=address.postal(name),
+        phone=phone_words(house.text("phone")),
+        email=house.text("email"),
+        returns_words=house.text("returns_words"),
+        closing_words=house.text("closing_words"),
+        slip_prices=house.raw("slip_prices") is True,
+    )
+
+
+def address_of(holder: Reader) -> Address:
+    """The address in an object's own fields."""
+    return Address(holder.text("street"), holder.text("unit"), holder.text("city"), holder.text("state"), holder.text("zip"))
 
 
 def phone_words(phone: str) -> str:

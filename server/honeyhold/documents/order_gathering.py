@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Any
+from honeyhold.documents.gathering import GatheredOrder, gathered_order, print_gathering
+from honeyhold.documents.letterhead import house_facts
+from honeyhold.documents.order_slip import NO_NAME, told_parcels, with_named_lots
+from honeyhold.documents.page import Printed
+from honeyhold.documents.reading import Reader
+from honeyhold.heat.atlas import Atlas
 
-from honeyhold.documents import reading
-from honeyhold.documents.gathering import gathering_html
-from honeyhold.documents.order_slip import NO_NAME, named_lots, told_parcels
 
-Json = dict[str, Any]
-
-
-def gathering(request: Json, atlas: Json | None = None) -> Json:
-    """`{"html", "title"}` of one day's sheet.
+def gathering_of_orders(request: Reader, atlas: Atlas | None = None) -> Printed:
+    """One day's sheet.
 
     `request`: `house`, `day`, `orders` (each with `order`, `person` or null, `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows
     kept when it was packed) and perhaps a `carton` chosen by hand), `cartons` (rows with `in_stock`), `size`, `today`.
     Raises BadRequest as the paper does.
     """
-    orders = reading.objects(request, "orders")
-    shared = {"house": request["house"], "cartons": request.get("cartons"), "today": request["today"]}
-    house = {**request["house"], "name": request["house"].get("name") or NO_NAME}
-    told = [{**one, "lines": named_lots(one), "parcels": told_parcels({**one, **shared}, atlas)} for one in orders]
-    return gathering_html({**request, "house": house, "orders": told})
+    orders = [_told(with_named_lots(one), request, atlas) for one in request.objects("orders")]
+    return print_gathering(request, orders, house_facts(request, NO_NAME))
+
+
+def _told(order: Reader, request: Reader, atlas: Atlas | None) -> GatheredOrder:
+    return gathered_order(order, told_parcels(order, request, atlas))

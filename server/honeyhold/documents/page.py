@@ -9,12 +9,9 @@ from __future__ import annotations
 import pkgutil
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
-
-Json = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -34,9 +31,17 @@ SIZES: dict[str, Paper] = {
 LABEL = Paper("4in 6in", "0", 12)
 
 
-def render(template: str, facts: Json) -> str:
-    """The finished HTML of a paper. Every text is escaped on its way in; a missing name raises."""
-    return _engine().get_template(template).render(facts)
+@dataclass(frozen=True)
+class Printed:
+    """A finished paper: HTML that stands alone, and what it is called."""
+
+    html: str
+    title: str
+
+
+def printed(template: str, title: str, **facts: object) -> Printed:
+    """The finished paper. Every text is escaped on its way in; a missing name raises."""
+    return Printed(_engine().get_template(template).render(title=title, **facts), title)
 
 
 def css_text(words: str) -> Markup:

@@ -2,68 +2,93 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
 
-from honeyhold.documents import reading
 from honeyhold.documents.letterhead import house_facts, phone_words
-from honeyhold.documents.page import SIZES, render
+from honeyhold.documents.page import SIZES, Printed, printed
+from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import day_words
 
-Json = dict[str, Any]
+UNITS_MAX = 10**12
 
 
-def recall_html(request: Json) -> Json:
-    """The sheet as `{"html", "title"}`.
+@dataclass(frozen=True)
+class RecallPart:
+    """So much of a lot in one place."""
+
+    amount: str
+    lot: str
+    number: str
+    on: str
+
+
+@dataclass(frozen=True)
+class RecallPerson:
+    """Somebody to ring, and what they have."""
+
+    name: str
+    phone: str
+    address: list[str]
+    parts: tuple[RecallPart, ...]
+
+
+def recall(request: Reader) -> Printed:
+    """The recall sheet.
 
     `request`: `house`, `trace` (answer of `honeyhold.stock.lots.trace` from a lot), `goods` ([{`id`, `name`, `plural`}]), `day`
     (printed on), `since` (the day from which on the list is complete; null when the house gave all of it), `size` (`letter`
     or `a5`). Raises BadRequest naming the field that cannot be read.
     """
-    house = house_facts(request)
-    day = reading.day(request, "day")
+    house, day = house_facts(request), request.day("day")
     if day is None:
-        raise reading.wrong("day", "a day such as 2026-07-22", request.get("day"))
-    trace = reading.mapping(request, "trace")
-    goods = {str(good.get("id")): good for good in reading.objects(request, "goods")}
-    lots = [reading.text(lot, "lot", "trace.lots.", needed=True) for lot in reading.objects(trace, "lots", "trace.", least=1)]
-    since = reading.day(request, "since")
-    people = [_person(one, goods) for one in reading.objects(trace, "who_has", "trace.")]
+        raise request.wrong("day", "a day such as 2026-07-22")
+    trace = request.mapping("trace")
+    goods = {str(good.raw("id")): good for good in request.objects("goods")}
+    lots = [lot.text("lot", needed=True) for lot in trace.objects("lots", least=1)]
     title = f"Recall {', '.join(lots)}"
-    facts = {
-        "title": title,
-        "paper": reading.choice(request, "size", SIZES, "letter"),
-        "house": house,
-        "lots": lots,
-        "day": day_words(day),
-        "made_from": [str(lot.get("words") or lot.get("lot")) for lot in reading.objects(trace, "made_from", "trace.")],
-        "went_into": [str(lot.get("words") or lot.get("lot")) for lot in reading.objects(trace, "went_into", "trace.")],
-        "people": people,
-        "not_named": [_part(part, goods) for part in reading.objects(trace, "not_named", "trace.")],
-        "here": [_part(part, goods) for part in reading.objects(trace, "on_the_shelf", "trace.")],
-        "complete": _complete(since),
-        "running_head": f"{house['name']} · {title}",
-    }
-    return {"html": render("recall.html", facts), "title": title}
+    return printed(
+        "recall.html",
+        title,
+        paper=request.choice("size", SIZES, "letter"),
+        house=house,
+        lots=lots,
+        day=day_words(day),
+        made_from=_lots(trace, "made_from"),
+        went_into=_lots(trace, "went_into"),
+        people=[_person(one, goods) for one in trace.objects("who_has")],
+        not_named=[_part(part, goods) for part in trace.objects("not_named")],
+        here=[_part(part, goods) for part in trace.objects("on_the_shelf")],
+        complete=_complete(request.day("since")),
+        running_head=f"{house.name} · {title}",
+    )
 
 
-def _person(entry: Json, goods: dict[str, Json]) -> Json:
-    return {
-        "name": reading.text(entry, "name", "trace.who_has."),
-        "phone": phone_words(reading.text(entry, "phone", "trace.who_has.")),
-        "address": [str(line) for line in entry.get("address") or []],
-        "parts": [_part(part, goods) for part in reading.objects(entry, "parcels", "trace.who_has.")],
-    }
+def _lots(trace: Reader, key: str) -> list[str]:
+    return [str(lot.raw("words") or lot.raw("lot")) for lot in trace.objects(key)]
 
 
-def _part(part: Json, goods: dict[str, Json]) -> Json:
-    units, good = int(part.get("units") or 0), goods.get(str(part.get("good")), {})
-    name = good.get("name") if units == 1 else good.get("plural") or good.get("name")
-    amount = f"{units:,} g of {name or part.get('good')}" if good.get("unit") == "g" else f"{units:,} {name or part.get('good')}"
-    return {"amount": amount, "lot": str(part.get("lot") or ""), "number": str(part.get("number") or ""), "on": str(part.get("on") or "")}
+def _person(entry: Reader, goods: Mapping[str, Reader]) -> RecallPerson:
+    return RecallPerson(
+        name=entry.text("name"),
+        phone=phone_words(entry.text("phone")),
+        address=entry.texts("address"),
+        parts=tuple(_part(part, goods) for part in entry.objects("parcels")),
+    )
 
 
-def _complete(since: Any) -> str:
+def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
+    units = part.units("units", least=-UNITS_MAX) if part.raw("units") else 0
+    good = goods.get(str(part.raw("good")), Reader({}))
+    name = good.raw("name") if units == 1 else good.raw("plural") or good.raw("name")
+    called = name or part.raw("good")
+    amount = f"{units:,} g of {called}" if good.raw("unit") == "g" else f"{units:,} {called}"
+    return RecallPart(amount, str(part.raw("lot") or ""), str(part.raw("number") or ""), str(part.raw("on") or ""))
+
+
+def _complete(since: date | None) -> str:
     if since is None:
-        return "From the house's own book: every order there ever was."
+        return "From the main computer's own book: every order there ever was."
     told = f"From one device, without signal: orders since {day_words(since)}."
-    return f"{told} Complete only once the house is in reach: print it again then."
+    return f"{told} Complete only once the main computer is in reach: print it again then."

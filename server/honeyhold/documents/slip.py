@@ -2,60 +2,97 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
 
-from honeyhold.documents import reading
 from honeyhold.documents.cautions import cautions_for
-from honeyhold.documents.costs import cost_facts
-from honeyhold.documents.letterhead import house_facts
-from honeyhold.documents.order_facts import line_facts, order_facts, parcel_facts, person_facts
-from honeyhold.documents.page import SIZES, render
+from honeyhold.documents.costs import CostFacts, cost_facts
+from honeyhold.documents.letterhead import HouseFacts, house_facts
+from honeyhold.documents.order_facts import (
+    LineFacts,
+    OrderFacts,
+    ParcelFacts,
+    PersonFacts,
+    line_facts,
+    order_facts,
+    parcel_facts,
+    person_facts,
+)
+from honeyhold.documents.page import SIZES, Paper, Printed, printed
+from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import day_words
 
-Json = dict[str, Any]
+
+@dataclass(frozen=True)
+class Slip:
+    """All that stands on a packing slip. `heat` and `cautions` are sentences, ours not among the cautions yet."""
+
+    house: HouseFacts
+    order: OrderFacts
+    person: PersonFacts
+    lines: tuple[LineFacts, ...]
+    parcels: tuple[ParcelFacts, ...]
+    costs: CostFacts | None
+    heat: tuple[str, ...]
+    cautions: tuple[str, ...]
+    paper: Paper
+    today: date | None
 
 
-def slip_html(request: Json) -> Json:
-    """The packing slip of one order as `{"html", "title"}`.
+def read_slip(
+    request: Reader, parcels: tuple[ParcelFacts, ...] | None = None, heat: Sequence[str] | None = None, nameless: str = ""
+) -> Slip:
+    """A slip from `house` (settings), `order`, `person` (or null), `lines` (good, units, sure, lots), `parcels` (part, of, carton_name,
+    gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null, `cautions`, `size` (`letter` or `a5`), `today`.
 
-    `request`: `house` (settings), `order`, `person` (or null), `lines` (good, units, sure, lots), `parcels`
-    (part, of, carton_name, gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null,
-    `cautions` (sentences of the asker's own), `size` (`letter` or `a5`), `today`. Raises BadRequest naming
-    the field that cannot be read.
+    `parcels` and `heat` go before those of the request. Raises BadRequest naming the field that cannot be read.
     """
-    house, order, person = house_facts(request), order_facts(request), person_facts(request)
-    lines = line_facts(request)
-    title = f"Packing slip {order['number']} for {person['name']}"
-    facts = {
-        "title": title,
-        "paper": reading.choice(request, "size", SIZES, "letter"),
-        "house": house,
-        "order": order,
-        "person": person,
-        "day": _day_line(request, order),
-        "sent": [line for line in lines if line["sent"]],
-        "waiting": [line for line in lines if line["waiting"]],
-        "pieces": sum(line["sent"] for line in lines if line["unit"] == "each"),
-        "with_lots": any(line["lots"] for line in lines),
-        "parcels": parcel_facts(request),
-        "costs": cost_facts(request) if request["house"].get("slip_prices") is True else None,
-        "heat": _heat(request),
-        "cautions": cautions_for(
-            [line["row"] for line in lines if line["sent"]], reading.texts(request, "cautions")
-        ),
-        "running_head": f"{house['name']} \u00b7 packing slip {order['number']} \u00b7 {person['name']}",
-    }
-    return {"html": render("slip.html", facts), "title": title}
+    house = house_facts(request, nameless)
+    return Slip(
+        house=house,
+        order=order_facts(request),
+        person=person_facts(request),
+        lines=line_facts(request),
+        parcels=parcel_facts(request) if parcels is None else parcels,
+        costs=cost_facts(request) if house.slip_prices else None,
+        heat=tuple(_heat(request) if heat is None else heat),
+        cautions=tuple(request.texts("cautions")),
+        paper=request.choice("size", SIZES, "letter"),
+        today=request.day("today"),
+    )
 
 
-def _day_line(request: Json, order: Json) -> str:
+def print_slip(slip: Slip) -> Printed:
+    """The packing slip of one order."""
+    sent = [line for line in slip.lines if line.sent]
+    return printed(
+        "slip.html",
+        f"Packing slip {slip.order.number} for {slip.person.name}",
+        paper=slip.paper,
+        house=slip.house,
+        order=slip.order,
+        person=slip.person,
+        day=_day_line(slip),
+        sent=sent,
+        waiting=[line for line in slip.lines if line.waiting],
+        pieces=sum(line.sent for line in slip.lines if line.unit == "each"),
+        with_lots=any(line.lots for line in slip.lines),
+        parcels=slip.parcels,
+        costs=slip.costs,
+        heat=slip.heat,
+        cautions=cautions_for([line.row for line in sent], list(slip.cautions)),
+        running_head=f"{slip.house.name} \u00b7 packing slip {slip.order.number} \u00b7 {slip.person.name}",
+    )
+
+
+def _day_line(slip: Slip) -> str:
     """The way it travels and the day; without a day of its own, the day of printing."""
-    today = reading.day(request, "today")
-    day = order["leaves"] or (day_words(today) if today else "")
-    return f"{order['way']}, {day}" if day else str(order["way"])
+    day = slip.order.leaves or (day_words(slip.today) if slip.today else "")
+    return f"{slip.order.way}, {day}" if day else slip.order.way
 
 
-def _heat(request: Json) -> list[str]:
-    heat = reading.mapping_or_none(request, "heat") or {}
-    sentences = (reading.text(heat, "words", "heat."), reading.text(heat, "advice_words", "heat."))
+def _heat(request: Reader) -> list[str]:
+    heat = request.mapping_or_none("heat")
+    sentences = (heat.text("words"), heat.text("advice_words")) if heat else ()
     return [sentence for sentence in sentences if sentence]

@@ -9,7 +9,7 @@ many unharmed: with fewer the doubt left over the shift is hardly less than befo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import comb, sqrt
 from typing import Any
@@ -50,10 +50,14 @@ def cases_of(parcels: Sequence[dict[str, Any]], since: str = "") -> list[Case]:
     Raises BadRequest for a chance outside 0..1000.
     """
     cases = []
+    if not isinstance(parcels, Sequence) or not all(isinstance(row, Mapping) for row in parcels):
+        raise BadRequest("parcels is no list of rows.", "Give the parcels as they stand in the records.")
     for row in parcels:
         told, came = row.get("told_permille"), row.get("arrived")
         if told is None or not came or came == "lost" or str(row.get("packed_on") or "") < since:
             continue
+        if not isinstance(came, str):
+            raise BadRequest(f"arrived is {came!r:.60}.", "Say how it came, in a word of the records.")
         if not isinstance(told, int) or not 0 <= told <= 1000:
             raise BadRequest(f"told_permille is {told!r}.", "Give a whole number from 0 to 1000.")
         cases.append(Case(told, came in HARMED))
@@ -136,7 +140,7 @@ def _enough_words(heard: int, harmed: int) -> str:
     if is_enough(heard, harmed):
         return f"{heard} parcels heard of, {harmed} harmed: enough to learn from."
     needs = f"{ENOUGH_CASES} parcels, {ENOUGH_EITHER} of them harmed and {ENOUGH_EITHER} not"
-    return f"{heard} heard of, {harmed} harmed. To learn an offset of its own the house needs {needs}."
+    return f"{heard} heard of, {harmed} harmed. To learn from your own arrivals it needs {needs}."
 
 
 def _words(cases: Sequence[Case], found: Fit) -> str:

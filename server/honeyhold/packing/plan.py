@@ -63,7 +63,7 @@ def _most_seconds(problem: PackingProblem) -> Fraction:
 
 def _said(parcels: list[Parcel], proved: bool, used_up: bool) -> str:
     if not parcels:
-        return "Nothing in the house holds this order." if proved else "No way to pack this order was found."
+        return "Nothing here holds this order." if proved else "No way to pack this order was found."
     names: dict[str, int] = {}
     for parcel in parcels:
         names[parcel.figures.carton.label] = names.get(parcel.figures.carton.label, 0) + 1

@@ -273,4 +273,10 @@ def verify_request(request: Json) -> Json:
     """`packing.verify`: `{"request", "answer"}` -> `{"faults": [text]}`. Raises BadRequest."""
     if not isinstance(request, dict) or not isinstance(request.get("request"), dict) or not isinstance(request.get("answer"), dict):
         raise BadRequest("There is no request with its answer to look at.", "Hand in both, as `request` and `answer`.")
-    return {"faults": verify(request["request"], request["answer"])}
+    try:
+        return {"faults": verify(request["request"], request["answer"])}
+    except BadRequest:
+        raise
+    except (AttributeError, LookupError, TypeError, ValueError, ZeroDivisionError) as trouble:
+        # It reads plans of whatever origin: one that cannot be measured is no plan, whatever it lacks.
+        raise BadRequest(f"The plan cannot be measured ({trouble!r:.80}).", "Hand in a plan as packing.plan gave it.") from trouble

@@ -6,6 +6,7 @@ none is, the monthly normals stand in, and which of the two it was is said.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -19,13 +20,13 @@ OLD_H, TOO_OLD_H = 18, 48
 ENDS = {"from": "here", "to": "there"}
 
 
-def heat_forecast(request: Json, places: Json) -> tuple[Json | None, str]:
+def heat_forecast(now_text: str | None, forecasts: Mapping[str, Any] | None, places: Mapping[str, Any]) -> tuple[Json | None, str]:
     """The `forecast` of a heat request (None: none fresh enough), and how it is said: "forecast of 6 hours ago".
 
-    `request["forecasts"]`: rows by ZIP prefix; `request["now"]`: the moment in UTC, `places`: `{"from": prefix row, "to": ...}`.
+    `forecasts`: rows by ZIP prefix; `now_text`: the moment in UTC, `places`: `{"from": prefix row, "to": ...}`.
     """
-    now = _moment(request.get("now"))
-    rows = {end: _fresh((request.get("forecasts") or {}).get((place or {}).get("zip3")), now) for end, place in places.items()}
+    now = _moment(now_text)
+    rows = {end: _fresh((forecasts or {}).get(str((place or {}).get("zip3"))), now) for end, place in places.items()}
     found = {end: row for end, row in rows.items() if row}
     if not found or now is None:
         return None, "monthly normals"

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
 from honeyhold.heat.harm import THRESHOLD_SOURCES
+from honeyhold.quoting.request import House
 from honeyhold.quoting.trip import thresholds_of
-
-Json = dict[str, Any]
 
 WORDS: dict[str, tuple[str, str]] = {
     "wax_mark_c": ("A bar may get dents when kept at", "°"),
@@ -36,22 +35,25 @@ WORDS: dict[str, tuple[str, str]] = {
 }
 
 
-def limits(request: Json) -> Json:
-    """`{"limits": [{"name", "words", "unit", "tenths", "usual_tenths", "source"}]}`; request: `{"house": settings}`.
+@dataclass(frozen=True)
+class HeatLimit:
+    """A limit as it is shown and changed."""
+
+    name: str
+    words: str
+    unit: str
+    tenths: int
+    usual_tenths: int
+    source: str
+
+
+def limits(house: House) -> tuple[HeatLimit, ...]:
+    """Every limit with the house's own figure.
 
     Tenths of the figure, as the setting `thresholds` keeps them. A unit `°` is a temperature in °C, `°±` a difference in K.
     """
-    own = thresholds_of(request.get("house") or {}) or {}
-    return {
-        "limits": [
-            {
-                "name": name,
-                "words": WORDS[name][0],
-                "unit": WORDS[name][1],
-                "tenths": round(10 * own.get(name, usual)),
-                "usual_tenths": round(10 * usual),
-                "source": source,
-            }
-            for name, (usual, source) in THRESHOLD_SOURCES.items()
-        ]
-    }
+    own = thresholds_of(house) or {}
+    return tuple(
+        HeatLimit(name, *WORDS[name], round(10 * own.get(name, usual)), round(10 * usual), source)
+        for name, (usual, source) in THRESHOLD_SOURCES.items()
+    )

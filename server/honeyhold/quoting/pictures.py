@@ -2,55 +2,54 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from honeyhold.errors import BadRequest
 from honeyhold.heat import draw, draw_table
-from honeyhold.packing.drawing.parcel import draw as draw_parcel
-from honeyhold.quoting.parcel import parcel_answer
-from honeyhold.quoting.postage import with_posting
+from honeyhold.heat.atlas import Atlas
+from honeyhold.packing.drawing.parcel import drawing_of, svg_of
+from honeyhold.quoting.parcel import quote_of
+from honeyhold.quoting.postage import with_prices
+from honeyhold.quoting.quote import Quote
+from honeyhold.quoting.request import CallRequest
 from honeyhold.quoting.trip import dressings_that_fit, heat_request
 
-Json = dict[str, Any]
+
+@dataclass(frozen=True)
+class ParcelPicture:
+    """One drawing a parcel, layer by layer, with the steps of each."""
+
+    svgs: tuple[str, ...]
+    words: str
+    steps: tuple[tuple[str, ...], ...]
 
 
-def parcel_picture(request: Json, atlas: Json | None = None) -> Json:
-    """One drawing a parcel, layer by layer: `{"svgs": [text], "words", "steps": [[sentence]]}`. Request as for `quoting.call`."""
-    answer, svgs = drawings(with_posting(request, atlas))
-    return {"svgs": svgs, "words": answer["words"], "steps": [parcel["steps"] for parcel in answer["parcels"]]}
+def parcel_picture(request: CallRequest, atlas: Atlas | None = None) -> ParcelPicture:
+    """The parcels of an order drawn."""
+    quote, svgs = drawings(with_prices(request, atlas))
+    return ParcelPicture(svgs, quote.words, tuple(parcel.steps for parcel in quote.parcels))
 
 
-def drawings(request: Json) -> tuple[Json, list[str]]:
-    """The parcel's answer and one drawing for each of its parcels."""
-    answer = parcel_answer(request, request.get("dressing") or "plain")
-    question = answer["bench"]
-    svgs = [
-        draw_parcel({
-            "parcel": parcel,
-            "cartons": question["cartons"],
-            "pieces": question["pieces"],
-            "dressing": question["dressing"],
-            "unit": question["unit"],
-            "view": request.get("view") or "both",
-        })["svg"]
-        for parcel in answer["parcels"]
-    ]
-    return answer, svgs
+def drawings(request: CallRequest) -> tuple[Quote, tuple[str, ...]]:
+    """The quote and one drawing for each of its parcels."""
+    quote = quote_of(request, request.dressing)
+    return quote, tuple(svg_of(drawing_of(parcel, quote.bench, request.view)) for parcel in quote.parcels)
 
 
-def trip_picture(request: Json, atlas: Json) -> Json:
-    """The trip curve of the asked day and dressing: `{"svg"}`."""
-    return draw(_asked(request, atlas), atlas.get("weathers"))
+def trip_picture(request: CallRequest, atlas: Atlas) -> str:
+    """The trip curve of the asked day and dressing, as SVG."""
+    return draw(_asked(request, atlas), atlas.weathers)["svg"]
 
 
-def days_picture(request: Json, atlas: Json) -> Json:
-    """The table of days by dressing: `{"svg"}`."""
-    return draw_table(_asked(request, atlas), atlas.get("weathers"))
+def days_picture(request: CallRequest, atlas: Atlas) -> str:
+    """The table of days by dressing, as SVG."""
+    return draw_table(_asked(request, atlas), atlas.weathers)["svg"]
 
 
-def _asked(request: Json, atlas: Json) -> Json:
-    request = with_posting(request, atlas)
-    parcels = dressings_that_fit(request)
-    if (request.get("dressing") or "plain") not in parcels:
-        raise BadRequest("No carton here holds this order in that dressing.", "Choose a larger carton or another dressing.")
-    return heat_request(request, atlas, parcels)
+def _asked(request: CallRequest, atlas: Atlas) -> dict[str, Any]:
+    request = with_prices(request, atlas)
+    quotes = dressings_that_fit(request)
+    if request.dressing not in quotes:
+        raise BadRequest("No carton here holds this order packed that way.", "Choose a larger carton or another packing.")
+    return heat_request(request, atlas, quotes)

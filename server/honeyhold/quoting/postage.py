@@ -6,13 +6,19 @@ two ZIP prefixes (heat/places.py), which can be one off near a limit: what is to
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from honeyhold.errors import BadRequest
+from honeyhold.heat.atlas import Atlas
 from honeyhold.heat.places import place_of, zone_between
+from honeyhold.packing.model.plan import ParcelPlan
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.grid import is_grid, read_grid
 from honeyhold.packing.postage.table import COLUMNS, read_prices, write_prices
+from honeyhold.quoting.quote import Postage
+from honeyhold.quoting.request import CallRequest, MailPrices, prices_of
 from honeyhold.stock.units import money_words, weight_words
 
 Json = dict[str, Any]
@@ -21,35 +27,35 @@ SERVICE = "ground"
 ZONES = tuple(str(zone) for zone in range(1, 10))
 
 
-def zone_to(house_zip: str, to_zip: str, atlas: Json) -> int | None:
+def zone_to(house_zip: str, to_zip: str, atlas: Atlas) -> int | None:
     """The postal zone between two ZIP codes by distance, or None where one of them is not in the table of places."""
-    here, there = place_of(house_zip, atlas["places"]), place_of(to_zip, atlas["places"])
+    here, there = place_of(house_zip, atlas.places), place_of(to_zip, atlas.places)
     return None if here is None or there is None else zone_between(here, there)
 
 
-def posting_of(request: Json, atlas: Json) -> tuple[Json | None, str]:
-    """The bench's `posting` for a call, by the house's own table for the zone and day; or None, and why the price is not known.
+def prices_for(request: CallRequest, atlas: Atlas) -> tuple[MailPrices | None, str]:
+    """The house's own prices for an order's zone and day; or None, and why the price is not known.
 
     Nothing is wrong with an order that is not mailed: None, and no reason.
     """
-    house, to_zip = request.get("house") or {}, str((request.get("to") or {}).get("zip") or "")
-    if request.get("way") != "post":
+    house = request.house
+    if not request.is_mailed:
         return None, ""
-    if not house.get("posting_prices"):
+    if not house.posting_prices:
         return None, "you have no price table yet"
-    if not house.get("zip"):
+    if not house.zip:
         return None, "your own ZIP is missing under Settings"
-    if not to_zip:
+    if not request.to_zip:
         return None, "no ZIP for this order"
-    zone = zone_to(str(house["zip"]), to_zip, atlas)
+    zone = zone_to(house.zip, request.to_zip, atlas)
     if zone is None:
-        return None, f"no place is known for ZIP {to_zip}"
-    return _by_table(request, house["posting_prices"], str(zone))
+        return None, f"no place is known for ZIP {request.to_zip}"
+    return _by_table(request, str(zone))
 
 
-def _by_table(request: Json, text: str, zone: str) -> tuple[Json | None, str]:
+def _by_table(request: CallRequest, zone: str) -> tuple[MailPrices | None, str]:
     try:
-        read = read_prices({"csv": text})
+        read = read_prices({"csv": request.house.posting_prices})
     except BadRequest:
         return None, "your price table cannot be read"
     rows = [row for row in read["prices"] if row["zone"] == zone]
@@ -57,40 +63,38 @@ def _by_table(request: Json, text: str, zone: str) -> tuple[Json | None, str]:
     if not services:
         return None, f"no zone {zone} in your table"
     service = SERVICE if SERVICE in services else services[0]
-    on = request.get("leave_on") or request["today"]
-    return {"on": on, "zone": zone, "service": service, "prices": rows, "fees": read["fees"]}, ""
+    on = request.leave_on or request.today
+    return prices_of({"on": on, "zone": zone, "service": service, "prices": rows, "fees": read["fees"]}), ""
 
 
-def with_posting(request: Json, atlas: Json | None) -> Json:
-    """The request with the bench's `posting` in it, for all who plan the same parcel: the call, its pictures, the slip.
+def with_prices(request: CallRequest, atlas: Atlas | None) -> CallRequest:
+    """The request with the prices of mailing in it, for all who plan the same parcel: the call, its pictures, the slip.
 
-    Where there is none, `posting_unknown` says why.
+    Where there are none, `prices_unknown` says why.
     """
-    if atlas is None or "posting" in request:
+    if atlas is None or request.prices_given:
         return request
-    posting, unknown = posting_of(request, atlas)
-    return {**request, "posting": posting, "posting_unknown": unknown}
+    prices, unknown = prices_for(request, atlas)
+    return replace(request, prices=prices, prices_unknown=unknown, prices_given=True)
 
 
-def priced(parcel: Json, posting: Json | None, unknown: str = "") -> Json:
+def postage_of(parcels: Sequence[ParcelPlan], prices: MailPrices | None, unknown: str = "") -> Postage:
     """What mailing the whole order costs by the table, in cents and words; where the table does not say, why not."""
-    cents = [row.get("posting_cents") for row in parcel["parcels"]]
-    if not cents:
+    if not parcels:
         return _not_known("")
-    if posting is None:
+    if prices is None:
         return _not_known(unknown)
-    if any(value is None for value in cents):
-        heavy = next(row for row in parcel["parcels"] if row.get("posting_cents") is None)
-        return _not_known(f"no price for {weight_words(round(heavy['gross_g']))} to zone {posting['zone']} in your table")
-    total = sum(cents)
-    example = any(row.get("example") for row in posting["prices"])
-    words = f"posting {money_words(total)} by your table (zone {posting['zone']} by distance)"
-    words += "; the prices are only examples" if example else ""
-    return {"posting_cents": total, "posting_words": words, "posting_unknown": ""}
+    heavy = next((parcel for parcel in parcels if parcel.posting_cents is None), None)
+    if heavy is not None:
+        return _not_known(f"no price for {weight_words(round(heavy.gross_g))} to zone {prices.zone} in your table")
+    total = sum(parcel.posting_cents or 0 for parcel in parcels)
+    words = f"mailing {money_words(total)} by your table (zone {prices.zone} by distance)"
+    words += "; the prices are only examples" if prices.are_examples else ""
+    return Postage(total, words, "")
 
 
-def _not_known(why: str) -> Json:
-    return {"posting_cents": None, "posting_words": f"price of mailing not known: {why}" if why else "", "posting_unknown": why}
+def _not_known(why: str) -> Postage:
+    return Postage(None, f"price of mailing not known: {why}" if why else "", why)
 
 
 def example_by_zone() -> str:

@@ -12,12 +12,9 @@ no such dressing to offer.
 
 from __future__ import annotations
 
-from typing import Any
-
 from honeyhold.errors import BadRequest
 from honeyhold.heat.words import packing
-
-Json = dict[str, Any]
+from honeyhold.quoting.request import House, Supply
 
 NAMES = ("plain", "lined", "chilled")
 
@@ -46,27 +43,26 @@ DEFAULTS: dict[str, dict[str, int]] = {
 }
 
 
-def dressing_figures(house: Json, name: str) -> dict[str, int]:
+def dressing_figures(house: House, name: str) -> dict[str, int]:
     """The figures of one dressing: the defaults with the house's own on top.
 
     Raises BadRequest for a name that is no dressing.
     """
     if name not in DEFAULTS:
         raise BadRequest(f"{name!r} is no dressing.", f"Choose one of {', '.join(NAMES)}.")
-    own = house.get("dressings") or {}
-    figures = {**DEFAULTS[name], **(own.get(name) or {})}
+    figures = {**DEFAULTS[name], **(house.dressings or {}).get(name, {})}
     if name == "plain":
         return figures
     padding = in_use(house, "paddings")
     if padding:
         more_cents = figures["cost_cents"] - DEFAULTS["lined"]["cost_cents"] if name == "chilled" else 0
-        figures |= {field: padding[key] for field, key in PADDING.items() if key in padding}
-        figures["cost_cents"] = padding.get("cost_cents", 0) + max(0, more_cents)
+        figures |= {field: padding.figures[key] for field, key in PADDING.items() if key in padding.figures}
+        figures["cost_cents"] = padding.cost_cents + max(0, more_cents)
     pack = in_use(house, "cold_packs") if name == "chilled" else None
     if pack:
-        padded_cents = padding.get("cost_cents", 0) if padding else dressing_figures(house, "lined")["cost_cents"]
-        figures |= {field: pack[key] for field, key in COLD_PACK.items() if key in pack}
-        figures["cost_cents"] = padded_cents + pack.get("cost_cents", 0)
+        padded_cents = padding.cost_cents if padding else dressing_figures(house, "lined")["cost_cents"]
+        figures |= {field: pack.figures[key] for field, key in COLD_PACK.items() if key in pack.figures}
+        figures["cost_cents"] = padded_cents + pack.cost_cents
     return figures
 
 
@@ -76,18 +72,23 @@ NEEDS = {"plain": (), "lined": ("paddings",), "chilled": ("paddings", "cold_pack
 OUT = {"paddings": "padding", "cold_packs": "cold pack"}
 
 
-def in_use(house: Json, stuff: str) -> Json | None:
+def in_use(house: House, stuff: str) -> Supply | None:
     """The padding or cold pack that is taken next: the first that is not put away and not used up."""
-    return next((row for row in house.get(stuff) or [] if not row.get("hidden") and row.get("here") != 0), None)
+    return next((one for one in supplies(house, stuff) if not one.hidden and one.here != 0), None)
 
 
-def named(house: Json, name: str) -> str:
+def supplies(house: House, stuff: str) -> tuple[Supply, ...]:
+    """All that the house has listed of it."""
+    return house.paddings if stuff == "paddings" else house.cold_packs
+
+
+def named(house: House, name: str) -> str:
     """The dressing in words, with the names of what is taken for it."""
     rows = [in_use(house, stuff) for stuff in NEEDS[name]]
-    names = ", ".join(str(row["name"]) for row in rows if row and row.get("name"))
+    names = ", ".join(row.name for row in rows if row and row.name)
     return f"{packing(name)}: {names}" if names else packing(name)
 
 
-def used_up(house: Json, name: str) -> list[str]:
+def used_up(house: House, name: str) -> list[str]:
     """What this dressing needs and the house has listed and has no more of, in words."""
-    return [OUT[stuff] for stuff in NEEDS[name] if house.get(stuff) and in_use(house, stuff) is None]
+    return [OUT[stuff] for stuff in NEEDS[name] if supplies(house, stuff) and in_use(house, stuff) is None]

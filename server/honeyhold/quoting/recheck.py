@@ -6,18 +6,18 @@ signal. Silent while what was told still stands: a keeper who chose to send at a
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
 
 from honeyhold.heat import advise
+from honeyhold.heat.atlas import Atlas
 from honeyhold.heat.harm import SEVERITY
 from honeyhold.heat.words import MONTHS, packing, weekday
-from honeyhold.quoting.call import told_of
-from honeyhold.quoting.parcel import parcel_answer
-from honeyhold.quoting.postage import with_posting
+from honeyhold.quoting.call import HeatAnswer, Told, told_of
+from honeyhold.quoting.parcel import quote_of
+from honeyhold.quoting.postage import with_prices
+from honeyhold.quoting.request import CallRequest
 from honeyhold.quoting.trip import dressings_that_fit, forecast_of, heat_request, way_ends
-
-Json = dict[str, Any]
 
 WORSE_PERMILLE = 150
 """A risk that was taken knowingly is told again only when it has grown by this much, or to a worse word."""
@@ -35,89 +35,110 @@ DO = {
 }
 
 
-def recheck(request: Json, atlas: Json) -> Json:
-    """Ask again about one order: `{"change", "words", "do", "told", "told_then", "heat", "proposed"}`.
+@dataclass(frozen=True)
+class Doing:
+    """The fields of the order that would follow the advice."""
 
-    Request: that of `quoting.call`, with `who` (a name), `hold_for_cool`, `hold_at_counter` and `told` (as kept with the order).
-    `change` is "" when nothing is to be told, else `worse`, `better` or `cool` (a day for an order that waits for one). `do` holds the
-    fields of the order that would follow the advice, or null, `told_then` what is told of heat
-    when it is followed, `proposed` the day. `told` is what is told of the order as it stands. Raises BadRequest as `call` does.
+    leave_on: str | None
+    dressing: str
+    hold_at_counter: bool
+    hold_for_cool: bool
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """What changed. `change` is "" when nothing is to be told, else `worse`, `better` or `cool` (a day for an order that waits for one).
+
+    `told` is what is told of the order as it stands, `told_then` what is told of heat when the advice is followed, `proposed` the day.
     """
-    request = with_posting(request, atlas)
-    parcel = parcel_answer(request, request.get("dressing") or "plain")
-    if not parcel["ok"]:
+
+    change: str = ""
+    words: str = ""
+    do: Doing | None = None
+    told: Told | HeatAnswer | None = None
+    told_then: Told | None = None
+    heat: HeatAnswer | None = None
+    proposed: str | None = None
+
+
+def recheck(request: CallRequest, atlas: Atlas) -> Recheck:
+    """Ask again about one order. Raises BadRequest as `call` does."""
+    request = with_prices(request, atlas)
+    quote = quote_of(request, request.dressing)
+    if not quote.ok:
         return _silent(request)
-    answer = advise(heat_request(request, atlas, dressings_that_fit(request, parcel)), atlas.get("weathers"))
+    answer = advise(heat_request(request, atlas, dressings_that_fit(request, quote)), atlas.weathers)
     if not answer["known"]:
         return _silent(request)
     basis = forecast_of(request, way_ends(request, atlas))[1] or answer["basis"]
-    if request.get("hold_for_cool") and not request.get("leave_on"):
+    if request.hold_for_cool and not request.leave_on:
         return _waiting(request, answer, basis)
     return _standing(request, answer, basis)
 
 
-def _silent(request: Json) -> Json:
-    return {"change": "", "words": "", "do": None, "told": request.get("told") or {}, "told_then": None, "heat": None, "proposed": None}
+def _silent(request: CallRequest) -> Recheck:
+    return Recheck(told=request.told or Told())
 
 
-def _waiting(request: Json, answer: Json, basis: str) -> Json:
+def _waiting(request: CallRequest, answer: HeatAnswer, basis: str) -> Recheck:
     """An order that waits for a cool week: a day if there is one, else when there may be."""
     advice = answer["advice"]
     if advice is None:
-        return {**_silent(request), "words": f"{_whose(request)}parcel waits: {answer['none_words'].removeprefix('wait for ')}."}
+        return replace(_silent(request), words=f"{_whose(request)}parcel waits: {answer['none_words'].removeprefix('wait for ')}.")
     day = _day_words(advice["leave_on"])
     how = "" if advice["dressing"] == "plain" else f", {packing(advice['dressing'])}"
     held = ", held at the post office counter" if advice["hold"] else ""
-    return {
-        "change": "cool",
-        "words": f"{_whose(request)}parcel waits for cool: it may go {day}{how}{held} ({advice['chance_words']} of harm).",
-        "do": _doing(advice),
-        "told": request.get("told") or {},
-        "told_then": _told_of_cell(request, advice, basis),
-        "heat": answer["asked"],
-        "proposed": advice["leave_on"],
-    }
+    return Recheck(
+        change="cool",
+        words=f"{_whose(request)}parcel waits for cool: it may go {day}{how}{held} ({advice['chance_words']} of harm).",
+        do=_doing(advice),
+        told=request.told or Told(),
+        told_then=_told_of_cell(request, advice, basis),
+        heat=answer["asked"],
+        proposed=advice["leave_on"],
+    )
 
 
-def _standing(request: Json, answer: Json, basis: str) -> Json:
-    asked, told = answer["asked"], request.get("told") or {}
-    found = {**_silent(request), "told": told_of(request, asked, basis), "heat": asked}
+def _standing(request: CallRequest, answer: HeatAnswer, basis: str) -> Recheck:
+    asked, told = answer["asked"], request.told or {}
+    found = Recheck(told=told_of(request, asked, basis), heat=asked)
     same = all(told.get(name) == asked[name] for name in ("leave_on", "dressing", "hold"))
     if asked["harmless"]:
         less = _less(request, answer) if same and told.get("harmless") else None
-        return {**found, **_change(request, "better", less, basis)} if less else found
+        return _changed(found, request, "better", less, basis) if less else found
     if same and told.get("harmless") is False and not _much_worse(told, asked):
         return found
-    return {**found, **_change(request, "worse", _remedy(request, answer), basis)}
+    return _changed(found, request, "worse", _remedy(answer), basis)
 
 
-def _much_worse(told: Json, asked: Json) -> bool:
+def _much_worse(told: HeatAnswer, asked: HeatAnswer) -> bool:
     grown = asked["chance_permille"] - (told.get("chance_permille") or 0) >= WORSE_PERMILLE
     return grown or SEVERITY[asked["verdict"]] > SEVERITY.get(str(told.get("verdict")), 0)
 
 
-def _change(request: Json, sort: str, remedy: tuple[str, Json | None], basis: str) -> Json:
+def _changed(found: Recheck, request: CallRequest, sort: str, remedy: tuple[str, HeatAnswer | None], basis: str) -> Recheck:
     words, cell = remedy
-    leaves = date.fromisoformat(request["leave_on"]) if request.get("leave_on") else None
+    leaves = date.fromisoformat(request.leave_on) if request.leave_on else None
     parcel = f"{weekday(leaves)} parcel" if leaves else "parcel"
-    return {
-        "change": sort,
-        "words": f"{_whose(request)}{parcel}: now {words}.",
-        "do": _doing(cell) if cell else {**_let_wait(), "dressing": request.get("dressing") or "plain"},
-        "told_then": _told_of_cell(request, cell, basis) if cell else {},
-        "proposed": cell["leave_on"] if cell else None,
-    }
+    return replace(
+        found,
+        change=sort,
+        words=f"{_whose(request)}{parcel}: now {words}.",
+        do=_doing(cell) if cell else Doing(None, request.dressing, hold_at_counter=False, hold_for_cool=True),
+        told_then=_told_of_cell(request, cell, basis) if cell else Told(),
+        proposed=cell["leave_on"] if cell else None,
+    )
 
 
-def _cells(answer: Json, leave_on: str) -> list[Json]:
+def _cells(answer: HeatAnswer, leave_on: str) -> list[HeatAnswer]:
     rows = [row for row in answer["table"] if row["leave_on"] == leave_on]
     return [{**cell, "leave_on": leave_on} for row in rows for cell in row["cells"]]
 
 
-def _less(request: Json, answer: Json) -> tuple[str, Json] | None:
+def _less(request: CallRequest, answer: HeatAnswer) -> tuple[str, HeatAnswer] | None:
     """The same day with less around it, if that is plainly harmless; None while it needs what it wears."""
     asked = answer["asked"]
-    most = round(PLAINLY_SHARE * (request.get("house") or {}).get("accept_permille", 20))
+    most = round(PLAINLY_SHARE * request.house.accept_permille)
     safe = [cell for cell in _cells(answer, asked["leave_on"]) if cell["harmless"] and cell["chance_permille"] <= most and not cell["hold"]]
     if not safe:
         return None
@@ -128,7 +149,7 @@ def _less(request: Json, answer: Json) -> tuple[str, Json] | None:
     return ("it need not be held at the post office", cell) if asked["hold"] else None
 
 
-def _remedy(request: Json, answer: Json) -> tuple[str, Json | None]:
+def _remedy(answer: HeatAnswer) -> tuple[str, HeatAnswer | None]:
     """The least that makes it harmless: the same day dressed otherwise, then held, then another day, then waiting."""
     asked = answer["asked"]
     safe = [cell for cell in _cells(answer, asked["leave_on"]) if cell["harmless"]]
@@ -146,22 +167,26 @@ def _remedy(request: Json, answer: Json) -> tuple[str, Json | None]:
     return answer["none_words"] or "wait for cooler weather", None
 
 
-def _doing(cell: Json) -> Json:
-    return {"leave_on": cell["leave_on"], "dressing": cell["dressing"], "hold_at_counter": cell["hold"], "hold_for_cool": False}
+def _doing(cell: HeatAnswer) -> Doing:
+    return Doing(cell["leave_on"], cell["dressing"], cell["hold"], hold_for_cool=False)
 
 
-def _let_wait() -> Json:
-    return {"leave_on": None, "hold_at_counter": False, "hold_for_cool": True}
+def _told_of_cell(request: CallRequest, cell: HeatAnswer, basis: str) -> Told:
+    return Told(
+        on=request.today,
+        leave_on=cell["leave_on"],
+        dressing=cell["dressing"],
+        hold=cell["hold"],
+        verdict="firm",
+        chance_permille=cell["chance_permille"],
+        harmless=True,
+        basis=basis,
+    )
 
 
-def _told_of_cell(request: Json, cell: Json, basis: str) -> Json:
-    kept = {name: cell[name] for name in ("leave_on", "dressing", "hold", "chance_permille")}
-    return {"on": request["today"], **kept, "verdict": "firm", "harmless": True, "basis": basis}
-
-
-def _whose(request: Json) -> str:
+def _whose(request: CallRequest) -> str:
     """ "Hale's " from "Ruth Hale"; "A " from nobody's name."""
-    name = str(request.get("who") or "").split()
+    name = request.who.split()
     return f"{name[-1]}'s " if name else "A "
 
 

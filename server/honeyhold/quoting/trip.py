@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
+from honeyhold.heat.atlas import Atlas
 from honeyhold.heat.harm import THRESHOLDS
 from honeyhold.heat.request import DRAWS
 from honeyhold.quoting.forecasts import heat_forecast
-from honeyhold.quoting.parcel import parcel_answer
+from honeyhold.quoting.parcel import quote_of
 from honeyhold.quoting.protection import NAMES, dressing_figures, used_up
+from honeyhold.quoting.quote import Quote, QuotedParcel
+from honeyhold.quoting.request import CallRequest, Good, House
 from honeyhold.quoting.stack_loads import wax_load_pa
 from honeyhold.stock.mailing_days import next_posting_days
-from honeyhold.stock.units import parse_length_mm
 
 Json = dict[str, Any]
 
@@ -23,141 +27,125 @@ HASTE_S = 0.2
 BOARD_MM = 4
 """Thickness of ordinary single-wall board, C flute (5/32 in)."""
 DEFAULT_MOISTURE_PERMILLE = 178
-DEFAULT_ACCEPT_PERMILLE = 20
 
 
-def heat_request(request: Json, atlas: Json, parcels: dict[str, Json]) -> Json:
+def heat_request(request: CallRequest, atlas: Atlas, quotes: Mapping[str, Quote]) -> Json:
     """The heat package's question for this order.
 
-    `request` is that of `quoting.call`; `parcels` the answers of `parcel_answer` by dressing (those that fit). Of several
-    parcels the one with the most wax in it is asked about, since the smallest load warms first and bars are what dents.
+    `quotes` by dressing are those that fit. Of several parcels the one with the most wax in it is asked about, since the smallest load
+    warms first and bars are what dents.
     """
-    house = request.get("house") or {}
-    ends = way_ends(request, atlas)
-    only_asked = request.get("only") == "asked"
-    asked = request.get("leave_on") or None
+    house, ends = request.house, way_ends(request, atlas)
+    days = leave_days(request)
     return {
         **ends,
-        "today": request["today"],
-        "leave_days": [asked or leave_days(request)[0]] if only_asked else leave_days(request),
-        "asked_day": asked,
-        "asked_dressing": request.get("dressing") or "plain",
-        "leave_hour": house.get("leave_hour", 15),
-        "dressings": {name: _heat_parcel(request, name, answer) for name, answer in parcels.items()},
-        "accept_permille": house.get("accept_permille", DEFAULT_ACCEPT_PERMILLE),
-        "hold_allowed": bool(house.get("hold_allowed", True)),
-        "mailbox": house.get("mailbox", "metal_sun"),
+        "today": request.today,
+        "leave_days": [request.leave_on or days[0]] if request.only_asked else days,
+        "asked_day": request.leave_on,
+        "asked_dressing": request.dressing,
+        "leave_hour": house.leave_hour,
+        "dressings": {name: _heat_parcel(request, name, quote) for name, quote in quotes.items()},
+        "accept_permille": house.accept_permille,
+        "hold_allowed": house.hold_allowed,
+        "mailbox": house.mailbox,
         "forecast": forecast_of(request, ends)[0],
         "thresholds": thresholds_of(house),
-        "search": not only_asked,
-        "hold": bool(request.get("hold_at_counter")),
-        "offset_permille": (house.get("heat_offset") or {}).get("shift_permille", 0),
-        "draws": request.get("draws", DRAWS),
+        "search": not request.only_asked,
+        "hold": request.hold_at_counter,
+        "offset_permille": house.heat_shift_permille,
+        "draws": DRAWS if request.draws is None else request.draws,
         "seed": 1,
-        "unit": house.get("temperature_unit", "F"),
+        "unit": house.temperature_unit,
     }
 
 
-def way_ends(request: Json, atlas: Json) -> Json:
+def way_ends(request: CallRequest, atlas: Atlas) -> Json:
     """`{"from", "to"}`: both ends of the way with their place and climate, null where the prefix is not known."""
-    house = request.get("house") or {}
-    return {
-        "from": _place(str(house.get("zip") or ""), atlas),
-        "to": _place(str((request.get("to") or {}).get("zip") or ""), atlas),
-    }
+    return {"from": _place(request.house.zip, atlas), "to": _place(request.to_zip, atlas)}
 
 
-def forecast_of(request: Json, ends: Json) -> tuple[Json | None, str]:
+def forecast_of(request: CallRequest, ends: Json) -> tuple[Json | None, str]:
     """The forecast for a way and how it is said; a `forecast` handed in ready made goes before the rows of the device."""
-    if request.get("forecast"):
-        return request["forecast"], ""
-    return heat_forecast(request, {end: value["place"] for end, value in ends.items()})
+    if request.forecast:
+        return {**request.forecast}, ""
+    return heat_forecast(request.now, request.forecasts, {end: value["place"] for end, value in ends.items()})
 
 
-def thresholds_of(house: Json) -> Json | None:
+def thresholds_of(house: House) -> dict[str, float] | None:
     """The house's own limits from its setting `thresholds`, which keeps whole tenths."""
-    own = house.get("thresholds") or {}
-    return {name: value / 10 for name, value in own.items() if name in THRESHOLDS and isinstance(value, int)} or None
+    return {name: value / 10 for name, value in (house.thresholds or {}).items() if name in THRESHOLDS} or None
 
 
-def leave_days(request: Json) -> list[str]:
+def leave_days(request: CallRequest) -> list[str]:
     """The days worth asking about: the next posting days of the house, and the day that was named if it is another."""
-    house = request.get("house") or {}
-    weekdays = [WEEKDAYS.index(name) for name in house.get("posting_days") or ["Mon", "Tue", "Wed"]]
-    days: list[str] = next_posting_days({"from": request["today"], "weekdays": weekdays, "count": DAYS_AHEAD})["days"]
-    asked = request.get("leave_on")
-    return sorted({*days, asked}) if asked else days
+    weekdays = [WEEKDAYS.index(name) for name in request.house.posting_days if name in WEEKDAYS]
+    days: list[str] = next_posting_days({"from": request.today, "weekdays": weekdays, "count": DAYS_AHEAD})["days"]
+    return sorted({*days, request.leave_on}) if request.leave_on else days
 
 
-def dressings_that_fit(request: Json, asked_answer: Json | None = None) -> dict[str, Json]:
-    """The parcel in each dressing that a carton of the house holds, the asked dressing first.
+def dressings_that_fit(request: CallRequest, asked: Quote | None = None) -> dict[str, Quote]:
+    """The parcels in each dressing that a carton of the house holds, the asked dressing first.
 
-    `asked_answer` is the asked dressing's answer where the caller has it already: the bench is not asked twice.
+    `asked` is the asked dressing's quote where the caller has it already: it is not planned twice.
     """
-    asked = request.get("dressing") or "plain"
-    house = request.get("house") or {}
-    hasty = {**request, "seconds": HASTE_S}
-    others = [] if request.get("only") == "asked" else [name for name in NAMES if name != asked and not used_up(house, name)]
-    answers = {asked: asked_answer or parcel_answer(request, asked)}
-    answers.update({name: parcel_answer(hasty, name) for name in others})
-    return {name: answer for name, answer in answers.items() if answer["ok"]}
+    hasty = replace(request, seconds=HASTE_S)
+    others = [] if request.only_asked else [name for name in NAMES if name != request.dressing and not used_up(request.house, name)]
+    quotes = {request.dressing: asked or quote_of(request, request.dressing)}
+    quotes.update({name: quote_of(hasty, name) for name in others})
+    return {name: quote for name, quote in quotes.items() if quote.ok}
 
 
-def _place(zip_code: str, atlas: Json) -> Json:
+def _place(zip_code: str, atlas: Atlas) -> Json:
     prefix = zip_code[:3]
-    return {"zip": zip_code, "place": atlas["places"].get(prefix), "climate": atlas["climate"].get(prefix)}
+    return {"zip": zip_code, "place": atlas.places.get(prefix), "climate": atlas.climate.get(prefix)}
 
 
-def _heat_parcel(request: Json, dressing: str, answer: Json) -> Json:
-    parcel = max(answer["parcels"], key=lambda one: _wax_units(request, one))
-    figures = dressing_figures(request.get("house") or {}, dressing)
-    carton = next(row for row in request["cartons"] if row["id"] == parcel["carton"])
-    outer = parcel.get("outer_mm") or [float(parse_length_mm(str(side))) for side in carton["inner"]]
-    heat: Json = {
-        "outer_mm": [float(side) for side in outer],
+def _heat_parcel(request: CallRequest, dressing: str, quote: Quote) -> Json:
+    parcel = max(quote.parcels, key=lambda one: _wax_units(request, one))
+    figures = dressing_figures(request.house, dressing)
+    carton = next(one for one in request.cartons if one.id == parcel.carton)
+    return {
+        "outer_mm": list(parcel.outer_mm),
         "board_mm": BOARD_MM,
-        "contents": _contents(request, parcel),
-        "wax_load_pa": wax_load_pa(request, parcel),
-        "carton_g": carton.get("tare_g") or 0,
-        "filler_g": parcel["filler_g"],
-        "liner": None,
-        "chill": None,
-        "cost_cents": answer["cost_cents"],
+        "contents": [_content(request.goods[good], units) for good, units in parcel.contents.items() if good in request.goods],
+        "wax_load_pa": wax_load_pa(request.goods, parcel.placements),
+        "carton_g": carton.tare_g,
+        "filler_g": parcel.filler_g,
+        "liner": _liner(figures),
+        "chill": _chill(figures),
+        "cost_cents": quote.cost_cents,
     }
-    if figures["liner_mm"]:
-        heat["liner"] = {"thickness_mm": figures["liner_mm"], "conductivity": figures["liner_mw_per_mk"] / 1000}
-    if "pack_g" in figures:
-        heat["chill"] = {
-            "mass_g": figures["pack_g"],
-            "latent_kj_per_kg": figures["pack_latent_j_per_g"],
-            "start_c": figures["pack_start_c"],
-        }
-    return heat
 
 
-def _contents(request: Json, parcel: Json) -> list[Json]:
-    goods = {row["id"]: row for row in request["goods"]}
-    return [_content(goods[good], units) for good, units in parcel["contents"].items() if good in goods]
+def _liner(figures: Mapping[str, int]) -> Json | None:
+    if not figures["liner_mm"]:
+        return None
+    return {"thickness_mm": figures["liner_mm"], "conductivity": figures["liner_mw_per_mk"] / 1000}
 
 
-def _content(row: Json, units: int) -> Json:
-    content = {
-        "kind": "honey" if row.get("kind") == "honey" else "wax",
+def _chill(figures: Mapping[str, int]) -> Json | None:
+    if "pack_g" not in figures:
+        return None
+    return {"mass_g": figures["pack_g"], "latent_kj_per_kg": figures["pack_latent_j_per_g"], "start_c": figures["pack_start_c"]}
+
+
+def _content(good: Good, units: int) -> Json:
+    content: Json = {
+        "kind": "honey" if good.kind == "honey" else "wax",
         "units": units,
-        "mass_g": row.get("net_g") or row.get("gross_g") or 0,
-        "called": row.get("short") or row.get("plural") or row.get("name") or row["id"],
-        "length_mm": row["length_mm"],
-        "width_mm": row["width_mm"],
-        "height_mm": row["height_mm"],
+        "mass_g": good.net_g or good.gross_g,
+        "called": good.short or good.plural or good.name or good.id,
+        "length_mm": good.length_mm,
+        "width_mm": good.width_mm,
+        "height_mm": good.height_mm,
     }
     if content["kind"] == "honey":
-        content["moisture_permille"] = row.get("moisture_permille") or DEFAULT_MOISTURE_PERMILLE
-        content["glass"] = bool(row.get("glass"))
-        content["glass_g"] = max(0, (row.get("gross_g") or 0) - (row.get("net_g") or 0)) if content["glass"] else 0
-        content["set"] = "creamed" in str(row.get("name") or "").lower()
+        content["moisture_permille"] = good.moisture_permille or DEFAULT_MOISTURE_PERMILLE
+        content["glass"] = good.glass
+        content["glass_g"] = max(0, good.gross_g - good.net_g) if good.glass else 0
+        content["set"] = "creamed" in good.name.lower()
     return content
 
 
-def _wax_units(request: Json, parcel: Json) -> int:
-    wax = {row["id"] for row in request["goods"] if row.get("kind") == "wax"}
-    return sum(units for good, units in parcel["contents"].items() if good in wax)
+def _wax_units(request: CallRequest, parcel: QuotedParcel) -> int:
+    return sum(units for good, units in parcel.contents.items() if good in request.goods and request.goods[good].kind == "wax")

@@ -101,11 +101,11 @@ def _row(good: str, grams: int, part: float, bar_mg: int) -> dict[str, Any]:
 def _words(ready_g: int, units: int, set_units: int, morning: int) -> str:
     pours = units // set_units
     if not pours:
-        return "Nothing to pour yet." if not ready_g else f"{weight_words(ready_g)} is fine screened: less than a mould set holds."
+        return "Nothing to pour yet." if not ready_g else f"{weight_words(ready_g)} is fine screened: less than a mold set holds."
     now = min(pours, morning)
     words = f"{count_words(now, 'pour', 'pours')} this morning, {count_words(now * set_units, 'bar', 'bars')}"
     if now < pours:
-        words += f"; wax for {pours} is ready, but your moulds and hours hold {now}"
+        words += f"; wax for {pours} is ready, but your molds and hours hold {now}"
     return words + "."
 
 

@@ -15,7 +15,7 @@ from typing import Any
 from honeyhold.stock.days import date_words, parse_day
 from honeyhold.stock.errors import LotLoop, UnreadableField, UnreadableText
 from honeyhold.stock.people import address_lines, phone_words
-from honeyhold.stock.reading import Request, rows, whole
+from honeyhold.stock.reading import Request, name_or_none, rows, text, whole
 from honeyhold.stock.words import joined
 
 KINDS = {
@@ -90,7 +90,7 @@ class _Sent:
         self.by_order: dict[tuple[str, str, str], dict[str, Any]] = {}
 
     def add(self, row: Mapping[str, Any]) -> None:
-        lot = row.get("lot")
+        lot = name_or_none(row, "lot")
         if lot not in self.chosen:
             return
         good, units = str(row.get("good")), whole(row, "units", least=-10_000_000)
@@ -115,8 +115,8 @@ def _lots_of_order(request: Request, order: str) -> list[str]:
 
 def _who_has(request: Request, sent: _Sent) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """People with what they got, sorted by name; and what left without a name."""
-    orders = {row.get("id"): row for row in rows(request, "orders", optional=True)}
-    people = {row.get("id"): row for row in rows(request, "people", optional=True)}
+    orders = {text(row, "id"): row for row in rows(request, "orders", optional=True)}
+    people = {text(row, "id"): row for row in rows(request, "people", optional=True)}
     has: dict[str, dict[str, Any]] = {}
     not_named: list[dict[str, Any]] = []
     for (order_id, _, _), left in sorted(sent.by_order.items()):
@@ -124,7 +124,7 @@ def _who_has(request: Request, sent: _Sent) -> tuple[list[dict[str, Any]], list[
             continue
         order = orders.get(order_id, {})
         parcel = {"order": order_id or None, "number": order.get("number"), **left}
-        person = people.get(order.get("person"))
+        person = people.get(name_or_none(order, "person") or "")
         if person is None:
             not_named.append(parcel)
             continue

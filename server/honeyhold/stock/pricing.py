@@ -95,8 +95,9 @@ def told_line(good: Request, units: int, way: str, day: str) -> dict[str, Any]:
 
 def line_total(line: Mapping[str, Any]) -> int:
     """What a line costs as it was told; an old one has no total and costs its units times its price."""
-    total = line.get("total_cents")
-    return int(line["units"] * line.get("price_cents", 0) if total is None else total)
+    if line.get("total_cents") is not None:
+        return whole(line, "total_cents", most=CENTS_MAX * LINE_UNITS_MAX)
+    return whole(line, "units", most=LINE_UNITS_MAX) * whole(line, "price_cents", most=CENTS_MAX, default=0)
 
 
 def tax_terms(setting: object, way: str, state: str, own_state: str) -> dict[str, Any]:

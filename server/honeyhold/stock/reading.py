@@ -48,6 +48,11 @@ def text(request: Request, field: str, *, default: str | None = None) -> str:
     return value
 
 
+def name_or_none(request: Request, field: str) -> str | None:
+    """The id in `field`, or None where it is missing, null or empty; errors as in `whole`."""
+    return text(request, field, default="") or None
+
+
 def rows(request: Request, field: str, *, optional: bool = False) -> Sequence[Mapping[str, Any]]:
     """The list of rows in `field`; an empty list when it is optional and left out."""
     value = request.get(field)

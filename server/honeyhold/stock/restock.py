@@ -67,7 +67,10 @@ def _read(request: Request) -> _House:
         or not all(type(d) is int and 0 <= d <= 6 for d in weekdays)
     ):
         raise UnreadableField("melt_weekdays", weekdays, "at least one day from 0 (Monday) to 6 (Sunday)")
-    bottling = (request.get("good") or {}).get("kind") == "honey"
+    good = request.get("good")
+    if good is not None and not isinstance(good, dict):
+        raise UnreadableField("good", good, "the row of a good")
+    bottling = (good or {}).get("kind") == "honey"
     return _House(
         today=parse_day(request.get("today"), "today"),
         free=max(0, whole(request, "free_units", least=-10_000_000, most=100_000)),
@@ -229,7 +232,7 @@ def _why_material(house: _House, answer: dict[str, Any], names: tuple[str, str])
         why.append(words + ".")
     if answer["mornings"] > 1:
         each = count_words(house.morning_pours or 1, "pour", "pours")
-        why.append(f"{answer['mornings']} mornings: your moulds and hours hold {each} in one.")
+        why.append(f"{answer['mornings']} mornings: your molds and hours hold {each} in one.")
     return why
 
 

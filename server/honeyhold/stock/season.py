@@ -84,7 +84,7 @@ def _sold_net_g(request: Request, now: Sums, kind: str) -> tuple[int, int]:
     net = units = 0
     for row in rows(request, "goods"):
         if row.get("kind") == kind:
-            made = sum(now.get((row["id"], reason), 0) for reason in ("poured", "bottled", "made"))
+            made = sum(now.get((text(row, "id"), reason), 0) for reason in ("poured", "bottled", "made"))
             units += made
             net += made * whole(row, "net_g", default=0)
     return net, units

@@ -1,7 +1,7 @@
 """The order as the sentence that is read back to the caller.
 
 Every blank is a part of its own, so the screen can make it a large key and the ear hears the same words:
-"Ruth Amsel wants 10 wax bars and 2 pint jars, by post to Tulsa OK, leaving Monday; they owe $31.40 and pay by
+"Ruth Amsel wants 10 wax bars and 2 pint jars, by mail to Tulsa OK, leaving Monday; they owe $31.40 and pay by
 check."
 """
 
@@ -71,7 +71,7 @@ def _say_way(request: Request, way: str, said: _Sentence) -> None:
     place = table(request, "place", optional=True)
     if way == "post":
         said.say(", ")
-        said.blank("way", "by post", "")
+        said.blank("way", "by mail", "")
         said.say(" to ")
         said.blank("place", f"{place.get('city') or ''} {place.get('state') or ''}".strip(), "where?")
         said.say(", leaving ")
@@ -85,7 +85,7 @@ def _say_way(request: Request, way: str, said: _Sentence) -> None:
         return
     else:
         said.say(", ")
-        said.blank("way", "", "by post or pick up?")
+        said.blank("way", "", "by mail or pick up?")
         return
     leave_on = request.get("leave_on")
     words = (

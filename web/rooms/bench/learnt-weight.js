@@ -42,7 +42,7 @@ class LearntWeight extends Part {
 
   /** @param {number} gross_g @param {number} gross_sd_mg */
   async #use(gross_g, gross_sd_mg) {
-    if (!(await this.#act.run(() => setGood({ id: this.good, gross_g, gross_sd_mg }), "The book has learnt it."))) return;
+    if (!(await this.#act.run(() => setGood({ id: this.good, gross_g, gross_sd_mg }), "The book has learned it."))) return;
     this.#before = weighingsOf(this.good);
     keepWeighings(this.good, []);
   }

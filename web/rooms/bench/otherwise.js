@@ -32,12 +32,12 @@ export function packOtherwise({ order, carton, answer, choose, dress }) {
       carton && parcel
         ? html`<p role="status">${
             parcel.ok
-              ? html`<strong>It goes in:</strong> ${parcel.words}${parcel.posting_cents === null || parcel.posting_cents === undefined ? "" : `, posting ${money(parcel.posting_cents)}`}.`
+              ? html`<strong>It goes in:</strong> ${parcel.words}${parcel.posting_cents === null || parcel.posting_cents === undefined ? "" : `, mailing ${money(parcel.posting_cents)}`}.`
               : html`<span class="heed">It does not go in:</span> ${parcel.why_not?.[0]?.why ?? "nothing here holds it"}.`
           }</p>`
         : nothing
     }
-    <h3 class="where">dressing</h3>
+    <h3 class="where">packing</h3>
     <div class="keyrow three">${DRESSINGS.map(
       ([dressing, words]) => html`
       <button type="button" class="key tight" aria-pressed=${order.dressing === dressing} @click=${() => dress(dressing)}>${words}</button>`,

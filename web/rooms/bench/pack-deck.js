@@ -164,7 +164,7 @@ class PackDeck extends Part {
       }</button>
         <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => {
           this.emptying = true;
-        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "dressed, before it is filled"}</small></button></div>`;
+        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "with its padding, before it is filled"}</small></button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
     return html`
@@ -175,7 +175,7 @@ class PackDeck extends Part {
         ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`,
       )}${slip}</div>
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
-      <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Gone.")}>Gone</button>`;
+      <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;
   }
 
   /** By the plan made for this very order as it stands; where none can be made, by eye. @param {Order} order */
@@ -208,7 +208,7 @@ class PackDeck extends Part {
     const { view } = house;
     const waits = linesWaiting(order, view).length > 0;
     if (!linesToPack(order, view).length)
-      return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Let go.")}>let it go</button>`;
+      return html`<p>Nothing of it is here yet.</p><button type="button" class="key undo" @click=${() => this.#act(() => letGo(order.id), "Canceled.")}>cancel the order</button>`;
     if (waits)
       return html`<p>Part of it still waits. Change the order to what they take now.</p><a class="key" href=${placeOf("counter", "change", order.id)}>change the order</a>`;
     const owes = view.owed(order.id);

@@ -87,7 +87,7 @@ class ParcelBoard extends Part {
         <dl class="under">
           ${answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${answer.posting_off}</dd></div>` : nothing}
           ${waitsSaid(order)}${posts ? heatSaid(order, this.#call) : nothing}
-          ${minded(answer).map((words) => html`<div><dt>mind</dt><dd>${words}</dd></div>`)}
+          ${minded(answer).map((words) => html`<div><dt>careful</dt><dd>${words}</dd></div>`)}
           ${
             person
               ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>

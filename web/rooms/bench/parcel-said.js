@@ -24,7 +24,7 @@ const packedWeight = ({ scale_g, gross_g }) => (scale_g || gross_g ? mailingWeig
 /** What has left: when, in which cartons, how heavy. @param {Order} order */
 function goneSaid(order) {
   const parcels = house.view.parcelsOf(order.id);
-  return html`<h1>Gone ${daySaid(order.gone_on, house.today())}</h1>
+  return html`<h1>Mailed ${daySaid(order.gone_on, house.today())}</h1>
     <p class="faint">${parcels.map((parcel) => `${packedIn(parcel)}, ${packedWeight(parcel)}`).join("; ")}</p>`;
 }
 

@@ -113,7 +113,7 @@ class ScaleDeck extends Part {
     return html`
       <h2 class="where">${
         this.empty
-          ? "The carton with its dressing, still empty: what does the scale say?"
+          ? "The carton with its padding, still empty: what does the scale say?"
           : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`
       }</h2>

@@ -38,7 +38,7 @@ class ArrivalKeys extends Part {
   /** @param {Parcel} parcel @param {Parcel["arrived"]} word */
   #heard(parcel, word) {
     const back = parcel.arrived === word;
-    return this.#act.run(() => arrive(parcel.id, back ? "" : word), back ? "Taken back." : `It came: ${cameSaid(word)}.`, { focus: false });
+    return this.#act.run(() => arrive(parcel.id, back ? "" : word), back ? "Undone." : `It came: ${cameSaid(word)}.`, { focus: false });
   }
 
   render() {

@@ -40,7 +40,7 @@ class ArrivalsBoard extends Part {
 
   #learn() {
     const before = house.view.setting("heat_offset", null)?.shift_permille ?? 0;
-    return this.#shift(before + (this.found?.shift_permille ?? 0), "Learnt. Chances told from now on are this house's own.");
+    return this.#shift(before + (this.found?.shift_permille ?? 0), "Learned. Chances told from now on are your own.");
   }
 
   render() {
@@ -56,8 +56,8 @@ class ArrivalsBoard extends Part {
       ${this.found?.heard ? html`<kernel-picture name="heat.calibration_picture" .request=${this.#request()} missing="No drawing now."></kernel-picture>` : html`<p>${this.found?.words ?? ""} <span class="faint">${this.found?.enough_words ?? ""}</span></p>`}
       ${this.#offset()}
       ${this.#act.outcome()}
-      <h2 class="where">Not heard of yet: ask when they ring</h2>
-      ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">All that has gone was heard of.</p>`}
+      <h2 class="where">Not heard of yet: ask when they call</h2>
+      ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">All that was mailed was heard of.</p>`}
       ${heard.length ? html`<h2 class="where">Heard of</h2><ol>${heard.map((order) => this.#row(order))}</ol>` : nothing}
     </div></div>`;
   }
@@ -69,11 +69,11 @@ class ArrivalsBoard extends Part {
     const learn = this.found?.enough && !this.found.fits && keeper;
     return html`${
       own?.shift_permille
-        ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as this house had learnt.
+        ? html`<p class="faint">Since ${dayShort(own.since)} the chances told are shifted ${own.shift_permille > 0 ? "up" : "down"}, as learned from your arrivals.
         ${keeper ? html`<button type="button" class="key tight" @click=${() => this.#shift(0, "The plain chances are told again.")}>tell the plain ones again</button>` : nothing}</p>`
         : nothing
     }
-      ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>let the house learn from these<small>chances are told ${(this.found?.shift_permille ?? 0) > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
+      ${learn ? html`<p><button type="button" class="key" @click=${() => this.#learn()}>learn from these<small>chances are told ${(this.found?.shift_permille ?? 0) > 0 ? "higher" : "lower"} from now on</small></button></p>` : nothing}`;
   }
 
   /** @param {Order} order */
@@ -83,7 +83,7 @@ class ArrivalsBoard extends Part {
     const parcels = view.parcelsOf(order.id);
     const told = parcels[0]?.told_permille;
     return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state}><span class="tick" aria-hidden="true"></span>
-      <span><strong>${person?.name ?? order.number}</strong><small>gone ${daySaid(order.gone_on, house.today())} · ${parcels.map(({ arrived }) => cameSaid(arrived)).join(", ")}</small>
+      <span><strong>${person?.name ?? order.number}</strong><small>mailed ${daySaid(order.gone_on, house.today())} · ${parcels.map(({ arrived }) => cameSaid(arrived)).join(", ")}</small>
         ${told === null || told === undefined ? nothing : html`<small>told ${told < 10 ? "under 1" : Math.round(told / 10)} in 100 harmed</small>`}</span></a></li>`;
   }
 }

@@ -68,7 +68,7 @@ class BookRoom extends Part {
     }
     if (!owing.size) return nothing;
     const rows = [...owing].sort(([, a], [, b]) => b - a);
-    return html`<h2 class="where">They owe for what has gone</h2><ul>${rows.map(([id, cents]) => {
+    return html`<h2 class="where">They owe for what they have</h2><ul>${rows.map(([id, cents]) => {
       const person = view.people.get(id);
       return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${person?.name ?? "someone"}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;
     })}</ul>`;

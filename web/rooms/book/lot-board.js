@@ -98,7 +98,8 @@ class LotBoard extends Part {
 
   #whoHasIt() {
     const { answer, waits } = this.#trace;
-    if (!answer) return html`<span class="faint">${waits ? "asking the house …" : "The house knows; it is out of reach now."}</span>`;
+    if (!answer)
+      return html`<span class="faint">${waits ? "asking the main computer …" : "The main computer knows; it is out of reach now."}</span>`;
     const { who_has: people, not_named: unnamed, since } = answer;
     const part = since
       ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>`

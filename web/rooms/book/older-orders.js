@@ -46,7 +46,7 @@ class OlderOrders extends Part {
     const older = page.orders.filter(({ id }) => !house.view.orders.has(id)).map((order) => told(order, page));
     const orders = [...(this.orders ?? []), ...older];
     Object.assign(this, { orders, earlier: page.before });
-    sayAloud(orders.length ? `${orders.length} older orders.` : "The house has no older orders.");
+    sayAloud(orders.length ? `${orders.length} older orders.` : "The main computer has no older orders.");
   }
 
   render() {
@@ -55,19 +55,19 @@ class OlderOrders extends Part {
     return html`
       ${
         this.orders?.length
-          ? html`<h2>older, from the house</h2><ol class="older">${this.orders.map(
+          ? html`<h2>older, from the main computer</h2><ol class="older">${this.orders.map(
               ({ order, goods, owed }) => html`<li><div class="order-row" data-state=${order.state}>
         <span class="tick" aria-hidden="true"></span>
         <span><strong>${order.number}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owed > 0 ? ` · owes ${money(owed)}` : ""}</small></span></div></li>`,
             )}</ol>`
           : nothing
       }
-      ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The house has no older orders.</p>` : nothing}
+      ${this.orders?.length === 0 && !more ? html`<p class="faint" role="status">The main computer has no older orders.</p>` : nothing}
       ${this.#act.outcome()}
       ${
         more
           ? html`<button type="button" class="key whole" ?disabled=${this.#act.busy} @click=${() => this.#ask()}>
-        ${this.#act.busy ? "asking the house" : this.orders ? "still older" : "older orders"}<small>from the house</small></button>`
+        ${this.#act.busy ? "asking the main computer" : this.orders ? "still older" : "older orders"}<small>from the main computer</small></button>`
           : nothing
       }`;
   }
@@ -87,7 +87,7 @@ async function olderPage(person, before) {
   } catch (error) {
     if (/** @type {Trouble} */ (error).kind !== "no answer") throw error;
     const remedy = "Nothing is lost; ask again when it is in reach.";
-    throw Object.assign(new Error("No signal: the older orders lie with the house."), { remedy });
+    throw Object.assign(new Error("No signal: the older orders are on the main computer."), { remedy });
   }
 }
 

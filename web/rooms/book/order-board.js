@@ -42,7 +42,7 @@ class OrderBoard extends Part {
     const { view } = house;
     const order = view.orders.get(this.order);
     if (!order)
-      return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay with the house: a person's page asks for them.</p></div>`;
+      return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay on the main computer: a person's page asks for them.</p></div>`;
     const person = order.person ? view.people.get(order.person) : null;
     const owes = view.owed(order.id);
     const open = ["promised", "packed"].includes(order.state);
@@ -59,7 +59,7 @@ class OrderBoard extends Part {
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton ?? "")?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
-          ${heatPacked(order) ? html`<div><dt>dressed</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
+          ${heatPacked(order) ? html`<div><dt>packing</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           ${order.posting_cents ? html`<div><dt>mailing</dt><dd>${money(order.posting_cents)}</dd></div>` : nothing}
           ${order.tax_cents ? html`<div><dt>sales tax</dt><dd>${money(order.tax_cents)}</dd></div>` : nothing}
           <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
@@ -82,7 +82,7 @@ class OrderBoard extends Part {
         ${
           open
             ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
-          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Let go. Its goods are free again.")}>let it go</button>`
+          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Canceled. Its goods are free again.")}>cancel the order</button>`
             : nothing
         }
       </div>`;

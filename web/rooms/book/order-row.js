@@ -5,12 +5,13 @@ import { daySaid, listed, money, unitsSaid } from "../../parts/words.js";
 /** @import { Order } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
 
-const STATES = { promised: "promised", packed: "packed", gone: "gone", let_go: "let go" };
+const STATES = { promised: "promised", packed: "packed" };
+const LEFT = { post: "mailed", pick_up: "picked up", walk_in: "sold" };
 
 /** @param {Order} order @param {string} today @returns {string} "promised, leaves Monday" */
 export function stateWords(order, today) {
-  if (order.state === "gone") return `gone ${daySaid(order.gone_on, today)}`;
-  if (order.state === "let_go") return "let go";
+  if (order.state === "gone") return `${LEFT[order.way]} ${daySaid(order.gone_on, today)}`;
+  if (order.state === "let_go") return "canceled";
   const leaves = order.leave_on
     ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}`
     : order.hold_for_cool

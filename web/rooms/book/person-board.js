@@ -73,7 +73,7 @@ class PersonBoard extends Part {
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
-        <label class="write whole"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>
+        <label class="write whole"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>
         ${addressFields(person)}
         <label class="write whole"><span>note</span><textarea name="note" .value=${person.note ?? ""}></textarea></label>
         <div class="whole">${troubleSaid(this.trouble)}${this.#act.outcome()}</div>

@@ -74,7 +74,7 @@ class SeasonBoard extends Part {
                 .filter((group) => sums[group].missing_g)
                 .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`)
                 .join(", ")
-            }. Tell the keeper.</p>`
+            }. Tell the owner.</p>`
       }
       ${this.#group("Honey", sums.honey, "in jars")}
       ${this.#group("Cappings", sums.cappings, "in jars")}

@@ -45,7 +45,7 @@ export function deckFor(opened, now) {
     case "day":
       return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
     case "owes":
-      return html`<deck-number point .heading=${"Posting, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
+      return html`<deck-number point .heading=${"Mailing, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
         @take=${(/** @type {Told<number>} */ { detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true, posting_by: "hand" }, null)}></deck-number>`;
     case "pays":
       return payKeys(draft.pays, (/** @type {Order["pays"]} */ pays) => take({ pays }, null), draft.way === "walk_in");

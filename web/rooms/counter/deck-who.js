@@ -62,7 +62,7 @@ class DeckWho extends Part {
       <form class="fields" @submit=${this.#write} novalidate>
         <h2 class="where">Someone new: name and number first, the line may drop</h2>
         <label class="write"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${name} /></label>
-        <label class="write"><span>number to ring</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phone} /></label>
+        <label class="write"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phone} /></label>
         ${this.trouble ? html`<p class="heed" role="alert">${this.trouble}</p>` : nothing}
         <div class="keyrow two">
           <button type="button" class="key" @click=${() => {

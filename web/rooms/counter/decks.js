@@ -56,7 +56,7 @@ export function goodsKeys({ view, pick, chosen, way, today }) {
 export function wayKeys(way, set, amends) {
   /** @type {[Order["way"], string, string][]} */
   const ways = [
-    ["post", "by post", ""],
+    ["post", "by mail", ""],
     ["pick_up", "they pick it up", ""],
   ];
   if (!amends) ways.push(["walk_in", "here now", "a sale over the counter"]);
@@ -78,7 +78,7 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
   const days = comingDays(today, post ? view.setting("posting_days", []) : [], DAYS_SHOWN);
   if (chosen && !days.includes(chosen)) days.push(chosen);
   return html`
-    <h2 class="where">${post ? "Which posting day?" : "Which day do they come?"}</h2>
+    <h2 class="where">${post ? "Which mailing day?" : "Which day do they come?"}</h2>
     <div class="keyrow three" role="group" aria-label="Days">
       ${days.map(
         (day) => html`
@@ -98,7 +98,7 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
           )
         }
       </div>
-      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>they fetch it at the post office</button>`
+      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>held at the post office</button>`
         : nothing
     }`;
 }

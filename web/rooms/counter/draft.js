@@ -7,7 +7,7 @@ import { pricedBefore, typedByHand } from "../../parts/posting.js";
 /** @import { Composed, Draft, Reckoning } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
 
-const ASK_STATE = "ask our state before this honey is posted";
+const ASK_STATE = "ask our state before this honey is mailed";
 
 /** @returns {Composed} */
 export const emptyDraft = () => ({

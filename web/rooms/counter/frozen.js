@@ -79,7 +79,7 @@ function waitingSaid(draft, found, view) {
 export function toTell({ posting, rest, heat, without }) {
   return html`
     ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
-    ${rest.words ? html`<p class="tell">Of these, <strong>${rest.words}</strong> ${rest.one ? "waits" : "wait"} for the next pour. We ring when they are there.</p>` : nothing}
+    ${rest.words ? html`<p class="tell">Of these, <strong>${rest.words}</strong> ${rest.one ? "waits" : "wait"} for the next pour. We call when they are here.</p>` : nothing}
     ${heat && !heat.harmless ? html`<p class="tell">On the way <strong>${verdictSaid(heat)}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}
     ${without ? html`<p class="tell">Read without ${without}: not known yet.</p>` : nothing}`;
 }

@@ -18,7 +18,7 @@ export function gist(now, close) {
 
 /** @param {Now} now */
 function sureSaid({ draft, view, share, asking }) {
-  if (asking.size) return html`<span class="faint">asking the house …</span>`;
+  if (asking.size) return html`<span class="faint">asking the main computer …</span>`;
   const open = draft.lines
     .map((line) => ({ settled: line.settled, ...surenessOf(line, draft, view, share(line.good)) }))
     .filter(({ rest }) => rest);

@@ -52,14 +52,14 @@ class OrderPromised extends Part {
       <div class="board"><div class="column">
         <div class="stamp"><h1>${this.#head()}</h1><p class="number">order ${this.#number()}</p></div>
         <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}${this.#posting()}
-          ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the house hears of it by itself.</dd></div>` : nothing}
+          ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the main computer hears of it by itself.</dd></div>` : nothing}
         </dl>
         <details class="again"><summary>the sentence again</summary>${this.frozen.aloud}</details>
       </div></div>
       <div class="deck">
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
         <div class="keyrow two">
-          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "take the sale back" : draft.amends ? "undo the change" : "take it back"} @undone=${this.#undone}></undo-key>
+          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "undo the sale" : draft.amends ? "undo the change" : "undo"} @undone=${this.#undone}></undo-key>
           ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}
         </div>
       </div>`;
@@ -84,7 +84,7 @@ class OrderPromised extends Part {
 
   #posting() {
     const { posting } = this.frozen;
-    return posting === nothing ? nothing : html`<div><dt>posting</dt><dd>${posting}</dd></div>`;
+    return posting === nothing ? nothing : html`<div><dt>mailing</dt><dd>${posting}</dd></div>`;
   }
 
   #sure() {
@@ -97,7 +97,7 @@ class OrderPromised extends Part {
     if (!waits) return nothing;
     const person = personOf(this.draft, house.view);
     return html`<div><dt>waits</dt><dd><span class="heed">${waits}</span>, first come first served from the next pour.
-      ${person?.phone ? html`Then ring ${person.name}, <span class="figures">${phoneSaid(person.phone)}</span>.` : nothing}</dd></div>`;
+      ${person?.phone ? html`Then call ${person.name}, <span class="figures">${phoneSaid(person.phone)}</span>.` : nothing}</dd></div>`;
   }
 
   #short() {
@@ -106,7 +106,7 @@ class OrderPromised extends Part {
       const free = house.view.free(good);
       const named = free < 0 ? whoseItMayBe(good, -free, house.view) : [];
       return html`<div><dt>short?</dt><dd><span class="heed">${unitsSaid(house.view.goods.get(good) ?? { name: good }, count)}</span> were not this device's to sell.
-        ${named.length ? html`They may be missing for ${listed(named.map(({ name, units }) => `${name} (${units})`))}: ring before they drive over.` : "The house will say if anyone goes short."}</dd></div>`;
+        ${named.length ? html`They may be missing for ${listed(named.map(({ name, units }) => `${name} (${units})`))}: call before they drive over.` : "The main computer will say if anyone goes short."}</dd></div>`;
     });
   }
 }

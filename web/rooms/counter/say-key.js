@@ -23,7 +23,7 @@ export function sayKey(now, opened, touch, read) {
   const undecided = draft.lines.find((line) => !line.settled && surenessOf(line, draft, view, share(line.good)).rest);
   if (undecided && !now.asking.size) return html`<p class="where">Not all of it is sure: choose how many.</p>${choiceKeys(undecided, now)}`;
   if (honeyOff(draft, view) && !draft.ask_state)
-    return html`<p class="where">Posting honey is off: they pick it up, or it waits.</p>${honeyKeys(now)}`;
+    return html`<p class="where">Mailing honey is off: they pick it up, or it waits.</p>${honeyKeys(now)}`;
   const words = draft.way === "walk_in" ? "Say it, then sell" : draft.amends ? "Read back, then change" : "Read back, then promise";
   const without = draft.way === "post" ? stillOut(now.call) : "";
   return html`<button type="button" class="key say" @click=${read}>${words}${without ? html`<small>without ${without}, still being worked out</small>` : nothing}</button>`;

@@ -28,7 +28,7 @@ export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
   const owes = {
     blank: "owes",
-    words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " and postage" : mailingUnknown(draft) ? " plus mailing" : ""}`,
+    words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " plus mailing" : mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
   const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
@@ -88,10 +88,10 @@ function wayPieces(draft, view, today) {
   const known = city ? (state && draft.address ? `${city} ${state}` : city) : "";
   return [
     ", by ",
-    { blank: "way", words: "post" },
+    { blank: "way", words: "mail" },
     " to ",
     { blank: "where", words: known || "where?", open: !known },
-    draft.hold_at_counter ? ", to be fetched at the post office there, leaving " : ", leaving ",
+    draft.hold_at_counter ? ", held at the post office there, leaving " : ", leaving ",
     { blank: "day", words: when || "which day?", open: !when },
   ];
 }

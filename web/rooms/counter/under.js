@@ -54,7 +54,7 @@ function sureLine(line, now) {
   const found = surenessOf(line, now.draft, now.view, now.share(line.good));
   const word = shortOf(good);
   if (!found.rest) return row(word, html`<strong>Sure.</strong> ${spareSaid(found)}`);
-  if (now.asking.has(line.good)) return row(word, html`${found.sure} sure, asking the house for ${found.rest} more …`);
+  if (now.asking.has(line.good)) return row(word, html`${found.sure} sure, asking for ${found.rest} more …`);
   return row(word, now.draft.way === "walk_in" ? beyondShare(found, line, now) : restWaits(found, line, now));
 }
 
@@ -74,9 +74,9 @@ function spareSaid({ kept, wanted, spare }) {
  */
 function restWaits(found, line, now) {
   const { sure, rest } = found;
-  const why = now.signal ? "the house has no more free" : "no signal to ask for more";
+  const why = now.signal ? "the main computer has no more free" : "no signal to ask for more";
   return html`
-    <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "to be asked"}</span>: ${why}.</p>
+    <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "not certain yet"}</span>: ${why}.</p>
     ${choiceKeys(line, now)}`;
 }
 
@@ -135,14 +135,15 @@ function honeyOff(now, { answer }) {
 }
 
 /** Honey that may not go by post yet: it is picked up, or the order waits. Among the keys until one is chosen. @param {Now} now */
-export const honeyKeys = ({ draft, take }) => html`<div class="keyrow two" role="group" aria-label="Posting honey is off">
+export const honeyKeys = ({ draft, take }) => html`<div class="keyrow two" role="group" aria-label="Mailing honey is off">
     <button type="button" class="key" @click=${() => take({ way: "pick_up", ask_state: false })}>they pick it up</button>
     <button type="button" class="key" aria-pressed=${draft.ask_state} @click=${() => take({ ask_state: !draft.ask_state, leave_on: null })}>it waits until I asked</button>
   </div>`;
 
 /** @param {Now} now @param {Call} call */
 function heatLine(now, call) {
-  if (call.state === "working" || call.state === "half") return row("heat", html`<span class="faint">looking along the way …</span>`);
+  if (call.state === "working" || call.state === "half")
+    return row("heat", html`<span class="faint">checking the weather along the way …</span>`);
   if (call.state === "unknown") return row("heat", "Not known yet; it is asked again. Decide before it leaves.");
   if (call.state === "refused") return call.answer ? row("heat", html`<span class="heed">${call.why}</span>`) : nothing;
   const { heat, advice, none_words: noWay, unknown = [], half, basis } = call.answer ?? {};

@@ -75,7 +75,7 @@ class MeltRoom extends Part {
     const keeper = house.status.device?.role === "keeper";
     return html`<div class="state"><p><strong>Wax and honey are not kept by weight yet.</strong></p>
       <p class="todo">With buckets, cappings and wax weighed at each step, the book says what can be poured, and what is lost.</p>
-      ${keeper ? html`<button type="button" class="key on" @click=${this.#add}>keep them by weight</button>` : html`<p>A keeper can begin with it here.</p>`}
+      ${keeper ? html`<button type="button" class="key on" @click=${this.#add}>keep them by weight</button>` : html`<p>An owner can begin with it here.</p>`}
       ${this.#act.outcome()}</div>`;
   }
 

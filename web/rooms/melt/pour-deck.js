@@ -83,7 +83,7 @@ class PourDeck extends MakingDeck {
       <div class="moulds">${this.pour.sets.map((set, place) => this.#mould(set, place))}</div>
       <div class="keyrow two">
         <button type="button" class="key tight" aria-pressed=${this.pour.fan} @click=${this.#fan}>fan ${this.pour.fan ? "on" : "off"}</button>
-        <button type="button" class="key tight" @click=${() => this.#set({ ...this.pour, sets: [...this.pour.sets, emptySet()] })}>another mould set</button>
+        <button type="button" class="key tight" @click=${() => this.#set({ ...this.pour, sets: [...this.pour.sets, emptySet()] })}>another mold set</button>
       </div>
       ${!this.kept ? html`<p class="heed" role="alert">This device keeps no timers (its storage is full): note the times on paper.</p>` : nothing}
       ${this.#tray(good)}
@@ -95,7 +95,7 @@ class PourDeck extends MakingDeck {
     const cool_s = this.cooling?.cool_s ?? usualS(this.pour.fan);
     const left = Math.round(cool_s - (Date.now() - set.at) / 1000);
     const says = {
-      empty: ["pour", "moulds empty"],
+      empty: ["pour", "molds empty"],
       cooling: ["knock out", left > 0 ? `cool ${clockSaid(left)} more` : `ready since ${clockSaid(-left)}`],
       out: ["look over", `cooled ${Math.round(set.cool_s / 60)} min`],
     }[set.state];

@@ -22,17 +22,17 @@ class DeviceBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>${device?.name}</h1>
-      <p class="faint">${device?.role === "keeper" ? "a keeper's device" : "a helper's device"}; its orders are numbered <span class="held">${device?.mark}-1</span>, <span class="held">${device?.mark}-2</span> …</p>
-      ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Enrol it again under a new name; what it wrote is kept.</p>` : nothing}
+      <p class="faint">${device?.role === "keeper" ? "an owner's device" : "a helper's device"}; its orders are numbered <span class="held">${device?.mark}-1</span>, <span class="held">${device?.mark}-2</span> …</p>
+      ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Add it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
       ${status.tooOld ? html`<p class="heed" role="alert">The main computer does not understand this app any more: it is too old. Close it in every window and open it again; nothing that was written is lost. (${status.tooOld})</p>` : nothing}
       ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("settings", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
-        <div><dt>its share</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the house when it is in reach."}</dd></div>
+        <div><dt>set aside for it</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the main computer when it is in reach."}</dd></div>
         <div><dt>not sent yet</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are sent.` : "Nothing: the main computer has all of it."}</dd></div>
         <div><dt>storage</dt><dd>${this.#storage(status.storage)}</dd></div>
         <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
-        <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest the house has."}</dd></div>
+        <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest there is."}</dd></div>
       </dl>
     </div></div>`;
   }
@@ -51,10 +51,10 @@ class DeviceBoard extends Part {
     const megabytes = (bytes) => Math.round(bytes / MB);
     if (state === "awake") return "Parcels and heat are worked out here.";
     if (state === "fetching") return html`Fetching what works out parcels and heat: ${megabytes(done)} of ${megabytes(total)} MB.`;
-    if (state === "waking") return "Waking up.";
+    if (state === "waking") return "Starting.";
     if (state === "unavailable")
       return html`<span class="heed">Calculations are not available here: ${why}</span> Orders can be taken; parcels and heat wait for signal. <button type="button" class="key" @click=${() => wakeKernel()}>try again</button>`;
-    return html`Asleep. <button type="button" class="key" @click=${() => wakeKernel()}>wake it</button>`;
+    return html`Asleep. <button type="button" class="key" @click=${() => wakeKernel()}>start it</button>`;
   }
 }
 customElements.define("device-board", DeviceBoard);

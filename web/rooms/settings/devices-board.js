@@ -52,10 +52,10 @@ class DevicesBoard extends Part {
       keeper
         ? html`<h2 class="where">One more device</h2>
       <div class="keyrow two">
-        <button type="button" class="key" @click=${() => this.#make("keeper")}>a code for a keeper<small>may do everything</small></button>
+        <button type="button" class="key" @click=${() => this.#make("keeper")}>a code for an owner<small>may do everything</small></button>
         <button type="button" class="key" @click=${() => this.#make("helper")}>a code for a helper<small>orders, packing, melting</small></button>
       </div>`
-        : stateSaid({ what: "This is a helper's device.", todo: "Codes are made on a keeper's device." })
+        : stateSaid({ what: "This is a helper's device.", todo: "Codes are made on an owner's device." })
     }</div>`;
   }
 
@@ -87,7 +87,7 @@ class DevicesBoard extends Part {
       <p class="numeral" aria-label="the code">${code}</p>
       <div class="qr">${unsafeHTML(picture)}</div>
       <p class="faint">${address}</p>
-      ${introduction ? html`<p>A device that was never here first opens <strong>${introduction}</strong>: there it learns to believe the house.</p>` : nothing}
+      ${introduction ? html`<p>A device that was never here first opens <strong>${introduction}</strong>: there it learns to trust the main computer.</p>` : nothing}
     </div>`;
   }
 }

@@ -24,22 +24,22 @@ class EnrolBoard extends Part {
     const form = new FormData(event.target);
     const code = String(form.get("code")).trim();
     const name = String(form.get("name")).trim();
-    if (!code) this.#act.failed({ message: "The code is missing.", remedy: "A keeper's device makes one under Settings." });
+    if (!code) this.#act.failed({ message: "The code is missing.", remedy: "An owner's device makes one under Settings." });
     else if (!name) this.#act.failed({ message: "Give this device a name.", remedy: "Such as: shed phone." });
-    else if (await this.#act.run(() => house.enrol(code, name).then(() => ({})), `${name} belongs to the house now.`)) go("counter");
+    else if (await this.#act.run(() => house.enrol(code, name).then(() => ({})), `${name} is added.`)) go("counter");
   }
 
   render() {
     return html`<div class="board"><div class="column">
-      <h1>Make this a device of the house</h1>
-      <p class="faint">It then takes orders by itself, with or without signal, from its own share.</p>
+      <h1>Add this device</h1>
+      <p class="faint">It then takes orders by itself, with or without signal, from what is set aside for it.</p>
       ${house.status.removed ? this.#removed(house.status.removed) : nothing}
       ${house.status.emptied ? html`<p class="heed" role="alert">${house.status.emptied}</p>` : nothing}
       <form class="fields enrol" @submit=${this.#enrol} novalidate>
         <label class="write"><span>what it is called</span><input name="name" autocomplete="off" autocapitalize="sentences" placeholder="shed phone" /></label>
         <label class="write"><span>the code, good once and for ten minutes</span><input name="code" class="figures" autocomplete="off" autocapitalize="characters" spellcheck="false" placeholder="ABCD-EFGH" .value=${this.code} /></label>
         ${this.#act.outcome()}
-        <button class="key say" ?disabled=${this.#act.busy}>${this.#act.busy ? "asking the house …" : "belong to the house"}</button>
+        <button class="key say" ?disabled=${this.#act.busy}>${this.#act.busy ? "asking the main computer …" : "add this device"}</button>
       </form>
       <p class="faint">The first code stands in the window in which the main computer was started. Later ones are made on an owner's device: Settings, other devices.</p>
       <p><a class="key tight quiet" href=${placeOf("settings", "lost")}>no code, or no owner's device any more?</a></p>

@@ -92,23 +92,23 @@ class HeatBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Heat and weather</h1>
-      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
         <h2 class="where">The weather where parcels go</h2>
         <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(ask)} @click=${() => this.#set("ask_weather", !ask)}>
-          <span>${ask ? "The house asks the weather service." : "The house asks nobody."}</span><small>${this.#weather()}</small></button>
+          <span>${ask ? "The weather service is asked." : "Nobody is asked."}</span><small>${this.#weather()}</small></button>
         <h2 class="where">Reckon with a mailbox of</h2>
         <div class="keyrow two">${BOXES.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${box === value} @click=${() => this.#set("mailbox", value)}>${words}</button>`)}</div>
         <h2 class="where">Parcels are handed in at</h2>
         <div class="keyrow four">${HOURS.map(([hour, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("leave_hour", 15) === hour} @click=${() => this.#set("leave_hour", hour)}>${words}</button>`)}</div>
-        <h2 class="where">Held at the post office until they fetch it</h2>
+        <h2 class="where">Held at the post office until they pick it up</h2>
         <div class="keyrow two">${HOLD.map(([value, words]) => html`<button type="button" class="key tight" aria-pressed=${view.setting("hold_allowed", true) === value} @click=${() => this.#set("hold_allowed", value)}>${words}</button>`)}</div>
         <h2 class="where">What wax and honey bear</h2>
         ${
           limits
             ? html`<div class="fields split">${first.map((limit) => this.#limit(limit))}</div>
           <details><summary>all the other figures</summary><div class="fields split">${rest.map((limit) => this.#limit(limit))}</div></details>`
-            : html`<p class="faint">Shown when the kernel is awake or the house in reach.</p>`
+            : html`<p class="faint">Shown once this device can work it out, or the main computer is in reach.</p>`
         }
       </fieldset>
       ${this.#act.outcome()}

@@ -11,7 +11,7 @@ import { placeOfZip } from "../../store/zip.js";
 
 /** @type {[string, string][]} */
 const FIELDS = [
-  ["name", "name of the house"],
+  ["name", "name of your honey house"],
   ["zip", "ZIP code"],
   ["state", "state"],
   ["city", "city"],
@@ -77,8 +77,8 @@ class HouseBoard extends Part {
     const paper = view.setting("paper", "letter");
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
-      <h1>The house</h1>
-      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      <h1>Your honey house</h1>
+      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
         <div class="fields split">${FIELDS.map(
           ([key, words]) => html`
@@ -110,9 +110,9 @@ class HouseBoard extends Part {
           ([on, words]) =>
             html`<button type="button" class="key tight" aria-pressed=${(view.setting("slip_prices") === true) === on} @click=${() => this.#set("slip_prices", on)}>${words}</button>`,
         )}</div>
-        <h2 class="where">Posting honey</h2>
+        <h2 class="where">Mailing honey</h2>
         <button type="button" class="key left" role="checkbox" aria-checked=${Boolean(asked)} @click=${() => this.#set("posting_honey_asked", !asked)}>
-          <span>${asked ? "We asked our state: honey may go by post." : "We have not asked our state yet."}</span><small>Some states forbid posting home-bottled honey.</small></button>
+          <span>${asked ? "We asked our state: honey may be mailed." : "We have not asked our state yet."}</span><small>Some states forbid mailing home-bottled honey.</small></button>
       </fieldset>
       ${this.#act.outcome()}
     </div></div>`;

@@ -79,15 +79,15 @@ class LateBoard extends Part {
       <h1>Late entries</h1>
       <p class="faint">What a device that was lost, copied or renamed still sent. Nothing of it counts until you settle it.</p>
       ${this.#act.outcome()}
-      ${keeper ? this.#list() : stateSaid({ what: "This is a helper's device.", todo: "Late entries are settled on a keeper's device." })}
+      ${keeper ? this.#list() : stateSaid({ what: "This is a helper's device.", todo: "Late entries are settled on an owner's device." })}
     </div></div>`;
   }
 
   #list() {
     if (this.entries === null)
       return this.#act.error
-        ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask the house again</button>`
-        : html`<p class="faint">Asking the house …</p>`;
+        ? html`<button type="button" class="key tight" @click=${() => this.#ask()}>ask again</button>`
+        : html`<p class="faint">Asking the main computer …</p>`;
     if (!this.entries.length)
       return stateSaid({ what: "Nothing.", todo: "When such a device comes back with entries of its own, they stand here." });
     const open = this.entries.filter(({ nothing_to_do: idle }) => !idle);

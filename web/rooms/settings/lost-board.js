@@ -19,7 +19,7 @@ class LostBoard extends Part {
       <p>Go to the main computer. It may go on running. In a second window, in Honeyhold's folder, type</p>
       <p><code>scripts/run code</code></p>
       <p>On Windows: <code>python scripts\\run.py code</code>. It prints a code for an owner's device, and where to open it. For a helper's: add <code>--role helper</code>. Then remove the lost device from the new one.</p>
-      <p class="faint">Who can type on the main computer can open the records. Lock its screen when you leave the house.</p>
+      <p class="faint">Who can type on the main computer can open the records. Lock its screen when you leave it alone.</p>
     </div></div>`;
   }
 }

@@ -50,9 +50,9 @@ class MeltingBoard extends Part {
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Melting</h1>
-      ${mayNot ? html`<p class="faint">Only a keeper's device may change these.</p>` : nothing}
+      ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
-        <h2 class="where">Mould sets, of ten bars each</h2>
+        <h2 class="where">Mold sets, of ten bars each</h2>
         ${this.#keys("mould_sets", 1, SETS)}
         <h2 class="where">A morning of melting lasts</h2>
         ${this.#keys("morning_hours", 4, HOURS)}

@@ -22,7 +22,10 @@ class NeedsBoard extends Part {
       ${
         needsYou.length || lots.length
           ? html`<dl class="under">${needsYou.map((entry) => this.#entry(entry))}${lots.map((lot) => this.#lot(lot))}</dl>`
-          : stateSaid({ what: "Nothing.", todo: "When the house cannot take an entry, it stands here with the reason and what to do." })
+          : stateSaid({
+              what: "Nothing.",
+              todo: "When the main computer cannot take an entry, it stands here with the reason and what to do.",
+            })
       }
     </div></div>`;
   }

@@ -31,7 +31,7 @@ class OutBoard extends Part {
           : stateSaid({ what: "This is a helper's device.", todo: "Everything is saved on an owner's device." })
       }
       ${this.#act.outcome()}
-      <p class="faint">To read it into an empty house, type on the main computer: <code>scripts/run import FILE --data FOLDER</code></p>
+      <p class="faint">To read it into a new honey house, type on the main computer: <code>scripts/run import FILE --data FOLDER</code></p>
     </div></div>`;
   }
 }

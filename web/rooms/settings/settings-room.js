@@ -28,10 +28,10 @@ import "./tax-board.js";
 
 /** Place, name, what is there. @type {[string, string, string][]} */
 const BOARDS = [
-  ["device", "this device", "its name, its share, its storage"],
+  ["device", "this device", "its name, what is set aside for it, its storage"],
   ["devices", "other devices", "make a code for one more, or remove one"],
   ["lost", "a lost or a new phone", "what to do, also when no owner's device is left"],
-  ["house", "the house", "name, address, posting days"],
+  ["house", "your honey house", "name, address, mailing days"],
   ["goods", "what you sell", "add, rename, price, put in order, stop"],
   ["tax", "sales tax", "off until you have asked your state"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
@@ -40,16 +40,16 @@ const BOARDS = [
   ["cartons", "cartons", "which lie here, how many, what one costs"],
   ["padding", "padding and cold packs", "against heat: which lie here, how many"],
   ["prices", "prices of mailing", "your carrier's, by zone and weight"],
-  ["melting", "melting", "mould sets, hours, how seldom anyone goes without"],
+  ["melting", "melting", "mold sets, hours, how seldom anyone goes without"],
   ["out", "everything out", "all your records in one file, any day"],
-  ["needs", "needs you", "entries the house could not take"],
+  ["needs", "needs you", "entries the main computer could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
 ];
 /** @type {[string, string, string]} */
 const OWN = ["own", "start my own", "leave the demo, begin your own honey house"];
 /** @type {["device" | "light" | "dark", string][]} */
 const DRESSES = [
-  ["device", "the device's"],
+  ["device", "automatic"],
   ["light", "light"],
   ["dark", "dark"],
 ];
@@ -82,8 +82,8 @@ class SettingsRoom extends Part {
       <div class="list">
         <h1 class="where">Settings</h1>
         <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
-        <h2 class="where">dress</h2>
-        <div class="keyrow three" role="group" aria-label="Light or dark dress">${DRESSES.map(
+        <h2 class="where">screen</h2>
+        <div class="keyrow three" role="group" aria-label="Light or dark screen">${DRESSES.map(
           ([dress, words]) => html`
           <button type="button" class="key tight" aria-pressed=${dressWanted() === dress} @click=${() => {
             wearDress(dress);

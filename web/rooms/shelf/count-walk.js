@@ -131,8 +131,8 @@ class CountWalk extends Part {
     return html`
       ${
         short.length
-          ? html`<div class="state" role="alert"><p><strong>Promises are hurt:</strong></p>${short.map(({ good, hurt }) => hurtSaid(good, hurt))}
-        <p class="faint">The latest promise first. Ring before they drive over.</p></div>`
+          ? html`<div class="state" role="alert"><p><strong>Too few for these orders:</strong></p>${short.map(({ good, hurt }) => hurtSaid(good, hurt))}
+        <p class="faint">The latest promise first. Call before they drive over.</p></div>`
           : nothing
       }
       ${

@@ -76,7 +76,7 @@ class GoodBoard extends Part {
     const hurt = hurtBy(good, view);
     if (!hurt.length) return nothing;
     return html`<div><dt class="heed">short</dt><dd>${hurtSaid(good, hurt)}
-      <p class="faint">Ring before they drive over, or change the order. Count again if the shelf says otherwise.</p></dd></div>`;
+      <p class="faint">Call before they drive over, or change the order. Count again if the shelf says otherwise.</p></dd></div>`;
   }
 
   /** @param {Good} good @param {View} view */

@@ -44,7 +44,7 @@ class LowMarks extends Part {
         <button type="button" class="key tight" aria-pressed=${marked === units} ?disabled=${mayNot} @click=${() => this.#mark(units)}>${units}</button>`,
       )}</div>
       ${MARKS.includes(marked) ? nothing : html`<p class="faint">Now at ${marked}.</p>`}
-      ${mayNot ? html`<p class="faint">Only a keeper's device may change this.</p>` : nothing}
+      ${mayNot ? html`<p class="faint">Only an owner's device may change this.</p>` : nothing}
       ${this.#act.outcome()}`;
   }
 }

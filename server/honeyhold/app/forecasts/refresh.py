@@ -82,7 +82,7 @@ class Forecaster:
     def _ask(self, place: str, now: datetime) -> Row | None:
         if self.alone:
             return None
-        point = atlas()["places"].get(place)
+        point = atlas().places.get(place)
         if point is None:
             return None
         try:

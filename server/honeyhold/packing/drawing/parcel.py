@@ -10,12 +10,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from honeyhold.errors import BadRequest
-from honeyhold.packing.drawing.canvas import DEFINITIONS, PAPER_TEXT_PX, TEXT_PX, Canvas, Piece
+from honeyhold.packing.drawing.canvas import DEFINITIONS, PAPER_TEXT_PX, TEXT_PX, Canvas
+from honeyhold.packing.drawing.canvas import Piece as DrawnPiece
 from honeyhold.packing.drawing.views import LAYER_GAP, draw_layers, draw_oblique
 from honeyhold.packing.model.measures import read_length, say_in, say_mm
+from honeyhold.packing.model.plan import ParcelPlan
+from honeyhold.packing.model.request import PackingRequest
 
 WIDTH = 360
 EDGE = 14
+VIEWS = ("both", "oblique", "layers")
 
 
 @dataclass(frozen=True)
@@ -23,7 +27,7 @@ class Drawing:
     """What is to be drawn, in millimetres."""
 
     room: tuple[float, float, float]
-    pieces: list[Piece]
+    pieces: list[DrawnPiece]
     liner: float
     unit: str
     label: str
@@ -35,6 +39,14 @@ def _numbers(value: object, field: str) -> tuple[float, float, float]:
         raise BadRequest(f"{field} is {str(value)[:60]!r}, not three measures.", "Hand in a parcel as packing.plan gave it.")
     first, second, third = (float(read_length(side, field)) for side in value)
     return first, second, third
+
+
+def _sides(value: object, field: str) -> tuple[float, float, float]:
+    """The three sides of something that has a room in it."""
+    sides = _numbers(value, field)
+    if min(sides) <= 0:
+        raise BadRequest(f"{field} is {str(value)[:60]!r}: a side of nothing holds nothing.", "Hand in a parcel as packing.plan gave it.")
+    return sides
 
 
 def _textures(request: dict[str, Any]) -> dict[str, tuple[str, str]]:
@@ -55,10 +67,10 @@ def _textures(request: dict[str, Any]) -> dict[str, tuple[str, str]]:
 
 def _inner(parcel: dict[str, Any], request: dict[str, Any]) -> tuple[float, float, float]:
     if parcel.get("inner_mm") is not None:
-        return _numbers(parcel["inner_mm"], "parcel.inner_mm")
+        return _sides(parcel["inner_mm"], "parcel.inner_mm")
     for row in request.get("cartons") or []:
         if isinstance(row, dict) and row.get("id") == parcel.get("carton"):
-            return _numbers(row.get("inner_mm"), "cartons.inner_mm")
+            return _sides(row.get("inner_mm"), "cartons.inner_mm")
     raise BadRequest(
         f"Carton {parcel.get('carton')!r} is not in the list of cartons.",
         "Hand in the carton the parcel was planned for.",
@@ -89,11 +101,11 @@ def read_drawing(request: object) -> Drawing:
             _numbers(row.get("at_mm"), f"placements[{number - 1}].at_mm"),
             _numbers(row.get("size_mm"), f"placements[{number - 1}].size_mm"),
         )
-        pieces.append(Piece(number, label, texture, *at, *size))
+        pieces.append(DrawnPiece(number, label, texture, *at, *size))
     dressing = request.get("dressing") if isinstance(request.get("dressing"), dict) else {}
     liner = float(read_length((dressing or {}).get("liner_mm") or 0, "dressing.liner_mm"))
     view = request.get("view") or "both"
-    if view not in ("both", "oblique", "layers"):
+    if view not in VIEWS:
         raise BadRequest(f"view is {view!r}.", 'Give "both", "oblique" or "layers".')
     unit = "mm" if request.get("unit") == "mm" else "in"
     return Drawing(
@@ -119,9 +131,26 @@ def _words(drawing: Drawing) -> str:
     return f"Inside {sides}. {contents}. Pieces begin at these heights from the bottom: {levels}. Numbers are the order of packing."
 
 
+def drawing_of(plan: ParcelPlan, question: PackingRequest, view: str) -> Drawing:
+    """A parcel as it was planned: the question gives its pieces' names and textures, its liner and its unit."""
+    if view not in VIEWS:
+        raise BadRequest(f"view is {view!r}.", 'Give "both", "oblique" or "layers".')
+    known = {piece.id: (piece.label or piece.id, piece.texture) for piece in question.pieces}
+    known |= {pack.id: (pack.label or pack.id, "cold") for pack in question.dressing.chill}
+    pieces = [
+        DrawnPiece(number, *known[placed.piece], *placed.at_mm, *placed.size_mm) for number, placed in enumerate(plan.placements, start=1)
+    ]
+    liner = float(read_length(question.dressing.liner_mm, "dressing.liner_mm"))
+    return Drawing(plan.inner_mm, pieces, liner, question.unit, plan.label, view)
+
+
 def draw(request: dict[str, Any]) -> dict[str, str]:
-    """The parcel as `{"svg": text}`, 360 wide, growing downward. Raises BadRequest."""
-    drawing = read_drawing(request)
+    """`packing.draw`: the parcel as `{"svg": text}`. Raises BadRequest."""
+    return {"svg": svg_of(read_drawing(request))}
+
+
+def svg_of(drawing: Drawing) -> str:
+    """The parcel as SVG, 360 wide, growing downward."""
     canvas = Canvas(PAPER_TEXT_PX if drawing.view == "oblique" else TEXT_PX)
     below = 4.0
     if drawing.view in ("both", "oblique"):
@@ -140,11 +169,9 @@ def draw(request: dict[str, Any]) -> dict[str, str]:
     below = canvas.legend(EDGE, below + 10, WIDTH - 2 * EDGE, drawing.pieces, drawing.liner > 0)
     title, words = canvas.safe(f"How {drawing.label} is packed"), canvas.safe(_words(drawing))
     mark = re.sub(r"[^a-z0-9]", "-", drawing.label.lower())
-    return {
-        "svg": (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {round(below + 8)}" role="img" '
-            f'aria-labelledby="parcel-title-{mark} parcel-words-{mark}" font-family="inherit" style="font-family:inherit">'
-            f'<title id="parcel-title-{mark}">{title}</title><desc id="parcel-words-{mark}">{words}</desc>'
-            f"{DEFINITIONS}{canvas.text()}</svg>"
-        )
-    }
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {round(below + 8)}" role="img" '
+        f'aria-labelledby="parcel-title-{mark} parcel-words-{mark}" font-family="inherit" style="font-family:inherit">'
+        f'<title id="parcel-title-{mark}">{title}</title><desc id="parcel-words-{mark}">{words}</desc>'
+        f"{DEFINITIONS}{canvas.text()}</svg>"
+    )

@@ -162,7 +162,7 @@ def read_posting(table: Mapping[str, Any]) -> Posting:
     prices = _prices(table.get("prices"), table.get("service"), table.get("zone"))
     note = "" if prices or not table.get("prices") else f"The price table has no row for zone {table.get('zone')!r}."
     if prices and any(isinstance(row, dict) and row.get("example") is True for row in table["prices"]):
-        note = "The posting prices are only examples: put in your own."
+        note = "The mailing prices are only examples: put in your own."
     return Posting(on, rule_on(rules, on), prices, _fees(table.get("fees")), note)
 
 
@@ -187,9 +187,9 @@ def _fee_cents(sides_in: Outer, fees: tuple[tuple[str, Fraction, int], ...]) -> 
 def _limits(sides_in: Outer, gross_g: Fraction, rule: Rule) -> str:
     girth = length_plus_girth(sides_in)
     if gross_g > rule.max_lb * G_PER_LB:
-        return f"{float(gross_g / G_PER_LB):.2f} lb is over the posting limit of {float(rule.max_lb):g} lb"
+        return f"{float(gross_g / G_PER_LB):.2f} lb is over the mailing limit of {float(rule.max_lb):g} lb"
     if girth > rule.max_length_girth_in:
-        return f"length plus girth {float(girth):g} in is over the posting limit of {float(rule.max_length_girth_in):g} in"
+        return f"length plus girth {float(girth):g} in is over the mailing limit of {float(rule.max_length_girth_in):g} in"
     return ""
 
 

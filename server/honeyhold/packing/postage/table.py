@@ -78,7 +78,7 @@ def read_prices(request: Json) -> Json:
     lines: list[Json] = []
     for raw in reader:
         if reader.line_num > MAX_ROWS:
-            raise BadRequest(f"The table has more than {MAX_ROWS} lines.", "Keep only the zones you post to.")
+            raise BadRequest(f"The table has more than {MAX_ROWS} lines.", "Keep only the zones you mail to.")
         row = {name: (raw[name] or "").strip() for name in COLUMNS}
         line = {"line": reader.line_num, "text": "  ".join(filter(None, row.values()))[:120], "understood": "", "why": ""}
         try:

@@ -53,11 +53,14 @@ def _goods(request: Json, parcel: Json) -> list[_Good]:
         raise BadRequest("The parcel does not say its contents.", "Hand in a parcel as packing.plan gave it.")
     goods = []
     for at, row in enumerate(_rows(request.get("pieces"), "pieces")):
-        count = contents.get(row.get("id"), 0)
+        count = contents.get(row.get("id"), 0) if isinstance(row.get("id"), str) else None
+        if type(count) is not int:
+            told = f"pieces[{at}] has no id, or the parcel no whole number of it."
+            raise BadRequest(told, "Hand in the pieces the parcel was planned with.")
         if count:
             field, label = f"pieces[{at}]", str(row.get("label") or row["id"])
             mass, sd = _figure(row, "mass_g", field, 0.0), _figure(row, "mass_sd_g", field, 0.0)
-            goods.append(_Good(str(row["id"]), label, int(count), mass, sd or mass * UNKNOWN_SD, guessed=not sd))
+            goods.append(_Good(str(row["id"]), label, count, mass, sd or mass * UNKNOWN_SD, guessed=not sd))
     return goods
 
 
@@ -130,7 +133,7 @@ def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: li
     if verdict == "as planned":
         return "As planned."
     if verdict == "cannot tell":
-        more = ", and weigh the dressed carton empty first next time" if unweighed else ""
+        more = ", and weigh the padded carton empty first next time" if unweighed else ""
         return f"Weighs as planned, but the scale cannot tell {names} here: count before closing{more}."
     weight = f"{abs(off):.0f} g" if abs(off) < 1000 or unit == "mm" else say_weight(Fraction(round(abs(off))), unit)
     start = f"{weight} {verdict}: "
