@@ -198,7 +198,6 @@ PLANTED: dict[str, Planted] = {
     "refused for coming before its cause": _refused_for_coming_early,
     "a lot that has not come back is forgotten": _lots_read_leniently,
     "what waits for its cause is never judged": _replaced(house_module, "judge_waiting", lambda _records, _judges: None),
-    "a device believed to have said all at its first words": _replaced(exchange, "all_was_said", lambda *_all: True),
     "a restored house does not hear what it had granted": _replaced(exchange, "_hear_grants", lambda *_all: None),
     "what was kept apart is never offered again": _replaced(LogClient, "_hand_in_the_rest", _never_offered_again),
     "a canceled order keeps its cartons": _replaced(cartons, "give_back", lambda _context, _order: None),
@@ -210,7 +209,7 @@ NEEDED: dict[str, tuple[str, ...]] = {
     "a restored house forgets its devices": ("empty", "restore"),
     **dict.fromkeys((
         "refused for coming before its cause", "a lot that has not come back is forgotten", "what waits for its cause is never judged",
-        "a device believed to have said all at its first words", "a restored house does not hear what it had granted",
+        "a restored house does not hear what it had granted",
     ), ("restore",)),
     "what was kept apart is never offered again": ("lose", "restore"),
 }  # fmt: skip
