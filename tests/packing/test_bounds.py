@@ -14,7 +14,7 @@ from honeyhold.packing.heuristic.randomized import construct_randomized
 from honeyhold.packing.model.container import Effort, EffortLimitReached
 from honeyhold.packing.model.problem import ItemType, problem_of
 from honeyhold.packing.model.request import read_request
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 Json = dict[str, Any]
 TUB: Json = {"id": "tub", "size_mm": [90, 90, 70], "mass_g": 310, "upright": True, "wall_mm": 10, "gap_mm": 10}

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from honeyhold.packing.doors import plan
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 Json = dict[str, Any]
 PRICES = [{"service": "ground", "zone": "near", "up_to_oz": up_to, "cents": cents}

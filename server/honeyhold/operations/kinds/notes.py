@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from honeyhold.operations.context import OperationContext, require
 from honeyhold.operations.kinds.kind import Kind
+from honeyhold.operations.setting_shapes import wanted_instead
 from honeyhold.records.models import Good, Setting
 
 
@@ -32,6 +33,8 @@ def set_good(context: OperationContext) -> None:
 def set_house(context: OperationContext) -> None:
     """Settings; the time zone must be one that is known, and a house does not turn into a demo, nor a demo into a house."""
     for row in context.of("setting"):
+        wanted = wanted_instead(row["id"], row["value"])
+        require(not wanted, f"The setting {row['id']} is {row['value']!r:.80}; it must be {wanted}.", "Enter it again under Settings.")
         if row["id"] == "demo" and context.position > 1:
             known = context.records.row(Setting, "demo")
             require(

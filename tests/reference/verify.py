@@ -1,4 +1,4 @@
-"""`packing.verify`: the second pair of eyes. It knows the rules of a parcel (README.md), not how a plan is searched for.
+"""The second pair of eyes. It knows the rules of a parcel (`server/honeyhold/packing/README.md`), not how a plan is searched for.
 
 Written from the rules alone and sharing no code with the search: it reads the placements and measures them. Plans are written in
 millimetres to a ten-thousandth, so lengths are compared with a slack of two thousandths of a millimetre.
@@ -267,16 +267,3 @@ def verify(request: Json, answer: Json) -> list[str]:
     except (KeyError, TypeError, AttributeError) as trouble:
         raise BadRequest(f"The plan cannot be read: {trouble!r}.", "Hand in a request and the answer packing.plan gave to it.") from trouble
     return faults
-
-
-def verify_request(request: Json) -> Json:
-    """`packing.verify`: `{"request", "answer"}` -> `{"faults": [text]}`. Raises BadRequest."""
-    if not isinstance(request, dict) or not isinstance(request.get("request"), dict) or not isinstance(request.get("answer"), dict):
-        raise BadRequest("There is no request with its answer to look at.", "Hand in both, as `request` and `answer`.")
-    try:
-        return {"faults": verify(request["request"], request["answer"])}
-    except BadRequest:
-        raise
-    except (AttributeError, LookupError, TypeError, ValueError, ZeroDivisionError) as trouble:
-        # It reads plans of whatever origin: one that cannot be measured is no plan, whatever it lacks.
-        raise BadRequest(f"The plan cannot be measured ({trouble!r:.80}).", "Hand in a plan as packing.plan gave it.") from trouble

@@ -1,0 +1,53 @@
+"""What sort of value a setting may have: papers and quotes read them for years, so a wrong sort is refused where it comes in.
+
+Only settings that everybody reads in one way stand here; one that is not named may be anything plain. Null stands for one that was
+never set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+TEXT_MAX: Final = 2000
+PRICES_MAX: Final = 200_000
+WEEKDAYS: Final = frozenset({"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"})
+
+
+def _text(value: Any) -> bool:
+    return isinstance(value, str) and len(value) <= TEXT_MAX
+
+
+def _long_text(value: Any) -> bool:
+    return isinstance(value, str) and len(value) <= PRICES_MAX
+
+
+def _yes_no(value: Any) -> bool:
+    return isinstance(value, bool)
+
+
+def _weekdays(value: Any) -> bool:
+    return isinstance(value, list) and all(isinstance(day, str) and day in WEEKDAYS for day in value)
+
+
+def _whole(least: int, most: int) -> Callable[[Any], bool]:
+    return lambda value: type(value) is int and least <= value <= most
+
+
+SHAPES: Final[dict[str, tuple[Callable[[Any], bool], str]]] = {
+    **dict.fromkeys(
+        ("name", "street", "unit", "city", "state", "zip", "phone", "email", "closing_words", "returns_words", "area_code", "mailbox"),
+        (_text, f"text of at most {TEXT_MAX} letters"),
+    ),
+    "posting_prices": (_long_text, "the text of a table of prices"),
+    **dict.fromkeys(("hold_allowed", "posting_honey_asked", "slip_prices", "ask_weather"), (_yes_no, "true or false")),
+    "posting_days": (_weekdays, "a list of days such as Mon"),
+    "leave_hour": (_whole(0, 23), "a whole hour from 0 to 23"),
+    "accept_permille": (_whole(0, 1000), "a whole number from 0 to 1000"),
+}
+
+
+def wanted_instead(setting: str, value: Any) -> str:
+    """What the setting must be, if this value is not it; empty when it is, or when nobody minds."""
+    fits, wanted = SHAPES.get(setting, (lambda _value: True, ""))
+    return "" if value is None or fits(value) else wanted
