@@ -284,6 +284,20 @@ def let_go_races_hand_over(world: World, phone: Phone) -> None:
         world.exchange(one)
 
 
+def canceled_at_both_ends(world: World, phone: Phone) -> None:
+    """A packed order is let go on two devices before either has heard of the other."""
+    other, order = world.another(phone), world.an_order(phone, ("promised",))
+    if not (other and order):
+        return
+    phone.pack(order, [{"carton": "carton", "gross_g": 900, "dressing": "plain"}])
+    for one in (phone, other):
+        world.exchange(one)
+    if other.view.rows["order"].get(order, {}).get("state") == "packed":
+        for one in (phone, other):
+            one.let_go(order)
+            world.exchange(one)
+
+
 def plain_one_speaks(world: World, _phone: Phone) -> None:
     """The device that was written from the contract's page alone says and hears everything."""
     world.exchange_plain({good: world.rng.randrange(0, 20) for good in SOLD})
@@ -320,7 +334,7 @@ ACTS: dict[str, tuple[Act, int]] = {
     "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),
-    "plain one speaks": (plain_one_speaks, 2), "plain one acts": (plain_one_acts, 2),
+    "canceled at both ends": (canceled_at_both_ends, 1), "plain one speaks": (plain_one_speaks, 2), "plain one acts": (plain_one_acts, 2),
     "two amend": (two_amend, 1), "let go races hand over": (let_go_races_hand_over, 1),
 }  # fmt: skip
 """Name to (act, how many chances it has)."""

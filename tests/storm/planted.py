@@ -12,7 +12,7 @@ from demo_seed.client.replica import Share as HeldShare
 from demo_seed.client.transport import LogClient
 
 from honeyhold.house import house as house_module
-from honeyhold.operations import allocations, apply, pending, waiting_lines, writing
+from honeyhold.operations import allocations, apply, waiting_lines, writing
 from honeyhold.operations.kinds import KINDS, cartons
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
@@ -134,14 +134,10 @@ def _pays_nothing_back() -> AbstractContextManager[Any]:
     return patch.dict(KINDS, {"undo": replace(whole, rule=unpaid)})
 
 
-def _cartons_back_twice() -> AbstractContextManager[Any]:
+def _cartons_back_twice(context: Any, order: str) -> None:
     """A canceled order's cartons come back as often as it is canceled."""
-    return patch.object(cartons, "_taken", lambda context, order, note=None: _taken(context, order, note) or _cartons_once(context, order))
-
-
-def _cartons_once(context: Any, order: str) -> dict[tuple[str, str | None], int]:
     used = context.records.sql('SELECT 1 FROM movement WHERE "order" = ? AND reason = ?', order, "packed").fetchone()
-    return {("carton", None): -1} if used else {}
+    cartons._move(context, order, {("carton", None): 1} if used else {}, cartons.CANCELED)
 
 
 def _never_offered_again(client: Any, epoch: str) -> None:
@@ -168,7 +164,7 @@ def _refused_for_coming_early() -> AbstractContextManager[Any]:
     return patch.object(exchange, "_who", lambda *all_: replace(whole(*all_), may_wait=False))
 
 
-_hand_in_the_rest, _taken = LogClient._hand_in_the_rest, cartons._taken
+_hand_in_the_rest = LogClient._hand_in_the_rest
 _grant, _stored, _take, _changes_after = allocations.grant, apply._stored, apply.take, changes.changes_after
 _answer_to, _store = exchange.answer_to, apply._store
 _divide_among = allocation.divide_among
@@ -202,10 +198,10 @@ PLANTED: dict[str, Planted] = {
     "refused for coming before its cause": _refused_for_coming_early,
     "a lot that has not come back is forgotten": _lots_read_leniently,
     "what waits for its cause is never judged": _replaced(house_module, "judge_waiting", lambda _records, _judges: None),
-    "what hangs on a waiting entry goes ahead of it": _replaced(pending, "must_follow", lambda *_all: False),
+    "a restored house does not hear what it had granted": _replaced(exchange, "_hear_grants", lambda *_all: None),
     "what was kept apart is never offered again": _replaced(LogClient, "_hand_in_the_rest", _never_offered_again),
     "a canceled order keeps its cartons": _replaced(cartons, "give_back", lambda _context, _order: None),
-    "a canceled order's cartons come back twice": _cartons_back_twice,
+    "a canceled order's cartons come back twice": _replaced(cartons, "give_back", _cartons_back_twice),
 }
 
 NEEDED: dict[str, tuple[str, ...]] = {
@@ -213,7 +209,7 @@ NEEDED: dict[str, tuple[str, ...]] = {
     "a restored house forgets its devices": ("empty", "restore"),
     **dict.fromkeys((
         "refused for coming before its cause", "a lot that has not come back is forgotten", "what waits for its cause is never judged",
-        "what hangs on a waiting entry goes ahead of it",
+        "a restored house does not hear what it had granted",
     ), ("restore",)),
     "what was kept apart is never offered again": ("lose", "restore"),
 }  # fmt: skip

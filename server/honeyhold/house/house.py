@@ -18,7 +18,7 @@ from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
 from honeyhold.house.restoring import FILE_NAME, put_back
-from honeyhold.operations import allocations
+from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
@@ -58,6 +58,7 @@ class House:
         self.wants_backup = threading.Event()
         """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
         self._sessions = Sessions()
+        self._judged_at = (0, 0)
         self._not_noted: list[dict[str, Any]] = []
         self._open_records()
         self.news = News(self.position())
@@ -394,7 +395,10 @@ class House:
     def _fill(self) -> None:
         """Entries that waited for their cause first, then waiting lines: gives them what became free. Inside a write."""
         waits = recovering(self.records, self.epoch)
-        judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, not waits))
+        before = (last_position(self.records), pending.newest(self.records))
+        if not waits or before != self._judged_at:  # nothing that waits can land before something else has
+            judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, not waits))
+            self._judged_at = (last_position(self.records), pending.newest(self.records))
         if waits:
             return
         for _ in range(FILL_ROUNDS_MAX):

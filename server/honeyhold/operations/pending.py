@@ -35,6 +35,11 @@ def any_kept(records: Records) -> bool:
     return records.sql("SELECT 1 FROM pending_entry LIMIT 1").fetchone() is not None
 
 
+def newest(records: Records) -> int:
+    """The number of the last that waits; 0 where none does."""
+    return int(records.sql("SELECT MAX(number) FROM pending_entry").fetchone()[0] or 0)
+
+
 def is_kept(records: Records, entry_id: str, entry_hash: str) -> bool:
     """Whether this very entry waits here."""
     return records.sql("SELECT 1 FROM pending_entry WHERE id = ? AND hash = ?", entry_id, entry_hash).fetchone() is not None

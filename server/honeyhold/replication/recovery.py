@@ -81,21 +81,26 @@ class Judges:
 
 def judge_waiting(records: Records, judges: Judges) -> None:
     """Lands what can land by now; with the last word everything else is refused, in the order in which it was entered. Inside a write."""
-    landed = True
-    while landed:
-        landed = False
-        waiting = pending.all_kept(records)
-        for number, one in enumerate(waiting):
-            if not any(_goes_before(earlier, one) for earlier in waiting[:number] if not earlier.get("done")):
-                one["done"] = _judged(records, judges, one, may_wait=True)
-                landed = landed or one["done"]
+    while _some_landed(records, judges):
+        pass
     if judges.last_word:
         for one in pending.all_kept(records):
             _judged(records, judges, one, may_wait=False)
 
 
-def _goes_before(earlier: dict[str, Any], later: dict[str, Any]) -> bool:
-    return bool(earlier["device"] == later["device"] and pending.hangs_on(later["body"], earlier["body"]))
+def _some_landed(records: Records, judges: Judges) -> bool:
+    """Tries each entry once, but for those that hang on one of the same device that still waits; whether any was judged."""
+    judged = False
+    behind: dict[str, tuple[set[str], set[str]]] = {}
+    for one in pending.all_kept(records):
+        written, named = behind.setdefault(one["device"], (set(), set()))
+        writes, names = pending.written(one["body"]), pending.named(one["body"])
+        if not (writes & named or names & written) and _judged(records, judges, one, may_wait=True):
+            judged = True
+        else:
+            written |= writes
+            named |= names
+    return judged
 
 
 def _judged(records: Records, judges: Judges, one: dict[str, Any], may_wait: bool) -> bool:
