@@ -153,7 +153,7 @@ def test_a_helper_is_told_who_may(client: FlaskClient, house: House, helper: Jso
     before = everything(house)
     for address, body in (("/api/codes", {"role": "keeper"}), (f"/api/devices/{helper['device']}/lost", {})):
         told = assert_told_well(client.post(address, json=body, headers=bearing(helper)), {403})
-        assert told["type"] == "urn:honeyhold:keeper-only" and "keeper" in told["remedy"]
+        assert told["type"] == "urn:honeyhold:keeper-only" and "owner" in told["remedy"]
     assert everything(house) == before
 
 

@@ -80,6 +80,9 @@ def test_what_waits_for_its_cause_lands_when_it_has_come_and_who_waited_first_is
     first.count([("bar", None, 5, "counted")])
     for hand in (first, second, third):
         world.exchange(hand)
+    world.exchange_plain()  # it wrote nothing, and says so: now every device was heard
+    for hand in (first, second, third):
+        world.exchange(hand)
     assert not world.house.recovering() and second.in_hand == []
     view = cast("Phone", second).view
     sure = {row["order"]: view.sure[row["id"]] for row in view.rows["line"].values()}

@@ -213,7 +213,7 @@ def test_a_helpers_late_entry_has_a_helpers_rights(house: House) -> None:
     hand = device(house, "Tablet", role="helper")
     hand.log.append(entry(hand, "set_house", [SETTING]))
     (shown,) = lost_with(house, hand)
-    with pytest.raises(Refused, match="Only a keeper"):
+    with pytest.raises(Refused, match="Only an owner"):
         take_in_late(house, *place(shown))
     assert "name" not in house.settings() and late_entries(house)["waiting"] == 1
 
@@ -231,7 +231,7 @@ def test_who_hands_in_under_an_owners_name_gains_nothing_and_is_named(house: Hou
     hand_in(house, helper.identity["device"], [entry(owner, "set_house", [SETTING])])
     (shown,) = late_entries(house)["entries"]
     assert shown["name"] == "Shed phone, handed in by Tablet"
-    with pytest.raises(Refused, match="Only a keeper"):
+    with pytest.raises(Refused, match="Only an owner"):
         take_in_late(house, *place(shown))
     assert "name" not in house.settings()
 
@@ -252,7 +252,7 @@ def test_a_helper_cannot_undo_an_owners_act_by_being_late(house: House) -> None:
     undoing = [{"table": "undoing", "id": made["id"]}, {"table": "setting", "id": "name", "value": None}]
     helper.log.append(entry(helper, "undo", undoing))
     (shown,) = lost_with(house, helper)
-    with pytest.raises(Refused, match="Only a keeper"):
+    with pytest.raises(Refused, match="Only an owner"):
         take_in_late(house, *place(shown))
     assert house.settings()["name"] == SETTING["value"]
 

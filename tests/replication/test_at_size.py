@@ -56,11 +56,11 @@ def test_ten_changes_cost_the_same_after_any_history(tmp_path: Path) -> None:
     clock = Clock()
     house = open_house(tmp_path / "house", clock)
     writer, listener = writer_of(house, "Shed phone", 1), writer_of(house, "Tablet", 2)
-    live_through(house, clock, writer, people=20, orders=50, days=100, open_orders=10)
+    live_through(house, clock, writer, people=100, orders=300, days=30, open_orders=10)
     short = steps_of_ten_changes(house, writer, listener)
-    live_through(house, clock, writer, people=100, orders=1000, days=100, open_orders=10)
+    live_through(house, clock, writer, people=100, orders=1500, days=150, open_orders=10)  # as many a day: two weeks tell what is wanted
     long = steps_of_ten_changes(house, writer, listener)
-    assert house.position() > 2000
+    assert house.position() > 3000
     assert long <= 1.1 * short, (short, long)
     house.close()
 

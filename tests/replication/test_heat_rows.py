@@ -45,7 +45,7 @@ def test_only_the_house_foretells_and_never_nonsense(house: House) -> None:
     hand = device(house)
     hand.write("foretell", [forecast()])
     hand.exchange()
-    assert "Only the house" in hand.needs_you[0]["why"]
+    assert "Only the main computer" in hand.needs_you[0]["why"]
     for days in ([{**DAYS[0], "max_tenths": 100}], [{**DAYS[0], "max_tenths": 900}], [{**DAYS[0], "max_tenths": 33.1}], [{}]):
         with pytest.raises(Refused) as said:
             house.write("foretell", [forecast(days=days)])
@@ -88,7 +88,7 @@ def test_what_has_not_gone_cannot_have_come(house: House) -> None:
     (parcel,) = hand.pack(taken.order, [{"carton": "box"}])
     hand.arrive({parcel: "fine"})
     hand.exchange()
-    assert "has not gone yet" in hand.needs_you[0]["why"]
+    assert "has not left yet" in hand.needs_you[0]["why"]
 
 
 def test_arrivals_of_long_ago_reach_a_new_device_without_their_plans(house: House, watch: Watch) -> None:

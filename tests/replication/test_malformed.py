@@ -64,7 +64,7 @@ REFUSED: dict[str, tuple[str, list[Any], Json, str]] = {
                           {}, "poured"),
     "a lot of no good": ("note_lot", [{"table": "lot", "id": "W", "good": "silver", "made_on": DAY}], {}, "silver"),
     "a new lot without its day": ("note_lot", [{"table": "lot", "id": "W", "good": "bar"}], {}, "made_on"),
-    "spending where nothing is spent": ("buy", [movement("bar", 1, "bought")], {"spent": {"bar": 1}}, "share"),
+    "spending where nothing is spent": ("buy", [movement("bar", 1, "bought")], {"spent": {"bar": 1}}, "set aside"),
     "spending nothing": ("give_back", [], {}, "Nothing"),
     "spending less than one": ("give_back", [], {"spent": {"bar": 0}}, "spent"),
     "spending of no good": ("give_back", [], {"spent": {"silver": 1}}, "silver"),

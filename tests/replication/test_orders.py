@@ -173,7 +173,7 @@ def test_a_helper_may_not_set_the_house(house: House) -> None:
     helper.set_house({"name": "Mine"})
     helper.set_good([{"id": "bar", "price_cents": 1}])
     helper.exchange()
-    assert ["keeper" in refusal["why"] for refusal in helper.needs_you] == [True, True]
+    assert ["owner" in refusal["why"] for refusal in helper.needs_you] == [True, True]
     assert "name" not in house.settings()
 
 
@@ -181,7 +181,7 @@ def test_only_the_house_enrols_and_fills(house: House) -> None:
     hand = device(house)
     row = {"table": "device", "id": hand.identity["device"], "role": "keeper", "lost": False}
     answer = said(house, hand, entry(hand, "enrol", [row]))
-    assert "Only the house" in answer["refused"][0]["why"]
+    assert "Only the main computer" in answer["refused"][0]["why"]
 
 
 def test_a_time_zone_must_be_one(house: House) -> None:

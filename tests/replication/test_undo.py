@@ -272,7 +272,7 @@ def test_a_helper_does_not_undo_what_only_a_keeper_may_do(house: House) -> None:
     helper.exchange()
     helper.undo(done, before)
     helper.exchange()
-    assert "Only a keeper" in helper.needs_you[0]["why"]
+    assert "Only an owner" in helper.needs_you[0]["why"]
 
 
 def test_both_ends_at_once_bring_it_back_once(house: House) -> None:

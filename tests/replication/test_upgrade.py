@@ -50,7 +50,7 @@ def test_old_entries_land_beside_new_ones_in_one_chain(house: House) -> None:
 def test_a_version_from_the_future_is_refused_and_names_both(house: House) -> None:
     hand = device(house)
     (refusal,) = said(house, hand, entry(hand, "buy", [movement("bar", 1, "bought")], version=4))["refused"]
-    assert "version 4" in refusal["why"] and "version 3" in refusal["why"] and "Update the house" in refusal["remedy"]
+    assert "version 4" in refusal["why"] and "version 3" in refusal["why"] and "Update the main computer" in refusal["remedy"]
 
 
 @pytest.mark.usefixtures("third_version")
