@@ -1,7 +1,7 @@
 """Invented honey houses over two years, and three ways to decide when to melt, which meet the very same callers.
 
 * `ours`: honeyhold.stock.restock.melt_by each morning, told only what a book would hold by then;
-* `low`: the keeper melts when it looks low: a fixed number of rows left, and always the same number of pours;
+* `by_count`: melts at a fixed number of bars left, and always the same number of pours;
 * `fixed`: a reorder point worked out once, exactly, from the house's first eight weeks, and pours for as long as ours cover.
 
 Callers are Poisson by day, with a season (few in early spring, many before the holidays), a weekday, now and then two busy days,
@@ -167,11 +167,11 @@ def from_nothing(units: int) -> Decide:
     return decide
 
 
-def low(rows_left: int, pours: int) -> Decide:
-    """Melts when so many rows of ten are left."""
+def by_count(units_left: int, pours: int) -> Decide:
+    """Melts when so few bars are left."""
 
     def decide(_day: int, free: int, waiting: int, _sales: list[dict[str, Any]]) -> tuple[int, float | None]:
-        return (pours, None) if free <= rows_left * POUR or waiting else (0, None)
+        return (pours, None) if free <= units_left or waiting else (0, None)
 
     return decide
 
@@ -193,7 +193,7 @@ def fixed(house: House) -> Decide:
 def all_ways(seed: int) -> dict[str, Outcome]:
     """One house under every way."""
     house = House(seed)
-    return {"ours": live(house, ours), "low": live(house, low(2, 5)), "fixed": live(house, fixed(house))}
+    return {"ours": live(house, ours), "by_count": live(house, by_count(30, 4)), "fixed": live(house, fixed(house))}
 
 
 def first_year(seed: int, units: int = 40) -> dict[str, Outcome]:
