@@ -7,6 +7,7 @@ import json
 import re
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from honeyhold.api import stream
 from honeyhold.api.app import BODY_BYTES_MAX, make_app
 from honeyhold.api.rate_limit import FREE_TRIES
 from honeyhold.house.house import House
+from honeyhold.house.last_backup import LastBackup
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.rows import TABLES
 from honeyhold.operations.schemas import ExchangeAnswer, MirrorAnswer
@@ -234,7 +236,9 @@ def test_asking_whether_there_is_a_stream_takes_no_place(house: House, keeper: J
 
 def test_health_needs_no_token(client: FlaskClient, house: House) -> None:
     told = client.get("/api/health").get_json()
-    assert told["ok"] is True and told["epoch"] == house.epoch and told["version"]
+    assert told["ok"] is True and told["epoch"] == house.epoch and told["version"] and told["backup"] is None
+    house.last_backup = LastBackup(datetime(2026, 7, 23, 6, tzinfo=UTC), failing=True)
+    assert client.get("/api/health").get_json()["backup"] == {"made_at": "2026-07-23T06:00:00+00:00", "failing": True}
 
 
 def test_every_route_table_and_kind_is_described(app: Flask, client: FlaskClient) -> None:

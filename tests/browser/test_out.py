@@ -19,6 +19,7 @@ def test_everything_is_saved_in_one_touch_and_a_person_is_forgotten(device: Devi
     device.exchange()
     page = device.page
     page.goto(f"{device.address}/#settings/out")
+    expect(page.get_by_text("The newest backup on the main computer was made just now.")).to_be_visible()
     with page.expect_download() as saved:
         page.get_by_role("button", name="save everything").click()
     assert "Orla Tennick" in zipfile.ZipFile(saved.value.path()).read("person.csv").decode()

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from honeyhold.app import scheduled_backup
 from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, KEPT, MARKER, ScheduledBackup, kept, own_backups
 from honeyhold.house.house import House
+from honeyhold.house.last_backup import LastBackup
 from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import RecordsTrouble
 from replication.houses import Watch, device, movement, small_house
@@ -35,6 +36,7 @@ def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Wa
     keeping = ScheduledBackup(house)
     first = keeping.look()
     assert first is not None and position_of_backup(first) == house.position() == house.covered_to()
+    assert house.last_backup == LastBackup(max(own_backups(keeping.folder)), failing=False)
     watch.later(hours=AFTER_HOURS)
     assert keeping.look() is None  # nothing changed
     house.write("buy", [movement("bar", 1, "bought")])
@@ -77,6 +79,7 @@ def test_a_disk_that_takes_nothing_is_said_and_tried_again(house: House, tmp_pat
     (tmp_path / "file").write_text("in the way")
     keeping = ScheduledBackup(house, tmp_path / "file" / "backups")
     assert keeping.look() is None and keeping.trouble and house.covered_to() == 0
+    assert house.last_backup == LastBackup(None, failing=True), "an owner's device can see it"
 
 
 def test_old_ones_go_and_what_a_person_put_there_stays(house: House, watch: Watch) -> None:

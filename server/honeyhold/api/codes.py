@@ -39,10 +39,12 @@ def new_code() -> Response:
 
 
 def way_in(code: str) -> dict[str, str | None]:
-    """`{"address", "introduction"}`: where a device types the code, and where it first learns to believe the house."""
+    """Where a device types the code, where it first learns to trust the main computer, and the letters to compare there."""
     where: Neighbourhood | None = current_app.extensions.get(NEIGHBOURS)
     address = f"{where.secure_address if where else request.host_url}#enrol={code}"  # a host of ours: see own_names.py
-    return {"address": address, "introduction": where.introduction_address if where else None}
+    return {
+        "address": address, "introduction": where.introduction_address if where else None, "letters": where.fingerprint if where else None,
+    }  # fmt: skip
 
 
 @door.post("/api/devices/<device>/lost")

@@ -22,6 +22,8 @@ def own_version() -> str:
 
 @door.get("/api/health")
 def health() -> Response:
-    """Up, with version and epoch, and whether it is the demo."""
+    """Up, with version and epoch, whether it is the demo, and how its backups stand (nothing where none are made by themselves)."""
     house = the_house()
-    return told({"ok": True, "version": own_version(), "epoch": house.epoch, "demo": house.is_demo()})
+    last = house.last_backup
+    backup = last and {"made_at": last.made_at.isoformat() if last.made_at else None, "failing": last.failing}
+    return told({"ok": True, "version": own_version(), "epoch": house.epoch, "demo": house.is_demo(), "backup": backup})

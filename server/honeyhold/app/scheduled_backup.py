@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from honeyhold.house.house import House
+from honeyhold.house.last_backup import LastBackup
 from honeyhold.records.backup import remove
 from honeyhold.records.errors import RecordsTrouble
 
@@ -61,7 +62,13 @@ class ScheduledBackup:
             self.house.wants_backup.wait(self._look_s)
 
     def look(self) -> Path | None:
-        """Makes a backup if one is due, and thins the old ones out; a backup that fails is said in the window and tried again."""
+        """Makes a backup if one is due, and thins the old ones out; one that fails is said in the window, to owners, and tried again."""
+        try:
+            return self._made()
+        finally:
+            self.house.last_backup = LastBackup(max(own_backups(self.folder), default=None), bool(self.trouble))
+
+    def _made(self) -> Path | None:
         try:
             wished = self.house.wants_backup.is_set()
             self.house.wants_backup.clear()

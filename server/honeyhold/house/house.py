@@ -17,6 +17,7 @@ from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import FORGOTTEN, scrub
+from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
@@ -56,6 +57,7 @@ class House:
         self._new_id = new_id
         self._source = now
         self.wants_backup = threading.Event()
+        self.last_backup: LastBackup | None = None  # where backups are made by themselves
         """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
         self._sessions = Sessions()
         self._judged_at = (0, 0)

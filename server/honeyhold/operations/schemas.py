@@ -203,6 +203,7 @@ class CodeAnswer(Schema):
     expires_at = Moment(required=True)
     address = text(300, required=True)
     introduction = text(200, required=True, allow_none=True)
+    letters = text(200, required=True, allow_none=True)
     qr_svg = text(100_000, required=True)
 
 

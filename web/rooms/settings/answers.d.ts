@@ -8,6 +8,7 @@ export interface MadeCode {
   expires_at: string;
   address: string;
   introduction?: string | null;
+  letters?: string | null;
   qr_svg: string;
 }
 /** What a lost, copied or renamed device still sent. */

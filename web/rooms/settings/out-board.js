@@ -5,6 +5,7 @@ import { saveFile } from "../../parts/save-file.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { house } from "../../store/house.js";
+import "./backup-said.js";
 
 /** Everything out, in one touch: tables that any spreadsheet opens, and one file that an empty house reads back. */
 class OutBoard extends Part {
@@ -31,6 +32,7 @@ class OutBoard extends Part {
           : stateSaid({ what: "This is a helper's device.", todo: "Everything is saved on an owner's device." })
       }
       ${this.#act.outcome()}
+      ${owner ? html`<backup-said></backup-said>` : ""}
       <p class="faint">To read it into a new honey house, type on the main computer: <code>scripts/run import FILE --data FOLDER</code></p>
     </div></div>`;
   }

@@ -81,6 +81,7 @@ class SettingsRoom extends Part {
     return html`<section class="pair" aria-label="Settings" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">Settings</h1>
+        ${isOwner() ? html`<backup-said trouble></backup-said>` : nothing}
         <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">screen</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark screen">${DRESSES.map(

@@ -1,0 +1,14 @@
+"""How the backups that are made by themselves stand: what an owner must be able to see from any room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True)
+class LastBackup:
+    """The newest backup, and whether the last one that was due could not be made."""
+
+    made_at: datetime | None
+    failing: bool
