@@ -173,5 +173,5 @@ def test_the_same_words_said_twice_are_spoken_twice(device: Device) -> None:
     heard = device.js("""const { sayAloud } = await import('/parts/aloud.js'); const heard = [];
         const watch = new MutationObserver((all) => heard.push(...all.flatMap(({ addedNodes }) => [...addedNodes].map((one) => one.textContent))));
         watch.observe(document.getElementById('aloud'), { childList: true });
-        sayAloud('Undone.'); sayAloud('Undone.'); await new Promise(requestAnimationFrame); return heard""")
-    assert heard == ["Undone.", "Undone."]
+        sayAloud('Said twice.'); sayAloud('Said twice.'); await new Promise(requestAnimationFrame); return heard""")
+    assert [words for words in heard if words != "Undone."] == ["Said twice.", "Said twice."]  # what was undone before may still be said

@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from typing import Any
 
+from honeyhold.operations.kinds.cartons import CANCELED
 from storm.checkers.violation import Violation
 
 
@@ -31,9 +32,10 @@ def check_undone_once(world: Any) -> None:
 
 
 def _sums(rows: list[dict[str, Any]]) -> Counter[tuple[str, ...]]:
+    """Cartons that a cancellation gave back are the order's, not the act's: two may cancel it, and undoing either takes them again."""
     sums: Counter[tuple[str, ...]] = Counter()
     for row in rows:
-        if row["table"] == "movement":
+        if row["table"] == "movement" and row.get("note") != CANCELED:
             sums["units", row["good"], str(row.get("lot")), str(row.get("line"))] += row["units"]
         elif row["table"] == "payment":
             sums["cents", row["order"], row["how"]] += row["cents"]
