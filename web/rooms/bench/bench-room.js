@@ -54,7 +54,7 @@ class BenchRoom extends Part {
     const today = house.today();
     const late = day && day < today;
     return html`
-      <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, not mailed yet` : daySaid(day || null, today)}</h2>
+      <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, still here` : daySaid(day || null, today)}</h2>
       <ol>${orders.map((order) => this.#row(order, shown))}</ol>
       ${
         day && orders.some((order) => order.state === "promised" && linesToPack(order, house.view).length)

@@ -28,7 +28,7 @@ export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
   const owes = {
     blank: "owes",
-    words: `${money(totalOf(draft, view))}${draft.posting_open && draft.way === "post" ? " plus mailing" : mailingUnknown(draft) ? " plus mailing" : ""}`,
+    words: `${money(totalOf(draft, view))}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
   const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {

@@ -54,7 +54,7 @@ class DeviceBoard extends Part {
     if (state === "waking") return "Starting.";
     if (state === "unavailable")
       return html`<span class="heed">Calculations are not available here: ${why}</span> Orders can be taken; parcels and heat wait for signal. <button type="button" class="key" @click=${() => wakeKernel()}>try again</button>`;
-    return html`Asleep. <button type="button" class="key" @click=${() => wakeKernel()}>start it</button>`;
+    return html`Not started. <button type="button" class="key" @click=${() => wakeKernel()}>start it</button>`;
   }
 }
 customElements.define("device-board", DeviceBoard);

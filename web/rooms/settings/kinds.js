@@ -14,7 +14,7 @@ export const KINDS = {
   pay: "a payment",
   make: "something made",
   count: "a count",
-  take_back: "something taken off the shelf",
+  take_back: "a mistake put right",
   buy: "something bought",
   note_person: "a person",
   note_people: "people from a list",
