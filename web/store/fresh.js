@@ -33,7 +33,7 @@ export async function enrolled(code, name) {
       keep.put(noMarks(), "marks"),
       tx.objectStore("rows").clear(),
       tx.objectStore("sums").clear(),
-      ...left.map((entry) => log.put({ ...entry, state: "earlier" })),
+      ...left.map((entry) => log.put({ ...entry, state: EARLIER })),
     ]);
   });
 }

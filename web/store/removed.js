@@ -6,7 +6,7 @@
 
 import { read, write } from "./database.js";
 import { known, load, noMarks, readKeep } from "./known.js";
-import { keptApart } from "./late.js";
+import { EARLIER, keptApart } from "./late.js";
 import { HouseError } from "./trouble.js";
 import { tellOthers } from "./turn.js";
 
@@ -15,7 +15,7 @@ import { tellOthers } from "./turn.js";
 const STAYS = "honeyhold.dress"; // light or dark is nobody's secret
 const LOST = "device-lost";
 /** Entries that nobody needs from here any more. @type {Entry['state'][]} */
-const DONE = ["kept_apart", "set_aside", "earlier"];
+const DONE = ["kept_apart", "set_aside", EARLIER];
 
 /** What to do once everything was forgotten: the page starts anew, with nothing in memory. Tests look without it. */
 export const after = { forgetting: () => location.reload() };
@@ -95,7 +95,7 @@ async function offerAgain(epoch) {
     const apart = /** @type {Entry[]} */ (await log.index("by_state").getAll("kept_apart"));
     await Promise.all([
       tx.objectStore("keep").put({ ...marks, offered_in: epoch }, "marks"),
-      ...apart.map((entry) => log.put({ ...entry, state: entry.device === identity?.device ? "in_hand" : "earlier" })),
+      ...apart.map((entry) => log.put({ ...entry, state: entry.device === identity?.device ? "in_hand" : EARLIER })),
     ]);
   });
   await load();
@@ -109,7 +109,7 @@ async function forgetAll() {
     const { marks } = await readKeep(tx);
     const log = tx.objectStore("log");
     const entries = /** @type {Entry[]} */ (await log.getAll());
-    const unheard = entries.filter(({ state }) => state === "earlier");
+    const unheard = entries.filter(({ state }) => state === EARLIER);
     await Promise.all([
       keep.clear(),
       log.clear(),

@@ -57,8 +57,9 @@ class House:
         self._new_id = new_id
         self._source = now
         self.wants_backup = threading.Event()
-        self.last_backup: LastBackup | None = None  # where backups are made by themselves
         """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
+        self.last_backup: LastBackup | None = None
+        """How the backups that are made by themselves stand; None where nobody makes them."""
         self._sessions = Sessions()
         self._judged_at = (0, 0)
         self._not_noted: list[dict[str, Any]] = []
@@ -397,10 +398,8 @@ class House:
     def _fill(self) -> None:
         """Entries that waited for their cause first, then waiting lines: gives them what became free. Inside a write."""
         waits = recovering(self.records, self.epoch)
-        before = (last_position(self.records), pending.newest(self.records))
-        if not waits or before != self._judged_at:  # nothing that waits can land before something else has
-            judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, not waits))
-            self._judged_at = (last_position(self.records), pending.newest(self.records))
+        if pending.any_kept(self.records):
+            self._judge(not waits)
         if waits:
             return
         for _ in range(FILL_ROUNDS_MAX):
@@ -409,6 +408,13 @@ class House:
                 return
             answer = self._take_own("fill", rows, {})
             assert answer.position is not None, answer.why
+
+    def _judge(self, last_word: bool) -> None:
+        before = (last_position(self.records), pending.newest(self.records))
+        if not last_word and before == self._judged_at:
+            return  # nothing that waits can land before something else has
+        judge_waiting(self.records, Judges(moment_text(self.clock.now()), self.clock.today().isoformat(), self.epoch, last_word))
+        self._judged_at = (last_position(self.records), pending.newest(self.records))
 
     def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int], role: str = "keeper") -> Answer:
         state = self.records.first(DeviceState.select().where(DeviceState.id == HOUSE))

@@ -129,10 +129,16 @@ def _may_be_taken_in(body: Any) -> None:
         raise Refused("It gives back what is free again already.", "Put it aside: there is nothing to do.")
 
 
+def _handed_in_by(late: Json) -> str:
+    """The device that handed the entry in under an earlier name of its own; empty where its writer sent it."""
+    reason: str = late["reason"]
+    return reason.removeprefix(EARLIER_NAME).strip() if reason.startswith(EARLIER_NAME) else ""
+
+
 def _role(records: Records, late: Json) -> str:
     """What the writer might have entered: no more than the device under whose name it stands, nor than the one that handed it in."""
-    by = late["reason"].removeprefix(EARLIER_NAME).strip() if late["reason"].startswith(EARLIER_NAME) else late["device"]
-    known = [row for row in (records.row(Device, one) for one in {late["device"], by}) if row]
+    devices = {late["device"], _handed_in_by(late) or late["device"]}
+    known = [row for row in (records.row(Device, one) for one in devices) if row]
     return "keeper" if known and all(row["role"] == "keeper" for row in known) else "helper"
 
 
@@ -199,7 +205,7 @@ def _why(reason: str) -> str:
 
 def _name(late: Json, names: dict[str, str]) -> str:
     """Whose entry it is said to be; where another device handed it in, that one is named: it may have said any name."""
-    by = late["reason"].removeprefix(EARLIER_NAME).strip() if late["reason"].startswith(EARLIER_NAME) else ""
+    by = _handed_in_by(late)
     said = names.get(late["device"], "an earlier device")
     return f"{said}, handed in by {names.get(by, 'another device')}" if by else said
 

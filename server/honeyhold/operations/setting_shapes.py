@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-TEXT_MAX: Final = 2000
+from honeyhold.operations.fields import TEXT_MAX
+
 PRICES_MAX: Final = 200_000
 WEEKDAYS: Final = frozenset({"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"})
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from honeyhold.api.app import BODY_BYTES_MAX
+
 
 @dataclass(frozen=True)
 class Limits:
@@ -19,7 +21,7 @@ class Limits:
     """A request's first line and headers together; ours have less than one kilobyte."""
     small_body_bytes: int = 64 * 1024
     """A body up to this is always taken in; larger ones share `waiting_bytes`."""
-    body_bytes: int = 4 * 1024 * 1024
+    body_bytes: int = BODY_BYTES_MAX
     waiting_bytes: int = 32 * 1024 * 1024
     waiting_bytes_per_address: int = 8 * 1024 * 1024
     handshake_s: float = 5
