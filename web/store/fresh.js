@@ -9,7 +9,7 @@ import { EARLIER } from "./late.js";
 /** @typedef {import('./database.js').Writing} Writing */
 
 /** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
-export const MIRROR_SHAPE = 3;
+export const MIRROR_SHAPE = 4;
 
 /**
  * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.
@@ -62,6 +62,7 @@ export async function started(mirror, offset_ms) {
       offset_ms,
       heard_at: new Date().toISOString(),
       shape: MIRROR_SHAPE,
+      house: mirror.house || null,
       read_to: mirror.last_seq,
       frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
     };

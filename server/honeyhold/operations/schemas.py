@@ -158,6 +158,7 @@ class MirrorAnswer(Schema):
 
     protocol = whole(PROTOCOL, PROTOCOL, required=True)
     epoch = text(64, required=True)
+    house = text(64, required=True)
     cursor = whole(0, 2**53 - 1, required=True)
     rows = fields.List(fields.Dict(), required=True)
     balances = fields.List(fields.Nested(GoodLotUnits), required=True)
@@ -198,6 +199,13 @@ class BackupAsk(Schema):
     to = text(4000, required=True)
 
 
+class EarlierAddress(Schema):
+    """Where devices were before the main computer moved: opened there, `qr_svg` brings along what they have not sent."""
+
+    address = text(300, required=True)
+    qr_svg = text(100_000, required=True)
+
+
 class CodeAnswer(Schema):
     code = text(40, required=True)
     expires_at = Moment(required=True)
@@ -205,6 +213,7 @@ class CodeAnswer(Schema):
     introduction = text(200, required=True, allow_none=True)
     letters = text(200, required=True, allow_none=True)
     qr_svg = text(100_000, required=True)
+    earlier = fields.List(fields.Nested(EarlierAddress), required=True)
 
 
 class LateAsk(Schema):
