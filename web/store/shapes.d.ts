@@ -440,7 +440,8 @@ export interface Status {
   device: { id: string; name: string; mark: string; role: "keeper" | "helper" } | null;
   signal: "shared" | "none" | "working";
   since: Date;
-  inHand: number;
+  /** entries that are only here */ inHand: number;
+  /** entries that lie at the main computer until what they hang on has come */ waiting: number;
   oldestInHand: Date | null;
   needsYou: NeedsYou[];
   storage: { persisted: boolean; trouble: string | null };

@@ -12,7 +12,7 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
-from honeyhold.house import device_registry
+from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
@@ -364,7 +364,8 @@ class House:
         """
         folder = folder or self.folder / "backups"
         self._note()
-        target, page = verified_copy(self.records, folder, self._source(), name, device_registry.known(self.folder))
+        beside = device_registry.known(self.folder), kept_certificates.known(self.folder)
+        target, page = verified_copy(self.records, folder, self._source(), name, *beside)
         with self.records.write():
             self.records.set_meta("saved_to", str(page.position))
             self.records.set_meta("saved_late", str(page.late))

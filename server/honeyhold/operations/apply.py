@@ -262,10 +262,7 @@ def _assert_kept(context: OperationContext, before: dict[str, int]) -> None:
     for good, units in after.items():
         least = min(0, before.get(good, 0))
         if units < least and not context.fact and not context.recovering:
-            raise Refused(
-                f"It promises {least - units} {good} more than there are to promise.",
-                "Call the customer back: take the order again with those units waiting.",
-            )
+            raise allocations.too_few(context.records, good, least - units)
     for line_id in context.lines_touched:
         line = context.records.row(Line, line_id)
         assert line is not None
