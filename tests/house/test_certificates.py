@@ -7,16 +7,21 @@ import ssl
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from cryptography import x509
 from flask import Flask
+from werkzeug.test import Client
 
+from honeyhold.api.app import make_app
+from honeyhold.api.introduction import introduction
 from honeyhold.app import certificates, listeners
 from honeyhold.app.certificates import AUTHORITY_DAYS, CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.listeners import Doors
+from replication.houses import Watch, small_house
 
 NOW = datetime.now(UTC)
 NAMES = ["192.168.1.20", "honeyhouse.local"]
@@ -109,10 +114,35 @@ def test_an_authority_serves_to_its_end_says_so_before_and_is_followed_by_a_new_
     assert first.words == ""
     soon = secure_files(tmp_path, NAMES, begun + timedelta(days=AUTHORITY_DAYS - 300))
     assert soon.fingerprint == first.fingerprint and "is followed by a new one on" in soon.words
+    assert soon.following is not None and first.following is None
     assert ends(tmp_path) <= x509.load_pem_x509_certificate(first.authority.read_bytes()).not_valid_after_utc
     second = secure_files(tmp_path, NAMES, NOW)
-    assert second.fingerprint != first.fingerprint and "is at its end" in second.words
+    assert second.fingerprint == soon.following.fingerprint != first.fingerprint and "is at its end" in second.words
     assert believes(second, "honeyhouse.local") and secure_files(tmp_path, NAMES, NOW).words == ""
+
+
+def test_the_next_authority_is_announced_a_year_ahead_and_stays_the_same(tmp_path: Path) -> None:
+    """A device that loaded it in that year trusts the main computer on the very day it changes; nothing to do then."""
+    begun = NOW - timedelta(days=AUTHORITY_DAYS - RENEW_BEFORE_DAYS)
+    secure_files(tmp_path, NAMES, begun)
+    early, late = (secure_files(tmp_path, NAMES, NOW - timedelta(days=days)).following for days in (250, 4))
+    assert early is not None and late is not None
+    assert early.fingerprint == late.fingerprint and abs((early.day - NOW.date()).days) <= 1
+    loaded = tmp_path / "loaded ahead.crt"
+    loaded.write_bytes(late.authority.read_bytes())
+    changed = secure_files(tmp_path, NAMES, NOW)
+    assert changed.fingerprint == early.fingerprint and changed.following is None
+    assert believes(replace(changed, authority=loaded), "honeyhouse.local")
+    assert not (tmp_path / "authority-next.pem").exists()
+
+
+def test_a_torn_authority_is_followed_by_the_one_that_was_announced(tmp_path: Path) -> None:
+    secure_files(tmp_path, NAMES, NOW - timedelta(days=AUTHORITY_DAYS - 200))
+    announced = secure_files(tmp_path, NAMES, NOW).following
+    assert announced is not None
+    (tmp_path / "authority.pem").write_bytes(b"torn")
+    after = secure_files(tmp_path, NAMES, NOW)
+    assert after.fingerprint == announced.fingerprint and "the next one takes its place" in after.words
 
 
 @pytest.mark.parametrize("left", [0, 10, 400])
@@ -207,6 +237,32 @@ def test_while_the_house_runs_a_new_address_and_a_new_year_are_believed(tmp_path
     finally:
         doors.stop()
         thread.join(60)
+
+
+def test_devices_are_told_of_the_next_certificate_and_where_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The letters in Settings are those of the very file that the page for the first time hands out."""
+    house = small_house(tmp_path, Watch())
+    device_of = house.enrol(house.new_code("helper")["code"], "Shed phone")
+    app = make_app(house)
+    ask = {"headers": {"Authorization": f"Bearer {device_of['token']}"}}
+    assert app.test_client().get("/api/trust", **ask).get_json() == {"letters": None, "introduction": None, "next": None}
+    monkeypatch.setattr(listeners, "own_names", lambda: ["10.0.0.7"])
+    secure_files(tmp_path / "certificates", [], NOW - timedelta(days=AUTHORITY_DAYS - 300))
+    doors = Doors(app)
+    doors.open_here(0)
+    where = doors.open_to_devices(tmp_path / "certificates", "The house")
+    try:
+        told = app.test_client().get("/api/trust", **ask).get_json()
+        assert told["letters"] == where.fingerprint and told["next"]["address"] == where.introduction_address
+        assert (NOW.date() + timedelta(days=230)).isoformat() < told["next"]["day"] < (NOW.date() + timedelta(days=250)).isoformat()
+        page = introduction(tmp_path / "certificates" / "authority.crt", where, "The house")
+        client = Client(page)
+        loaded = x509.load_pem_x509_certificate(client.get("/next.crt").get_data())
+        assert certificates.fingerprint(loaded) == told["next"]["letters"]
+        assert told["next"]["letters"].split()[0] in client.get("/").get_data(as_text=True)
+    finally:
+        doors.stop()
+        house.close()
 
 
 def shown_to(trust: ssl.SSLContext, port: int, name: str) -> bytes:

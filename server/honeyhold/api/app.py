@@ -22,6 +22,7 @@ from honeyhold.api import (
     quarantine,
     site,
     stream,
+    trust,
     work,
 )
 from honeyhold.api.access import EXTENSION
@@ -49,7 +50,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
-    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):
+    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, openapi):
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

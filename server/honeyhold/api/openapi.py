@@ -15,6 +15,7 @@ from honeyhold.api.json_response import told
 from honeyhold.api.orders import OrdersAnswer, OrdersAsk
 from honeyhold.api.people import PeopleAsk
 from honeyhold.api.problems import MEDIA_TYPE
+from honeyhold.api.trust import TrustAnswer
 from honeyhold.operations import schemas
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.rows import TABLES
@@ -29,6 +30,7 @@ SCHEMAS = {
     "LateAsk": schemas.LateAsk, "SettleAsk": schemas.SettleAsk,
     "BackupAsk": schemas.BackupAsk, "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
     "Problem": schemas.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
+    "TrustAnswer": TrustAnswer,
 }  # fmt: skip
 
 QUESTIONS = {"/api/orders": OrdersAsk()}
@@ -53,6 +55,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/exchange", "post", "Entries up; answers, changes and grants down", "ExchangeAsk", "ExchangeAnswer", True),
     ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
+    ("/api/trust", "get", "What devices trust, and what they will have to trust next", None, "TrustAnswer", True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
     ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (owners)", "PeopleAsk", None, True),

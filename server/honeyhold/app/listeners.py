@@ -13,7 +13,7 @@ from typing import Any
 from flask import Flask
 
 from honeyhold.api.codes import NEIGHBOURS
-from honeyhold.api.introduction import Neighbourhood, introduction, own_names
+from honeyhold.api.introduction import Neighbourhood, NextCertificate, introduction, own_names
 from honeyhold.app.certificates import SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
 from honeyhold.app.web_server.server import Door
@@ -106,7 +106,7 @@ class Doors:
         shown = files.certificate.read_bytes()
         if shown != nearby.shown:
             nearby.secure.certificates, nearby.shown = proof_of(files), shown
-        where = Neighbourhood(secure, first_time, files.fingerprint, files.words)
+        where = Neighbourhood(secure, first_time, files.fingerprint, files.words, _announced(files))
         if where != self.neighbourhood:
             nearby.first_time.application = introduction(files.authority, where, nearby.house_name)
             self._app.extensions[NEIGHBOURS] = self.neighbourhood = where
@@ -128,6 +128,12 @@ class Doors:
         except OSError as trouble:
             self.stop()
             raise PortTaken(address[1], trouble) from None
+
+
+def _announced(files: SecureFiles) -> NextCertificate | None:
+    """What devices are told of the certificate that follows. Raises `OSError`."""
+    after = files.following
+    return NextCertificate(after.fingerprint, after.day, after.authority.read_bytes()) if after else None
 
 
 def proof_of(files: SecureFiles) -> ssl.SSLContext:

@@ -8,8 +8,7 @@ import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
-
-import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf } from "./draft.js";
+import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
@@ -79,7 +78,7 @@ class CounterRoom extends Part {
     if (this.step === "promised") return void this.#call.dispose();
     if (this.#opening) this.#openOrder(this.#opening);
     if (this.step !== "compose") return;
-    this.#price(postingMeanwhile(this.draft, this.#person(), Boolean(house.view.setting("posting_prices", ""))));
+    this.#price(postingMeanwhile(this.draft, this.#receiver(), Boolean(house.view.setting("posting_prices", ""))));
     this.#call.about(this.#request());
     this.#more.look();
   }
@@ -89,7 +88,7 @@ class CounterRoom extends Part {
     if (changed.has("opened")) this.querySelector('.blank[aria-expanded="true"]')?.scrollIntoView({ block: "nearest" });
   }
 
-  #person = () => personOf(this.draft, house.view);
+  #receiver = () => receiverOf(this.draft, house.view);
 
   #request() {
     const { draft } = this;
@@ -99,7 +98,7 @@ class CounterRoom extends Part {
       view: house.view,
       today: house.today(),
       now: house.now(),
-      person: this.#person(),
+      person: this.#receiver(),
       leave_on: this.#day(),
     });
   }
@@ -144,7 +143,7 @@ class CounterRoom extends Part {
   #heard() {
     if (this.step !== "compose") return;
     const { parcel, heat } = this.#call.answer ?? {};
-    this.#price(postingNow(this.draft, this.#person(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
+    this.#price(postingNow(this.draft, this.#receiver(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
   }
 
@@ -225,6 +224,7 @@ class CounterRoom extends Part {
       signal: status.signal !== "none",
       call: this.#call,
       person: personOf(draft, view),
+      receiver: receiverOf(draft, view),
       settle: this.#settle,
       take: this.#take,
       park: () => this.#goOn(null),

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { addressSaid, listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
+import { hasAddress, sentTo } from "../../store/destination.js";
 import { house } from "../../store/house.js";
 import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { priceRows } from "./prices-said.js";
@@ -25,10 +26,27 @@ export function underSentence(now) {
     ${posts ? honeyOff(now, call) : nothing}
     ${posts ? parcelLine(now) : nothing}
     ${posts ? heatLine(now, call) : nothing}
-    ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
+    ${toLine(now)}
     ${person?.note ? row("note", person.note) : nothing}
     ${posts ? (call.answer?.cautions ?? []).map((caution) => row("mind", caution)) : nothing}
   </dl>`;
+}
+
+/** Where it goes: for this order alone, to their own address, or still to the one they had. @param {Now} now */
+function toLine({ draft, person, receiver, take }) {
+  if (draft.way !== "post" || !hasAddress(receiver)) return nothing;
+  const { goes } = draft;
+  const alone = goes?.goes_to === "other" ? html` <span class="faint">for this order only</span>` : nothing;
+  const moved = goes?.goes_to === "own" && person && hasAddress(person) && addressSaid(person) !== addressSaid(receiver);
+  const asks = moved
+    ? html`<p><span class="heed">They live at ${addressSaid(person)} now.</span></p>
+      <div class="keyrow"><button type="button" class="key" @click=${() => take({ goes: goes.to_name ? sentTo("own", goes.to_name, person) : null })}>use the new address</button></div>`
+    : nothing;
+  return row(
+    "to",
+    html`<p>${goes?.to_name ? html`<strong>${goes.to_name}</strong>, ` : nothing}${addressSaid(receiver)}${alone}</p>
+    ${draft.gift_note ? html`<p class="faint">“${draft.gift_note}”</p>` : nothing}${asks}`,
+  );
 }
 
 /** @param {string} word @param {Drawn} meaning */
@@ -114,13 +132,13 @@ const typeKey = (take) =>
   html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
 
 /** @param {Now} now */
-function parcelLine({ draft, person, call, take }) {
+function parcelLine({ draft, receiver, call, take }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
   if (!call.answer) return row("parcel", notKnown(call));
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
-  const posting = postingSaid(draft, person, parcel);
+  const posting = postingSaid(draft, receiver, parcel);
   if (mailingUnknown(draft)) return row("parcel", html`<p>${words}</p><p class="heed">${posting}</p>${typeKey(take)}`);
   return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }
@@ -152,7 +170,7 @@ function heatLine(now, call) {
     <p>${heat.harmless ? html`${verdict}: ${heat.chance_words} of harm.` : html`${verdict}, ${heat.chance_words}${heat.when_words ? ` (${heat.when_words})` : ""}.`}${heat.hold ? " Held at the post office counter." : ""}</p>
     ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
     ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and packings …</p>` : advice ? adviceMore(now, advice) : nothing}
-    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`,
+    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.receiver.name}></heat-pictures>`}`,
   );
 }
 

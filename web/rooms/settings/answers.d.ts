@@ -11,6 +11,12 @@ export interface MadeCode {
   letters?: string | null;
   qr_svg: string;
 }
+/** The certificate that devices trust, and the one that follows it. */
+export interface Trust {
+  letters: string | null;
+  introduction: string | null;
+  next: { letters: string; day: string; address: string } | null;
+}
 /** What a lost, copied or renamed device still sent. */
 export interface LateEntry {
   device: string;

@@ -4,6 +4,7 @@ import { placeOf } from "../../parts/route.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { wakeKernel } from "../../kernel/work.js";
+import "./trust-said.js";
 
 /** @import { KernelState } from "../../kernel/work.js" */
 /** @import { Status } from "../../store/shapes.d.ts" */
@@ -41,6 +42,7 @@ class DeviceBoard extends Part {
         <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
         <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest there is."}</dd></div>
       </dl>
+      <trust-said></trust-said>
     </div></div>`;
   }
 

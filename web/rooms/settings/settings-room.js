@@ -82,6 +82,7 @@ class SettingsRoom extends Part {
       <div class="list">
         <h1 class="where">Settings</h1>
         ${isOwner() ? html`<backup-said trouble></backup-said>` : nothing}
+        <trust-said brief></trust-said>
         <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">screen</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark screen">${DRESSES.map(
