@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from demo_seed.client.defaults import defaults_of
 from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, LogClient
+from honeyhold.stock.destination import copied, destination
 from honeyhold.stock.pricing import line_cents, order_tax, order_total, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 
@@ -67,6 +68,8 @@ class DeviceClient(LogClient):
         spent: Units = {}
         told = self._lines(lines, taken, way)
         rows[0].update(self._tax(rows[0], told))
+        if way == "post" and "goes_to" not in order:
+            rows[0].update(copied(self.view.rows["person"].get(person)))
         for row in told:
             sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
             rows.append(row)
@@ -286,8 +289,8 @@ class DeviceClient(LogClient):
         return tax_terms(settings.get("sales_tax"), order["way"], self._state(order), settings.get("state") or "")
 
     def _state(self, order: Json) -> str:
-        """Where its person lives; empty when nobody said."""
-        return self.view.rows["person"].get(order.get("person") or "", {}).get("state") or ""
+        """Where it goes; empty when nobody said."""
+        return destination(order, self.view.rows["person"].get(order.get("person") or ""))["state"]
 
     def _tax_anew(self, order: str, fields: Json, rows: list[Json]) -> Json:
         """What changes of an order's tax: at the terms it was told while it goes the same way to the same state, else at today's."""

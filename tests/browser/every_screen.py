@@ -231,6 +231,14 @@ def orders(hands: Hands) -> None:
     hands.touch(r"^\s*5\s*$")
     page.locator("[data-blank=day]").tap()
     hands.touch("wait for a cool spell")
+    page.locator("[data-blank=where]").tap()
+    hands.touch("somebody else receives it")
+    for label, text in {
+        "^ZIP": "04609", "^street": "9 Larch Rd", "apartment": "Apt 2", "^city": "Bar Harbor", "^state": "ME", "who receives it": "Bob Lind",
+        "words for them": "Happy birthday",
+    }.items():  # fmt: skip
+        hands.fill(label, text)
+    hands.touch("for this order only")
     _say_it(hands)
     hands.touch("Next call")
     _find_ruth(hands)

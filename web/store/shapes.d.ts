@@ -118,6 +118,15 @@ export interface Order {
   heat: string;
   told: Record<string, any>;
   hold_at_counter: boolean;
+  /** whose address it goes to: a copy of the person's own, one for this order alone, or (empty) the person's as it stands */
+  goes_to: "" | "own" | "other";
+  to_name: string;
+  to_street: string;
+  to_unit: string;
+  to_city: string;
+  to_state: string;
+  to_zip: string;
+  gift_note: string;
   taken_on: string;
   gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
@@ -223,6 +232,8 @@ export interface Sentence {
   draft: Composed;
 }
 export type Address = Record<"street" | "unit" | "city" | "state" | "zip", string>;
+/** The fields of an order that say where it goes. */
+export type Destination = Pick<Order, "goes_to" | "to_name" | "to_street" | "to_unit" | "to_city" | "to_state" | "to_zip">;
 /** Someone who is not in the book yet. */
 export interface Fresh extends Address {
   name: string;
@@ -239,7 +250,9 @@ export interface Composed {
   /** the order being changed */ amends: string | null;
   person: string | null;
   fresh: Fresh | null;
-  /** told now, laid over what the book knows */ address: Partial<Address> | null;
+  /** their own address, told now, laid over what the book knows */ address: Partial<Address> | null;
+  /** where this order goes, if not to the address above; of an order being changed, as it stands */ goes: Destination | null;
+  gift_note: string;
   lines: ComposedLine[];
   way: Order["way"];
   leave_on: string | null;
@@ -393,6 +406,14 @@ export interface Draft {
   heat?: string;
   told?: Record<string, any>;
   hold_at_counter?: boolean;
+  gift_note?: string;
+  goes_to?: Order["goes_to"];
+  to_name?: string;
+  to_street?: string;
+  to_unit?: string;
+  to_city?: string;
+  to_state?: string;
+  to_zip?: string;
 }
 export type Amendment = Partial<Draft>;
 

@@ -1,6 +1,7 @@
 /** @file What a room reads: one board with the questions a keeper asks of it. */
 
 import { Board } from "./board.js";
+import { destinationOf, hasMoved } from "./destination.js";
 import { orderTotal } from "./pricing.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
@@ -125,6 +126,19 @@ export class View {
    */
   parcelsOf(order) {
     return (this.grouped("parcel").get(idOf(order)) ?? []).filter((parcel) => parcel.packed_on !== null).sort((a, b) => a.part - b.part);
+  }
+
+  /**
+   * Who receives an order, and where: its own copy of an address, else its person's.
+   * @param {Order} order
+   */
+  destination(order) {
+    return destinationOf(order, this.people.get(order.person ?? ""));
+  }
+
+  /** Open orders whose person has another address by now than the one they go to. */
+  moved() {
+    return this.openOrders().filter((order) => hasMoved(order, this.people.get(order.person ?? "")));
   }
 
   /** Promised and packed orders, by the day they leave, those without one last. */

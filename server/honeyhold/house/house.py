@@ -16,7 +16,7 @@ from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
-from honeyhold.house.forgetting import FORGOTTEN, scrub
+from honeyhold.house.forgetting import FORGOTTEN, ORDER_FORGOTTEN, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations, pending
@@ -172,7 +172,8 @@ class House:
             if self.records.row(Person, person) is None:
                 raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
             orders = [row["id"] for row in self.records.rows_of(Order, "person", person)]
-            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *({"table": "order", "id": one, "note": ""} for one in orders)]
+            texts = ({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders)
+            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *texts]
             for start in range(0, len(emptied), FORGET_AT_ONCE):
                 answer = self._take_own("forget_person", emptied[start : start + FORGET_AT_ONCE], {})
                 if answer.position is None:

@@ -34,6 +34,7 @@ class BookRoom extends Part {
         <h1 class="where">Find someone</h1>
         <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => go("book", "person", detail.id)} @fresh=${(/** @type {Told<string>} */ { detail }) => go("book", "person", "new", detail)}></person-finder>
         ${this.#owing()}
+        ${this.#moved()}
         <h2 class="where">Open orders</h2>
         <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
         <h2 class="where">How did they come?</h2>
@@ -44,6 +45,14 @@ class BookRoom extends Part {
       </div>
       ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
     </section>`;
+  }
+
+  /** Open orders whose person has another address by now. */
+  #moved() {
+    const orders = house.view.moved();
+    if (!orders.length) return nothing;
+    return html`<h2 class="where">Use the new address?</h2>
+      <ol>${orders.map((order) => orderRow(order, house.view, house.today(), order.id === this.path[1]))}</ol>`;
   }
 
   /** @param {string} what @param {string} id */

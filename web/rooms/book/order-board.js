@@ -2,11 +2,12 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
-import { dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
+import { addressSaid, dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
 import { heatPacked } from "../../parts/heat-words.js";
+import "../../parts/new-address.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";
@@ -45,6 +46,7 @@ class OrderBoard extends Part {
       return html`<div class="board"><a class="key tight back" href=${placeOf("book")}>the book</a><p>That order is not on this device. Orders settled and closed more than a month ago stay on the main computer: a person's page asks for them.</p></div>`;
     const person = order.person ? view.people.get(order.person) : null;
     const owes = view.owed(order.id);
+    const to = view.destination(order);
     const open = ["promised", "packed"].includes(order.state);
     return html`
       <div class="board"><div class="column">
@@ -52,10 +54,12 @@ class OrderBoard extends Part {
         <p class="where">order ${order.number} · taken ${dayShort(order.taken_on)}</p>
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
         <p>${stateWords(order, house.today())}</p>
+        <new-address .order=${order.id}></new-address>
         ${this.#act.outcome()}
         <dl class="under">
           ${view.linesOf(order.id).map((line, place) => this.#line(line, place))}
           ${person?.phone ? html`<div><dt>number</dt><dd><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></dd></div>` : nothing}
+          ${order.way === "post" && addressSaid(to) ? html`<div><dt>to</dt><dd><p>${to.name === person?.name ? nothing : html`<strong>${to.name}</strong>, `}${addressSaid(to)}${order.goes_to === "other" ? html` <span class="faint">for this order only</span>` : nothing}</p>${order.gift_note ? html`<p class="faint">“${order.gift_note}”</p>` : nothing}</dd></div>` : nothing}
           ${order.heat ? html`<div><dt>heat</dt><dd>${order.heat}</dd></div>` : nothing}
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton ?? "")?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}

@@ -8,13 +8,13 @@ import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
-import { gist } from "./gist.js";
-import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf } from "./draft.js";
+import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
 import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
 import { sayKey } from "./say-key.js";
+import { tilesOf } from "./tiles.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
@@ -78,7 +78,7 @@ class CounterRoom extends Part {
     if (this.step === "promised") return void this.#call.dispose();
     if (this.#opening) this.#openOrder(this.#opening);
     if (this.step !== "compose") return;
-    this.#price(postingMeanwhile(this.draft, this.#person(), Boolean(house.view.setting("posting_prices", ""))));
+    this.#price(postingMeanwhile(this.draft, this.#receiver(), Boolean(house.view.setting("posting_prices", ""))));
     this.#call.about(this.#request());
     this.#more.look();
   }
@@ -88,7 +88,7 @@ class CounterRoom extends Part {
     if (changed.has("opened")) this.querySelector('.blank[aria-expanded="true"]')?.scrollIntoView({ block: "nearest" });
   }
 
-  #person = () => personOf(this.draft, house.view);
+  #receiver = () => receiverOf(this.draft, house.view);
 
   #request() {
     const { draft } = this;
@@ -98,7 +98,7 @@ class CounterRoom extends Part {
       view: house.view,
       today: house.today(),
       now: house.now(),
-      person: this.#person(),
+      person: this.#receiver(),
       leave_on: this.#day(),
     });
   }
@@ -143,7 +143,7 @@ class CounterRoom extends Part {
   #heard() {
     if (this.step !== "compose") return;
     const { parcel, heat } = this.#call.answer ?? {};
-    this.#price(postingNow(this.draft, this.#person(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
+    this.#price(postingNow(this.draft, this.#receiver(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
   }
 
@@ -224,6 +224,7 @@ class CounterRoom extends Part {
       signal: status.signal !== "none",
       call: this.#call,
       person: personOf(draft, view),
+      receiver: receiverOf(draft, view),
       settle: this.#settle,
       take: this.#take,
       park: () => this.#goOn(null),
@@ -236,11 +237,11 @@ class CounterRoom extends Part {
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
         ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}` : nothing}
+        ${tilesOf(now)}
         ${underSentence(now)}
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
       </div></div>
       <div class="deck">
-        ${opened ? gist(now, () => this.#touch(opened)) : nothing}
         ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
       </div>

@@ -41,7 +41,7 @@ export function deckFor(opened, now) {
         now.amends,
       );
     case "where":
-      return html`<deck-where .person=${now.person} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-where>`;
+      return html`<deck-where .person=${now.person} .draft=${draft} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-where>`;
     case "day":
       return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
     case "owes":
