@@ -15,6 +15,8 @@ from honeyhold.operations.rows import TABLES
 PROTOCOL = 1
 OPERATIONS_MAX = 200
 ROWS_MAX = 400
+WORDS_MAX = 1500
+"""Letters in which is said what is wrong with a body: whoever sends two hundred broken entries reads of the first."""
 HASH_PATTERN = r"^[0-9a-f]{64}$"
 
 
@@ -272,10 +274,15 @@ class BadShape(BadRequest):
         self.errors = errors
 
 
-def in_words(errors: Any, where: str = "") -> str:
-    """Nested messages of a schema as one line: `rows.0.units: Not a valid integer.`"""
+def in_words(errors: Any) -> str:
+    """Nested messages of a schema as one line, `rows.0.units: Not a valid integer.`; the first of them, where there are very many."""
+    words = _in_words(errors, "")
+    return words if len(words) <= WORDS_MAX else f"{words[: WORDS_MAX - 1]}\u2026"
+
+
+def _in_words(errors: Any, where: str) -> str:
     if isinstance(errors, dict):
-        return "; ".join(in_words(inner, f"{where}.{key}" if where else str(key)) for key, inner in errors.items())
+        return "; ".join(_in_words(inner, f"{where}.{key}" if where else str(key)) for key, inner in errors.items())
     if isinstance(errors, list):
         return f"{where}: {' '.join(str(message) for message in errors)}"
     return f"{where}: {errors}"
