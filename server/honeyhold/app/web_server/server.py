@@ -122,7 +122,7 @@ class Server:
                 await asyncio.sleep(BREATH_S)
                 continue
             # asyncio does this only where the listening socket was made by its own name of the protocol: without it the first answer after
-            # a TLS 1.3 handshake waits 40 ms behind the session tickets (RFC 896 against the client's delayed acknowledgment)
+            # a TLS 1.3 handshake waits 40 ms behind what the handshake still says (RFC 896 against the client's delayed acknowledgment)
             with suppress(OSError):  # gone already
                 line.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
             newcomer = Connection(self, door, str(address[0]))
