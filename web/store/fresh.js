@@ -62,6 +62,7 @@ export async function started(mirror, offset_ms) {
       offset_ms,
       heard_at: new Date().toISOString(),
       shape: MIRROR_SHAPE,
+      house: mirror.house || null,
       read_to: mirror.last_seq,
       frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
     };

@@ -41,6 +41,8 @@ export function noMarks() {
     shape: 0,
     removed_at: null,
     offered_in: null,
+    house: null,
+    moved_to: null,
   };
 }
 

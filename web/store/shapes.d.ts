@@ -338,6 +338,8 @@ export interface Marks {
   shape: number;
   /** when this device heard that it was removed; it shows nothing from then on */
   removed_at: string | null;
+  /** which records these are; an older main computer does not say it */ house: string | null;
+  /** the address to which all was handed over; nothing is written here any more */ moved_to: string | null;
   /** the house's epoch in which a removed device offered all it has */ offered_in: string | null;
 }
 
@@ -379,6 +381,7 @@ export interface Answer {
 export interface MirrorAnswer {
   protocol: 1;
   epoch: string;
+  /** which records these are */ house?: string;
   cursor: number;
   rows: Row[];
   balances: { good: string; lot: string | null; units: number }[];
@@ -487,6 +490,7 @@ export interface Status {
   turnedAway: string | null;
   /** the main computer does not understand what this app says */ tooOld: string | null;
   frozen: string | null;
+  /** the address at which this device goes on; all was handed over there */ movedTo: string | null;
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
   removed: { at: Date; left: number } | null;

@@ -63,6 +63,7 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
     rows += records.shared_rows("parcel", Parcel, Parcel.order.in_(_ids(recent)))
     rows += _arrivals(records, recent)
     return {
+        "house": identity_of(records),
         "cursor": next_position(records) - 1,
         "rows": rows,
         "balances": [{"good": row["good"], "lot": row["lot"] or None, "units": row["units"]} for row in balances],
@@ -81,6 +82,12 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
         "last_seq": state["last_seq"],
         "last_hash": state["last_hash"],
     }
+
+
+def identity_of(records: Records) -> str:
+    """Which records these are: the hash of their first entry, which every backup of them holds; empty before there is one."""
+    found = records.sql("SELECT hash FROM operation WHERE position = 1").fetchone()
+    return str(found[0]) if found else ""
 
 
 def keep_since(today: date) -> str:

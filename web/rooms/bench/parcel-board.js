@@ -66,7 +66,7 @@ class ParcelBoard extends Part {
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
         <p class="where" data-title>${person?.name ?? "No name"}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
-        ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
+        ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}
         ${
           posts && answer?.parcel?.ok
             ? html`

@@ -8,13 +8,13 @@ import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
-import { gist } from "./gist.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
 import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
 import { sayKey } from "./say-key.js";
+import { tilesOf } from "./tiles.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
@@ -240,11 +240,11 @@ class CounterRoom extends Part {
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
         ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}` : nothing}
+        ${tilesOf(now)}
         ${underSentence(now)}
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
       </div></div>
       <div class="deck">
-        ${opened ? gist(now, () => this.#touch(opened)) : nothing}
         ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
       </div>
