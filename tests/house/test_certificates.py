@@ -229,6 +229,7 @@ def test_while_the_house_runs_a_new_address_and_a_new_year_are_believed(tmp_path
         serial = shown_to(trust, port, "10.0.0.8")
         assert doors.neighbourhood is not None and doors.neighbourhood.secure_address == f"https://10.0.0.8:{port}/"
         assert doors.neighbourhood.fingerprint == first.fingerprint
+        assert first.earlier == () and doors.neighbourhood.earlier == (first.secure_address,)
         doors.renew()
         assert shown_to(trust, port, "10.0.0.8") == serial
         now[0] = NOW + timedelta(days=CERTIFICATE_DAYS - RENEW_BEFORE_DAYS)

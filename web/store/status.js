@@ -70,6 +70,7 @@ export function statusOf() {
     oldestInHand: unsent.length ? new Date(unsent[0].operation.made_at) : null,
     needsYou: [...known.entries.values()].filter((entry) => entry.state === "refused").map(needs),
     frozen: marks.frozen,
+    movedTo: marks.moved_to,
     short: marks.short,
     pool: marks.pool,
   };

@@ -10,6 +10,7 @@ from flask import Flask
 from honeyhold.api import (
     codes,
     documents,
+    elsewhere,
     exchange,
     export,
     health,
@@ -50,6 +51,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
+    elsewhere.let_in(app)
     for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, openapi):
         app.register_blueprint(door.door)
     if web is not None:

@@ -40,6 +40,8 @@ class Neighbourhood:
     words: str = ""
     """What a person should be told besides."""
     following: NextCertificate | None = None
+    earlier: tuple[str, ...] = ()
+    """Secure addresses at which devices were before, the latest first."""
 
 
 def own_names() -> list[str]:

@@ -37,7 +37,7 @@ from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.replication import devices
 from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
-from honeyhold.replication.mirror import mirror_of
+from honeyhold.replication.mirror import identity_of, mirror_of
 from honeyhold.replication.news import News
 from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
 from honeyhold.replication.sessions import Sessions
@@ -321,6 +321,11 @@ class House:
     def wait_for_news(self, after: int, seconds: float) -> int:
         """Waits until something landed past `after`, or the time is up; the position then."""
         return self.news.wait(after, seconds)
+
+    def identity(self) -> str:
+        """Which records these are, whatever the address and the epoch; empty before anything was entered."""
+        with self.records.read():
+            return identity_of(self.records)
 
     def settings(self) -> dict[str, Any]:
         """The house's settings by key."""

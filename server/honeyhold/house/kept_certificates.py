@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Final
 
 FOLDER: Final = "certificates"
-KEPT: Final = ("authority.pem", "authority-next.pem")
-"""Those from which all others are made."""
+ADDRESSES: Final = "addresses.txt"
+KEPT: Final = ("authority.pem", "authority-next.pem", ADDRESSES)
+"""Those from which all others are made, and where devices found the main computer until now."""
 
 
 def known(folder: Path) -> dict[str, str]:
@@ -23,6 +24,21 @@ def known(folder: Path) -> dict[str, str]:
         except (OSError, ValueError):
             continue
     return found
+
+
+def earlier_addresses(folder: Path, now: str, most: int) -> tuple[str, ...]:
+    """Where devices found the main computer before `now`, the latest first; `now` is noted. `folder` is the certificates' own.
+
+    Raises `OSError`.
+    """
+    file = folder / ADDRESSES
+    noted = file.read_text("ascii").split() if file.exists() else []
+    if not noted or noted[-1] != now:
+        noted = [*(one for one in noted if one != now), now]
+        part = file.with_suffix(".part")
+        part.write_text("\n".join(noted) + "\n", "ascii")
+        part.replace(file)
+    return tuple(noted[-2 : -2 - most : -1])
 
 
 def put_back(folder: Path, kept: dict[str, str], new_here: bool) -> None:

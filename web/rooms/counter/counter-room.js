@@ -165,7 +165,10 @@ class CounterRoom extends Part {
     this.#keep();
     const moved = next !== this.opened;
     this.opened = next === "what" && this.draft.lines.length ? null : next;
-    if (change.lines) this.#more.saySure();
+    if (change.lines) {
+      this.draft.given_cents = null; // a bill for another sum
+      this.#more.saySure();
+    }
     if (moved) this.focusOn(".deck button, .deck input");
   };
 

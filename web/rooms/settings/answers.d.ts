@@ -10,6 +10,8 @@ export interface MadeCode {
   introduction?: string | null;
   letters?: string | null;
   qr_svg: string;
+  /** where devices were before the main computer moved */
+  earlier?: { address: string; qr_svg: string }[];
 }
 /** The certificate that devices trust, and the one that follows it. */
 export interface Trust {

@@ -33,6 +33,7 @@ class DeviceBoard extends Part {
       ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Add it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
       ${status.tooOld ? html`<p class="heed" role="alert">The main computer does not understand this app any more: it is too old. Close it in every window and open it again; nothing that was written is lost. (${status.tooOld})</p>` : nothing}
+      ${status.movedTo ? html`<p class="heed" role="alert">This device goes on at ${status.movedTo}: the main computer moved there, and all that was written here was sent. <a class="key tight" href=${placeOf("settings", "moved")}>go on there</a></p>` : nothing}
       ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("settings", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
         <div><dt>set aside for it</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the main computer when it is in reach."}</dd></div>
