@@ -243,3 +243,31 @@ def addresses_of_orders(house: House) -> None:
     keeper.undo(keeper.log[-1])
     keeper.amend(own, goes_to="other")
     keeper.exchange()
+
+
+def money_as_entries(house: House) -> None:
+    """Paid in parts and ways, put right, taken off, paid back and sent again; the till opened, emptied and counted; two of it undone."""
+    keeper = DeviceClient.enrol(house, "Shed phone")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 20, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    order = keeper.promise([("bar", 4)], person=ruth).order
+    keeper.till("opening", 5000)
+    keeper.pay(order, 300, given_cents=500)
+    keeper.pay(order, 200, "check", check_number="118")
+    keeper.pay(order, 600, "transfer")
+    wrong = next(row["id"] for row in keeper.view.rows["payment"].values() if row["how"] == "check")
+    keeper.correct(wrong, 100, "read it wrong")
+    keeper.hand_over(order)
+    keeper.adjust(order, -250, "heat")
+    keeper.adjust(order, -100, "discount")
+    keeper.undo(keeper.log[-1])
+    keeper.adjust(order, -5000, "gift")  # more than all of it: refused
+    keeper.pay(order, -250)
+    keeper.send_again(order, "heat")
+    keeper.till("taken", 1000, "to the bank")
+    keeper.till("counted", 4000)
+    keeper.undo(keeper.log[-1])
+    keeper.till("counted", 4050, "a quarter twice")
+    keeper.exchange()

@@ -171,6 +171,7 @@ export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }
     told: draft.told ?? {},
     hold_at_counter: draft.hold_at_counter ?? false,
     ...whereTo(draft, person),
+    ...(draft.free_for ? { replaces: draft.replaces ?? null, free_for: draft.free_for } : {}),
     taken_on: today(),
     gone_on: null,
   };
@@ -199,7 +200,8 @@ function whereTo(draft, person) {
 export function paymentRows(draft, order, cents) {
   if (whole("paid_cents", cents) === 0) return [];
   const how = draft.paid_how ?? (draft.pays === "check" ? "check" : "cash");
-  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "" }];
+  const given = how === "cash" && (draft.given_cents ?? 0) > cents ? { given_cents: draft.given_cents } : {};
+  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "", ...given }];
 }
 
 /**

@@ -15,6 +15,8 @@ export type Table =
   | "reservation"
   | "movement"
   | "payment"
+  | "adjustment"
+  | "till"
   | "undoing";
 
 /** A row of an operation. `was` holds what the writer believed before. */
@@ -127,6 +129,8 @@ export interface Order {
   to_state: string;
   to_zip: string;
   gift_note: string;
+  /** the order it stands for, sent again at no charge */ replaces: string | null;
+  /** why it costs nothing */ free_for: "" | "heat" | "breakage" | "loss" | "gift";
   taken_on: string;
   gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
@@ -141,6 +145,34 @@ export interface Line {
   /** so many units for so many cents, as told */ steps: [number, number][];
   taxed: boolean;
   /** null: units times price */ total_cents: number | null;
+}
+export interface Payment {
+  id: string;
+  order: string;
+  cents: number;
+  how: "cash" | "check" | "transfer" | "other";
+  on: string;
+  note?: string;
+  check_number?: string;
+  /** handed over in cash; what is above the payment was change */ given_cents?: number | null;
+  /** the payment it puts right */ corrects?: string | null;
+}
+export interface Adjustment {
+  id: string;
+  order: string;
+  cents: number;
+  why: "discount" | "gift" | "heat" | "breakage" | "loss" | "correction";
+  on: string;
+  note?: string;
+}
+export interface TillEntry {
+  id: string;
+  on: string;
+  what: "opening" | "taken" | "counted";
+  cents: number;
+  at: string;
+  note?: string;
+  undoes?: string | null;
 }
 /** What was told of a line's price. */
 export interface Told {
@@ -257,6 +289,7 @@ export interface Composed {
   way: Order["way"];
   leave_on: string | null;
   pays: Order["pays"] | null;
+  /** what they handed over at the counter, if somebody touched it */ given_cents: number | null;
   posting_cents: number;
   posting_by: Order["posting_by"];
   /** why nobody knows the price of mailing */ posting_unknown: string;
@@ -355,6 +388,8 @@ export interface MirrorAnswer {
   sure: { line: string; good: string; units: number }[];
   handed: { line: string; good: string; units: number }[];
   paid: { order: string; cents: number }[];
+  ledgers?: Row[];
+  money?: { on: string; how: string; cents: number }[];
   moved?: { good: string; reason: string; year: number; units: number }[];
   took?: TookBook["took"];
   gone?: TookBook["gone"];
@@ -399,7 +434,10 @@ export interface Draft {
   paid_cents?: number;
   tax_rate?: number;
   tax_mailing?: boolean;
-  paid_how?: "cash" | "check" | "other";
+  paid_how?: Payment["how"];
+  /** handed over in cash */ given_cents?: number | null;
+  replaces?: string | null;
+  free_for?: Order["free_for"];
   /** the sentence it was; its id becomes the order's */ sentence?: string;
   /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units;
   note?: string;

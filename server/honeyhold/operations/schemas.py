@@ -134,6 +134,12 @@ class OrderCents(Schema):
     cents = whole(required=True)
 
 
+class DayCents(Schema):
+    on = Day(required=True)
+    how = text(20, required=True)
+    cents = whole(required=True)
+
+
 class MovedUnits(Schema):
     good = identity(required=True)
     reason = text(20, required=True)
@@ -167,6 +173,8 @@ class MirrorAnswer(Schema):
     sure = fields.List(fields.Nested(LineUnits), required=True)
     handed = fields.List(fields.Nested(LineUnits), required=True)
     paid = fields.List(fields.Nested(OrderCents), required=True)
+    ledgers = fields.List(fields.Dict(), required=True)
+    money = fields.List(fields.Nested(DayCents), required=True)
     moved = fields.List(fields.Nested(MovedUnits), required=True)
     took = fields.List(fields.Nested(TookUnits), required=True)
     gone = fields.List(fields.Nested(GoneOrder), required=True)

@@ -6,11 +6,15 @@ import { addressSaid, dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid }
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
+import { orderSumSaid } from "../../parts/sums.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import "../../parts/new-address.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";
+import "./payments-list.js";
+import "./send-again.js";
+import "./take-off.js";
 import { stateWords } from "./order-row.js";
 import { printReceipt } from "./receipt.js";
 
@@ -21,6 +25,13 @@ import { printReceipt } from "./receipt.js";
 const PAID = [
   ["cash", "paid in cash"],
   ["check", "the check is here"],
+];
+
+/** @type {["cash" | "check" | "transfer", string][]} */
+const BACK = [
+  ["cash", "paid back in cash"],
+  ["check", "by check"],
+  ["transfer", "by transfer"],
 ];
 
 /** One order: its lines, what is sure and what waits, its parcels, its money, and what can still be done. */
@@ -64,11 +75,12 @@ class OrderBoard extends Part {
           ${order.note ? html`<div><dt>note</dt><dd>${order.note}</dd></div>` : nothing}
           ${view.parcelsOf(order.id).map((parcel) => html`<div><dt>box ${parcel.part}</dt><dd>${view.cartons.get(parcel.carton ?? "")?.name ?? "by eye"}, ${parcel.scale_g ? `${mailingWeightSaid(parcel.scale_g)} on the scale` : `${mailingWeightSaid(parcel.gross_g)} planned`}</dd></div>`)}
           ${heatPacked(order) ? html`<div><dt>packing</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
-          ${order.posting_cents ? html`<div><dt>mailing</dt><dd>${money(order.posting_cents)}</dd></div>` : nothing}
-          ${order.tax_cents ? html`<div><dt>sales tax</dt><dd>${money(order.tax_cents)}</dd></div>` : nothing}
-          <div><dt>money</dt><dd>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed."}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</dd></div>
+          <div><dt>money</dt><dd><p>${orderSumSaid(order, view)}</p><p>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed"}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</p></dd></div>
         </dl>
-        ${owes > 0 && order.state !== "let_go" ? html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>` : nothing}
+        ${order.state === "let_go" ? nothing : html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>`}
+        <payments-list .order=${order.id}></payments-list>
+        ${order.state === "let_go" || view.total(order.id) <= 0 ? nothing : html`<take-off .order=${order.id}></take-off>`}
+        <send-again .order=${order.id}></send-again>
         ${open ? html`<note-form .text=${order.note} .write=${(/** @type {string} */ note) => amend(order.id, { note })}></note-form>` : nothing}
       </div></div>
       <div class="deck">
@@ -82,7 +94,14 @@ class OrderBoard extends Part {
         }
         ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
         ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
-        ${owes < 0 ? html`<button type="button" class="key" @click=${() => this.#act.run(() => pay(order.id, owes, "cash"), `${money(-owes)} paid back.`)}>paid back ${money(-owes)}</button>` : nothing}
+        ${
+          owes < 0
+            ? html`<div class="keyrow three" role="group" aria-label="Pay it back">${BACK.map(
+                ([how, words]) => html`
+          <button type="button" class="key tight" @click=${() => this.#act.run(() => pay(order.id, owes, how), `${money(-owes)} paid back.`)}>${words}<small>${money(-owes)}</small></button>`,
+              )}</div>`
+            : nothing
+        }
         ${
           open
             ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>

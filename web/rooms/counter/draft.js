@@ -22,6 +22,7 @@ export const emptyDraft = () => ({
   way: "post",
   leave_on: null,
   pays: null,
+  given_cents: null,
   posting_cents: 0,
   posting_by: "",
   posting_unknown: "",
@@ -173,7 +174,7 @@ export function asActed(draft, view, today, heat = "", told = {}) {
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
     posting_cents: way === "post" ? draft.posting_cents : 0,
     posting_by: way === "post" ? draft.posting_by : "",
-    ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash" } : {}),
+    ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash", given_cents: draft.given_cents } : {}),
     ...(way === "walk_in" && draft.pays === "later" ? { paid_cents: 0 } : {}),
   };
 }

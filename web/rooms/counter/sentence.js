@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
-import { addressSaid, daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
-import { dayOf, personOf, receiverOf, totalOf } from "./draft.js";
+import { addressSaid, daySaid, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { dayOf, personOf, receiverOf, sumsOf } from "./draft.js";
+import { sumSaid } from "../../parts/sums.js";
 import { mailingUnknown } from "../../parts/posting.js";
 import { taxSaid } from "./prices-said.js";
 
@@ -28,7 +29,7 @@ export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
   const owes = {
     blank: "owes",
-    words: `${money(totalOf(draft, view))}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
+    words: `${owedSaid(draft, view)}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
   const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
@@ -55,6 +56,12 @@ export function piecesOf(draft, view, today) {
     pays,
     ".",
   ];
+}
+
+/** "$15.00 and $12.40 mailing: $27.40"; the tax is said behind it. @param {Composed} draft @param {View} view */
+function owedSaid(draft, view) {
+  const { posting_cents, total_cents } = sumsOf(draft, view);
+  return sumSaid({ goods_cents: total_cents - posting_cents, posting_cents });
 }
 
 /** @param {Composed} draft @param {View} view @returns {Piece[]} */
