@@ -121,6 +121,11 @@ class WebPhone:
         return [entry for entry in self._log if entry["id"] in in_hand]
 
     @property
+    def places(self) -> set[str]:
+        """Entries that landed once, before the house was put back from a backup."""
+        return set(self.kept()["places"])
+
+    @property
     def share_held(self) -> Share:
         """Both counters, as the disk has them."""
         return Share(**self.kept()["share"])

@@ -90,6 +90,7 @@ async function keptOnDisk({ database, known }, _said, device) {
     share,
     marks,
     fresh: fresh.map(({ operation }) => operation),
+    places: mine.filter(({ place }) => place).map(({ id }) => id),
     in_hand: mine.filter(({ state }) => state === "in_hand").map(({ id }) => id),
     needs_you: mine.filter(({ state }) => state === "refused").map(({ id }) => id),
   };

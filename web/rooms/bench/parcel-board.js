@@ -67,15 +67,17 @@ class ParcelBoard extends Part {
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
         <p class="where" data-title>${person?.name ?? "No name"}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
         ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}
+        <div class="packing"><div class="drawn">
         ${
           posts && answer?.parcel?.ok
             ? html`
-          <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
+          <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes by itself a little later."></kernel-picture>`
             : nothing
         }
         ${posts && order.state !== "promised" ? packedPicture(order) : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         <new-address .order=${order.id}></new-address>
+        </div><div class="in-order">
         ${this.#act.outcome()}
         ${
           rows.length
@@ -87,6 +89,7 @@ class ParcelBoard extends Part {
             : nothing
         }
         ${this.said ? html`<p role="status" class="heed">${this.said}</p>` : nothing}
+        </div></div>
         <dl class="under">
           ${answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${answer.posting_off}</dd></div>` : nothing}
           ${waitsSaid(order)}${posts ? heatSaid(order, this.#call) : nothing}

@@ -13,12 +13,16 @@ import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
 import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
+import { isRoomy, WideWatch } from "../../parts/wide.js";
 import { sayKey } from "./say-key.js";
 import { tilesOf } from "./tiles.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
 import "./call-timer.js";
+import "./day-list.js";
+import "./glance.js";
+import "../../parts/picture.js";
 import "../../parts/again-list.js";
 import "./read-back.js";
 import "./promised.js";
@@ -62,6 +66,7 @@ class CounterRoom extends Part {
     this.done = null;
     /** @type {Frozen | null} */
     this.frozen = null;
+    new WideWatch(this);
   }
 
   #id = () => sentences.mine?.id ?? null;
@@ -239,7 +244,7 @@ class CounterRoom extends Part {
         ${sentenceToTouch(draft, view, house.today(), opened, (blank) => this.#touch(blank))}
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
-        ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}` : nothing}
+        ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}<day-list></day-list>` : nothing}
         ${tilesOf(now)}
         ${underSentence(now)}
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
@@ -247,8 +252,17 @@ class CounterRoom extends Part {
       <div class="deck">
         ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
+        ${this.#besides()}
       </div>
     </section>`;
+  }
+
+  /** Where the screen is wide there is a place under the keys: the shelf while nobody is on the line, then how the parcel is packed. */
+  #besides() {
+    if (isEmpty(this.draft)) return html`<shelf-glance></shelf-glance>`;
+    const { state, answer, asked } = this.#call;
+    if (!isRoomy() || state !== "known" || !answer?.parcel?.ok || answer.parcel.parcels.length > 1) return nothing;
+    return html`<kernel-picture class="besides" name="quoting.parcel_picture" .request=${asked} waiting=""></kernel-picture>`;
   }
 
   /** @param {string} blank */

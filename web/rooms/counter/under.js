@@ -4,6 +4,7 @@ import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { hasAddress, sentTo } from "../../store/destination.js";
 import { house } from "../../store/house.js";
+import { babies, hasHoney } from "../../parts/safety.js";
 import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { priceRows } from "./prices-said.js";
 import { capital, waitKey } from "./tiles.js";
@@ -28,7 +29,8 @@ export function underSentence(now) {
     ${posts ? heatLine(now, call) : nothing}
     ${toLine(now)}
     ${person?.note ? row("note", person.note) : nothing}
-    ${posts ? (call.answer?.cautions ?? []).map((caution) => row("mind", caution)) : nothing}
+    ${posts ? (call.answer?.cautions ?? []).map((caution) => row("careful", caution)) : nothing}
+    ${hasHoney(draft, now.view) && !(posts && call.answer?.cautions.some((one) => one.includes("12 months"))) ? row("careful", babies()) : nothing}
   </dl>`;
 }
 
