@@ -8,7 +8,8 @@ import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
-import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf } from "./draft.js";
+import { callerRows } from "./caller.js";
+import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf, withUnits } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
@@ -135,6 +136,14 @@ class CounterRoom extends Part {
     Object.assign(this, { opened: "more", step: "compose" });
   }
 
+  /** An order of the caller that is open: the sentence that holds nobody's wish yet makes way. @param {string} id @param {string} [good] @param {number} [units] */
+  #changeOpen = async (id, good, units = 0) => {
+    sentences.drop();
+    this.#resume();
+    await this.#openOrder(id);
+    if (good && this.draft.amends === id) this.#take({ lines: withUnits(this.draft, good, units).lines }, `line:${good}`);
+  };
+
   #keep = () => sentences.write(this.draft);
 
   /** @param {Partial<Composed> | null} priced */
@@ -246,6 +255,7 @@ class CounterRoom extends Part {
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
         ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}<day-list></day-list>` : nothing}
         ${tilesOf(now)}
+        ${callerRows(now, house.today(), this.#changeOpen)}
         ${underSentence(now)}
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
       </div></div>

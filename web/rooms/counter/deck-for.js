@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { amountKeys, dayKeys, goodsKeys, goodsOffered, payKeys, wayKeys } from "./decks.js";
 import { toldOf } from "../../store/reckon.js";
+import { usualKey } from "./caller.js";
 import { totalOf, withUnits } from "./draft.js";
 import { handedOver } from "../../parts/sums.js";
 import { money } from "../../parts/words.js";
@@ -23,7 +24,7 @@ export function deckFor(opened, now) {
     case "who":
       return html`<deck-who .person=${now.person} .walkIn=${draft.way === "walk_in"} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
     case "what":
-      return amounts(goodsOffered(view)[0]?.id, now);
+      return html`${usualKey(now)}${amounts(goodsOffered(view)[0]?.id, now)}`;
     case "line":
       return amounts(good, now);
     case "more":
