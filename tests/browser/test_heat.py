@@ -29,12 +29,10 @@ def _seed(house: House) -> None:
     house.write("set_house", [{"table": "setting", "id": "posting_honey_asked", "value": False}])
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    house = HouseProcess(tmp_path_factory.mktemp("heat") / "data", _seed)
-    house.start()
-    yield house
-    house.stop()
+    with HouseProcess(tmp_path_factory.mktemp("heat") / "data", _seed).running() as house:
+        yield house
 
 
 @pytest.fixture

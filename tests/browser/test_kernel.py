@@ -36,21 +36,21 @@ WAKING_WAIT_S = 40
 
 
 @pytest.fixture(scope="module")
-def open_gate(house_server: HouseProcess) -> Iterator[Gate]:
+def open_gate(house_of_the_file: HouseProcess) -> Iterator[Gate]:
     """A gate that lets the kernel's files through, built from the Python as it is now."""
     subprocess.run([ROOT / "scripts/build_kernel"], check=True, capture_output=True, timeout=120)
-    gate = Gate(house_server)
+    gate = Gate(house_of_the_file)
     gate.kernel = True
     yield gate
     gate.close()
 
 
 @pytest.fixture(scope="module")
-def awake(chromium: Browser, house_server: HouseProcess, open_gate: Gate) -> Iterator[Device]:
+def awake(chromium: Browser, house_of_the_file: HouseProcess, open_gate: Gate) -> Iterator[Device]:
     """A device whose kernel has woken; one for all tests here, since waking is the costly part."""
     context = chromium.new_context(service_workers="allow")
     device = Device(context.new_page(), open_gate.address)
-    device.enrol(house_server.code(), "Laptop")
+    device.enrol(house_of_the_file.code(), "Laptop")
     device.js("kernel.wakeKernel()")
     device.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
     yield device
