@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.papers import printed, watch_the_printer
 from honeyhold.stock.stages import STAGES
 
 pytestmark = pytest.mark.browser
@@ -206,10 +207,12 @@ def test_a_lot_is_recalled_without_signal(melt: Device, melt_context: BrowserCon
         page.goto(f"{house_of_the_file.address}/#book/lot/{lot}")
         expect(page.get_by_text("from this device: orders since")).to_be_visible()
         expect(page.locator("lot-board")).to_contain_text("Orla Tennick, 2, 218-555-0114")
-        page.evaluate("() => { window.print = () => {}; }")
+        watch_the_printer(page)
         tap_in = page.get_by_role("button", name="print the recall sheet")
         tap_in.tap()
         expect(page.get_by_role("status").filter(has_text="Printed from this device")).to_be_visible()
+        (sheet,) = printed(page)
+        assert "Orla Tennick" in sheet and "218-555-0114" in sheet and "2 wax bars" in sheet
     finally:
         melt_context.set_offline(False)
     page.goto(f"{house_of_the_file.address}/#book")
