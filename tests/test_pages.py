@@ -8,7 +8,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "CHANGELOG.md", "pyproject.toml", "server", "web", "tests", "demo_seed", "scripts",
-             "requirements.lock", "requirements-test.lock", "requirements-setup.lock"}  # fmt: skip
+             "requirements.lock", "requirements-test.lock", "requirements-setup.lock", "requirements-knock.lock"}  # fmt: skip
 
 
 def tracked() -> list[Path]:

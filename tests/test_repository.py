@@ -13,7 +13,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).resolve().parent.parent
-LOCKS = ("requirements.lock", "requirements-test.lock", "requirements-setup.lock")
+LOCKS = ("requirements.lock", "requirements-test.lock", "requirements-setup.lock", "requirements-knock.lock")
 
 REGISTRIES = [
     ".".join(parts)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from demo_seed.client.defaults import defaults_of
 from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, LogClient
+from honeyhold.stock.destination import FIELDS, copied, destination
 from honeyhold.stock.pricing import line_cents, order_tax, order_total, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 
@@ -67,6 +68,8 @@ class DeviceClient(LogClient):
         spent: Units = {}
         told = self._lines(lines, taken, way)
         rows[0].update(self._tax(rows[0], told))
+        if way == "post" and "goes_to" not in order:
+            rows[0].update(copied(self.view.rows["person"].get(person)))
         for row in told:
             sure = min(row["units"], self.share(row["good"]) - spent.get(row["good"], 0))
             rows.append(row)
@@ -183,11 +186,43 @@ class DeviceClient(LogClient):
             rows.append(self.reserve(line, -units))
         self.write("hand_over", [*rows, *self._payment(order, payment, on)])
 
-    def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "") -> None:
-        """Money in (or back, below nothing). Raises ValueError when it is none."""
+    def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "", **more: Any) -> None:
+        """Money in (or back, below nothing); `check_number`, `given_cents`. Raises ValueError when it is none."""
         if cents == 0:
             raise ValueError("Nothing was paid: give the amount.")
-        self.write("pay", [{**row, "note": note} for row in self._payment(order, (cents, how), on)])
+        self.write("pay", [{**row, "note": note, **more} for row in self._payment(order, (cents, how), on)])
+
+    def correct(self, payment: str, cents: int, note: str = "") -> None:
+        """A payment was entered wrongly: another entry, of its day and way, makes it `cents`. Raises ValueError when it is so already."""
+        payments = self.view.rows["payment"]
+        wrong = payments[payment]
+        now = wrong["cents"] + sum(row["cents"] for row in payments.values() if row.get("corrects") == payment)
+        if cents == now:
+            raise ValueError("It says so already.")
+        (row,) = self._payment(wrong["order"], (cents - now, wrong["how"]), wrong["on"])
+        self.write("pay", [{**row, "note": note, "corrects": payment}])
+
+    def send_again(self, order: str, free_for: str) -> Taken:
+        """The same goods to the same place for nothing, with the reason: `heat`, `breakage` or `loss`."""
+        was = {**defaults_of("order"), **self.order(order)}
+        lines = [(row["good"], row["units"], 0) for row in self.view.lines_of(order)]
+        where: Json = {name: was[name] for name in FIELDS} if was["goes_to"] == "other" else {}
+        why: Json = {"replaces": order, "free_for": free_for, "note": f"instead of {was['number']}", "posting_by": "hand"}
+        way = "pick_up" if was["way"] == "pick_up" else "post"
+        return self.promise(lines, person=was["person"], way=way, dressing=was["dressing"], **where, **why)
+
+    def adjust(self, order: str, cents: int, why: str, note: str = "") -> None:
+        """Something taken off what an order comes to (below nothing), or put back on. Raises ValueError when it is none."""
+        if cents == 0:
+            raise ValueError("Nothing is taken off: give the amount.")
+        row = {"table": "adjustment", "id": self.new_id(), "order": order, "cents": cents, "why": why, "on": self._today(), "note": note}
+        self.write("adjust", [row])
+
+    def till(self, what: str, cents: int, note: str = "") -> None:
+        """Cash put into the till (`opening`), `taken` out of it, or `counted` in it."""
+        at = f"{self.clock():%Y-%m-%dT%H:%M:%SZ}"
+        row = {"table": "till", "id": self.new_id(), "on": self._today(), "what": what, "cents": cents, "at": at, "note": note}
+        self.write("note_till", [row])
 
     def make(self, lots: list[Json], movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """A pour, a bottling, an extraction: what went in and what came out."""
@@ -286,8 +321,8 @@ class DeviceClient(LogClient):
         return tax_terms(settings.get("sales_tax"), order["way"], self._state(order), settings.get("state") or "")
 
     def _state(self, order: Json) -> str:
-        """Where its person lives; empty when nobody said."""
-        return self.view.rows["person"].get(order.get("person") or "", {}).get("state") or ""
+        """Where it goes; empty when nobody said."""
+        return destination(order, self.view.rows["person"].get(order.get("person") or ""))["state"]
 
     def _tax_anew(self, order: str, fields: Json, rows: list[Json]) -> Json:
         """What changes of an order's tax: at the terms it was told while it goes the same way to the same state, else at today's."""

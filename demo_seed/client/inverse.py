@@ -33,7 +33,7 @@ def inverse_rows(hand: DeviceClient, operation: Json, before: dict[str, Json]) -
         rows += _amended_back(hand, given, before, spent)
     elif kind in NOTED:
         rows += [_set_back(row, before.get(row["id"])) for row in given]
-    rows += [_opposite(hand, row) for row in given if row["table"] in ("movement", "payment")]
+    rows += [_opposite(hand, row) for row in given if row["table"] in ("movement", "payment", "adjustment", "till")]
     return rows, spent
 
 
@@ -70,5 +70,10 @@ def _set_back(row: Json, before: Json | None) -> Json:
 
 def _opposite(hand: DeviceClient, row: Json) -> Json:
     if row["table"] == "payment":
+        opposite = {**row, "id": hand.new_id(), "cents": -row["cents"], "note": "undone"}
+        return {name: value for name, value in opposite.items() if name not in ("given_cents", "corrects")}
+    if row["table"] == "adjustment":
         return {**row, "id": hand.new_id(), "cents": -row["cents"], "note": "undone"}
+    if row["table"] == "till":
+        return {**row, "id": hand.new_id(), "note": "undone", "undoes": row["id"]}
     return {**row, "id": hand.new_id(), "units": -row["units"], "undoes": row["id"]}

@@ -30,6 +30,7 @@ class Mirror:
     handed: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     promised: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     paid: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    money: dict[tuple[str, str], int] = field(default_factory=lambda: defaultdict(int))
     moved: dict[tuple[str, str, int], int] = field(default_factory=lambda: defaultdict(int))
     took: dict[tuple[str, str, str], int] = field(default_factory=lambda: defaultdict(int))
 
@@ -48,6 +49,10 @@ class Mirror:
             mirror.handed[row["line"]] += row["units"]
         for row in answer["paid"]:
             mirror.paid[row["order"]] += row["cents"]
+        for row in answer["ledgers"]:
+            mirror.rows[row["table"]][row["id"]] = dict(row)
+        for row in answer["money"]:
+            mirror.money[row["on"], row["how"]] += row["cents"]
         for row in answer["moved"]:
             mirror.moved[row["good"], row["reason"], row["year"]] += row["units"]
         for row in answer["took"]:
@@ -68,6 +73,8 @@ class Mirror:
                 self.took[row["order"], row["lot"], row["good"]] -= row["units"]
         elif row["table"] == "payment":
             self.paid[row["order"]] += row["cents"]
+            self.money[row["on"], row["how"]] += row["cents"]
+            self.rows["payment"][row["id"]] = dict(row)
         elif row["table"] != "undoing":  # what was undone is the house's to know
             known = self.rows[row["table"]].setdefault(row["id"], {})
             known.update({key: value for key, value in row.items() if key != "was"})
@@ -80,7 +87,7 @@ class Mirror:
         orders, lines, parcels = self.rows["order"], self.rows["line"], self.rows["parcel"]
         for order_id, order in list(orders.items()):
             closed_on = order.get("closed_on")
-            if closed_on and closed_on < keep_since and order_id not in named and self.owed(order_id) == 0:
+            if closed_on and closed_on < keep_since and order_id not in named and not order.get("free_for") and self.owed(order_id) == 0:
                 del orders[order_id]
         here = orders.keys() | named
         for line_id in [line_id for line_id, line in lines.items() if line.get("order") not in here]:
@@ -90,6 +97,9 @@ class Mirror:
                 parcels[parcel_id] = {name: value for name, value in parcel.items() if name in ARRIVAL_FIELDS}
             elif parcel.get("order") not in here:
                 del parcels[parcel_id]
+        payments = self.rows["payment"]
+        for payment_id in [payment_id for payment_id, payment in payments.items() if payment["order"] not in here]:
+            del payments[payment_id]
         for sums, known in ((self.sure, lines), (self.handed, lines), (self.paid, here)):
             for key in [key for key in sums if key not in known]:
                 del sums[key]
@@ -106,8 +116,12 @@ class Mirror:
         """Cents still owed on an order (below zero: owed back): what left and its posting, less what was paid."""
         order, lines = self.rows["order"][order_id], [row for row in self.rows["line"].values() if row.get("order") == order_id]
         left = any(row["units"] and self.handed.get(row["id"], 0) > 0 for row in lines)
-        cents = order_total(order, lines) if order["state"] == "gone" and left else 0
+        cents = order_total(order, lines) + self.adjusted(order_id) if order["state"] == "gone" and left else 0
         return cents - self.paid.get(order_id, 0)
+
+    def adjusted(self, order_id: str) -> int:
+        """Cents taken off what an order comes to (below zero) or put back on."""
+        return sum(int(row["cents"]) for row in self.rows["adjustment"].values() if row["order"] == order_id)
 
     def with_entries(self, operations: list[dict[str, Any]]) -> Mirror:
         """A copy with the rows of these entries on top."""

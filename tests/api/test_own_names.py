@@ -46,3 +46,31 @@ def test_an_address_that_the_machine_gets_later_is_known_then() -> None:
     addresses[:] = ["192.168.1.21"]
     names._looked_at = None
     assert names.hold("192.168.1.21") and not names.hold("192.168.1.20")
+
+
+NEAR = ["http://localhost:8470", "https://192.168.1.20:8471", "https://honeyhouse.local:8471", "http://127.0.0.1:9", "http://[::1]:8470"]
+FAR = ["https://example.org", "https://localhost.example.org", "https://203.0.113.7", "null", "file://", "https://[", "ftp://10.0.0.3", ""]
+
+
+@pytest.mark.parametrize("origin", NEAR)
+def test_a_device_at_an_earlier_address_may_hand_over_from_there(client: FlaskClient, keeper: dict[str, Any], origin: str) -> None:
+    asked = {"Origin": origin, "Access-Control-Request-Method": "POST", "Access-Control-Request-Headers": "authorization"}
+    first = client.options("/api/exchange", headers=asked)
+    assert first.status_code == 200 and first.headers["Access-Control-Allow-Origin"] == origin
+    assert "Authorization" in first.headers["Access-Control-Allow-Headers"]
+    answer = client.get("/api/mirror", headers={**bearing(keeper), "Origin": origin})
+    assert answer.headers["Access-Control-Allow-Origin"] == origin and "Origin" in answer.headers["Vary"]
+    refused = client.post("/api/exchange", json={}, headers={"Origin": origin})
+    assert refused.status_code == 401 and refused.headers["Access-Control-Allow-Origin"] == origin
+
+
+@pytest.mark.parametrize("origin", FAR)
+def test_no_page_of_the_internet_reads_an_answer(client: FlaskClient, keeper: dict[str, Any], origin: str) -> None:
+    for path in ("/api/health", "/api/mirror"):
+        assert "Access-Control-Allow-Origin" not in client.get(path, headers={**bearing(keeper), "Origin": origin}).headers
+    assert "Access-Control-Allow-Origin" not in client.options("/api/exchange", headers={"Origin": origin}).headers
+
+
+@pytest.mark.parametrize("path", ["/api/codes", "/api/late/settle", "/api/export.zip", "/api/enrol", "/"])
+def test_other_doors_are_read_from_no_other_address(client: FlaskClient, keeper: dict[str, Any], path: str) -> None:
+    assert "Access-Control-Allow-Origin" not in client.get(path, headers={**bearing(keeper), "Origin": NEAR[0]}).headers

@@ -11,8 +11,9 @@ from demo_seed.client.device import DeviceClient
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from api.conftest import bearing
+from api.conftest import assert_problem, bearing
 from honeyhold.house.house import House
+from honeyhold.operations.schemas import Problem
 from replication.houses import device, entry, movement
 
 Json = dict[str, Any]
@@ -161,3 +162,10 @@ def an_entry(identity: Json, **change: Any) -> Json:
     """A right entry of buying one bar, changed before it is hashed."""
     hand = DeviceClient(identity, None)  # type: ignore[arg-type]
     return entry(hand, **{"kind": "buy", "rows": [movement("bar", 1, "bought")], **change})
+
+
+def test_whatever_is_wrong_is_said_within_the_bounds_described(client: FlaskClient, keeper: dict[str, Any]) -> None:
+    """Two hundred broken entries, each wrong in every field: the answer tells of the first, and fits its description."""
+    asked = {"protocol": 1, "refused": [[] for _ in range(200)], "clock": None, "operations": []}
+    told = assert_problem(client.post("/api/exchange", json=asked, headers=bearing(keeper)), 422, "bad-shape")
+    assert Problem().validate(told) == {} and told["detail"].endswith("…") and "clock" in told["detail"]

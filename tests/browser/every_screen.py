@@ -231,6 +231,14 @@ def orders(hands: Hands) -> None:
     hands.touch(r"^\s*5\s*$")
     page.locator("[data-blank=day]").tap()
     hands.touch("wait for a cool spell")
+    page.locator("[data-blank=where]").tap()
+    hands.touch("somebody else receives it")
+    for label, text in {
+        "^ZIP": "04609", "^street": "9 Larch Rd", "apartment": "Apt 2", "^city": "Bar Harbor", "^state": "ME", "who receives it": "Bob Lind",
+        "words for them": "Happy birthday",
+    }.items():  # fmt: skip
+        hands.fill(label, text)
+    hands.touch("for this order only")
     _say_it(hands)
     hands.touch("Next call")
     _find_ruth(hands)
@@ -262,11 +270,36 @@ def packing(hands: Hands) -> None:
     hands.go(f"book/order/{order}")
     for words in ("fine", "dents", "lost shape", "melted", "leaked", "never came"):
         hands.writes(rf"^\s*{words}\s*$")
-    hands.touch("another amount, or another way")
-    for how in ("cash", "check", "other"):
-        hands.fill("dollars", "1.50")
-        hands.fill("note, such as", "no. 7")
+    hands.touch("change, a part of it")
+    for how in ("cash", "check", "transfer", "other"):
+        hands.fill("^dollars", "1.50")
+        hands.fill("number of the check", "118")
+        hands.fill("^note", "on the porch")
         hands.writes(rf"^\s*{how}\s*$")
+    hands.touch("one by one")
+    hands.touch("this is wrong")
+    hands.fill("what it should say", "1.75")
+    hands.writes("put it right")
+    hands.touch("take something off")
+    for why in ("a lower price", "a present", "heat", "broken", "lost"):
+        hands.page.locator("take-off input[name=amount]").fill("0.25")
+        hands.page.locator("take-off input[name=note]").fill("regulars")
+        before = hands.seq()
+        until_nothing_rests(hands.page)
+        hands.page.locator("take-off button", has_text=why).tap()
+        hands.written(before)
+    hands.writes(r"back\s*$")  # a bill, and its change
+    hands.touch("send it again")
+    hands.writes(r"^\s*it broke\s*$")
+
+
+def the_till(hands: Hands) -> None:
+    """Cash put in, taken out and counted."""
+    hands.go("book/till")
+    for words in ("put in", "taken out", "that is what I counted"):
+        hands.fill("^dollars", "20")
+        hands.fill("^note", "bank")
+        hands.writes(rf"^\s*{words}\s*$")
 
 
 def the_shelf(hands: Hands) -> None:
@@ -338,5 +371,5 @@ def making(hands: Hands) -> None:
 
 
 SCREENS: tuple[Callable[[Hands], None], ...] = (
-    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, packing, the_shelf, making,
+    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, packing, the_till, the_shelf, making,
 )  # fmt: skip

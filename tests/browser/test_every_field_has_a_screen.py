@@ -36,14 +36,15 @@ WORKED_OUT = {
     ("carton", "outer"): "follows from the inside and the board", ("line", "total_cents"): "the price told, worked out",
     ("line", "steps"): "the price of the day, kept with the order", ("line", "taxed"): "as the good was", ("order", "tax_cents"): "worked out",
     ("order", "tax_rate"): "the rate of the day, kept with the order", ("order", "tax_mailing"): "the same",
-    ("good", "typical"): "until somebody measures it",
+    ("good", "typical"): "until somebody measures it", ("till", "undoes"): "an undoing names what it undoes",
 }  # fmt: skip
 """Fields of a person's tables that nobody enters."""
 
 CHOICES = {
     ("movement", "reason"): set(REASONS), ("order", "way"): {"post", "pick_up", "walk_in"},
     ("order", "state"): {"promised", "packed", "gone", "let_go"}, ("order", "pays"): {"cash", "check", "later"},
-    ("payment", "how"): {"cash", "check", "other"}, ("parcel", "arrived"): {"fine", "dented", "slumped", "run", "leaked", "lost"},
+    ("payment", "how"): {"cash", "check", "transfer", "other"}, ("parcel", "arrived"): {"fine", "dented", "slumped", "run", "leaked", "lost"},
+    ("adjustment", "why"): {"discount", "gift", "heat", "breakage", "loss"}, ("till", "what"): {"opening", "taken", "counted"},
     ("good", "kind"): {"wax", "honey", "bulk", "carton"}, ("good", "unit"): {"each", "g"},
 }  # fmt: skip
 """Choices of which each must be within reach of a screen."""

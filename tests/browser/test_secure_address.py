@@ -9,12 +9,15 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
+from cryptography import x509
+from playwright.sync_api import Playwright, expect
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
+from honeyhold.app.certificates import AUTHORITY_DAYS, fingerprint, secure_files
 
 pytestmark = pytest.mark.browser
 PLACES = re.compile(r"Phones and tablets: https://[^:]+:(\d+)/ +\(the first time: http://[^:]+:(\d+)/\)")
@@ -64,6 +67,30 @@ def test_a_phone_that_believes_the_house_works_without_it(tmp_path: Path, playwr
     phone.load()
     assert phone.status()["device"]["name"] == "Shed phone"
     context.close()
+
+
+def test_the_next_certificate_is_read_in_settings_a_year_ahead(tmp_path: Path, playwright_driver: Playwright) -> None:
+    """With the letters of the very file that the page for the first time hands out."""
+    secure_files(tmp_path / "data/certificates", [], datetime.now(UTC) - timedelta(days=AUTHORITY_DAYS - 300))
+    with open_house(tmp_path / "data") as (port, introduction, code):
+        trust(tmp_path / "home", tmp_path / "data/certificates/authority.crt")
+        context = playwright_driver.chromium.launch_persistent_context(
+            tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
+            env={**os.environ, "HOME": str(tmp_path / "home")},
+        )  # fmt: skip
+        phone = Device(context.pages[0], f"https://localhost:{port}")
+        phone.enrol(code, "Shed phone")
+        page = phone.page
+        page.goto(f"{phone.address}/#settings")
+        page.get_by_role("link", name="a new certificate").click()
+        letters = fingerprint(x509.load_pem_x509_certificate((tmp_path / "data/certificates/authority-next.crt").read_bytes()))
+        expect(page.get_by_text(letters)).to_be_visible()
+        expect(page.get_by_text("this device has to trust another certificate")).to_be_visible()
+        page.goto(f"http://localhost:{introduction}")
+        with page.expect_download() as saved:
+            page.get_by_role("link", name="load the next certificate").click()
+        assert fingerprint(x509.load_pem_x509_certificate(Path(saved.value.path()).read_bytes())) == letters
+        context.close()
 
 
 def test_a_phone_that_was_not_told_is_warned(tmp_path: Path, playwright_driver: Playwright) -> None:

@@ -224,3 +224,50 @@ def people_from_a_list(house: House) -> None:
     keeper.note_people(people)
     keeper.note_people(people)
     keeper.exchange()
+
+
+def addresses_of_orders(house: House) -> None:
+    """An order to its person's own address, a present to another, one of an older app; the person moves, and one of them follows."""
+    keeper = DeviceClient.enrol(house, "Shed phone")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 10, "opening")])
+    keeper.exchange(callers={"bar": 10})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    own = keeper.promise([("bar", 2)], person=ruth).order
+    gift = {"to_name": "Bob Lind", "to_street": "9 Larch Rd", "to_city": "Bar Harbor", "to_state": "ME", "to_zip": "04609"}
+    keeper.promise([("bar", 1)], person=ruth, goes_to="other", gift_note="Happy birthday", **gift)
+    keeper.promise([("bar", 1)], person=ruth, goes_to="")
+    keeper.note_person(ruth, street="7 Alder Ct")
+    keeper.exchange()
+    keeper.amend(own, to_street="7 Alder Ct")
+    keeper.undo(keeper.log[-1])
+    keeper.amend(own, goes_to="other")
+    keeper.exchange()
+
+
+def money_as_entries(house: House) -> None:
+    """Paid in parts and ways, put right, taken off, paid back and sent again; the till opened, emptied and counted; two of it undone."""
+    keeper = DeviceClient.enrol(house, "Shed phone")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 20, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    order = keeper.promise([("bar", 4)], person=ruth).order
+    keeper.till("opening", 5000)
+    keeper.pay(order, 300, given_cents=500)
+    keeper.pay(order, 200, "check", check_number="118")
+    keeper.pay(order, 600, "transfer")
+    wrong = next(row["id"] for row in keeper.view.rows["payment"].values() if row["how"] == "check")
+    keeper.correct(wrong, 100, "read it wrong")
+    keeper.hand_over(order)
+    keeper.adjust(order, -250, "heat")
+    keeper.adjust(order, -100, "discount")
+    keeper.undo(keeper.log[-1])
+    keeper.adjust(order, -5000, "gift")  # more than all of it: refused
+    keeper.pay(order, -250)
+    keeper.send_again(order, "heat")
+    keeper.till("taken", 1000, "to the bank")
+    keeper.till("counted", 4000)
+    keeper.undo(keeper.log[-1])
+    keeper.till("counted", 4050, "a quarter twice")
+    keeper.exchange()

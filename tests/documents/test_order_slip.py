@@ -9,6 +9,7 @@ import pytest
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 
 from honeyhold.documents.doors import slip
+from honeyhold.errors import BadRequest
 from honeyhold.kernel import work
 
 GOODS = {row["id"]: row for row in good_rows()}
@@ -97,3 +98,39 @@ def test_what_was_done_against_heat_stands_on_the_slip(rows: dict[str, Any]) -> 
         told = slip({**rows, "order": {**rows["order"], "dressing": dressing}})["html"]
         assert ("Against heat" in told) is bool(words) and words in told
     assert "Held at the post office" in slip({**rows, "order": {**rows["order"], "hold_at_counter": True}})["html"]
+
+
+ELSEWHERE = {"goes_to": "other", "to_street": "9 Larch Rd", "to_unit": "", "to_city": "Bar Harbor", "to_state": "ME", "to_zip": "04609"}
+
+
+def test_it_goes_to_the_orders_own_address(rows: dict[str, Any]) -> None:
+    rows["order"].update(ELSEWHERE)
+    html = slip(rows)["html"]
+    assert "Zoë Åström" in html and "9 Larch Rd" in html and "Bar Harbor, ME 04609" in html
+    assert "Heron Sill" not in html and "A present" not in html
+
+
+def test_a_present_says_who_sends_it_and_the_words_and_no_price(rows: dict[str, Any]) -> None:
+    rows["house"] = {**rows["house"], "slip_prices": True}
+    assert "$30.00" in slip(rows)["html"]
+    rows["order"].update({**ELSEWHERE, "to_name": "Bob Lind", "gift_note": "Happy <birthday>"})
+    html = slip(rows)["html"]
+    assert "Bob Lind" in html and "A present from Zoë Åström" in html and "Happy &lt;birthday&gt;" in html
+    assert "$" not in html
+
+
+def test_the_gathering_sheet_and_the_label_have_the_receiver(rows: dict[str, Any]) -> None:
+    rows["order"].update({**ELSEWHERE, "to_name": "Bob Lind"})
+    gathering = work("quoting.gathering", {"house": rows["house"], "day": "2027-07-26", "orders": [rows], "cartons": rows["cartons"],
+                                           "size": "letter", "today": rows["today"]})["html"]  # fmt: skip
+    assert "Bob Lind" in gathering and "Bar Harbor" in gathering and "Duluth" not in gathering
+    boxed = {**rows, "parcels": [{"part": 1, "of": 1}]}
+    label = work("documents.label", boxed)["html"]
+    assert "BOB LIND" in label and "BAR HARBOR ME  04609" in label.replace("&nbsp;", " ") and "DULUTH" not in label
+
+
+@pytest.mark.parametrize(("field", "value"), [("to_zip", 4609), ("to_name", ["Bob"])])
+def test_an_address_that_is_no_text_is_refused_by_its_name(rows: dict[str, Any], field: str, value: object) -> None:
+    rows["order"].update({**ELSEWHERE, field: value})
+    with pytest.raises(BadRequest, match=field):
+        slip(rows)

@@ -22,7 +22,7 @@ def read(answer: dict[str, Any]) -> tuple[ElementTree.Element, list[str]]:
     texts = list(root.iter(f"{SVG}text"))
     for text in texts:
         size = float(text.attrib["font-size"])
-        assert size >= 10 and 0 <= float(text.attrib["x"]) <= width and 0 < float(text.attrib["y"]) <= height
+        assert size >= 14 and 0 <= float(text.attrib["x"]) <= width and 0 < float(text.attrib["y"]) <= height
         if text.attrib.get("text-anchor") is None:  # 0.56 em a letter is wide for the faces used
             assert float(text.attrib["x"]) + 0.56 * size * len(text.text or "") <= width + 6, text.text
     return root, [text.text or "" for text in texts]

@@ -7,16 +7,23 @@ import ssl
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from cryptography import x509
 from flask import Flask
+from werkzeug.test import Client
 
+from honeyhold.api import codes
+from honeyhold.api.app import make_app
+from honeyhold.api.introduction import introduction
 from honeyhold.app import certificates, listeners
 from honeyhold.app.certificates import AUTHORITY_DAYS, CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.listeners import Doors
+from replication.houses import Watch, small_house
 
 NOW = datetime.now(UTC)
 NAMES = ["192.168.1.20", "honeyhouse.local"]
@@ -109,10 +116,35 @@ def test_an_authority_serves_to_its_end_says_so_before_and_is_followed_by_a_new_
     assert first.words == ""
     soon = secure_files(tmp_path, NAMES, begun + timedelta(days=AUTHORITY_DAYS - 300))
     assert soon.fingerprint == first.fingerprint and "is followed by a new one on" in soon.words
+    assert soon.following is not None and first.following is None
     assert ends(tmp_path) <= x509.load_pem_x509_certificate(first.authority.read_bytes()).not_valid_after_utc
     second = secure_files(tmp_path, NAMES, NOW)
-    assert second.fingerprint != first.fingerprint and "is at its end" in second.words
+    assert second.fingerprint == soon.following.fingerprint != first.fingerprint and "is at its end" in second.words
     assert believes(second, "honeyhouse.local") and secure_files(tmp_path, NAMES, NOW).words == ""
+
+
+def test_the_next_authority_is_announced_a_year_ahead_and_stays_the_same(tmp_path: Path) -> None:
+    """A device that loaded it in that year trusts the main computer on the very day it changes; nothing to do then."""
+    begun = NOW - timedelta(days=AUTHORITY_DAYS - RENEW_BEFORE_DAYS)
+    secure_files(tmp_path, NAMES, begun)
+    early, late = (secure_files(tmp_path, NAMES, NOW - timedelta(days=days)).following for days in (250, 4))
+    assert early is not None and late is not None
+    assert early.fingerprint == late.fingerprint and abs((early.day - NOW.date()).days) <= 1
+    loaded = tmp_path / "loaded ahead.crt"
+    loaded.write_bytes(late.authority.read_bytes())
+    changed = secure_files(tmp_path, NAMES, NOW)
+    assert changed.fingerprint == early.fingerprint and changed.following is None
+    assert believes(replace(changed, authority=loaded), "honeyhouse.local")
+    assert not (tmp_path / "authority-next.pem").exists()
+
+
+def test_a_torn_authority_is_followed_by_the_one_that_was_announced(tmp_path: Path) -> None:
+    secure_files(tmp_path, NAMES, NOW - timedelta(days=AUTHORITY_DAYS - 200))
+    announced = secure_files(tmp_path, NAMES, NOW).following
+    assert announced is not None
+    (tmp_path / "authority.pem").write_bytes(b"torn")
+    after = secure_files(tmp_path, NAMES, NOW)
+    assert after.fingerprint == announced.fingerprint and "the next one takes its place" in after.words
 
 
 @pytest.mark.parametrize("left", [0, 10, 400])
@@ -199,6 +231,7 @@ def test_while_the_house_runs_a_new_address_and_a_new_year_are_believed(tmp_path
         serial = shown_to(trust, port, "10.0.0.8")
         assert doors.neighbourhood is not None and doors.neighbourhood.secure_address == f"https://10.0.0.8:{port}/"
         assert doors.neighbourhood.fingerprint == first.fingerprint
+        assert first.earlier == () and doors.neighbourhood.earlier == (first.secure_address,)
         doors.renew()
         assert shown_to(trust, port, "10.0.0.8") == serial
         now[0] = NOW + timedelta(days=CERTIFICATE_DAYS - RENEW_BEFORE_DAYS)
@@ -209,9 +242,59 @@ def test_while_the_house_runs_a_new_address_and_a_new_year_are_believed(tmp_path
         thread.join(60)
 
 
+def test_devices_are_told_of_the_next_certificate_and_where_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The letters in Settings are those of the very file that the page for the first time hands out."""
+    house = small_house(tmp_path, Watch())
+    device_of = house.enrol(house.new_code("helper")["code"], "Shed phone")
+    app = make_app(house)
+    ask = {"headers": {"Authorization": f"Bearer {device_of['token']}"}}
+    assert app.test_client().get("/api/trust", **ask).get_json() == {"letters": None, "introduction": None, "next": None}
+    monkeypatch.setattr(listeners, "own_names", lambda: ["10.0.0.7"])
+    secure_files(tmp_path / "certificates", [], NOW - timedelta(days=AUTHORITY_DAYS - 300))
+    doors = Doors(app)
+    doors.open_here(0)
+    where = doors.open_to_devices(tmp_path / "certificates", "The house")
+    try:
+        told = app.test_client().get("/api/trust", **ask).get_json()
+        assert told["letters"] == where.fingerprint and told["next"]["address"] == where.introduction_address
+        assert (NOW.date() + timedelta(days=230)).isoformat() < told["next"]["day"] < (NOW.date() + timedelta(days=250)).isoformat()
+        page = introduction(tmp_path / "certificates" / "authority.crt", where, "The house")
+        client = Client(page)
+        loaded = x509.load_pem_x509_certificate(client.get("/next.crt").get_data())
+        assert certificates.fingerprint(loaded) == told["next"]["letters"]
+        assert told["next"]["letters"].split()[0] in client.get("/").get_data(as_text=True)
+    finally:
+        doors.stop()
+        house.close()
+
+
 def shown_to(trust: ssl.SSLContext, port: int, name: str) -> bytes:
     """The certificate that a trusting device is shown under a name; raises where it does not believe it."""
     with socket.create_connection(("127.0.0.1", port), 30) as line, trust.wrap_socket(line, server_hostname=name) as secure:
         found = secure.getpeercert(binary_form=True)
     assert found is not None
     return found
+
+
+def test_a_code_also_opens_devices_where_they_were_before(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the new address and its code in the picture, so that what they have not sent is handed over from there."""
+    house = small_house(tmp_path, Watch())
+    owner = house.enrol(house.new_code("keeper")["code"], "Desk")
+    app, addresses = make_app(house), ["10.0.0.7"]
+    monkeypatch.setattr(listeners, "own_names", lambda: addresses)
+    drawn: list[str] = []
+    monkeypatch.setattr(codes, "picture_of", lambda address, _title: drawn.append(address) or "<svg/>")  # type: ignore[func-returns-value]
+    doors = Doors(app)
+    doors.open_here(0)
+    before = doors.open_to_devices(tmp_path / "certificates", "The house").secure_address
+    ask = {"json": {"role": "helper"}, "headers": {"Authorization": f"Bearer {owner['token']}"}}
+    try:
+        assert app.test_client().post("/api/codes", **ask).get_json()["earlier"] == []
+        addresses[:] = ["10.0.0.8"]
+        doors.renew()
+        made = app.test_client().post("/api/codes", **ask).get_json()
+        assert made["earlier"] == [{"address": before, "qr_svg": "<svg/>"}] and "//10.0.0.8:" in made["address"]
+        assert drawn[-1] == f"{before}#settings/moved/{quote(made['address'], safe='')}"
+    finally:
+        doors.stop()
+        house.close()

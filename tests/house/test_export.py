@@ -24,6 +24,7 @@ from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing, Refused
 from honeyhold.records.models import ROWS, shared_fields
 from house.test_serving import started
+from replication.houses import device, small_house
 
 SUMS = (
     "SELECT good, on_hand, promised FROM balance WHERE on_hand OR promised ORDER BY good",
@@ -117,6 +118,54 @@ def test_every_table_lies_in_the_zip_with_all_its_columns(season: House) -> None
     text = archive.read("READ-ME.txt").decode()
     assert "price_cents: price of one, cents" in text
     assert b"token" not in b"".join(archive.read(name) for name in archive.namelist() if name.endswith("csv"))
+
+
+def test_the_books_for_an_accountant_lie_in_the_zip_and_close(tmp_path: Path) -> None:
+    """Debit is credit, to the cent; the customers' account is what every device says they owe, and the cash what the till should hold."""
+    house = small_house(tmp_path)
+    hand = device(house, bars=20)
+    owing, canceled, ahead = (
+        hand.promise([("bar", 3)], person=hand.note_person(name=name), way="pick_up", posting_cents=140).order
+        for name in ("Ann", "Bob", "Cy")
+    )
+    hand.hand_over(owing, payment=(500, "cash"))
+    hand.adjust(owing, -100, "heat")
+    hand.pay(canceled, 900, "check", check_number="118")
+    hand.let_go(canceled)
+    hand.pay(ahead, 250, "transfer")
+    hand.sell([("bar", 2)])
+    hand.till("opening", 5000)
+    hand.till("counted", 6090, "a dime")
+    hand.exchange()
+    archive = zipfile.ZipFile(io.BytesIO(export.whole(house)))
+    rows_ = list(csv.DictReader(io.StringIO(archive.read("journal.csv").decode("utf-8-sig"))))
+    cents = lambda text: int(text.replace(".", "") or 0)  # noqa: E731
+    by_entry: dict[str, int] = {}
+    for row in rows_:
+        by_entry[row["entry"]] = by_entry.get(row["entry"], 0) + cents(row["debit"]) - cents(row["credit"])
+    assert len(by_entry) == 9 and set(by_entry.values()) == {0}
+    accounts = {row["account"]: cents(row["debit"]) - cents(row["credit"])
+                for row in csv.DictReader(io.StringIO(archive.read("accounts.csv").decode("utf-8-sig")))}  # fmt: skip
+    assert sum(accounts.values()) == 0 and (accounts["sales"], accounts["cash"], accounts["cash difference"]) == (-1500, 6090, 10)
+    assert accounts["customers"] == sum(map(hand.mirror.owed, hand.mirror.rows["order"])) == 440 - 900 - 250
+    assert "by double entry" in archive.read("READ-ME.txt").decode()
+    house.close()
+
+
+def test_what_was_sent_again_comes_back_with_what_it_stands_for(tmp_path: Path) -> None:
+    here = small_house(tmp_path)
+    hand = device(here, bars=10)
+    order = hand.promise([("bar", 2)], person=hand.note_person(name="Ann"), way="pick_up").order
+    hand.hand_over(order)
+    hand.send_again(order, "heat")
+    hand.till("counted", 0)
+    hand.exchange()
+    house = House.open(tmp_path / "again")
+    export.bring_in(house, export.whole(here))
+    assert sums(house) == sums(here) and house.check() == []
+    assert {row["replaces"] for row in house.records.shared_rows("order", ROWS["order"])} == {None, order}
+    house.close()
+    here.close()
 
 
 @given(st.text(max_size=40))

@@ -5,14 +5,16 @@ from __future__ import annotations
 import random
 import stat
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from honeyhold.app.certificates import secure_files
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME, forecast
-from honeyhold.records.backup import page_of, position_of_backup, read_page
+from honeyhold.house.restoring import FILE_NAME, forecast, put_back
+from honeyhold.records.backup import page_of, position_of_backup, read_page, remove
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
 from replication.houses import Watch, device, movement, on_hand, small_house
 
@@ -120,6 +122,50 @@ def test_on_a_new_disk_the_devices_of_the_backup_are_no_strangers(kept: tuple[Pa
     elsewhere = tmp_path / "new disk"
     assert main(["restore", str(backup), "--data", str(elsewhere)]) == 0
     assert (elsewhere / "devices.jsonl").exists()
+
+
+@pytest.mark.parametrize("started_before", [False, True])
+def test_on_a_new_disk_every_phone_trusts_the_main_computer_as_before(tmp_path: Path, started_before: bool) -> None:
+    """Also where it was started there once, and had made a certificate of its own."""
+    now = datetime.now(UTC)
+    house = small_house(tmp_path, Watch())
+    device(house)
+    trusted = secure_files(house.folder / "certificates", ["shed.local"], now)
+    backup = house.backup()
+    house.close()
+    elsewhere = tmp_path / "new disk"
+    if started_before:
+        secure_files(elsewhere / "certificates", ["shed.local"], now)
+    assert main(["restore", str(backup), "--data", str(elsewhere)]) == 0
+    assert secure_files(elsewhere / "certificates", ["shed.local"], now).fingerprint == trusted.fingerprint
+    assert (elsewhere / "certificates" / "authority.pem").stat().st_mode & 0o777 == 0o600
+
+
+def test_going_back_leaves_what_devices_trust_by_now(tmp_path: Path) -> None:
+    """A year later the next certificate is in use: yesterday's backup does not bring the old one back."""
+    house = small_house(tmp_path, Watch())
+    device(house)
+    place = house.folder / "certificates"
+    secure_files(place, [], datetime.now(UTC) - timedelta(days=3640))
+    backup = house.backup()
+    by_now = secure_files(place, [], datetime.now(UTC)).fingerprint
+    house.close()
+    assert main(["restore", str(backup), "--data", str(house.folder)]) == 0
+    assert secure_files(place, [], datetime.now(UTC)).fingerprint == by_now
+
+
+def test_looking_into_a_backup_leaves_nothing_beside_it(kept: tuple[Path, Path]) -> None:
+    """What SQLite left there was never thinned out with the backup; a stick that takes nothing can be read, too."""
+    folder, backup = kept
+    before = sorted(path.name for path in backup.parent.iterdir())
+    assert position_of_backup(backup) > 0
+    forecast(folder, backup)
+    put_back(folder, backup, datetime.now(UTC))
+    assert sorted(path.name for path in backup.parent.iterdir()) == before
+    for ending in ("-wal", "-shm"):
+        backup.with_name(backup.name + ending).touch()
+    remove(backup)
+    assert not list(backup.parent.glob(f"{backup.name}*"))
 
 
 @pytest.mark.parametrize("name", ["a?b", "a#b", "50% off", "ä b"])

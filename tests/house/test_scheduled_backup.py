@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from honeyhold.app import scheduled_backup
-from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, KEPT, MARKER, ScheduledBackup, kept, own_backups
+from honeyhold.app.backup_ages import KEPT, kept, own_backups
+from honeyhold.app.scheduled_backup import AFTER_ENTRIES, AFTER_HOURS, MARKER, ScheduledBackup
 from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.records.backup import position_of_backup

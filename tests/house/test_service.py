@@ -119,3 +119,17 @@ def test_files_changed_by_hand_stop_an_update(here: Path) -> None:
         updating.forward(here, Path("b.db"))
     with pytest.raises(updating.NoUpdate, match="No update is noted"):
         updating.back(here)
+
+
+def test_the_service_takes_where_backups_go_and_never_the_passphrase(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = tmp_path / "words"
+    words.write_text("seven lindens behind the shed\n", "utf-8")
+    asked = ["service", "text", "--data", str(tmp_path / "data"), "--away", str(tmp_path / "stick"), "--passphrase-file", str(words)]
+    words.chmod(0o644)
+    assert main(asked) == 1 and "Others on this machine" in capsys.readouterr().err
+    words.chmod(0o600)
+    assert main(asked) == 0
+    told = capsys.readouterr().out
+    assert str(tmp_path / "stick") in told and str(words) in told and "lindens" not in told

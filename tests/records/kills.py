@@ -24,7 +24,7 @@ from typing import Any
 
 from demo_seed.client.device import DeviceClient
 
-from honeyhold.app.scheduled_backup import own_backups
+from honeyhold.app.backup_ages import own_backups
 from honeyhold.house.house import House
 from replication.houses import device, small_house
 from storm.checkers import check_once

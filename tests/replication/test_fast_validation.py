@@ -23,6 +23,8 @@ WHOLE_ROWS: dict[str, dict[str, Any]] = {
     "reservation": {"order": "o1", "line": "l1", "good": "bar", "units": -5},
     "movement": {"good": "bar", "lot": None, "units": -5, "reason": "gone", "order": "o1", "line": "l1", "on": "2026-07-20"},
     "payment": {"order": "o1", "cents": 1250, "how": "check", "on": "2026-07-20", "note": "no. 12"},
+    "adjustment": {"order": "o1", "cents": -250, "why": "heat", "on": "2026-07-20", "note": "dents"},
+    "till": {"on": "2026-07-20", "what": "counted", "cents": 4975, "at": "2026-07-20T18:00:00Z", "note": "short"},
     "parcel": {"order": "o1", "part": 1, "carton": None, "plan": {"rows": [1, 2]}, "scale_g": None, "arrived": "fine"},
     "setting": {"value": ["Mon", "Tue"]},
     "device": {"name": "Shed phone", "mark": "A", "role": "keeper", "lost": False},

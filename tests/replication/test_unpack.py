@@ -50,6 +50,24 @@ def test_twice_or_after_it_left_it_is_refused_whole(house: House) -> None:
     assert "has left" in hand.needs_you[-1]["why"] and on_hand(house, "box") == 9 and house.check() == []
 
 
+def test_a_cancel_is_not_undone_into_cartons_that_are_in_use_again(house: House) -> None:
+    """The refusal speaks of cartons, by their name: no caller waits for one."""
+    hand, order, _ = packed(house)
+    hand.let_go(order)
+    canceled = hand.log[-1]
+    hand.exchange()
+    other = hand.promise([("bar", 4)], person=hand.note_person(name="Enid"))
+    hand.pack(other.order, [{"carton": "box"}] * on_hand(house, "box"))
+    hand.exchange()
+    assert hand.needs_you == [] and on_hand(house, "box") == 0
+    hand.undo(canceled)
+    hand.exchange()
+    (told,) = hand.needs_you
+    assert "It takes 2 " in told["why"] and "on the shelf" in told["why"] and "promise" not in told["why"]
+    assert "carton" in told["remedy"] and "customer" not in told["remedy"]
+    assert hand.order(order)["state"] == "let_go" and house.check() == []
+
+
 @pytest.mark.parametrize(
     "wrong",
     [{"units": 1}, {"units": 3}, {"undoes": "never-was"}, {"undoes": None}, {"good": "bar"}],

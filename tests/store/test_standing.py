@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from goods.in_node import in_node
+
 ROOT = Path(__file__).resolve().parents[2]
 NODE = shutil.which("node") or str(ROOT / ".venv/bin/node")
 SCRIPT = """
@@ -74,3 +76,12 @@ def test_the_age_counts_from_when_it_was_last_heard(happenings: list[dict[str, A
 )  # fmt: skip
 def test_every_state_is_reached_and_the_gravest_is_said(happenings: list[dict[str, Any]], status: dict[str, Any], standing: str) -> None:
     assert after(*happenings, **status)["standing"] == standing
+
+
+@pytest.mark.parametrize(("read_to", "unsent", "waiting"), [(0, [3, 4, 6], []), (4, [6], [3, 4]), (6, [], [3, 4, 6])])
+def test_what_waits_at_the_main_computer_is_sent(read_to: int, unsent: list[int], waiting: list[int]) -> None:
+    """An entry that waits there for its cause is not said to be only on this device."""
+    found = in_node("store/standing.js", "here.whereTheyLie(asked.entries, asked.read_to)", {
+        "entries": [{"seq": seq} for seq in (3, 4, 6)], "read_to": read_to,
+    })  # fmt: skip
+    assert {name: [entry["seq"] for entry in entries] for name, entries in found.items()} == {"unsent": unsent, "waiting": waiting}

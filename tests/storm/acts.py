@@ -111,7 +111,7 @@ def unpack(world: World, phone: Phone) -> None:
         phone.unpack(packed[-1])
 
 
-UNDONE = ("promise", "let_go", "sell", "pack", "pay", "make", "count", "buy")
+UNDONE = ("promise", "let_go", "sell", "pack", "pay", "adjust", "note_till", "make", "count", "buy")
 """Kinds whose undo needs nothing but the entry itself: it can be said by any device that has heard of it."""
 
 
@@ -184,7 +184,28 @@ def pay(world: World, phone: Phone) -> None:
     """Money comes, or goes back."""
     order = world.an_order(phone, ("promised", "packed", "gone"))
     if order:
-        phone.pay(order, world.rng.choice((300, 2500, -300)), note="by hand")
+        phone.pay(order, world.rng.choice((300, 2500, -300)), world.rng.choice(("cash", "cash", "check", "transfer")), note="by hand")
+
+
+def put_right(world: World, phone: Phone) -> None:
+    """A payment was entered wrongly, by whoever."""
+    payments = sorted(row["id"] for row in phone.view.rows["payment"].values() if not row.get("corrects"))
+    if payments:
+        wrong = phone.view.rows["payment"][world.rng.choice(payments)]
+        now = wrong["cents"] + sum(row["cents"] for row in phone.view.rows["payment"].values() if row.get("corrects") == wrong["id"])
+        phone.correct(wrong["id"], now + world.rng.choice((500, -200)))
+
+
+def take_off(world: World, phone: Phone) -> None:
+    """Something off the price; perhaps another device did so too, and it is more than all of it."""
+    order = world.an_order(phone, ("promised", "packed", "gone"))
+    if order and sum(row["units"] * row.get("price_cents", 0) for row in phone.view.lines_of(order)) + phone.view.adjusted(order) >= 200:
+        phone.adjust(order, -200, world.rng.choice(("discount", "heat")))
+
+
+def till(world: World, phone: Phone) -> None:
+    """Cash is put in, taken out, or counted on two devices in one evening."""
+    phone.till(world.rng.choice(("opening", "taken", "counted")), world.rng.randrange(0, 20_000))
 
 
 def sell(world: World, phone: Phone) -> None:
@@ -335,7 +356,8 @@ ACTS: dict[str, tuple[Act, int]] = {
     "undo a promise": (undo_a_promise, 1), "amend": (amend, 1), "amend texts": (amend_texts, 1), "let go": (let_go, 1),
     "pack": (pack, 1), "unpack": (unpack, 1), "undo": (undo, 1),
     "undo in two windows": (undo_in_two_windows, 1), "undo at both ends": (undo_at_both_ends, 1), "arrive": (arrive, 1),
-    "hand over": (hand_over, 1), "pay": (pay, 1), "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
+    "hand over": (hand_over, 1), "pay": (pay, 1), "put right": (put_right, 1), "take off": (take_off, 1), "till": (till, 1),
+    "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),
     "canceled at both ends": (canceled_at_both_ends, 1), "plain one speaks": (plain_one_speaks, 2), "plain one acts": (plain_one_acts, 2),

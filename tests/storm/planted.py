@@ -16,7 +16,7 @@ from honeyhold.operations import allocations, apply, waiting_lines, writing
 from honeyhold.operations.kinds import KINDS, cartons
 from honeyhold.records.models import Balance, DeviceState, Share
 from honeyhold.records.store import Records
-from honeyhold.replication import allocation, changes, exchange
+from honeyhold.replication import allocation, changes, exchange, mirror
 
 Planted = Callable[[], AbstractContextManager[Any]]
 
@@ -134,6 +134,23 @@ def _pays_nothing_back() -> AbstractContextManager[Any]:
     return patch.dict(KINDS, {"undo": replace(whole, rule=unpaid)})
 
 
+def _paid_back_on_another_day() -> AbstractContextManager[Any]:
+    """An undone payment is taken out of another day's till."""
+    whole = KINDS["undo"]
+
+    def another_day(landing: Any) -> None:
+        whole.rule(landing)
+        for row in landing.of("payment"):
+            row["on"] = "2026-01-01"
+
+    return patch.dict(KINDS, {"undo": replace(whole, rule=another_day)})
+
+
+def _till_without_what_was_paid_back(records: Any, since: str) -> Any:
+    """A device that starts anew hears what came in, and not what went back."""
+    return [row for row in _money_sums(records, since) if row["cents"] > 0]
+
+
 def _cartons_back_twice(context: Any, order: str) -> None:
     """A canceled order's cartons come back as often as it is canceled."""
     used = context.records.sql('SELECT 1 FROM movement WHERE "order" = ? AND reason = ?', order, "packed").fetchone()
@@ -164,6 +181,7 @@ def _refused_for_coming_early() -> AbstractContextManager[Any]:
     return patch.object(exchange, "_who", lambda *all_: replace(whole(*all_), may_wait=False))
 
 
+_money_sums = mirror.money_sums
 _hand_in_the_rest = LogClient._hand_in_the_rest
 _grant, _stored, _take, _changes_after = allocations.grant, apply._stored, apply.take, changes.changes_after
 _answer_to, _store = exchange.answer_to, apply._store
@@ -200,6 +218,8 @@ PLANTED: dict[str, Planted] = {
     "what waits for its cause is never judged": _replaced(house_module, "judge_waiting", lambda _records, _judges: None),
     "a restored house does not hear what it had granted": _replaced(exchange, "_hear_grants", lambda *_all: None),
     "what was kept apart is never offered again": _replaced(LogClient, "_hand_in_the_rest", _never_offered_again),
+    "an undone payment counts on another day": _paid_back_on_another_day,
+    "the till without what was paid back": _replaced(mirror, "money_sums", _till_without_what_was_paid_back),
     "a canceled order keeps its cartons": _replaced(cartons, "give_back", lambda _context, _order: None),
     "a canceled order's cartons come back twice": _replaced(cartons, "give_back", _cartons_back_twice),
 }
@@ -212,6 +232,7 @@ NEEDED: dict[str, tuple[str, ...]] = {
         "a restored house does not hear what it had granted",
     ), ("restore",)),
     "what was kept apart is never offered again": ("lose", "restore"),
+    "the till without what was paid back": ("empty", "restore"),
 }  # fmt: skip
 """Troubles that a run must have for the mistake to show; the others need only the usual two."""
 NEEDED_OTHERWISE = ("copy", "lose")

@@ -154,9 +154,10 @@ def restore(world: World, _phone: Phone) -> None:
 def _work_together(world: World) -> None:
     """What one device writes the next goes on from: a person, a pour and an order; its money, and a sale out of that pour; a note."""
     one, *others = world.rng.sample(world.phones, len(world.phones))
-    lot = f"T26-{len(one.log)}-{world.rng.randrange(10**6)}"
+    code = f"T26-{len(one.log)}-{world.rng.randrange(10**6)}"
     try:
-        one.make([{"id": lot, "good": "bar", "made_on": world.day}], [("bar", lot, 10, "poured")])
+        one.make([{"id": code, "good": "bar", "made_on": world.day}], [("bar", code, 10, "poured")])
+        lot = next(row["id"] for row in one.log[-1]["rows"] if row["table"] == "lot")  # the browser's store chooses the code itself
         taken = one.promise([(world.rng.choice(SOLD), 1)], person=one.note_person(name="Known to all"))
         _heard(world, one, *others)
         for other in others:

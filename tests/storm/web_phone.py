@@ -121,6 +121,11 @@ class WebPhone:
         return [entry for entry in self._log if entry["id"] in in_hand]
 
     @property
+    def places(self) -> set[str]:
+        """Entries that landed once, before the house was put back from a backup."""
+        return set(self.kept()["places"])
+
+    @property
     def share_held(self) -> Share:
         """Both counters, as the disk has them."""
         return Share(**self.kept()["share"])
@@ -262,9 +267,25 @@ class WebPhone:
         cents, how = payment or (0, "cash")
         self.do("hand_over", order=order, cents=cents, how=how)
 
-    def pay(self, order: str, cents: int, how: str = "cash", note: str = "") -> None:
+    def pay(self, order: str, cents: int, how: str = "cash", note: str = "", **more: Any) -> None:
         """Money in, or back."""
-        self.do("pay", order=order, cents=cents, how=how, note=note)
+        self.do("pay", order=order, cents=cents, how=how, note=note, more=more)
+
+    def correct(self, payment: str, cents: int, note: str = "") -> None:
+        """A payment put right by another entry."""
+        self.do("correct", payment=payment, cents=cents, note=note)
+
+    def adjust(self, order: str, cents: int, why: str) -> None:
+        """Something taken off."""
+        self.do("adjust", order=order, cents=cents, why=why)
+
+    def till(self, what: str, cents: int, note: str = "") -> None:
+        """Cash put in, taken out or counted."""
+        self.do("till", what=what, cents=cents, note=note)
+
+    def send_again(self, order: str, free_for: str) -> None:
+        """At no charge."""
+        self.do("send_again", order=order, free_for=free_for)
 
     def make(self, lots: list[Json], movements: Any) -> None:
         """What came out gets lots whose codes the store chooses; what went in leaves the oldest lots."""
@@ -328,6 +349,7 @@ def _board(told: Json) -> Mirror:
     for name in ("sure", "handed", "promised", "paid"):
         setattr(mirror, name, defaultdict(int, dict(told[name])))
     mirror.lots = defaultdict(int, {(good, lot or None): units for good, lot, units in told["balances"]})
+    mirror.money = defaultdict(int, {(day, how): cents for day, how, cents in told["money"]})
     for good, key, units in told["moved"]:
         reason, year = key.split(" ")
         mirror.moved[good, reason, int(year)] += units

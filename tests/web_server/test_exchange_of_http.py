@@ -7,6 +7,7 @@ import json
 import logging
 import socket
 import threading
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -33,6 +34,17 @@ def test_the_application_is_told_what_was_asked() -> None:
     assert status == 200 and told["body"] == "said" and told["CONTENT_LENGTH"] == "4" and told["CONTENT_TYPE"] == "text/plain"
     assert told["REQUEST_METHOD"] == "POST" and told["PATH_INFO"] == "/a b/\xc3\xa9" and told["QUERY_STRING"] == "q=%20"
     assert told["HTTP_X_ONE"] == "1" and told["REMOTE_ADDR"] == "127.0.0.1" and told["SERVER_PORT"] == str(port)
+
+
+@pytest.mark.parametrize("secure", [False, True])
+def test_no_answer_waits_for_the_client_to_acknowledge_the_one_before(tmp_path: Path, secure: bool) -> None:
+    """Session tickets, head and body are small parts: together with a client that acknowledges late each would wait 40 ms for the last."""
+    with serving(Application(), LIMITS, tmp_path if secure else None) as (server, port, files), line_to(port, files) as line:
+        line.sendall(HELLO)
+        assert one_answer(line)[0] == 200
+        (connection,) = server.crowd.connections()
+        end = connection._writer.get_extra_info("socket")
+        assert end.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
 
 
 def test_a_whole_address_stands_for_its_path() -> None:

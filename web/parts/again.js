@@ -73,7 +73,14 @@ function ordersToAsk() {
 function requestOf(order) {
   const { view } = house;
   const person = order.person ? view.people.get(order.person) : null;
-  const request = callRequest({ ...order, view, today: house.today(), now: house.now(), lines: view.linesOf(order.id), person });
+  const request = callRequest({
+    ...order,
+    view,
+    today: house.today(),
+    now: house.now(),
+    lines: view.linesOf(order.id),
+    person: view.destination(order),
+  });
   return { ...request, who: person?.name ?? "", told: order.told ?? {} };
 }
 

@@ -1,8 +1,30 @@
-import { html, nothing } from "lit";
+import { html, nothing, render } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { Part } from "./part.js";
 import { Question } from "../kernel/question.js";
 import { work } from "../kernel/work.js";
+
+/** @param {string} svg */
+const titleOf = (svg) => /<title>([^<]*)/.exec(svg)?.[1] ?? "the drawing";
+
+/** The drawing as large as the screen, until it is closed: by its key, by Escape, or by the way back. @param {string} svg */
+function showLarge(svg) {
+  const dialog = document.createElement("dialog");
+  dialog.className = "large-picture";
+  dialog.ariaLabel = "The drawing, large";
+  render(
+    html`<button type="button" class="key" @click=${() => dialog.close()}>close</button><figure class="picture">${unsafeHTML(svg)}</figure>`,
+    dialog,
+  );
+  const close = () => dialog.close();
+  dialog.addEventListener("close", () => {
+    removeEventListener("hashchange", close);
+    dialog.remove();
+  });
+  addEventListener("hashchange", close);
+  document.body.append(dialog);
+  dialog.showModal();
+}
 
 /**
  * A drawing made by the pure Python: from the kernel here, else from the house.
@@ -31,7 +53,10 @@ export class KernelPicture extends Part {
     const { answer, waits } = this.#drawing;
     const svgs = answer?.svgs ?? (answer?.svg ? [answer.svg] : []);
     if (svgs.length) {
-      return svgs.map((/** @type {string} */ svg) => html`<figure class="picture">${unsafeHTML(svg)}</figure>`);
+      return svgs.map(
+        (/** @type {string} */ svg) => html`<figure class="picture">${unsafeHTML(svg)}
+          <button type="button" class="enlarge" aria-label="See it large: ${titleOf(svg)}" @click=${() => showLarge(svg)}></button></figure>`,
+      );
     }
     const words = waits ? this.waiting : this.missing;
     return words ? html`<p class="faint picture-words">${words}</p>` : nothing;

@@ -11,7 +11,7 @@ const WAIT_S = 5;
 /**
  * What posting costs once an order is packed otherwise (another carton or dressing): by the table all that is wanted is priced anew,
  * as it was on the Counter; a typed figure stays.
- * @param {Order} order its row @param {Pick<Amendment, "dressing">} change @param {string | null} carton chosen by hand, or null
+ * @param {Order} order its row @param {Amendment} change @param {string | null} carton chosen by hand, or null
  * @returns {Promise<{change: Pick<Amendment, "posting_cents" | "posting_by">, words: string}>} the fields to amend, and how it is said
  */
 export async function postingAnew(order, change, carton) {
@@ -22,7 +22,7 @@ export async function postingAnew(order, change, carton) {
   if (way !== "post") return { change: {}, words: "" };
   if (typedByHand(order)) return stays(", as it was typed");
   if (!view.setting("posting_prices", "")) return stays(": there is no price table now");
-  const person = order.person ? view.people.get(order.person) : null;
+  const person = view.destination({ ...order, ...change, person: order.person });
   const request = {
     ...callRequest({ ...order, ...change, view, today: house.today(), now: house.now(), lines: view.linesOf(order.id), person }),
     ...(carton ? { carton } : {}),

@@ -3,7 +3,7 @@ import { html, nothing } from "lit";
 import { money } from "./words.js";
 
 /** @import { Posting } from "../kernel/answers.d.ts" */
-/** @import { Caller, Composed, Order } from "../store/shapes.d.ts" */
+/** @import { Address, Composed, Order } from "../store/shapes.d.ts" */
 
 /**
  * A figure somebody typed stays; one written before it was noted whose it is counts as typed.
@@ -14,7 +14,7 @@ export const typedByHand = ({ posting_by: by = "", posting_cents: cents }) => by
 /**
  * What a price hangs on: with the same of all this a changed order keeps the price that was told.
  * @param {Pick<Composed, "lines" | "way" | "dressing">} draft
- * @param {Caller | null} person
+ * @param {Partial<Address> | null} person
  */
 const hangsOn = ({ lines, way, dressing }, person) =>
   JSON.stringify([lines.map(({ good, units }) => `${good} ${units}`).sort(), way, dressing, person?.zip ?? ""]);
@@ -26,14 +26,14 @@ export const NOT_WORKED_OUT = {
   posting_unknown: "it cannot be worked out without signal now",
 };
 
-/** How the order being changed was priced before. @param {Composed} draft @param {Caller | null} person */
+/** How the order being changed was priced before. @param {Composed} draft @param {Partial<Address> | null} person */
 export const pricedBefore = (draft, person) => ({ cents: draft.posting_cents, by: draft.posting_by, hangsOn: hangsOn(draft, person) });
 
 /**
  * The draft's posting by the table, or null when nothing changes. An order being changed is priced anew only when goods, place, way or
  * dressing are others than before; where the table says nothing of it, its price stays.
  * @param {Composed} draft
- * @param {Caller | null} person
+ * @param {Partial<Address> | null} person
  * @param {Posting | undefined} parcel
  */
 export function postingNow(draft, person, parcel) {
@@ -68,7 +68,7 @@ export function mailingSaid(draft) {
  * While the table is asked: a price for other goods, another place or dressing is no price of this order. One that was told for the order
  * being changed stays until another is known.
  * @param {Composed} draft
- * @param {Caller | null} person
+ * @param {Partial<Address> | null} person
  * @param {boolean} hasTable
  */
 export function postingMeanwhile(draft, person, hasTable) {
@@ -87,7 +87,7 @@ const changed = (draft, fields) => {
 /**
  * "posting $7.00 → $9.50 by your table (zone 2 by distance)", or that it stays and why.
  * @param {Composed} draft
- * @param {Caller | null} person
+ * @param {Partial<Address> | null} person
  * @param {Posting} parcel
  * @returns {string}
  */

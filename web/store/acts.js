@@ -1,6 +1,6 @@
 /** @file What can happen in a honey house, one function each: it builds the rows of one operation and resolves once it is durable. */
 
-import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows, whole } from "./drafts.js";
+import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows } from "./drafts.js";
 import { movements } from "./handing.js";
 import { house } from "./house.js";
 import { heldOf, known, shareFor, today } from "./known.js";
@@ -14,6 +14,8 @@ export { amend } from "./amending.js";
 export { addGood, addGoods, dropPrice, goodsKept, orderGoods, pricesOf, setPourSize, setPrice, setPrices, setSold, stepsAt } from "./goods.js";
 export { arrive, handOver, pack, weigh } from "./handing.js";
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
+export { adjust, correct, pay, till } from "./money.js";
+export { sendAgain } from "./again.js";
 export { addStages, bottle, extract, pass, pour } from "./making.js";
 export { undo, undoable } from "./undo.js";
 export { phoneOf, readPhone } from "./phones.js";
@@ -122,19 +124,6 @@ export async function letGo(order) {
       .map((line) => reservation(order, line, -known.view.sure(line)));
     return { kind: "let_go", rows: [{ table: "order", id: order, state: "let_go" }, ...reservations] };
   });
-  return { op: entry.id };
-}
-
-/**
- * @param {string} order
- * @param {number} cents below zero when paid back
- * @param {'cash'|'check'|'other'} how
- * @param {string} [note]
- */
-export async function pay(order, cents, how, note = "") {
-  if (whole("cents", cents) === 0) throw badDraft("cents", "Nothing was paid.", "Give the amount.");
-  const row = { table: /** @type {const} */ ("payment"), id: crypto.randomUUID(), order, cents, how, on: today(), note };
-  const entry = await append(() => ({ kind: "pay", rows: [row] }));
   return { op: entry.id };
 }
 

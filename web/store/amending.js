@@ -2,6 +2,7 @@
 
 import { orderNow, reservation } from "./acts.js";
 import { asWasSaid, checkedLines, missing, personRows } from "./drafts.js";
+import { destinationOf, NOTHING_COPIED } from "./destination.js";
 import { known, setAside, shareFor } from "./known.js";
 import { append } from "./log.js";
 import { withPhoneRead } from "./phones.js";
@@ -25,7 +26,16 @@ const ORDER_FIELDS = /** @type {const} */ ([
   "note",
   "heat",
   "hold_at_counter",
+  "goes_to",
+  "to_name",
+  "to_street",
+  "to_unit",
+  "to_city",
+  "to_state",
+  "to_zip",
+  "gift_note",
 ]);
+const TEXTS = ["note", "heat", "gift_note"];
 
 const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
@@ -78,9 +88,9 @@ function orderRows(now, change, person, taxed) {
   /** @type {Record<string, any>} */
   const wanted = { ...(person && change.person !== undefined ? { person } : {}), ...taxed };
   for (const field of ORDER_FIELDS) {
-    if (change[field] !== undefined) wanted[field] = field === "note" || field === "heat" ? clean(change[field]) : change[field];
+    if (change[field] !== undefined) wanted[field] = TEXTS.includes(field) ? clean(change[field]) : change[field];
   }
-  const before = /** @type {Record<string, any>} */ (now);
+  const before = /** @type {Record<string, any>} */ ({ ...NOTHING_COPIED, ...now }); // a row from before those fields were known
   const fields = Object.entries(wanted).filter(([field, value]) => before[field] !== value);
   // What was told is a note of this device, not a belief that another keeper could contradict.
   const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};
@@ -107,7 +117,9 @@ function taxAnew(now, change, rows) {
   for (const row of rows) if (row.table === "line") lines.set(row.id, { ...known.view.lines.get(row.id), .../** @type {any} */ (row) });
   const { person = now.person ? { id: now.person } : null, posting_cents = now.posting_cents, way = now.way } = change;
   const { tax_rate, tax_mailing } = change; // an undo says the terms of before
-  const terms = termsOf({ amends: now.id, lines: [], way, person, tax_rate, tax_mailing });
+  const whose = person?.id ? { ...known.view.people.get(person.id), ...person } : person;
+  const { state } = destinationOf({ ...now, ...change }, whose);
+  const terms = termsOf({ amends: now.id, lines: [], way, person, state, tax_rate, tax_mailing });
   return { ...terms, tax_cents: orderTax({ posting_cents, ...terms }, [...lines.values()]) };
 }
 

@@ -19,6 +19,10 @@ export const UPSERT_TABLES = /** @type {const} */ ([
   "forecast",
 ]);
 
+/** Ledgers of which a device shows rows, not sums alone. */
+const SHOWN_LEDGERS = /** @type {const} */ (["payment", "adjustment", "till"]);
+export const ROW_TABLES = [...UPSERT_TABLES, ...SHOWN_LEDGERS];
+
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 export const DEFAULTS = {
   person: { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false },
@@ -40,6 +44,16 @@ export const DEFAULTS = {
     heat: "",
     told: {},
     hold_at_counter: false,
+    goes_to: "",
+    to_name: "",
+    to_street: "",
+    to_unit: "",
+    to_city: "",
+    to_state: "",
+    to_zip: "",
+    gift_note: "",
+    replaces: null,
+    free_for: "",
     gone_on: null,
   },
   line: { units: 0, price_cents: 0, steps: [], taxed: false, total_cents: null },
@@ -60,7 +74,7 @@ export const DEFAULTS = {
 
 export class Board {
   /** Rows by table and id. @type {Record<string, Map<string, any>>} */
-  tables = Object.fromEntries(UPSERT_TABLES.map((table) => [table, new Map()]));
+  tables = Object.fromEntries(ROW_TABLES.map((table) => [table, new Map()]));
   /** Units by good, then lot ('' = unknown). @type {Map<string, Map<string, number>>} */
   balances = new Map();
   /** Reserved units by good. @type {Map<string, number>} */
@@ -71,6 +85,8 @@ export class Board {
   handed = new Map();
   /** Cents paid by order. @type {Map<string, number>} */
   paid = new Map();
+  /** Cents that came in less what was paid back, by day, then way. @type {Map<string, Map<string, number>>} */
+  money = new Map();
   /** All that ever moved, by good, then reason and year ("used 2026"). @type {Map<string, Map<string, number>>} */
   moved = new Map();
   /** Units taken by lot, then order and good ("order good"). @type {Map<string, Map<string, number>>} */
@@ -79,12 +95,13 @@ export class Board {
   /** A board of its own with the same rows (rows are never changed in place, so they are shared). */
   copy() {
     const made = new Board();
-    for (const table of UPSERT_TABLES) made.tables[table] = new Map(this.tables[table]);
+    for (const table of ROW_TABLES) made.tables[table] = new Map(this.tables[table]);
     made.balances = new Map([...this.balances].map(([good, lots]) => [good, new Map(lots)]));
     made.promised = new Map(this.promised);
     made.sure = new Map(this.sure);
     made.handed = new Map(this.handed);
     made.paid = new Map(this.paid);
+    made.money = new Map([...this.money].map(([day, sums]) => [day, new Map(sums)]));
     made.moved = new Map([...this.moved].map(([good, sums]) => [good, new Map(sums)]));
     made.took = new Map([...this.took].map(([lot, sums]) => [lot, new Map(sums)]));
     return made;
@@ -97,8 +114,11 @@ export class Board {
    */
   apply(row, note) {
     if (row.table === "reservation") this.add("sure", [row.line, row.good], row.units, note);
-    else if (row.table === "payment") this.add("paid", [row.order, ""], row.cents, note);
-    else if (row.table === "movement") {
+    else if (row.table === "payment") {
+      this.add("paid", [row.order, ""], row.cents, note);
+      this.add("money", [row.on, row.how], row.cents, note);
+      this.put(row, note);
+    } else if (row.table === "movement") {
       this.add("balance", [row.good, row.lot ?? ""], row.units, note);
       this.add("moved", [row.good, `${row.reason} ${row.on.slice(0, 4)}`], row.units, note);
       if (row.order && row.lot && row.reason !== "packed") this.add("took", [row.lot, `${row.order} ${row.good}`], -row.units, note);
@@ -121,15 +141,15 @@ export class Board {
 
   /**
    * Adds to one sum. Also used to load sums, starting from nothing.
-   * @param {'balance'|'sure'|'handed'|'paid'|'moved'|'took'} kind
+   * @param {'balance'|'sure'|'handed'|'paid'|'money'|'moved'|'took'} kind
    * @param {[string, string]} key
    * @param {number} amount
    * @param {Note} [note]
    */
   add(kind, [first, second], amount, note) {
     let total;
-    if (kind === "balance" || kind === "moved" || kind === "took") {
-      const sums = { balance: this.balances, moved: this.moved, took: this.took }[kind];
+    if (kind === "balance" || kind === "money" || kind === "moved" || kind === "took") {
+      const sums = { balance: this.balances, money: this.money, moved: this.moved, took: this.took }[kind];
       const within = sums.get(first) ?? new Map();
       sums.set(first, within);
       total = raise(within, second, amount);

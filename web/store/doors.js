@@ -36,6 +36,30 @@ const MIRROR_FIELDS = {
   house_time: "string",
 };
 
+/** The exchange's own doors, which may stand at another address for a while. */
+const MOVING = ["/api/health", "/api/exchange", "/api/mirror", "/api/late"];
+/** Where the main computer is being looked for; empty: where this page is from. */
+let place = "";
+
+/**
+ * While `work` goes on the exchange goes to another address.
+ * @template T
+ * @param {string} address without a slash at the end
+ * @param {() => Promise<T>} work
+ * @returns {Promise<T>}
+ */
+export async function askingAt(address, work) {
+  place = address;
+  try {
+    return await work();
+  } finally {
+    place = "";
+  }
+}
+
+/** Whether the exchange goes to where this page is from. */
+export const isAtHome = () => place === "";
+
 /**
  * One request to the house.
  * @param {string} path
@@ -50,7 +74,7 @@ export async function knock(path, { method, body, token, wait_s = 20, signal } =
   /** @type {Response} */
   let response;
   try {
-    response = await fetch(path, {
+    response = await fetch(MOVING.includes(path) ? place + path : path, {
       method: method ?? (body === undefined ? "GET" : "POST"),
       headers,
       redirect: "error",

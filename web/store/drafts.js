@@ -1,5 +1,6 @@
 /** @file From a draft to rows: pure building, no writing. Each function reads the view and leaves it as it is. */
 
+import { copiedFrom, sentTo } from "./destination.js";
 import { known, shareFor, today } from "./known.js";
 import { badDraft } from "./trouble.js";
 import { clean } from "./words.js";
@@ -8,6 +9,7 @@ import { clean } from "./words.js";
 /** @typedef {import('./shapes.d.ts').Units} Units */
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
 /** @typedef {import('./shapes.d.ts').DraftPerson} DraftPerson */
+/** @typedef {import('./shapes.d.ts').Order} Order */
 
 const LINES_MAX = 40;
 const PERSON_TEXTS = /** @type {const} */ (["name", "street", "unit", "city", "state", "zip", "note"]);
@@ -168,9 +170,25 @@ export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }
     heat: clean(draft.heat),
     told: draft.told ?? {},
     hold_at_counter: draft.hold_at_counter ?? false,
+    ...whereTo(draft, person),
+    ...(draft.free_for ? { replaces: draft.replaces ?? null, free_for: draft.free_for } : {}),
     taken_on: today(),
     gone_on: null,
   };
+}
+
+/**
+ * Where a new order goes: as it was read, else a copy of its person's own address. Only what is mailed goes anywhere.
+ * @param {Draft} draft
+ * @param {string | null} person
+ * @returns {Partial<Order>}
+ */
+function whereTo(draft, person) {
+  const gift = draft.gift_note ? { gift_note: clean(draft.gift_note, 500) } : {};
+  if ((draft.way ?? "pick_up") !== "post") return gift;
+  if (draft.goes_to === undefined) return { ...copiedFrom({ ...known.view.people.get(person ?? ""), ...draft.person }), ...gift };
+  const { to_name, to_street: street, to_unit: unit, to_city: city, to_state: state, to_zip: zip } = draft;
+  return draft.goes_to ? { ...sentTo(draft.goes_to, clean(to_name, 200), { street, unit, city, state, zip }), ...gift } : gift;
 }
 
 /**
@@ -182,7 +200,8 @@ export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }
 export function paymentRows(draft, order, cents) {
   if (whole("paid_cents", cents) === 0) return [];
   const how = draft.paid_how ?? (draft.pays === "check" ? "check" : "cash");
-  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "" }];
+  const given = how === "cash" && (draft.given_cents ?? 0) > cents ? { given_cents: draft.given_cents } : {};
+  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "", ...given }];
 }
 
 /**

@@ -4,7 +4,7 @@
  */
 
 import { Raced, read, write } from "./database.js";
-import { fetchMirror, sendExchange } from "./doors.js";
+import { fetchMirror, isAtHome, sendExchange } from "./doors.js";
 import { known, load, readKeep, relay } from "./known.js";
 import { handIn } from "./late.js";
 import { forget, forgotten, ordersNamed } from "./forget.js";
@@ -30,11 +30,17 @@ const TURN_WAIT_MS = 25_000;
  * @returns {Promise<import('./shapes.d.ts').Units>} what the house would like back
  */
 export async function exchangeAll(wishes) {
-  return inTurn("exchange", TURN_WAIT_MS, async () => {
-    let heard = await round(wishes());
-    for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wishes());
-    return heard.ask_back;
-  });
+  return inTurn("exchange", TURN_WAIT_MS, () => allRounds(wishes));
+}
+
+/**
+ * The same for whoever has the turn already.
+ * @param {() => Wishes} wishes
+ */
+export async function allRounds(wishes) {
+  let heard = await round(wishes());
+  for (let rounds = 1; heard.again && rounds < ROUNDS_MAX; rounds += 1) heard = await round(wishes());
+  return heard.ask_back;
 }
 
 /** @param {Wishes} wishes */
@@ -152,7 +158,7 @@ async function lay(answer, before) {
     const share = merged(keep.share, answer);
     const frozen = keep.marks.frozen ?? behind(keep.head.seq, answer.last_seq);
     const { epoch, cursor, short, pool, covered_to, last_seq: read_to } = answer;
-    const heard = { heard_at: new Date().toISOString(), turned_away: null };
+    const heard = { heard_at: new Date().toISOString(), turned_away: null, ...(isAtHome() ? { moved_to: null } : {}) };
     const marks = { ...before, frozen, epoch, cursor, short, pool, covered_to, read_to, ...heard };
     const puts = [...touched.values()].map(({ store, key, value }) => tx.objectStore(store).put(value, key));
     const entries = await settled(tx, answer, keep.identity?.device ?? "", (order) => mirror.tables.order.has(order));

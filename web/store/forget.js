@@ -27,7 +27,7 @@ export function forget(mirror, keep_since, named) {
   if (!keep_since) return left;
   const view = new View(mirror);
   const old = [...view.orders.values()].filter(
-    (order) => order.closed_on && order.closed_on < keep_since && !named.has(order.id) && view.owed(order) === 0,
+    (order) => order.closed_on && order.closed_on < keep_since && !named.has(order.id) && !order.free_for && view.owed(order) === 0,
   );
   for (const { id, number, person, state, gone_on } of old) {
     if (state === "gone") left.gone.push({ id, number, person, gone_on });
@@ -35,6 +35,7 @@ export function forget(mirror, keep_since, named) {
   }
   const here = (/** @type {string} */ order) => view.orders.has(order) || named.has(order);
   for (const line of view.lines.values()) if (!here(line.order)) drop(view.lines, "line", line.id, left);
+  for (const payment of view.payments.values()) if (!here(payment.order)) drop(view.payments, "payment", payment.id, left);
   for (const parcel of view.parcels.values()) if (!here(parcel.order)) forgetParcel(view, parcel, left);
   for (const [kind, sums, known] of /** @type {const} */ ([
     ["sure", mirror.sure, (/** @type {string} */ line) => view.lines.has(line)],

@@ -9,7 +9,7 @@ import { EARLIER } from "./late.js";
 /** @typedef {import('./database.js').Writing} Writing */
 
 /** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
-export const MIRROR_SHAPE = 3;
+export const MIRROR_SHAPE = 4;
 
 /**
  * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.
@@ -62,6 +62,7 @@ export async function started(mirror, offset_ms) {
       offset_ms,
       heard_at: new Date().toISOString(),
       shape: MIRROR_SHAPE,
+      house: mirror.house || null,
       read_to: mirror.last_seq,
       frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
     };
@@ -69,7 +70,7 @@ export async function started(mirror, offset_ms) {
       ...entries.map((entry) => squared(placed(entry, keep.marks.epoch), mirror, another)).map((entry) => log.put(entry)),
       // what was kept apart is kept in this epoch only if it is handed in again
       ...(keep.marks.epoch === mirror.epoch ? [] : earlier.map((entry) => log.put({ ...entry, state: EARLIER }))),
-      ...mirror.rows.map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
+      ...[...mirror.rows, ...(mirror.ledgers ?? [])].map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
       ...sumsOf(mirror).map(([key, value]) => tx.objectStore("sums").put(value, key)),
       tx.objectStore("keep").put(marks, "marks"),
       tx.objectStore("keep").put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, "took"),
@@ -113,6 +114,7 @@ function sumsOf(mirror) {
     ...mirror.sure.map(({ line, good, units }) => /** @type {[string[], number]} */ ([["sure", line, good], units])),
     ...mirror.handed.map(({ line, good, units }) => /** @type {[string[], number]} */ ([["handed", line, good], units])),
     ...mirror.paid.map(({ order, cents }) => /** @type {[string[], number]} */ ([["paid", order, ""], cents])),
+    ...(mirror.money ?? []).map(({ on, how, cents }) => /** @type {[string[], number]} */ ([["money", on, how], cents])),
     ...(mirror.moved ?? []).map(
       ({ good, reason, year, units }) => /** @type {[string[], number]} */ ([["moved", good, `${reason} ${year}`], units]),
     ),

@@ -75,9 +75,9 @@ export async function arrive(parcel, arrived) {
 /**
  * The goods leave. A line that still waits must be lowered first: nobody is to be told *gone* for what never left.
  * @param {string} order
- * @param {{lots?: Record<string, {lot: string | null, units: number}[]>, cents?: number, how?: 'cash'|'check'|'other'}} [options]
+ * @param {{lots?: Record<string, {lot: string | null, units: number}[]>, cents?: number, how?: import('./shapes.d.ts').Payment['how'], given_cents?: number | null}} [options]
  */
-export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
+export async function handOver(order, { lots = {}, cents = 0, how, given_cents } = {}) {
   const entry = await append(() => {
     orderNow(order, ["promised", "packed"]);
     const { view } = known;
@@ -100,7 +100,7 @@ export async function handOver(order, { lots = {}, cents = 0, how } = {}) {
       rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, "gone", { order, line: line.id }));
       rows.push(reservation(order, line, -units));
     }
-    rows.push(...paymentRows({ lines: [], paid_how: how }, order, cents));
+    rows.push(...paymentRows({ lines: [], paid_how: how, given_cents }, order, cents));
     return { kind: "hand_over", rows };
   });
   return { op: entry.id };

@@ -3,7 +3,7 @@
  * database is the truth; every write checks inside its transaction that what it built on is still so.
  */
 
-import { Board, UPSERT_TABLES } from "./board.js";
+import { Board, ROW_TABLES } from "./board.js";
 import { read } from "./database.js";
 import { View } from "./view.js";
 
@@ -41,6 +41,8 @@ export function noMarks() {
     shape: 0,
     removed_at: null,
     offered_in: null,
+    house: null,
+    moved_to: null,
   };
 }
 
@@ -96,9 +98,9 @@ export async function readMirror(tx) {
   const [sumKeys, sums, ...rows] = await Promise.all([
     tx.objectStore("sums").getAllKeys(),
     tx.objectStore("sums").getAll(),
-    ...UPSERT_TABLES.map((table) => tx.objectStore("rows").getAll(IDBKeyRange.bound([table], [table, []]))),
+    ...ROW_TABLES.map((table) => tx.objectStore("rows").getAll(IDBKeyRange.bound([table], [table, []]))),
   ]);
-  UPSERT_TABLES.forEach((table, i) => {
+  ROW_TABLES.forEach((table, i) => {
     board.tables[table] = new Map(rows[i].map((/** @type {{id: string}} */ row) => [row.id, row]));
   });
   sumKeys.forEach((key, i) => {

@@ -86,6 +86,13 @@ async function seal({ kind, rows, spent = {}, sentence }, head) {
   if (!identity || known.marks.removed_at) {
     throw new HouseError("not enrolled", "This device is not added yet.", "Add it with a code from an owner's device.");
   }
+  if (known.marks.moved_to) {
+    throw new HouseError(
+      "moved",
+      `This device goes on at ${known.marks.moved_to}: the main computer moved there.`,
+      "Open it there and write it down again.",
+    );
+  }
   if (known.marks.frozen) {
     throw new HouseError("frozen", known.marks.frozen, "Add this device again with a new code, then do it again.");
   }

@@ -4,13 +4,14 @@
  * one of its lines costs what was told too, a good that is new in it has the price of today.
  */
 
+import { destinationOf } from "./destination.js";
 import { known, today } from "./known.js";
 import { lineCents, orderTax, orderTotal, priceOn, taxTerms } from "./pricing.js";
 
 /** @typedef {import('./shapes.d.ts').DraftLine} DraftLine */
 /** @typedef {import('./shapes.d.ts').Told} Told */
 /** @typedef {import('./shapes.d.ts').Reckoning} Reckoning */
-/** @typedef {import('./shapes.d.ts').Draft & {amends?: string | null, state?: string}} Asked `state`: where the person lives */
+/** @typedef {import('./shapes.d.ts').Draft & {amends?: string | null, state?: string}} Asked `state`: where it goes */
 
 /**
  * The price of one line as it is told now, or was told when the order was promised.
@@ -55,15 +56,12 @@ export function reckon(asked) {
  * The tax terms: those an order was told as long as it goes the same way to the same state, else today's.
  * @param {Asked} asked
  */
-export function termsOf({ way = "pick_up", amends, person, state, tax_rate, tax_mailing }) {
+export function termsOf({ way = "pick_up", amends, person, state, tax_rate, tax_mailing, ...where }) {
   if (tax_rate !== undefined) return { tax_rate, tax_mailing: Boolean(tax_mailing) };
-  const there = state ?? person?.state ?? stateOf(person?.id);
+  const there = state ?? destinationOf(where, { ...known.view.people.get(person?.id ?? ""), ...person }).state;
   const before = amends ? known.view.orders.get(amends) : undefined;
-  if (before && before.way === way && stateOf(before.person) === there) {
+  if (before && before.way === way && destinationOf(before, known.view.people.get(before.person ?? "")).state === there) {
     return { tax_rate: before.tax_rate ?? 0, tax_mailing: Boolean(before.tax_mailing) };
   }
   return taxTerms(known.view.setting("sales_tax"), way, there, known.view.setting("state", "") ?? "");
 }
-
-/** @param {string | null | undefined} person */
-const stateOf = (person) => known.view.people.get(person ?? "")?.state ?? "";

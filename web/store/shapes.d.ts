@@ -15,6 +15,8 @@ export type Table =
   | "reservation"
   | "movement"
   | "payment"
+  | "adjustment"
+  | "till"
   | "undoing";
 
 /** A row of an operation. `was` holds what the writer believed before. */
@@ -118,6 +120,17 @@ export interface Order {
   heat: string;
   told: Record<string, any>;
   hold_at_counter: boolean;
+  /** whose address it goes to: a copy of the person's own, one for this order alone, or (empty) the person's as it stands */
+  goes_to: "" | "own" | "other";
+  to_name: string;
+  to_street: string;
+  to_unit: string;
+  to_city: string;
+  to_state: string;
+  to_zip: string;
+  gift_note: string;
+  /** the order it stands for, sent again at no charge */ replaces: string | null;
+  /** why it costs nothing */ free_for: "" | "heat" | "breakage" | "loss" | "gift";
   taken_on: string;
   gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
@@ -132,6 +145,34 @@ export interface Line {
   /** so many units for so many cents, as told */ steps: [number, number][];
   taxed: boolean;
   /** null: units times price */ total_cents: number | null;
+}
+export interface Payment {
+  id: string;
+  order: string;
+  cents: number;
+  how: "cash" | "check" | "transfer" | "other";
+  on: string;
+  note?: string;
+  check_number?: string;
+  /** handed over in cash; what is above the payment was change */ given_cents?: number | null;
+  /** the payment it puts right */ corrects?: string | null;
+}
+export interface Adjustment {
+  id: string;
+  order: string;
+  cents: number;
+  why: "discount" | "gift" | "heat" | "breakage" | "loss" | "correction";
+  on: string;
+  note?: string;
+}
+export interface TillEntry {
+  id: string;
+  on: string;
+  what: "opening" | "taken" | "counted";
+  cents: number;
+  at: string;
+  note?: string;
+  undoes?: string | null;
 }
 /** What was told of a line's price. */
 export interface Told {
@@ -223,6 +264,8 @@ export interface Sentence {
   draft: Composed;
 }
 export type Address = Record<"street" | "unit" | "city" | "state" | "zip", string>;
+/** The fields of an order that say where it goes. */
+export type Destination = Pick<Order, "goes_to" | "to_name" | "to_street" | "to_unit" | "to_city" | "to_state" | "to_zip">;
 /** Someone who is not in the book yet. */
 export interface Fresh extends Address {
   name: string;
@@ -239,11 +282,14 @@ export interface Composed {
   /** the order being changed */ amends: string | null;
   person: string | null;
   fresh: Fresh | null;
-  /** told now, laid over what the book knows */ address: Partial<Address> | null;
+  /** their own address, told now, laid over what the book knows */ address: Partial<Address> | null;
+  /** where this order goes, if not to the address above; of an order being changed, as it stands */ goes: Destination | null;
+  gift_note: string;
   lines: ComposedLine[];
   way: Order["way"];
   leave_on: string | null;
   pays: Order["pays"] | null;
+  /** what they handed over at the counter, if somebody touched it */ given_cents: number | null;
   posting_cents: number;
   posting_by: Order["posting_by"];
   /** why nobody knows the price of mailing */ posting_unknown: string;
@@ -292,6 +338,8 @@ export interface Marks {
   shape: number;
   /** when this device heard that it was removed; it shows nothing from then on */
   removed_at: string | null;
+  /** which records these are; an older main computer does not say it */ house: string | null;
+  /** the address to which all was handed over; nothing is written here any more */ moved_to: string | null;
   /** the house's epoch in which a removed device offered all it has */ offered_in: string | null;
 }
 
@@ -333,12 +381,15 @@ export interface Answer {
 export interface MirrorAnswer {
   protocol: 1;
   epoch: string;
+  /** which records these are */ house?: string;
   cursor: number;
   rows: Row[];
   balances: { good: string; lot: string | null; units: number }[];
   sure: { line: string; good: string; units: number }[];
   handed: { line: string; good: string; units: number }[];
   paid: { order: string; cents: number }[];
+  ledgers?: Row[];
+  money?: { on: string; how: string; cents: number }[];
   moved?: { good: string; reason: string; year: number; units: number }[];
   took?: TookBook["took"];
   gone?: TookBook["gone"];
@@ -383,13 +434,24 @@ export interface Draft {
   paid_cents?: number;
   tax_rate?: number;
   tax_mailing?: boolean;
-  paid_how?: "cash" | "check" | "other";
+  paid_how?: Payment["how"];
+  /** handed over in cash */ given_cents?: number | null;
+  replaces?: string | null;
+  free_for?: Order["free_for"];
   /** the sentence it was; its id becomes the order's */ sentence?: string;
   /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units;
   note?: string;
   heat?: string;
   told?: Record<string, any>;
   hold_at_counter?: boolean;
+  gift_note?: string;
+  goes_to?: Order["goes_to"];
+  to_name?: string;
+  to_street?: string;
+  to_unit?: string;
+  to_city?: string;
+  to_state?: string;
+  to_zip?: string;
 }
 export type Amendment = Partial<Draft>;
 
@@ -419,7 +481,8 @@ export interface Status {
   device: { id: string; name: string; mark: string; role: "keeper" | "helper" } | null;
   signal: "shared" | "none" | "working";
   since: Date;
-  inHand: number;
+  /** entries that are only here */ inHand: number;
+  /** entries that lie at the main computer until what they hang on has come */ waiting: number;
   oldestInHand: Date | null;
   needsYou: NeedsYou[];
   storage: { persisted: boolean; trouble: string | null };
@@ -427,6 +490,7 @@ export interface Status {
   turnedAway: string | null;
   /** the main computer does not understand what this app says */ tooOld: string | null;
   frozen: string | null;
+  /** the address at which this device goes on; all was handed over there */ movedTo: string | null;
   emptied: string | null;
   /** it heard that it was removed; `left`: entries still to be handed in */
   removed: { at: Date; left: number } | null;

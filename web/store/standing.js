@@ -70,3 +70,15 @@ export function reach({ signal, inHand }) {
   if (signal === "working") return "sending";
   return inHand ? "not sent" : "all sent";
 }
+
+/**
+ * Entries still in hand: what the main computer has not read is only here; what it has read lies there until its cause has come.
+ * @template {{seq: number}} T
+ * @param {T[]} inHand oldest first
+ * @param {number} read_to the last one that the main computer has read
+ * @returns {{unsent: T[], waiting: T[]}}
+ */
+export function whereTheyLie(inHand, read_to) {
+  const unsent = inHand.filter(({ seq }) => seq > read_to);
+  return { unsent, waiting: inHand.filter(({ seq }) => seq <= read_to) };
+}

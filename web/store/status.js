@@ -1,7 +1,7 @@
 /** @file How this device stands, in one object, and who is told when it changes. */
 
 import { inOrder, known } from "./known.js";
-import { next } from "./standing.js";
+import { next, whereTheyLie } from "./standing.js";
 
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
@@ -59,15 +59,18 @@ function tell(listener) {
 export function statusOf() {
   const { identity, marks } = known;
   const inHand = inOrder().filter((entry) => entry.state === "in_hand");
+  const { unsent, waiting } = whereTheyLie(inHand, marks.read_to);
   return {
     ...current,
     enrolled: identity !== null && !marks.removed_at,
     removed: marks.removed_at ? { at: new Date(marks.removed_at), left: inHand.length } : null,
     device: identity && { id: identity.device, name: identity.name, mark: identity.mark, role: identity.role },
-    inHand: inHand.length,
-    oldestInHand: inHand.length ? new Date(inHand[0].operation.made_at) : null,
+    inHand: unsent.length,
+    waiting: waiting.length,
+    oldestInHand: unsent.length ? new Date(unsent[0].operation.made_at) : null,
     needsYou: [...known.entries.values()].filter((entry) => entry.state === "refused").map(needs),
     frozen: marks.frozen,
+    movedTo: marks.moved_to,
     short: marks.short,
     pool: marks.pool,
   };

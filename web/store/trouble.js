@@ -3,11 +3,11 @@
 /**
  * Something the person can understand and act on.
  * `kind`: `draft` (nothing written, `field` says where), `storage` (this device could not write it down; `text` is the whole
- * order in words), `taken` (the sentence is an order already, or another window has it), `frozen`, `not enrolled`, `no answer` (the house is out of reach), `refused` (the house said no).
+ * order in words), `taken` (the sentence is an order already, or another window has it), `frozen`, `moved` (it goes on at another address), `not enrolled`, `no answer` (the house is out of reach), `refused` (the house said no).
  */
 export class HouseError extends Error {
   /**
-   * @param {'draft'|'storage'|'taken'|'frozen'|'not enrolled'|'no answer'|'refused'} kind
+   * @param {'draft'|'storage'|'taken'|'frozen'|'moved'|'not enrolled'|'no answer'|'refused'} kind
    * @param {string} message what happened, with the value seen
    * @param {string} remedy what to do
    * @param {{field?: string, text?: string, cause?: unknown, status?: number, kept?: string[], code?: string, forget?: boolean, epoch?: string}}

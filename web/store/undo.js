@@ -32,6 +32,10 @@ const INVERSE = {
     ],
   }),
   pay: (entry) => ({ rows: paidBack(entry) }),
+  adjust: (entry) => ({ rows: rowsOf(entry, "adjustment").map((row) => ({ ...row, ...opposite(row) })) }),
+  note_till: (entry) => ({
+    rows: rowsOf(entry, "till").map((row) => ({ ...row, id: crypto.randomUUID(), note: "undone", undoes: row.id })),
+  }),
   make: (entry) => ({ rows: movedBack(entry) }),
   count: (entry) => ({ rows: movedBack(entry) }),
   buy: (entry) => ({ rows: movedBack(entry) }),
@@ -164,8 +168,11 @@ function movedBack(entry) {
 
 /** @param {Entry} entry @returns {Row[]} */
 function paidBack(entry) {
-  return rowsOf(entry, "payment").map((row) => ({ ...row, id: crypto.randomUUID(), cents: -row.cents, note: "undone" }));
+  return rowsOf(entry, "payment").map(({ given_cents, corrects, ...row }) => ({ ...row, ...opposite(row) }));
 }
+
+/** @param {Partial<Row>} row */
+const opposite = ({ cents }) => ({ id: crypto.randomUUID(), cents: -cents, note: "undone" });
 
 /**
  * Puts the fields it changed back, if they still say what it said; what was new is hidden, or empty if it is a setting.

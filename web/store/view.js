@@ -1,6 +1,7 @@
 /** @file What a room reads: one board with the questions a keeper asks of it. */
 
 import { Board } from "./board.js";
+import { destinationOf, hasMoved } from "./destination.js";
 import { orderTotal } from "./pricing.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
@@ -20,6 +21,9 @@ export class View {
     this.orders = /** @type {Map<string, Order>} */ (t.order);
     this.lines = /** @type {Map<string, Line>} */ (t.line);
     this.parcels = /** @type {Map<string, import('./shapes.d.ts').Parcel>} */ (t.parcel);
+    this.payments = /** @type {Map<string, import('./shapes.d.ts').Payment>} */ (t.payment);
+    this.adjustments = /** @type {Map<string, import('./shapes.d.ts').Adjustment>} */ (t.adjustment);
+    this.till = /** @type {Map<string, import('./shapes.d.ts').TillEntry>} */ (t.till);
     this.settings = /** @type {Map<string, import('./shapes.d.ts').Setting>} */ (t.setting);
     this.forecasts = /** @type {Map<string, import('./shapes.d.ts').Forecast>} */ (t.forecast);
     this.devices = /** @type {Map<string, import('./shapes.d.ts').DeviceRow>} */ (t.device);
@@ -94,7 +98,46 @@ export class View {
   }
 
   /**
-   * Cents still owed: the lines, the posting and the tax less what was paid. An order let go, or undone so that nothing was handed over,
+   * What an order comes to: lines, mailing and tax as told, less what was taken off.
+   * @param {Ref} order
+   */
+  total(order) {
+    const row = this.orders.get(idOf(order));
+    return row ? orderTotal(row, this.linesOf(order)) + this.adjusted(order) : 0;
+  }
+
+  /** Cents taken off an order's price (below zero) or put back on. @param {Ref} order */
+  adjusted(order) {
+    return (this.grouped("adjustment").get(idOf(order)) ?? []).reduce((sum, { cents }) => sum + cents, 0);
+  }
+
+  /**
+   * An order's payments, corrections and what was paid back, by day.
+   * @param {Ref} order
+   * @returns {import('./shapes.d.ts').Payment[]}
+   */
+  paymentsOf(order) {
+    return [...(this.grouped("payment").get(idOf(order)) ?? [])].sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+  }
+
+  /** What came in by day and way. @returns {import('./till.js').Came[]} */
+  money() {
+    return [...this.board.money].flatMap(([on, ways]) => [...ways].map(([how, cents]) => ({ on, how, cents })));
+  }
+
+  /**
+   * Orders of which money is to be paid back: canceled after they were paid, or paid too much. Those of the most money first.
+   * @returns {{order: Order, cents: number}[]}
+   */
+  toPayBack() {
+    return [...this.orders.values()]
+      .map((order) => ({ order, cents: -this.owed(order) }))
+      .filter(({ cents }) => cents > 0)
+      .sort((a, b) => b.cents - a.cents || byNumber(a.order, b.order));
+  }
+
+  /**
+   * Cents still owed: the lines, the posting and the tax less what was taken off and paid. An order let go, or undone so that nothing was handed over,
    * owes only what it was paid back (below zero: the house owes).
    * @param {Ref} order
    */
@@ -104,7 +147,7 @@ export class View {
     const lines = this.linesOf(order);
     const undone = row.state === "gone" && !lines.some((line) => this.handed(line) > 0);
     if (row.state === "let_go" || undone) return -this.paid(order);
-    return orderTotal(row, lines) - this.paid(order);
+    return this.total(order) - this.paid(order);
   }
 
   /**
@@ -125,6 +168,19 @@ export class View {
    */
   parcelsOf(order) {
     return (this.grouped("parcel").get(idOf(order)) ?? []).filter((parcel) => parcel.packed_on !== null).sort((a, b) => a.part - b.part);
+  }
+
+  /**
+   * Who receives an order, and where: its own copy of an address, else its person's.
+   * @param {Order} order
+   */
+  destination(order) {
+    return destinationOf(order, this.people.get(order.person ?? ""));
+  }
+
+  /** Open orders whose person has another address by now than the one they go to. */
+  moved() {
+    return this.openOrders().filter((order) => hasMoved(order, this.people.get(order.person ?? "")));
   }
 
   /** Promised and packed orders, by the day they leave, those without one last. */

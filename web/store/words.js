@@ -1,5 +1,6 @@
 /** @file Text as people say and type it, and an order read back in words. */
 
+import { destinationOf } from "./destination.js";
 import { known } from "./known.js";
 import { priceSaid } from "./pricing.js";
 import { reckon, toldOf } from "./reckon.js";
@@ -25,7 +26,13 @@ export function clean(value, longest = 2000) {
 export function inWords(draft) {
   const { view } = known;
   const person = { ...(draft.person?.id ? view.people.get(draft.person.id) : {}), ...draft.person };
-  const where = [person.street, person.unit, [person.city, person.state, person.zip].filter(Boolean).join(" ")].filter(Boolean);
+  const to = destinationOf(draft, person);
+  const where = [
+    to.name === person.name ? "" : `for ${to.name}`,
+    to.street,
+    to.unit,
+    [to.city, to.state, to.zip].filter(Boolean).join(" "),
+  ];
   const lines = (draft.lines ?? []).map((line) => {
     const { good, units } = line;
     const known_good = view.goods.get(good);
@@ -36,7 +43,7 @@ export function inWords(draft) {
   const ways = { post: "by mail", pick_up: "to be picked up", walk_in: "at the counter" };
   return [
     [person.name || "No name", person.phone].filter(Boolean).join(", "),
-    ...where,
+    ...where.filter(Boolean),
     "",
     ...lines,
     "",
@@ -51,6 +58,7 @@ export function inWords(draft) {
       `${draft.posting_cents ? `, mailing ${dollars(draft.posting_cents)}` : ""}`,
     `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ""}`,
     draft.note ?? "",
+    draft.gift_note ?? "",
     draft.heat ?? "",
   ]
     .join("\n")

@@ -10,6 +10,7 @@ from flask import Flask
 from honeyhold.api import (
     codes,
     documents,
+    elsewhere,
     exchange,
     export,
     health,
@@ -22,6 +23,7 @@ from honeyhold.api import (
     quarantine,
     site,
     stream,
+    trust,
     work,
 )
 from honeyhold.api.access import EXTENSION
@@ -49,7 +51,8 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     app.extensions["streams"] = stream.Places(streams_max)
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
-    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, work, openapi):
+    elsewhere.let_in(app)
+    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, openapi):
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

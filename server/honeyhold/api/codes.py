@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
+
 from flask import Blueprint, Response, current_app, request
 
 from honeyhold.api.access import a_keeper, body, the_house
@@ -35,7 +37,17 @@ def new_code() -> Response:
     made = the_house().new_code(ask["role"])
     way = way_in(made["code"])
     picture = picture_of(str(way["address"]), "Code for another device")
-    return told({**made, **way, "qr_svg": picture}, 201)
+    return told({**made, **way, "qr_svg": picture, "earlier": _from_earlier(str(way["address"]))}, 201)
+
+
+def _from_earlier(address: str) -> list[dict[str, str]]:
+    """Pictures that open a device's app where it was before: from there it hands over what it has not sent, then it goes on here."""
+    where: Neighbourhood | None = current_app.extensions.get(NEIGHBOURS)
+    found = []
+    for earlier in where.earlier if where else ():
+        picture = picture_of(f"{earlier}#settings/moved/{quote(address, safe='')}", "For a device that was here at another address")
+        found.append({"address": earlier, "qr_svg": picture})
+    return found
 
 
 def way_in(code: str) -> dict[str, str | None]:

@@ -22,8 +22,12 @@ def own_version() -> str:
 
 @door.get("/api/health")
 def health() -> Response:
-    """Up, with version and epoch, whether it is the demo, and how its backups stand (nothing where none are made by themselves)."""
+    """Up, with version, epoch and which records it keeps; whether it is the demo; how its backups stand.
+
+    Nothing of backups where none are made by themselves.
+    """
     house = the_house()
     last = house.last_backup
     backup = last and {"made_at": last.made_at.isoformat() if last.made_at else None, "failing": last.failing}
-    return told({"ok": True, "version": own_version(), "epoch": house.epoch, "demo": house.is_demo(), "backup": backup})
+    about = {"epoch": house.epoch, "house": house.identity(), "demo": house.is_demo(), "backup": backup}
+    return told({"ok": True, "version": own_version(), **about})

@@ -6,6 +6,7 @@ import io
 import socket
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,16 @@ from markupsafe import Markup
 
 NOWHERE = ("192.0.2.1", 9)
 """An address kept for examples (RFC 5737): asking the way there sends nothing, and tells which of our own addresses is used."""
+
+
+@dataclass(frozen=True)
+class NextCertificate:
+    """The certificate that follows the one that devices trust, where one was announced."""
+
+    letters: str
+    day: date
+    """From then on the main computer shows it."""
+    certificate: bytes
 
 
 @dataclass(frozen=True)
@@ -28,6 +39,9 @@ class Neighbourhood:
     fingerprint: str
     words: str = ""
     """What a person should be told besides."""
+    following: NextCertificate | None = None
+    earlier: tuple[str, ...] = ()
+    """Secure addresses at which devices were before, the latest first."""
 
 
 def own_names() -> list[str]:
@@ -40,15 +54,17 @@ def own_names() -> list[str]:
 
 
 def introduction(authority: Path, where: Neighbourhood, house_name: str) -> Callable[[dict[str, Any], Any], Iterable[bytes]]:
-    """A tiny WSGI application: one page of three steps, and the authority's certificate to load."""
+    """A tiny WSGI application: one page of three steps, and the certificates to load: the authority's, and the one that follows it."""
     page = _page(where, house_name).encode("utf-8")
-    certificate = authority.read_bytes()
+    certificates = {"/house.crt": authority.read_bytes()}
+    if where.following:
+        certificates["/next.crt"] = where.following.certificate
+    answers = {"/": ("text/html; charset=utf-8", page)} | {
+        path: ("application/x-x509-ca-cert", certificate) for path, certificate in certificates.items()
+    }
 
     def answer(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-        found = {
-            "/": ("text/html; charset=utf-8", page),
-            "/house.crt": ("application/x-x509-ca-cert", certificate),
-        }.get(environ.get("PATH_INFO", ""))
+        found = answers.get(environ.get("PATH_INFO", ""))
         if found is None or environ.get("REQUEST_METHOD") not in {"GET", "HEAD"}:
             start_response("404 Not Found", [("Content-Type", "text/plain"), ("Content-Length", "0")])
             return [b""]
@@ -74,6 +90,7 @@ def _page(where: Neighbourhood, house_name: str) -> str:
         name=house_name,
         secure=where.secure_address,
         groups=where.fingerprint.split(" "),
+        following=where.following,
         picture=Markup(picture_of(where.introduction_address, "This page's address")),
     )
 

@@ -10,11 +10,13 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Blueprint, Response
 from marshmallow import fields
 
+from honeyhold.api.answers import ANSWERS
 from honeyhold.api.health import own_version
 from honeyhold.api.json_response import told
 from honeyhold.api.orders import OrdersAnswer, OrdersAsk
 from honeyhold.api.people import PeopleAsk
 from honeyhold.api.problems import MEDIA_TYPE
+from honeyhold.api.trust import TrustAnswer
 from honeyhold.operations import schemas
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.rows import TABLES
@@ -29,6 +31,7 @@ SCHEMAS = {
     "LateAsk": schemas.LateAsk, "SettleAsk": schemas.SettleAsk,
     "BackupAsk": schemas.BackupAsk, "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
     "Problem": schemas.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
+    "TrustAnswer": TrustAnswer, **ANSWERS,
 }  # fmt: skip
 
 QUESTIONS = {"/api/orders": OrdersAsk()}
@@ -39,26 +42,27 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/enrol", "post", "A fresh code adds a device", "EnrolAsk", "EnrolAnswer", False),
     ("/api/codes", "post", "A one-time code for another device (owners)", "CodeAsk", "CodeAnswer", True),
     ("/api/own/codes", "post", "A one-time code, asked for by the main computer's own command line", "CodeAsk", None, True),
-    ("/api/own/backup", "post", "A verified copy, asked for by the main computer's own command line", "BackupAsk", None, True),
-    ("/api/own/forecast", "post", "What going back to a backup would mean, for the command line", "BackupAsk", None, True),
-    ("/api/own/check", "post", "Every sum added up again, asked for by the main computer's own command line", None, None, True),
+    ("/api/own/backup", "post", "A verified copy, asked for by the main computer's own command line", "BackupAsk", "OwnBackupAnswer", True),
+    ("/api/own/forecast", "post", "What going back to a backup would mean, for the command line", "BackupAsk", "OwnForecastAnswer", True),
+    ("/api/own/check", "post", "Every sum added up again, asked for by the main computer's own command line", None, "OwnCheckAnswer", True),
     ("/api/own/export", "post", "Everything out, asked for by the main computer's own command line", None, None, True),
     ("/api/export.zip", "get", "Everything out: CSV files and one JSON (owners)", None, None, True),
     ("/api/people/{person}/export.zip", "get", "All that is kept of one person (owners)", None, None, True),
-    ("/api/people/{person}/forget", "post", "A person forgotten on request (owners)", None, None, True),
-    ("/api/devices/{device}/lost", "post", "Declares a device lost (owners)", None, None, True),
-    ("/api/late", "get", "What lost, copied and renamed devices sent, to be settled (owners)", None, None, True),
-    ("/api/late", "post", "Entries written under an earlier name, kept apart for the owner", "LateAsk", None, True),
-    ("/api/late/settle", "post", "One late entry taken in or put aside (owners)", "SettleAsk", None, True),
+    ("/api/people/{person}/forget", "post", "A person forgotten on request (owners)", None, "ForgottenAnswer", True),
+    ("/api/devices/{device}/lost", "post", "Declares a device lost (owners)", None, "LostAnswer", True),
+    ("/api/late", "get", "What lost, copied and renamed devices sent, to be settled (owners)", None, "LateAnswer", True),
+    ("/api/late", "post", "Entries written under an earlier name, kept apart for the owner", "LateAsk", "HandedInAnswer", True),
+    ("/api/late/settle", "post", "One late entry taken in or put aside (owners)", "SettleAsk", "SettledAnswer", True),
     ("/api/exchange", "post", "Entries up; answers, changes and grants down", "ExchangeAsk", "ExchangeAnswer", True),
     ("/api/mirror", "get", "Where a new or emptied device starts from", None, "MirrorAnswer", True),
     ("/api/stream", "get", "Server-sent events: only that there is something", None, None, True),
+    ("/api/trust", "get", "What devices trust, and what they will have to trust next", None, "TrustAnswer", True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
     ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (owners)", "PeopleAsk", None, True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
-    ("/api/health", "get", "Whether the main computer answers", None, None, False),
+    ("/api/health", "get", "Whether the main computer answers", None, "HealthAnswer", False),
     ("/api/openapi.json", "get", "This description", None, None, False),
 ]
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from ipaddress import IPv4Address, IPv4Network, ip_address
 from pathlib import Path
 
@@ -32,11 +32,24 @@ OWN_NAMES = ("localhost", "local")
 OWN_NETWORKS = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
 
 AUTHORITY, AUTHORITY_SHOWN, CERTIFICATE = "authority.pem", "authority.crt", "house.pem"
+NEXT, NEXT_SHOWN = "authority-next.pem", "authority-next.crt"
+"""The authority that follows: made and shown a year before the present one ends, so that every device can trust it in time."""
 OLD_FILES = ("authority.key", "house.key", "house.crt")
 """What earlier versions had besides."""
 
 Key = ec.EllipticCurvePrivateKey
 Pair = tuple[Key, x509.Certificate]
+
+
+@dataclass(frozen=True)
+class Following:
+    """The authority that takes the present one's place, for devices to load ahead of time."""
+
+    authority: Path
+    """Its certificate alone."""
+    fingerprint: str
+    day: date
+    """From then on it is the one that the main computer shows."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +64,8 @@ class SecureFiles:
     """SHA-256 of the authority's certificate, in groups of four letters as a phone's settings show it."""
     words: str = ""
     """What a person must be told: that devices have to trust the house anew, or will have to."""
+    following: Following | None = None
+    """None until its last year."""
 
 
 def secure_files(folder: Path, names: Iterable[str], now: datetime) -> SecureFiles:
@@ -71,7 +86,7 @@ def secure_files(folder: Path, names: Iterable[str], now: datetime) -> SecureFil
         write_whole(shown, _with_key(*_new_certificate(authority, wanted, now)))
     for old in OLD_FILES:
         (folder / old).unlink(missing_ok=True)
-    return SecureFiles(public, shown, fingerprint(authority[1]), words)
+    return SecureFiles(public, shown, fingerprint(authority[1]), words, _following(folder, authority[1], now))
 
 
 def may_vouch_for(name: str) -> bool:
@@ -92,33 +107,69 @@ def _authority(folder: Path, now: datetime) -> tuple[Pair, str]:
     """The authority as it is, or a new one; and what there is to say of that."""
     file = folder / AUTHORITY
     pair = _read_pair(file) or _older_pair(folder)
-    if pair is not None and now + timedelta(days=RENEW_BEFORE_DAYS) < pair[1].not_valid_after_utc:
+    if pair is not None and _serves(pair, now):
         if not file.exists():
             write_whole(file, _with_key(*pair))
         return pair, _soon(pair[1], now)
-    words = _why_anew(pair, file, folder, now)
-    key = ec.generate_private_key(ec.SECP256R1())
-    made = key, _authority_certificate(key, now)
+    announced = _read_pair(folder / NEXT)
+    follows = announced is not None and _serves(announced, now)
+    words = _why_anew(pair, file, folder, now, follows)
+    made = announced if announced is not None and follows else _new_authority(now)
     write_whole(file, _with_key(*made))
+    for gone in (NEXT, NEXT_SHOWN):
+        (folder / gone).unlink(missing_ok=True)
     return made, words
 
 
+def _new_authority(now: datetime) -> Pair:
+    key = ec.generate_private_key(ec.SECP256R1())
+    return key, _authority_certificate(key, now)
+
+
+def _serves(pair: Pair, now: datetime) -> bool:
+    """Whether an authority is far enough from its end to be the one that is shown."""
+    return now + timedelta(days=RENEW_BEFORE_DAYS) < pair[1].not_valid_after_utc
+
+
+def _is_in_its_last_year(authority: x509.Certificate, now: datetime) -> bool:
+    return authority.not_valid_after_utc <= now + timedelta(days=SAY_BEFORE_DAYS)
+
+
+def _following(folder: Path, authority: x509.Certificate, now: datetime) -> Following | None:
+    """The authority that takes this one's place, made once in its last year."""
+    if not _is_in_its_last_year(authority, now):
+        return None
+    file, public = folder / NEXT, folder / NEXT_SHOWN
+    pair = _read_pair(file)
+    if pair is None or pair[1].not_valid_after_utc <= authority.not_valid_after_utc:
+        pair = _new_authority(now)
+        write_whole(file, _with_key(*pair))
+    if not public.exists() or public.read_bytes() != _pem(pair[1]):
+        write_whole(public, _pem(pair[1]))
+    return Following(public, fingerprint(pair[1]), _last_day(authority))
+
+
+def _last_day(authority: x509.Certificate) -> date:
+    return (authority.not_valid_after_utc - timedelta(days=RENEW_BEFORE_DAYS)).date()
+
+
 def _soon(authority: x509.Certificate, now: datetime) -> str:
-    ends = authority.not_valid_after_utc
-    if now + timedelta(days=SAY_BEFORE_DAYS) < ends:
+    if not _is_in_its_last_year(authority, now):
         return ""
-    day = ends - timedelta(days=RENEW_BEFORE_DAYS)
-    return f"The certificate that devices trust is followed by a new one on {day:%Y-%m-%d}: each device must load it then."
+    day = f"{_last_day(authority):%Y-%m-%d}"
+    return f"The certificate that devices trust is followed by a new one on {day}. Load it on each device before: Settings, this device."
 
 
-def _why_anew(pair: Pair | None, file: Path, folder: Path, now: datetime) -> str:
-    """What to say when an authority is made where there was one; a file that cannot be read is kept beside it."""
+def _why_anew(pair: Pair | None, file: Path, folder: Path, now: datetime, follows: bool) -> str:
+    """What to say when another authority takes the place of one; a file that cannot be read is kept beside it."""
     there_was = file.exists() or (folder / AUTHORITY_SHOWN).exists()
     if pair is None and file.exists():
         file.replace(folder / f"authority-damaged-{now:%Y%m%d-%H%M%S}.pem")
     if not there_was:
         return ""
     why = "is at its end" if pair is not None else "could not be read, or its key is gone"
+    if follows:
+        return f"The certificate that devices trust {why}; the next one takes its place. A device that has not loaded it loads it now."
     return f"The certificate that devices trust {why}; a new one was made. On each device load it again and compare the letters."
 
 

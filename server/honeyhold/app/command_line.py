@@ -11,15 +11,15 @@ from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 
+from honeyhold.app import backup_commands
+from honeyhold.app.away import Away
 from honeyhold.app.control import ask
+from honeyhold.app.sealed_backup import passphrase_in
 from honeyhold.errors import HoneyholdError
-from honeyhold.house import device_registry
-from honeyhold.house.clock import machine_time
 from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME, forecast, put_back, told
-from honeyhold.records.errors import SecondHouse
-from honeyhold.records.lock import LockFile
+from honeyhold.house.restoring import FILE_NAME
+from honeyhold.records.errors import RecordsTrouble, SecondHouse
 
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
 """What is said on the command line, and what the records have."""
@@ -46,6 +46,7 @@ def serve(asked: argparse.Namespace) -> None:
             "--today moves the clock, and only the demo's clock may be moved: in a real house every order would carry a wrong day.",
             "Leave --today out, or look at the demo: --demo --today DAY.",
         )
+    away = _away(asked)
     _tell_of_an_older_demo(asked)
     house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA))
     try:
@@ -54,7 +55,16 @@ def serve(asked: argparse.Namespace) -> None:
         house.close()
         raise
     port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
-    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as)
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away)
+
+
+def _away(asked: argparse.Namespace) -> Away | None:
+    """Where sealed copies go, and what they are sealed with. Raises `RecordsTrouble`."""
+    if asked.away is None:
+        return None
+    if asked.passphrase_file is None:
+        raise RecordsTrouble("Copies that leave this machine are sealed.", "Name a file that holds the passphrase: --passphrase-file FILE")
+    return Away(asked.away, passphrase_in(asked.passphrase_file))
 
 
 def code(asked: argparse.Namespace) -> None:
@@ -105,7 +115,10 @@ def service(asked: argparse.Namespace) -> None:
     """What starts the house at boot."""
     from honeyhold.app.service import manage
 
-    print(manage(asked.action, asked.data or ROOT / DATA, ROOT, asked.devices))
+    _away(asked)  # what cannot be read is said now, not at the next start of the machine
+    places = (("--backups", asked.backups), ("--away", asked.away), ("--passphrase-file", asked.passphrase_file))
+    more = [word for flag, place in places if place for word in (flag, str(place.absolute()))]
+    print(manage(asked.action, asked.data or ROOT / DATA, ROOT, asked.devices, more))
 
 
 def update(asked: argparse.Namespace) -> None:
@@ -138,44 +151,7 @@ def _folder(asked: argparse.Namespace) -> Path:
 
 def backup(asked: argparse.Namespace) -> None:
     """A verified copy of the records, whether the house runs or not."""
-    folder = _folder(asked)
-    try:
-        with closing(House.open(folder)) as house:
-            print(house.backup(asked.to))
-    except SecondHouse:
-        print(json.loads(ask(folder, "/api/own/backup", {"to": str(asked.to.absolute()) if asked.to else ""}))["file"])
-
-
-def restore(asked: argparse.Namespace) -> None:
-    """Goes back to a backup; what was there is kept beside it, and need not be whole."""
-    folder: Path = asked.data
-    if asked.dry_run:
-        print(_restore_forecast(folder, asked.file))
-        return
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    lock = LockFile(folder / "lock")
-    try:
-        before = told(forecast(folder, asked.file), device_registry.known(folder))
-        put_back(folder, asked.file, machine_time())
-    finally:
-        lock.release()
-    House.open(folder).close()  # devices that the backup does not know are noted in it, and it opens
-    print(before)
-    print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
-
-
-def _restore_forecast(folder: Path, backup_file: Path) -> str:
-    """What going back would mean, in words, whether the house runs or not."""
-    if not folder.is_dir():
-        return told(forecast(folder, backup_file), {})
-    try:
-        lock = LockFile(folder / "lock")
-    except SecondHouse:
-        return str(json.loads(ask(folder, "/api/own/forecast", {"to": str(backup_file.absolute())}))["told"])
-    try:
-        return told(forecast(folder, backup_file), device_registry.known(folder))
-    finally:
-        lock.release()
+    backup_commands.backup(asked, _folder(asked))
 
 
 def check(asked: argparse.Namespace) -> int:
@@ -243,6 +219,8 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
     opened.add_argument("--devices", action="store_true", help="also opens it, securely, to phones and tablets on its own network")
     opened.add_argument("--backups", type=Path, metavar="DIR", help="where backups are put (default: DATA/backups)")
+    opened.add_argument("--away", type=Path, metavar="DIR", help="a sealed copy of every backup goes here: a stick, another machine's disk")
+    opened.add_argument("--passphrase-file", type=Path, metavar="FILE", help="with --away: what the copies are sealed with")
     opened.add_argument("--known-as", action="append", default=[], metavar="NAME", help="it answers under this name, too")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
     coded = command("code", code, "A one-time code for a device, also while Honeyhold runs.", None)
@@ -257,15 +235,20 @@ def _parser() -> argparse.ArgumentParser:
     kept_up = command("service", service, "Starts Honeyhold with the machine, without root.", None)
     kept_up.add_argument("action", choices=ACTIONS, help="text prints what would be written")
     kept_up.add_argument("--devices", action="store_true", help="also opens it to phones and tablets, as with serve")
+    for flag in ("--backups", "--away", "--passphrase-file"):
+        kept_up.add_argument(flag, type=Path, metavar="PLACE", help="as with serve")
     command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
         "--back", action="store_true", help="the version before the last update"
     )
     saved = command("backup", backup, "A verified copy of the records, also while Honeyhold runs.", None)
     saved.add_argument("--to", type=Path, default=None, help="the folder it is put into (default: DATA/backups)")
     saved.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
-    back = command("restore", restore, "Goes back to a backup.")
+    saved.add_argument("--encrypt", action="store_true", help="seals the copy in that folder with a passphrase, which is asked for")
+    saved.add_argument("--passphrase-file", type=Path, metavar="FILE", help="reads the passphrase from a file of yours alone")
+    back = command("restore", backup_commands.restore, "Goes back to a backup.")
     back.add_argument("file", type=Path)
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
+    back.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a sealed backup: where its passphrase is")
     checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)
     checked.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     return parser

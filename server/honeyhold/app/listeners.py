@@ -13,16 +13,19 @@ from typing import Any
 from flask import Flask
 
 from honeyhold.api.codes import NEIGHBOURS
-from honeyhold.api.introduction import Neighbourhood, introduction, own_names
+from honeyhold.api.introduction import Neighbourhood, NextCertificate, introduction, own_names
 from honeyhold.app.certificates import SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
 from honeyhold.app.web_server.server import Door
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.clock import machine_time
+from honeyhold.house.kept_certificates import earlier_addresses
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
 LOOK_S = 60.0
+EARLIER_MAX = 2
+"""So many of the addresses at which devices were before are offered with a code."""
 
 log = logging.getLogger("honeyhold")
 
@@ -106,7 +109,8 @@ class Doors:
         shown = files.certificate.read_bytes()
         if shown != nearby.shown:
             nearby.secure.certificates, nearby.shown = proof_of(files), shown
-        where = Neighbourhood(secure, first_time, files.fingerprint, files.words)
+        earlier = earlier_addresses(nearby.certificates, secure, EARLIER_MAX)
+        where = Neighbourhood(secure, first_time, files.fingerprint, files.words, _announced(files), earlier)
         if where != self.neighbourhood:
             nearby.first_time.application = introduction(files.authority, where, nearby.house_name)
             self._app.extensions[NEIGHBOURS] = self.neighbourhood = where
@@ -128,6 +132,12 @@ class Doors:
         except OSError as trouble:
             self.stop()
             raise PortTaken(address[1], trouble) from None
+
+
+def _announced(files: SecureFiles) -> NextCertificate | None:
+    """What devices are told of the certificate that follows. Raises `OSError`."""
+    after = files.following
+    return NextCertificate(after.fingerprint, after.day, after.authority.read_bytes()) if after else None
 
 
 def proof_of(files: SecureFiles) -> ssl.SSLContext:

@@ -11,24 +11,20 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 from typing import Final
 
+from honeyhold.app.away import Away
+from honeyhold.app.backup_ages import NAME, own_backups, thin_out
 from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
-from honeyhold.records.backup import remove
 from honeyhold.records.errors import RecordsTrouble
 
 AFTER_HOURS: Final = 6
 AFTER_ENTRIES: Final = 200
-KEPT: Final = (("%Y%m%d%H", 24), ("%Y%m%d", 14), ("%G%V", 8), ("%Y%m", 12))
-"""Spans of time (hour, day, week, month) and of how many of each the newest backup stays."""
 LOOK_S: Final = 30
-NAME: Final = "by-itself"
 MARKER: Final = "honeyhold-backups.txt"
-STAMP: Final = "%Y%m%d-%H%M%S-%f"
 
 log = logging.getLogger("honeyhold")
 
@@ -36,8 +32,9 @@ log = logging.getLogger("honeyhold")
 class ScheduledBackup:
     """Looks now and then whether a backup is due; a thread of its own beside the doors."""
 
-    def __init__(self, house: House, folder: Path | None = None, look_s: float = LOOK_S) -> None:
+    def __init__(self, house: House, folder: Path | None = None, look_s: float = LOOK_S, away: Away | None = None) -> None:
         self.house = house
+        self.away = away
         self.folder = folder or house.folder / "backups"
         self.trouble = ""
         self._look_s = look_s
@@ -64,9 +61,12 @@ class ScheduledBackup:
     def look(self) -> Path | None:
         """Makes a backup if one is due, and thins the old ones out; one that fails is said in the window, to owners, and tried again."""
         try:
-            return self._made()
+            made = self._made()
+            self._bring_away()
+            return made
         finally:
-            self.house.last_backup = LastBackup(max(own_backups(self.folder), default=None), bool(self.trouble))
+            failing = bool(self.trouble or (self.away and self.away.trouble))
+            self.house.last_backup = LastBackup(max(own_backups(self.folder), default=None), failing)
 
     def _made(self) -> Path | None:
         try:
@@ -74,16 +74,25 @@ class ScheduledBackup:
             self.house.wants_backup.clear()
             if not wished and not self._is_due():
                 return None
-            self._must_be_the_folder()
+            must_be_the_folder(self.house, self.folder)
             made = self.house.backup(self.folder, NAME)
             self.trouble, self._begun = "", True
-            self._thin_out()
+            thin_out(self.folder)
             return made
         except (RecordsTrouble, OSError) as trouble:
             if str(trouble) != self.trouble:
                 log.warning("The backup failed: %s", trouble)
             self.trouble = str(trouble)
             return None
+
+    def _bring_away(self) -> None:
+        """What is not there yet, also of a backup made while the stick was out. Said once, and tried again at the next look."""
+        if self.away is None:
+            return
+        before = self.away.trouble
+        self.away.bring(self.folder, lambda folder: must_be_the_folder(self.house, folder))
+        if self.away.trouble and self.away.trouble != before:
+            log.warning("The sealed copy failed: %s", self.away.trouble)
 
     def _is_due(self) -> bool:
         news = self.house.position() - self.house.saved_to()
@@ -93,49 +102,20 @@ class ScheduledBackup:
         age = self.house.machine_now() - max(made)
         return news > 0 and (not self._begun or news >= AFTER_ENTRIES or age >= timedelta(hours=AFTER_HOURS))
 
-    def _thin_out(self) -> None:
-        made = own_backups(self.folder)
-        stay = kept(made)
-        for moment, file in made.items():
-            if moment not in stay:
-                remove(file)
 
-    def _must_be_the_folder(self) -> None:
-        """Raises `RecordsTrouble` where this house's backups were once put here and nothing shows it: the disk is not there."""
-        marker, known = self.folder / MARKER, f"backups_in {self.folder.absolute()}"
-        with self.house.records.read():
-            noted = self.house.records.meta(known)
-        if noted and not marker.exists():
-            raise RecordsTrouble(
-                f"{self.folder} held this house's backups and is empty now: the disk behind it is not there.",
-                "Plug it in or mount it; backups go on by themselves. If it is another disk, put the file "
-                f"{MARKER} of the old one into it, or name another folder with --backups.",
-            )
-        if not noted:
-            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            marker.write_text("Backups of a honey house are kept here. Leave this file: it shows that the right disk is there.\n", "utf-8")
-            with self.house.records.write():
-                self.house.records.set_meta(known, "yes")
-
-
-def own_backups(folder: Path) -> dict[datetime, Path]:
-    """The backups that the house made by itself, by moment (UTC); what a person put there is not among them."""
-    found: dict[datetime, Path] = {}
-    for file in folder.glob(f"{NAME}-*.db"):
-        try:
-            found[datetime.strptime(file.stem.removeprefix(f"{NAME}-"), STAMP).replace(tzinfo=UTC)] = file
-        except ValueError:
-            continue
-    return found
-
-
-def kept(moments: Iterable[datetime]) -> set[datetime]:
-    """Which backups stay: of each span of time in `KEPT` the newest, for as many of those spans as it says that have one."""
-    newest_first = sorted(moments, reverse=True)
-    stay: set[datetime] = set()
-    for span, count in KEPT:
-        newest: dict[str, datetime] = {}
-        for moment in newest_first:
-            newest.setdefault(moment.strftime(span), moment)
-        stay |= set(list(newest.values())[:count])
-    return stay
+def must_be_the_folder(house: House, folder: Path) -> None:
+    """Raises `RecordsTrouble` where this house's backups were once put here and nothing shows it: the disk is not there."""
+    marker, known = folder / MARKER, f"backups_in {folder.absolute()}"
+    with house.records.read():
+        noted = house.records.meta(known)
+    if noted and not marker.exists():
+        raise RecordsTrouble(
+            f"{folder} held this house's backups and is empty now: the disk behind it is not there.",
+            "Plug it in or mount it; backups go on by themselves. If it is another disk, put the file "
+            f"{MARKER} of the old one into it, or name another folder.",
+        )
+    if not noted:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        marker.write_text("Backups of a honey house are kept here. Leave this file: it shows that the right disk is there.\n", "utf-8")
+        with house.records.write():
+            house.records.set_meta(known, "yes")

@@ -26,9 +26,9 @@ class NoService(HoneyholdError, OSError):
     code = "no-service"
 
 
-def arguments(data: Path, devices: bool) -> list[str]:
-    """The command that serves these records, without opening a browser."""
-    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--no-browser", "--data", str(data.absolute())]
+def arguments(data: Path, devices: bool, more: Sequence[str] = ()) -> list[str]:
+    """The command that serves these records, without opening a browser. `more`: where its backups go."""
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--no-browser", "--data", str(data.absolute()), *more]
     return [*command, "--devices"] if devices else command
 
 
@@ -114,12 +114,12 @@ def unit_file() -> Path:
     return Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "systemd/user" / UNIT
 
 
-def manage(action: str, data: Path, folder: Path, devices: bool = False) -> str:
+def manage(action: str, data: Path, folder: Path, devices: bool = False, more: Sequence[str] = ()) -> str:
     """Does one of `ACTIONS`; what to print. Raises `NoService` with what was printed and what to do."""
     if action == "text" or sys.platform != "linux" or shutil.which("systemctl") is None:
-        return text_for(sys.platform, arguments(data, devices), folder)
+        return text_for(sys.platform, arguments(data, devices, more), folder)
     if action == "install":
-        return _install(data, folder, devices)
+        return _install(data, folder, devices, more)
     if action == "log":
         return _run(["journalctl", "--user", "--unit", UNIT, "--lines", "100", "--no-pager"])
     if action == "status":
@@ -138,10 +138,10 @@ def is_installed() -> bool:
     return sys.platform == "linux" and unit_file().exists() and shutil.which("systemctl") is not None
 
 
-def _install(data: Path, folder: Path, devices: bool) -> str:
+def _install(data: Path, folder: Path, devices: bool, more: Sequence[str]) -> str:
     file = unit_file()
     file.parent.mkdir(parents=True, exist_ok=True)
-    file.write_text(systemd_unit(arguments(data, devices), folder), encoding="utf-8")
+    file.write_text(systemd_unit(arguments(data, devices, more), folder), encoding="utf-8")
     _run(["systemctl", "--user", "daemon-reload"])
     _run(["systemctl", "--user", "enable", "--now", UNIT])
     lingers = "Linger=yes" in _run(["loginctl", "show-user", str(os.getuid()), "--property=Linger"], right=(0, 1))

@@ -14,6 +14,7 @@ from types import FrameType
 from honeyhold.api.app import make_app
 from honeyhold.api.introduction import Neighbourhood
 from honeyhold.api.own import KEY as OWN_KEY
+from honeyhold.app.away import Away
 from honeyhold.app.control import announce, withdraw
 from honeyhold.app.forecasts.refresh import Forecaster, Lookout
 from honeyhold.app.listeners import Doors, RenewalWatch
@@ -33,12 +34,14 @@ WEB = Path(__file__).resolve().parents[3] / "web"
 
 
 def serve(
-    house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None, known_as: Sequence[str] = ()
+    house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None, known_as: Sequence[str] = (),
+    away: Away | None = None,
 ) -> None:
     """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
 
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
     the house puts the backups that it makes by itself. `known_as`: names under which it answers besides the machine's own.
+    `away` is where sealed copies of them go.
     """
     allow_files()
     app = make_app(house, WEB, STREAMS_MAX, known_as)
@@ -54,7 +57,7 @@ def serve(
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
-    safekeeping = ScheduledBackup(house, backups)
+    safekeeping = ScheduledBackup(house, backups, away=away)
     safekeeping.start()
     renewal = RenewalWatch(doors)
     renewal.start()

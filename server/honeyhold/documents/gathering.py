@@ -16,7 +16,7 @@ from honeyhold.documents.order_facts import (
     line_facts,
     order_facts,
     parcel_facts,
-    person_facts,
+    receiver_facts,
 )
 from honeyhold.documents.page import SIZES, Printed, printed
 from honeyhold.documents.reading import Reader
@@ -63,7 +63,7 @@ def gathered(request: Reader) -> tuple[GatheredOrder, ...]:
 def gathered_order(holder: Reader, parcels: tuple[ParcelFacts, ...]) -> GatheredOrder:
     """One order with its parcels."""
     sent = tuple(line for line in line_facts(holder, least=0) if line.sent)
-    return GatheredOrder(order_facts(holder), person_facts(holder), sent, parcels)
+    return GatheredOrder(order_facts(holder), receiver_facts(holder), sent, parcels)
 
 
 def print_gathering(request: Reader, orders: Sequence[GatheredOrder], house: HouseFacts | None = None) -> Printed:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from honeyhold.documents.cautions import holds_honey, holds_wax
 from honeyhold.documents.letterhead import Address, house_facts
-from honeyhold.documents.order_facts import ParcelFacts, line_facts, order_facts, parcel_facts
+from honeyhold.documents.order_facts import ParcelFacts, line_facts, order_facts, parcel_facts, receiver
 from honeyhold.documents.page import LABEL, Printed, printed
 from honeyhold.documents.reading import Reader, wrong
 from honeyhold.errors import BadRequest
@@ -39,13 +39,13 @@ class LabelFacts:
 def label(request: Reader) -> Printed:
     """The labels of one order, one page per parcel.
 
-    `request`: `house`, `order`, `person` (with a whole address), `lines`, `parcels` as for the packing slip;
+    `request`: `house`, `order`, `person` (who or whose order has a whole address), `lines`, `parcels` as for the packing slip;
     a parcel may name in `goods` the ids of what is in it, else every box is marked for all of the order.
     Raises BadRequest for an address that is not whole, an order without parcels, or any field that cannot be
     read.
     """
     house, order = house_facts(request), order_facts(request)
-    to = _postal_lines(request.mapping("person"))
+    to = _postal_lines(receiver(request))
     sent = [line.row for line in line_facts(request) if line.sent]
     parcels = parcel_facts(request)
     if not parcels:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -11,6 +11,7 @@ from honeyhold.documents.letterhead import Address, address_of
 from honeyhold.documents.reading import Reader
 from honeyhold.documents.wording import amount_words, day_words
 from honeyhold.quoting.request import Good
+from honeyhold.stock.destination import FIELDS, destination
 
 WAYS = {"post": "By mail", "pick_up": "To be picked up", "walk_in": "Picked up"}
 NO_NAME = "No name given"
@@ -34,6 +35,8 @@ class PersonFacts:
     name: str
     lines: list[str]
     place: str
+    sent_by: str = ""
+    gift_note: str = ""
 
 
 @dataclass(frozen=True)
@@ -97,6 +100,23 @@ def person_facts(holder: Reader) -> PersonFacts:
         lines=address.plain(),
         place=", ".join(part for part in (address.city, address.state) if part),
     )
+
+
+def receiver(holder: Reader) -> Reader:
+    """Who receives the order of a request, and where: its own address, else the person's. Raises BadRequest for what is no text."""
+    person, order = holder.mapping_or_none("person"), holder.mapping("order")
+    if not order.raw("goes_to"):
+        return person or Reader({}, f"{holder.where}person.")
+    own = {name: order.text(name) for name in FIELDS}
+    return Reader(destination(own, person.held if person else None), f"{order.where}to_")
+
+
+def receiver_facts(holder: Reader) -> PersonFacts:
+    """The receiver of a request's order; a present names who sends it, and bears what is written for whoever opens it."""
+    order, person = holder.mapping("order"), holder.mapping_or_none("person")
+    facts = person_facts(Reader({"person": dict(receiver(holder).held)}, holder.where))
+    payer = person.text("name") if person else ""
+    return replace(facts, sent_by=payer if order.text("to_name") and payer != facts.name else "", gift_note=order.text("gift_note"))
 
 
 def line_facts(holder: Reader, *, least: int = 1) -> tuple[LineFacts, ...]:

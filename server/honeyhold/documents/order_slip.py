@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from honeyhold.documents.drawing import safe_drawing
-from honeyhold.documents.order_facts import ParcelFacts
+from honeyhold.documents.order_facts import ParcelFacts, receiver
 from honeyhold.documents.page import Printed
 from honeyhold.documents.reading import Reader
 from honeyhold.documents.slip import print_slip, read_slip
@@ -64,7 +64,7 @@ def told_parcels(order: Reader, shared: Reader, atlas: Atlas | None) -> tuple[Pa
 
 def _asked(order: Reader, row: Reader, shared: Reader) -> CallRequest:
     """The order as it is asked to be planned, with what is sure of it."""
-    lines, person = order.objects("lines"), order.mapping_or_none("person")
+    lines = order.objects("lines")
     return read_call({
         "goods": [line.raw("good") for line in lines],
         "cartons": shared.raw("cartons"),
@@ -73,7 +73,7 @@ def _asked(order: Reader, row: Reader, shared: Reader) -> CallRequest:
         "way": row.raw("way"),
         "dressing": row.raw("dressing"),
         "view": "oblique",
-        "to": {"zip": person.raw("zip") if person else ""},
+        "to": {"zip": receiver(order).raw("zip") or ""},
         "leave_on": row.raw("leave_on"),
         "today": shared.raw("today"),
         "carton": order.raw("carton"),

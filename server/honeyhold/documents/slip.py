@@ -17,7 +17,7 @@ from honeyhold.documents.order_facts import (
     line_facts,
     order_facts,
     parcel_facts,
-    person_facts,
+    receiver_facts,
 )
 from honeyhold.documents.page import SIZES, Paper, Printed, printed
 from honeyhold.documents.reading import Reader
@@ -48,14 +48,14 @@ def read_slip(
 
     `parcels` and `heat` go before those of the request. Raises BadRequest naming the field that cannot be read.
     """
-    house = house_facts(request, nameless)
+    house, person = house_facts(request, nameless), receiver_facts(request)
     return Slip(
         house=house,
         order=order_facts(request),
-        person=person_facts(request),
+        person=person,
         lines=line_facts(request),
         parcels=parcel_facts(request) if parcels is None else parcels,
-        costs=cost_facts(request) if house.slip_prices else None,
+        costs=cost_facts(request) if house.slip_prices and not person.sent_by else None,
         heat=tuple(_heat(request) if heat is None else heat),
         cautions=tuple(request.texts("cautions")),
         paper=request.choice("size", SIZES, "letter"),

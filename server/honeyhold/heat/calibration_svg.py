@@ -7,7 +7,7 @@ from typing import Any
 from honeyhold.heat.calibration import calibration
 from honeyhold.heat.svg import INK, PROPOLIS, SHADE, sheet, text, wrapped
 
-LEFT, RIGHT, TOP, TALL = 34, 352, 40, 190
+LEFT, RIGHT, TOP, TALL = 42, 352, 40, 190
 FLOOR = TOP + TALL
 
 
@@ -22,13 +22,13 @@ def draw_calibration(request: dict[str, Any]) -> dict[str, str]:
     body = _scale()
     for at, band in enumerate(bands):
         body += _column(band, LEFT + width * (at + 0.5))
-    bottom = FLOOR + 62
-    body += [text(8, FLOOR + 17, "told"), text(8, FLOOR + 32, "came"), text(8, FLOOR + 47, "of")] if bands else []
-    body += wrapped(answer["words"], bottom + 6, 2) + wrapped(answer["enough_words"], bottom + 38, 3)
+    bottom = FLOOR + 70
+    body += [text(2, FLOOR + 18, "told"), text(2, FLOOR + 35, "came"), text(2, FLOOR + 52, "of")] if bands else []
+    body += wrapped(answer["words"], bottom + 6, 2) + wrapped(answer["enough_words"], bottom + 42, 3)
     told = "; ".join(
         f"told {band['expected']:g} of {band['parcels']} harmed, {band['harmed']} came harmed, {band['words']}" for band in bands
     )
-    return {"svg": sheet(bottom + 76, "Told against came", told or answer["words"], body)}
+    return {"svg": sheet(bottom + 88, "Told against came", told or answer["words"], body)}
 
 
 def _y(share: float) -> float:
@@ -41,10 +41,10 @@ def _line(start: tuple[float, float], end: tuple[float, float], width: float) ->
 
 
 def _scale() -> list[str]:
-    body = [text(8, 20, "how many of ten came harmed", font_size=13, font_weight="bold")]
+    body = [text(8, 20, "how many of ten came harmed", font_weight="bold")]
     for tenth in range(0, 11, 2):
         body.append(_line((LEFT, _y(tenth / 10)), (RIGHT, _y(tenth / 10)), 0.4 if tenth else 1.4))
-        body.append(text(LEFT - 7, _y(tenth / 10) + 4, str(tenth), text_anchor="end", font_size=11))
+        body.append(text(LEFT - 7, _y(tenth / 10) + 4, str(tenth), text_anchor="end"))
     return body
 
 
@@ -60,7 +60,7 @@ def _column(band: dict[str, Any], x: float) -> list[str]:
         _line((x - 19, told), (x + 19, told), 2.4),
         f'<circle cx="{x:.1f}" cy="{came:.1f}" r="6" fill="{"none" if fits else PROPOLIS}" stroke="{INK}" stroke-width="2.4"/>',
         *(
-            text(x, FLOOR + 17 + 15 * at, number, text_anchor="middle", font_weight=weight if at == 1 else "normal")
+            text(x, FLOOR + 18 + 17 * at, number, text_anchor="middle", font_weight=weight if at == 1 else "normal")
             for at, number in enumerate(numbers)
         ),
     ]

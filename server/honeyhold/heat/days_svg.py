@@ -13,7 +13,9 @@ from honeyhold.heat.svg import INK, PAPER, PROPOLIS, WIDTH, sheet, text, wrapped
 from honeyhold.heat.weather import WeatherMemory
 from honeyhold.heat.words import LIKELY_PERMILLE
 
-ROW_PX, HEAD_PX = 52, 34
+ROW_PX, HEAD_PX = 58, 32
+MOST_LINES = 3
+LONGEST = 11  # letters to a line of a cell
 
 
 def draw_table(request: Any, memory: WeatherMemory | None = None) -> dict[str, str]:
@@ -29,7 +31,7 @@ def draw_table(request: Any, memory: WeatherMemory | None = None) -> dict[str, s
 def _table_sheet(answer: Mapping[str, Any]) -> str:
     rows = answer["table"]
     names = list(dict.fromkeys(cell["dressing"] for row in rows for cell in row["cells"]))
-    left = 66
+    left = 62
     width = (WIDTH - left - 8) / max(1, len(names))
     body = [
         HATCH,
@@ -41,10 +43,10 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
     for at, row in enumerate(rows):
         top = HEAD_PX - 6 + at * ROW_PX
         on = day_of(row["leave_on"], "leave_on")
-        body.append(text(8, top + 19, row["weekday"][:3], font_size=15, font_weight="bold"))
-        body.append(text(8, top + 34, f"{on.day} {words.MONTHS[on.month - 1][:3]}", font_size=11))
+        body.append(text(8, top + 24, row["weekday"][:3], font_size=16, font_weight="bold"))
+        body.append(text(8, top + 42, f"{words.MONTHS[on.month - 1][:3]} {on.day}"))
         if row["closed"]:
-            body.append(text(left + 4, top + 24, row["closed"], font_size=12, font_style="italic"))
+            body.append(text(left + 4, top + 36, row["closed"], font_style="italic"))
         for column, name in enumerate(names):
             cells = {cell["hold"]: cell for cell in row["cells"] if cell["dressing"] == name}
             if False in cells:
@@ -53,8 +55,9 @@ def _table_sheet(answer: Mapping[str, Any]) -> str:
     bottom = HEAD_PX + len(rows) * ROW_PX
     last = answer["advice"]["words"] if answer["advice"] else answer["none_words"]
     body += wrapped(f"Thick frame: {last}." if answer["advice"] else f"{words.capital(last)}.", bottom + 12, 2)
+    body += wrapped("Hatched: may. Filled: will likely.", bottom + 48, 1)
     told = "; ".join(f"{row['weekday']} " + (row["closed"] or ", ".join(map(_cell_said, row["cells"]))) for row in rows)
-    return sheet(bottom + 34, "Which day, which packing", told, body)
+    return sheet(bottom + 58, "Which day, which packing", told, body)
 
 
 HATCH = (
@@ -69,12 +72,21 @@ def _cell_said(cell: Mapping[str, Any]) -> str:
     return f"{words.packing(cell['dressing'])}{held} {cell['verdict_words']} {cell['chance_words']}"
 
 
-def _two_lines(verdict: str) -> list[str]:
-    """Break "will likely lose their shape" after what says how likely it is; "fine" stays whole."""
-    for head in ("will likely", "may"):
-        if verdict.startswith(f"{head} "):
-            return [head, verdict.removeprefix(f"{head} ")]
-    return [verdict]
+def _lines(cell: Mapping[str, Any]) -> list[str]:
+    """Say what it comes to in a cell's width: "get dents", "lose their / shape"; hatching and filling say how likely."""
+    said = cell["verdict_words"].removeprefix("will likely ").removeprefix("may ")
+    lines = [""]
+    for word in said.split():
+        if lines[-1] and len(lines[-1]) + len(word) + 1 > LONGEST:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return lines
+
+
+def _odds(cell: Mapping[str, Any]) -> str:
+    """Say a chance in a cell's width: "1 in 8", "< 1 in 100"."""
+    words_of: str = cell["chance_words"]
+    return words_of.replace("under ", "< ").replace("over ", "> ").replace("chances ", "").replace("chance ", "")
 
 
 def _is_advised(answer: Mapping[str, Any], row: Mapping[str, Any], name: str) -> bool:
@@ -99,16 +111,10 @@ def _cell(
     if grade == 1:
         parts.append(f'<rect x="{x + 5:.1f}" y="{top + 5}" width="7" height="{ROW_PX - 10}" fill="url(#heat-hatch)"/>')
     middle = x + width / 2 + (4 if grade else 0)
-    weight = "bold" if grade else "normal"
-    lines = _two_lines(cell["verdict_words"])
-    for at, line in enumerate(lines):
-        low = top + (17 if len(lines) == 1 else 13 + 11 * at)
-        size = 13 if len(lines) == 1 else 11 if len(line) < 14 else 10
-        parts.append(text(middle, low, line, font_size=size, font_weight=weight, fill=ink, text_anchor="middle"))
-    odds = cell["chance_words"].replace("under ", "< ").replace("over ", "> ").replace("chances ", "").replace("chance ", "")
-    below = 0 if len(lines) == 1 else 6
-    parts.append(text(middle, top + 29 + below, odds, font_size=10, fill=ink, text_anchor="middle"))
-    if held is not None and held["harmless"] and not cell["harmless"]:
-        told = f"held: {held['verdict_words']}"
-        parts.append(text(middle, top + 40 + below, told, font_size=10, fill=ink, text_anchor="middle"))
+    said = [(line, "bold" if grade else "normal") for line in [*_lines(cell), _odds(cell)]]
+    if held is not None and held["harmless"] and not cell["harmless"] and len(said) < MOST_LINES:
+        said.append((f"held: {held['verdict_words']}", "normal"))
+    first = top + ROW_PX / 2 + 5 - 8 * (len(said) - 1)
+    for at, (line, weight) in enumerate(said):
+        parts.append(text(middle, first + 16 * at, line, font_weight=weight, fill=ink, text_anchor="middle"))
     return parts

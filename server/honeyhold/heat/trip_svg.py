@@ -15,8 +15,8 @@ from honeyhold.heat.weather import WeatherMemory
 
 __all__ = ["draw", "draw_table"]
 
-LEFT, RIGHT, TOP, FLOOR = 36, 352, 58, 236
-STOP_ROW_PX = 15
+LEFT, RIGHT, TOP, FLOOR = 40, 352, 94, 274
+STOP_ROW_PX, LETTER_PX = 18, 8
 SHORT = {"mailbox": "box"}
 
 
@@ -64,13 +64,13 @@ class _Scale:
 def _trip_sheet(answer: Mapping[str, Any]) -> str:
     scale = _Scale(answer)
     unit = answer["unit"]
-    body = [text(8, 16, answer["title"], font_size=11), *_headline(answer)]
+    body = [text(8, 18, answer["title"]), *_headline(answer)]
     for first, last in answer["nights"]:
         width = scale.x(last) - scale.x(first)
         body.append(f'<rect x="{scale.x(first):.1f}" y="{TOP}" width="{width:.1f}" height="{FLOOR - TOP}" fill="{SHADE}"/>')
     for tick in scale.ticks:
         body.append(f'<path d="M{LEFT} {scale.y(tick):.1f}H{RIGHT}" stroke="{INK}" stroke-width="0.4" opacity="0.45"/>')
-        body.append(text(LEFT - 4, scale.y(tick) + 4, f"{tick:.0f}°", text_anchor="end", font_size=11))
+        body.append(text(LEFT - 4, scale.y(tick) + 4, f"{tick:.0f}°", text_anchor="end"))
     body += _goods(answer, scale)
     body.append(_line(scale.path(answer["air"]), INK, 1.1, "1.5 2.5"))
     body.append(_line(scale.path(answer["around"]), INK, 1.4))
@@ -79,19 +79,15 @@ def _trip_sheet(answer: Mapping[str, Any]) -> str:
     body += _days(answer, scale)
     body += _key(answer)
     told = f"{answer['words']} Temperatures in °{unit} by the hour, from {answer['start'].replace('T', ' ')}."
-    return sheet(FLOOR + 82, f"{answer['title']}: {answer['verdict_words']}", told, body)
+    return sheet(FLOOR + 112, f"{answer['title']}: {answer['verdict_words']}", told, body)
 
 
 def _headline(answer: Mapping[str, Any]) -> list[str]:
     """Write the verdict large; what is heeded in propolis and bold, so that it shows in black and white too."""
     colour = INK if answer["harmless"] else PROPOLIS
-    word = text(8, 40, words.capital(answer["verdict_words"]), font_size=15, font_weight="bold", fill=colour)
+    word = text(8, 42, words.capital(answer["verdict_words"]), font_size=17, font_weight="bold", fill=colour)
     odds = f"{answer['chance_words']} of harm" if answer["harmless"] else answer["chance_words"]
-    return [
-        word,
-        text(RIGHT, 34, odds, font_size=13, text_anchor="end"),
-        text(RIGHT, 51, answer["when"]["words"], font_size=11, text_anchor="end"),
-    ]
+    return [word, *wrapped(", ".join(filter(None, (odds, answer["when"]["words"]))), 62, 2)]
 
 
 def _line(points: str, colour: str, width: float, dashes: str = "") -> str:
@@ -124,8 +120,8 @@ def _limit(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
             continue
         y = scale.y(answer[name])
         parts.append(f'<path d="M{LEFT} {y:.1f}H{RIGHT}" stroke="{PROPOLIS}" stroke-width="1.6" stroke-dasharray="6 4"/>')
-        parts.append(text(LEFT + 3, y - 4, label, font_size=10, stroke=PAPER, stroke_width=3))  # its own ground: paper knows no paint order
-        parts.append(text(LEFT + 3, y - 4, label, font_size=10))
+        parts.append(text(LEFT + 3, y - 5, label, stroke=PAPER, stroke_width=4))  # its own ground: paper knows no paint order
+        parts.append(text(LEFT + 3, y - 5, label))
     return parts
 
 
@@ -138,13 +134,13 @@ def _stops(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
         first, last = scale.x(stop["from_hour"]), scale.x(stop["to_hour"])
         parts.append(f'<path d="M{first:.1f} {FLOOR}v6" stroke="{INK}" stroke-width="1"/>')
         name = SHORT.get(stop["name"], stop["name"])
-        width = len(name) * 6.4
+        width = len(name) * LETTER_PX
         start = min(max(LEFT - 20, (first + last - width) / 2), WIDTH - width - 4)
         row = 0 if start >= ends[0] + 4 else 1
         if ends[row] and start < ends[row] + 4:
             continue  # the tick stays, the list of stops says the rest
         ends[row] = start + width
-        parts.append(text(start, FLOOR + 15 + row * STOP_ROW_PX, name, font_size=11))
+        parts.append(text(start, FLOOR + 18 + row * STOP_ROW_PX, name))
     return parts
 
 
@@ -158,40 +154,22 @@ def _days(answer: Mapping[str, Any], scale: _Scale) -> list[str]:
             continue
         name = words.WEEKDAYS[(begin.weekday() + (noon + clock) // 24) % 7][:3]
         parts.append(
-            text(
-                scale.x(noon),
-                FLOOR + 48,
-                f"{name} noon",
-                font_size=11,
-                text_anchor="middle",
-                font_weight="bold",
-            )
+            text(scale.x(noon), FLOOR + 58, name, text_anchor="middle", font_weight="bold"),
         )
     return [f'<path d="M{LEFT} {FLOOR}H{RIGHT}" stroke="{INK}" stroke-width="1.2"/>', *parts]
 
 
 def _key(answer: Mapping[str, Any]) -> list[str]:
-    y = FLOOR + 68
+    """Which line is what: the air's in a row, the goods' in the row below."""
+    y, below = FLOOR + 82, FLOOR + 102
     parts = [
-        _line(f"8,{y - 4} 28,{y - 4}", INK, 1.1, "1.5 2.5"), text(32, y, "outdoors", font_size=11),
-        _line(f"92,{y - 4} 112,{y - 4}", INK, 1.4), text(116, y, "around it", font_size=11),
+        _line(f"8,{y - 5} 30,{y - 5}", INK, 1.1, "1.5 2.5"), text(36, y, "outdoors"),
+        _line(f"118,{y - 5} 140,{y - 5}", INK, 1.4), text(146, y, "around it"),
+        f'<rect x="232" y="{y - 11}" width="16" height="12" fill="{SHADE}"/>', text(254, y, "night"),
     ]  # fmt: skip
-    x = 180
     if answer["wax"]:
-        parts += [
-            _line(f"{x},{y - 4} {x + 20},{y - 4}", INK, 5),
-            _line(f"{x},{y - 4} {x + 20},{y - 4}", WAX, 3.4),
-        ]
-        parts.append(text(x + 24, y, "wax", font_size=11))
-        x += 56
+        line = f"8,{below - 5} 30,{below - 5}"
+        parts += [_line(line, INK, 5), _line(line, WAX, 3.4), text(36, below, "wax")]
     if answer["honey"]:
-        parts += [
-            _line(f"{x},{y - 4} {x + 20},{y - 4}", INK, 3.2, "7 3"),
-            text(x + 24, y, "honey", font_size=11),
-        ]
-        x += 66
-    parts += [
-        f'<rect x="{x}" y="{y - 9}" width="14" height="10" fill="{SHADE}"/>',
-        text(x + 18, y, "night", font_size=11),
-    ]
+        parts += [_line(f"118,{below - 5} 140,{below - 5}", INK, 3.2, "7 3"), text(146, below, "honey")]
     return parts

@@ -17,8 +17,9 @@ from typing import Any, Final
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
-from honeyhold.records.models import ROWS, Line, Order, Parcel, Payment, Person, shared_fields
+from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, shared_fields
 from honeyhold.replication.exchange import moment_text
+from honeyhold.stock import ledger
 
 FORMAT: Final = "honeyhold-export"
 VERSION: Final = 1
@@ -26,6 +27,13 @@ JSON_NAME: Final = "all.json"
 CHUNK: Final = 200
 FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 """What a spreadsheet would take for the beginning of a formula."""
+BOOKS_EXPLAINED: Final = "\n".join([
+    "", "journal.csv: for an accountant, worked out from the tables above: every sale, payment and count of the till, by double entry.",
+    "  A sale is booked on the day it left; what was canceled was never sold. Sums are in dollars.",
+    *(f"  {name}: {meaning}" for name, meaning in ledger.COLUMNS.items()), "",
+    "accounts.csv: the balance of each account; all debits together are all credits.",
+    *(f"  {name}: {meaning}" for name, meaning in ledger.ACCOUNTS.items()), "",
+])  # fmt: skip
 
 Json = dict[str, Any]
 Tables = dict[str, list[Json]]
@@ -33,7 +41,7 @@ Tables = dict[str, list[Json]]
 
 def whole(house: House) -> bytes:
     """The zip of everything."""
-    return _zipped(house, _tables(house))
+    return _zipped(house, _tables(house), with_books=True)
 
 
 def of_person(house: House, person: str) -> bytes:
@@ -46,7 +54,7 @@ def of_person(house: House, person: str) -> bytes:
         orders = records.shared_rows("order", Order, Order.person == person)
         ids = [row["id"] for row in orders]
         found: Tables = {"person": people, "order": orders}
-        for table, model in (("line", Line), ("payment", Payment), ("parcel", Parcel)):
+        for table, model in (("line", Line), ("payment", Payment), ("adjustment", Adjustment), ("parcel", Parcel)):
             found[table] = [row for order in ids for row in records.shared_rows(table, model, model.order == order)]
     return _zipped(house, found)
 
@@ -64,22 +72,43 @@ def _tables(house: House) -> Tables:
         queue = dict(house.records.sql("SELECT id, queue FROM line WHERE waits > 0").fetchall())
     places = {line: json.loads(text) for line, text in queue.items()}
     found["line"].sort(key=lambda row: places.get(row["id"], []))  # who waits comes last, first come first
+    stands_for = {row["id"]: row["replaces"] for row in found["order"]}
+    found["order"].sort(key=lambda row: _depth(row["id"], stands_for))  # what stands for another order comes after it
     found["reservation"].sort(key=lambda row: row["line"])
     return found
 
 
-def _zipped(house: House, tables: Tables) -> bytes:
+def _depth(order: str, stands_for: dict[str, str | None]) -> int:
+    """How many orders it stands for, one behind the other."""
+    depth, before = 0, stands_for.get(order)
+    while before and depth < len(stands_for):
+        depth, before = depth + 1, stands_for.get(before)
+    return depth
+
+
+def _zipped(house: House, tables: Tables, with_books: bool = False) -> bytes:
     told: Json = {
         "format": FORMAT, "version": VERSION, "made_at": moment_text(house.clock.now()), "demo": house.is_demo(),
         "rows": {table: [{key: value for key, value in row.items() if key != "table"} for row in rows] for table, rows in tables.items()},
     }  # fmt: skip
     made = io.BytesIO()
     with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
-        archive.writestr("READ-ME.txt", explanation(list(tables)))
+        archive.writestr("READ-ME.txt", explanation(list(tables)) + (BOOKS_EXPLAINED if with_books else ""))
         for table, rows in told["rows"].items():
             archive.writestr(f"{table}.csv", csv_text([field.name for field in shared_fields(ROWS[table])], rows))
+        for name, text in _books(tables).items() if with_books else ():
+            archive.writestr(name, text)
         archive.writestr(JSON_NAME, json.dumps(told, ensure_ascii=False, indent=1))
     return made.getvalue()
+
+
+def _books(tables: Tables) -> dict[str, str]:
+    """The two files for an accountant."""
+    entries = ledger.journal(tables)
+    return {
+        "journal.csv": csv_text(list(ledger.COLUMNS), ledger.journal_rows(entries)),
+        "accounts.csv": csv_text(["account", "debit", "credit", "text"], ledger.account_rows(entries)),
+    }
 
 
 def csv_text(names: list[str], rows: list[Json]) -> str:

@@ -10,7 +10,10 @@ from honeyhold.records.store import Records
 FORGOTTEN: Final = {
     "name": "(forgotten)", "phone": "", "street": "", "unit": "", "city": "", "state": "", "zip": "", "note": "", "hidden": True,
 }  # fmt: skip
-TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": {"note": ""}}
+ORDER_FORGOTTEN: Final = dict.fromkeys(
+    ("note", "to_name", "to_street", "to_unit", "to_city", "to_state", "to_zip", "gift_note"), ""
+)
+TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": ORDER_FORGOTTEN}
 
 
 def scrub(records: Records, ids: set[str]) -> None:

@@ -12,11 +12,11 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
-from honeyhold.house import device_registry
+from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
-from honeyhold.house.forgetting import FORGOTTEN, scrub
+from honeyhold.house.forgetting import FORGOTTEN, ORDER_FORGOTTEN, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations, pending
@@ -37,7 +37,7 @@ from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.replication import devices
 from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
-from honeyhold.replication.mirror import mirror_of
+from honeyhold.replication.mirror import identity_of, mirror_of
 from honeyhold.replication.news import News
 from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
 from honeyhold.replication.sessions import Sessions
@@ -172,7 +172,8 @@ class House:
             if self.records.row(Person, person) is None:
                 raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
             orders = [row["id"] for row in self.records.rows_of(Order, "person", person)]
-            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *({"table": "order", "id": one, "note": ""} for one in orders)]
+            texts = ({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders)
+            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *texts]
             for start in range(0, len(emptied), FORGET_AT_ONCE):
                 answer = self._take_own("forget_person", emptied[start : start + FORGET_AT_ONCE], {})
                 if answer.position is None:
@@ -321,6 +322,11 @@ class House:
         """Waits until something landed past `after`, or the time is up; the position then."""
         return self.news.wait(after, seconds)
 
+    def identity(self) -> str:
+        """Which records these are, whatever the address and the epoch; empty before anything was entered."""
+        with self.records.read():
+            return identity_of(self.records)
+
     def settings(self) -> dict[str, Any]:
         """The house's settings by key."""
         with self.records.read():
@@ -363,7 +369,8 @@ class House:
         """
         folder = folder or self.folder / "backups"
         self._note()
-        target, page = verified_copy(self.records, folder, self._source(), name, device_registry.known(self.folder))
+        beside = device_registry.known(self.folder), kept_certificates.known(self.folder)
+        target, page = verified_copy(self.records, folder, self._source(), name, *beside)
         with self.records.write():
             self.records.set_meta("saved_to", str(page.position))
             self.records.set_meta("saved_late", str(page.late))

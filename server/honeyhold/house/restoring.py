@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from honeyhold.house import device_registry
+from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
@@ -43,7 +43,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
     here = folder / FILE_NAME
-    if _position_of(here) and file_is_demo(backup) != file_is_demo(here):
+    if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(
             f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
             "Choose a backup of this house; one of the demo goes back into the demo's folder.",
@@ -52,7 +52,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
     # under the old epoch, in which its devices would not send again what the backup lacks.
     put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
-    _remember_devices(folder, backup)
+    _remember_beside(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
     for ending in ENDINGS:
         file = folder / (FILE_NAME + ending)
@@ -98,17 +98,20 @@ def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
     return "\n".join(lines)
 
 
-def _remember_devices(folder: Path, backup: Path) -> None:
-    """Devices that the backup's page names and this folder does not: on a new disk every phone would be a stranger."""
+def _remember_beside(folder: Path, backup: Path) -> None:
+    """What the backup's page names and this folder lacks: on a new disk every phone would be a stranger, and trust nobody."""
     page, noted = read_page(backup), device_registry.known(folder)
-    for device, row in (page.devices if page else {}).items():
+    if page is None:
+        return
+    for device, row in page.devices.items():
         if device not in noted:
             device_registry.note(folder, row)
+    kept_certificates.put_back(folder, page.certificates, new_here=not noted.keys() & page.devices.keys())
 
 
 def _epoch_of(file: Path) -> str:
     """The epoch in which a backup was made."""
-    with closing(opened_to_read(file)) as records:
+    with closing(opened_to_read(file, nobody_writes=True)) as records:
         found = records.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone()
     return str(found[0]) if found else ""
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import HOUSE
-from honeyhold.records.models import Balance
+from honeyhold.operations.errors import Refused
+from honeyhold.records.models import Balance, Good
 from honeyhold.records.store import Records
+from honeyhold.stock.words import count_words
 
 
 def pool_units(balance: dict[str, Any]) -> int:
@@ -73,3 +75,15 @@ def note_demand(records: Records, device: str, today: str, wanted: dict[str, int
             'ON CONFLICT (device, good, "on") DO UPDATE SET units = units + excluded.units, callers = callers + 1',
             device, good, today, units,
         )  # fmt: skip
+
+
+def too_few(records: Records, good: str, units: int) -> Refused:
+    """What is missing by its own name, and what to do: cartons are packed with, never promised to a caller."""
+    row = records.row(Good, good) or {"name": good, "plural": good, "kind": "wax"}
+    words = count_words(units, row["name"], row["plural"] or row["name"])
+    if row["kind"] == "carton":
+        return Refused(
+            f"It takes {words} more than there are on the shelf.",
+            "Count the cartons. If they are in use, take the order again and pack it in one that is here.",
+        )
+    return Refused(f"It promises {words} more than there are to promise.", "Call the customer back: take the order again, and those wait.")

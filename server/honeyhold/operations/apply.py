@@ -15,6 +15,7 @@ from honeyhold.operations.errors import NotCanonical, Refused
 from honeyhold.operations.fast_validation import FastShape
 from honeyhold.operations.keeping_apart import keep_apart, keepable, printable
 from honeyhold.operations.kinds import KINDS
+from honeyhold.operations.kinds.destinations import stay_where_promised
 from honeyhold.operations.lot_codes import as_meant
 from honeyhold.operations.schemas import EnvelopeSchema, OperationSchema, in_words, read_row
 from honeyhold.operations.upgrade import upgraded_rows
@@ -234,6 +235,7 @@ def _carry_out(context: OperationContext) -> None:
     before = allocations.pools(context.records)
     check_was(context)
     kind.rule(context)
+    stay_where_promised(context)
     wanted = _newly_wanted(context)
     allocations.spend(context.records, context.device, context.spent)
     write_rows(context)
@@ -260,10 +262,7 @@ def _assert_kept(context: OperationContext, before: dict[str, int]) -> None:
     for good, units in after.items():
         least = min(0, before.get(good, 0))
         if units < least and not context.fact and not context.recovering:
-            raise Refused(
-                f"It promises {least - units} {good} more than there are to promise.",
-                "Call the customer back: take the order again with those units waiting.",
-            )
+            raise allocations.too_few(context.records, good, least - units)
     for line_id in context.lines_touched:
         line = context.records.row(Line, line_id)
         assert line is not None

@@ -34,6 +34,11 @@ SUM_CENTS_MAX = CENTS_MAX * LINE_UNITS_MAX
 FORMS = ("", "bar", "block", "jar", "bottle", "tub", "comb", "candle", "bucket")
 """What a piece looks like; empty: nobody said."""
 
+PAID_HOW = ("cash", "check", "transfer", "other")
+WHY_LESS = ("discount", "gift", "heat", "breakage", "loss", "correction")
+FREE_FOR = ("", "heat", "breakage", "loss", "gift")
+"""Why an order costs nothing; the empty text: it costs what it costs."""
+
 ARRIVED = ("", "fine", "dented", "slumped", "run", "leaked", "lost")
 """How a parcel came, by what the receiver says; nothing heard is the empty text."""
 
@@ -139,6 +144,16 @@ class OrderRow(RowSchema):
     heat = text()
     told = Plain(dict, 60)
     hold_at_counter = YesNo()
+    goes_to = one_of("", "own", "other")
+    to_name = text(200)
+    to_street = text(200)
+    to_unit = text(100)
+    to_city = text(100)
+    to_state = text(50)
+    to_zip = text(20)
+    gift_note = text(500)
+    replaces = identity(allow_none=True)
+    free_for = one_of(*FREE_FOR)
     taken_on = Day()
     gone_on = Day(allow_none=True)
     closed_on = Day(allow_none=True)  # the house's own: what a device says of it is left out
@@ -176,9 +191,33 @@ class MovementRow(RowSchema):
 class PaymentRow(RowSchema):
     order = identity(required=True)
     cents = whole(required=True)
-    how = one_of("cash", "check", "other", required=True)
+    how = one_of(*PAID_HOW, required=True)
     on = Day(required=True)
     note = text()
+    check_number = text(40)
+    given_cents = whole(0, SUM_CENTS_MAX, allow_none=True)
+    corrects = identity(allow_none=True)
+
+
+class AdjustmentRow(RowSchema):
+    """Something taken off what an order comes to (or put back on), whole: sales tax is in it."""
+
+    order = identity(required=True)
+    cents = whole(-SUM_CENTS_MAX, SUM_CENTS_MAX, required=True)
+    why = one_of(*WHY_LESS, required=True)
+    on = Day(required=True)
+    note = text()
+
+
+class TillRow(RowSchema):
+    """Cash put into the till, taken out of it, or counted in it; of a day's counts the last one is the day's."""
+
+    on = Day(required=True)
+    what = one_of("opening", "taken", "counted", required=True)
+    cents = whole(0, SUM_CENTS_MAX, required=True)
+    at = Moment(required=True)
+    note = text()
+    undoes = identity(allow_none=True)
 
 
 class ParcelRow(RowSchema):
@@ -229,12 +268,13 @@ class UndoingRow(RowSchema):
 
 TABLES: dict[str, type[RowSchema]] = {
     "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "order": OrderRow,
-    "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow, "parcel": ParcelRow,
+    "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow,
+    "adjustment": AdjustmentRow, "till": TillRow, "parcel": ParcelRow,
     "setting": SettingRow, "forecast": ForecastRow, "undoing": UndoingRow,
 }
 """Every table of the one message, in the order in which rows are written: what is pointed at comes first."""
 
-LEDGERS = frozenset({"reservation", "movement", "payment", "undoing"})
+LEDGERS = frozenset({"reservation", "movement", "payment", "adjustment", "till", "undoing"})
 """Tables to which rows are only ever added."""
 
 NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
@@ -245,10 +285,10 @@ NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
 """What a new row of an upsert table must say; the rest gets the defaults of records/models.py."""
 
 POINTS_AT: dict[str, tuple[tuple[str, str], ...]] = {
-    "carton": (("id", "good"),), "lot": (("good", "good"),), "order": (("person", "person"),),
+    "carton": (("id", "good"),), "lot": (("good", "good"),), "order": (("person", "person"), ("replaces", "order")),
     "line": (("order", "order"), ("good", "good")),
     "reservation": (("order", "order"), ("line", "line"), ("good", "good")),
     "movement": (("good", "good"), ("lot", "lot"), ("order", "order"), ("line", "line")),
-    "payment": (("order", "order"),), "parcel": (("order", "order"), ("carton", "carton")),
+    "payment": (("order", "order"),), "adjustment": (("order", "order"),), "parcel": (("order", "order"), ("carton", "carton")),
 }
 """Fields that name a record of another table, which must be there."""

@@ -15,6 +15,8 @@ from honeyhold.operations.rows import TABLES
 PROTOCOL = 1
 OPERATIONS_MAX = 200
 ROWS_MAX = 400
+WORDS_MAX = 1500
+"""Letters in which is said what is wrong with a body: whoever sends two hundred broken entries reads of the first."""
 HASH_PATTERN = r"^[0-9a-f]{64}$"
 
 
@@ -132,6 +134,12 @@ class OrderCents(Schema):
     cents = whole(required=True)
 
 
+class DayCents(Schema):
+    on = Day(required=True)
+    how = text(20, required=True)
+    cents = whole(required=True)
+
+
 class MovedUnits(Schema):
     good = identity(required=True)
     reason = text(20, required=True)
@@ -158,12 +166,15 @@ class MirrorAnswer(Schema):
 
     protocol = whole(PROTOCOL, PROTOCOL, required=True)
     epoch = text(64, required=True)
+    house = text(64, required=True)
     cursor = whole(0, 2**53 - 1, required=True)
     rows = fields.List(fields.Dict(), required=True)
     balances = fields.List(fields.Nested(GoodLotUnits), required=True)
     sure = fields.List(fields.Nested(LineUnits), required=True)
     handed = fields.List(fields.Nested(LineUnits), required=True)
     paid = fields.List(fields.Nested(OrderCents), required=True)
+    ledgers = fields.List(fields.Dict(), required=True)
+    money = fields.List(fields.Nested(DayCents), required=True)
     moved = fields.List(fields.Nested(MovedUnits), required=True)
     took = fields.List(fields.Nested(TookUnits), required=True)
     gone = fields.List(fields.Nested(GoneOrder), required=True)
@@ -198,6 +209,13 @@ class BackupAsk(Schema):
     to = text(4000, required=True)
 
 
+class EarlierAddress(Schema):
+    """Where devices were before the main computer moved: opened there, `qr_svg` brings along what they have not sent."""
+
+    address = text(300, required=True)
+    qr_svg = text(100_000, required=True)
+
+
 class CodeAnswer(Schema):
     code = text(40, required=True)
     expires_at = Moment(required=True)
@@ -205,6 +223,7 @@ class CodeAnswer(Schema):
     introduction = text(200, required=True, allow_none=True)
     letters = text(200, required=True, allow_none=True)
     qr_svg = text(100_000, required=True)
+    earlier = fields.List(fields.Nested(EarlierAddress), required=True)
 
 
 class LateAsk(Schema):
@@ -263,10 +282,15 @@ class BadShape(BadRequest):
         self.errors = errors
 
 
-def in_words(errors: Any, where: str = "") -> str:
-    """Nested messages of a schema as one line: `rows.0.units: Not a valid integer.`"""
+def in_words(errors: Any) -> str:
+    """Nested messages of a schema as one line, `rows.0.units: Not a valid integer.`; the first of them, where there are very many."""
+    words = _in_words(errors, "")
+    return words if len(words) <= WORDS_MAX else f"{words[: WORDS_MAX - 1]}\u2026"
+
+
+def _in_words(errors: Any, where: str) -> str:
     if isinstance(errors, dict):
-        return "; ".join(in_words(inner, f"{where}.{key}" if where else str(key)) for key, inner in errors.items())
+        return "; ".join(_in_words(inner, f"{where}.{key}" if where else str(key)) for key, inner in errors.items())
     if isinstance(errors, list):
         return f"{where}: {' '.join(str(message) for message in errors)}"
     return f"{where}: {errors}"

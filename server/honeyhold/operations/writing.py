@@ -138,7 +138,7 @@ def _add(context: OperationContext, table: str, row: dict[str, Any]) -> None:
         return
     values = {key: value for key, value in row.items() if key not in ("table", "was")}
     context.records.add(model, {**values, "position": context.position})
-    summed = {"movement": _moved, "reservation": _reserved, "payment": _paid}.get(table)
+    summed = {"movement": _moved, "reservation": _reserved, "payment": _paid, "adjustment": _adjusted}.get(table)
     if summed:
         summed(context, row)
 
@@ -174,3 +174,6 @@ def _reserved(context: OperationContext, row: dict[str, Any]) -> None:
 def _paid(context: OperationContext, row: dict[str, Any]) -> None:
     context.records.sql('UPDATE "order" SET paid_cents = paid_cents + ? WHERE id = ?', row["cents"], row["order"])
 
+
+def _adjusted(context: OperationContext, row: dict[str, Any]) -> None:
+    context.records.sql('UPDATE "order" SET adjusted_cents = adjusted_cents + ? WHERE id = ?', row["cents"], row["order"])

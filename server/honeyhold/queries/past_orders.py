@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from honeyhold.operations.errors import NoSuchThing
-from honeyhold.records.models import Line, Order, Parcel, Payment
+from honeyhold.records.models import Adjustment, Line, Order, Parcel, Payment
 from honeyhold.records.store import Records
 
 PAGE: Final = 20
@@ -16,7 +16,7 @@ FIRST: Final = 2**53 - 1
 
 
 def past_orders(records: Records, person: str, before: int = FIRST, limit: int = PAGE) -> dict[str, Any]:
-    """`{"orders", "lines", "parcels", "payments", "handed", "before"}`: a person's closed orders, the latest taken first.
+    """`{"orders", "lines", "parcels", "payments", "adjustments", "handed", "before"}`: a person's closed orders, the latest taken first.
 
     `before` in the answer is what the next page is asked with, or null when this was the last. Raises `NoSuchThing` for a
     person the house does not know.
@@ -34,6 +34,7 @@ def past_orders(records: Records, person: str, before: int = FIRST, limit: int =
             "lines": lines,
             "parcels": records.shared_rows("parcel", Parcel, Parcel.order.in_(page)),
             "payments": records.shared_rows("payment", Payment, Payment.order.in_(page)),
+            "adjustments": records.shared_rows("adjustment", Adjustment, Adjustment.order.in_(page)),
             "handed": [{"line": one["id"], "good": one["good"], "units": one["handed"]} for one in sums.values() if one["handed"]],
             "before": found[limit - 1][1] if len(found) > limit else None,
         }

@@ -25,12 +25,12 @@ from honeyhold.stock.shelf import pick_lots
 
 
 def slip_request(records: Records, order_id: str, size: str, today: date, settings: dict[str, Any]) -> dict[str, Any]:
-    """`{"house", "order", "person", "lines", "parcels", "cartons", "size", "today"}`; raises `NoSuchThing`.
+    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "cartons", "size", "today"}`; raises `NoSuchThing`.
 
     A line's lots are those it left from; before it has left, those it will leave from, oldest first.
     """
-    orders = records.shared_rows("order", Order, Order.id == order_id)
-    if not orders:
+    orders, sums = records.shared_rows("order", Order, Order.id == order_id), records.row(Order, order_id)
+    if not orders or sums is None:
         raise NoSuchThing(f"There is no order {order_id}.", "Open the order on the Bench and print it from there.")
     people = records.shared_rows("person", Person, Person.id == orders[0]["person"])
     lines = records.dicts(Line.select().where(Line.order == order_id).order_by(Line.position, Line.id))
@@ -40,6 +40,8 @@ def slip_request(records: Records, order_id: str, size: str, today: date, settin
         "person": people[0] if people else None,
         "lines": [_line(records, line) for line in lines if line["units"] > 0],
         "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, *_packed(order_id))],
+        "paid_cents": sums["paid_cents"],
+        "adjusted_cents": sums["adjusted_cents"],
         "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),

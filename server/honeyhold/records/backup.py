@@ -2,7 +2,7 @@
 
 SQLite's own check finds a broken page, not a changed figure: of single bits flipped in a copy, one in five passes it. So every copy has a
 digest (SHA-256) in its page, and a copy that is not byte for byte what was written is refused. The page also carries the list of devices,
-which the records of yesterday cannot know.
+which the records of yesterday cannot know, and what devices trust.
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ from honeyhold.records.store import Records
 
 PAGE_ENDING: Final = ".json"
 READ_BYTES: Final = 1 << 20
+LEFT_BESIDE: Final = ("-wal", "-shm")
+"""What earlier versions left beside a backup that they had looked into."""
 LEFT_OVER: Final = (".part", ".part-wal", ".part-shm", ".part-journal")
 
 
@@ -42,10 +44,13 @@ class Page:
     """Under which the records stood: after a restore history goes another way."""
     devices: dict[str, dict[str, Any]] = field(default_factory=dict)
     """Every device that ever belonged to the house, by id, as the device registry knows it."""
+    certificates: dict[str, str] = field(default_factory=dict)
+    """The files, by name, from which the certificate is made that devices trust."""
 
 
 def verified_copy(
-    records: Records, folder: Path, now: datetime, name: str = "honeyhold", devices: Mapping[str, dict[str, Any]] | None = None
+    records: Records, folder: Path, now: datetime, name: str = "honeyhold", devices: Mapping[str, dict[str, Any]] | None = None,
+    certificates: Mapping[str, str] | None = None,
 ) -> tuple[Path, Page]:
     """A copy that was read back whole, and the page beside it. Raises `RecordsTrouble` and leaves no half copy."""
     folder.mkdir(parents=True, exist_ok=True)
@@ -57,7 +62,7 @@ def verified_copy(
         position, late = _what_it_holds(half)
         with records.read():
             epoch = records.meta("epoch")
-        page = Page(position, late, now.isoformat(), digest(half), epoch, dict(devices or {}))
+        page = Page(position, late, now.isoformat(), digest(half), epoch, dict(devices or {}), dict(certificates or {}))
         write_page(target, page)
         half.replace(target)
         _onto_the_disk(folder)
@@ -95,7 +100,8 @@ def covered_by(folder: Path, epoch: str, restored_to: int) -> int:
 def read_page(backup: Path) -> Page | None:
     """What the page of a backup says; None for one of an older version, which has none, and for a page that cannot be read."""
     with suppress(OSError, ValueError, TypeError):
-        return Page(**json.loads(page_of(backup).read_text("utf-8")))
+        said = json.loads(page_of(backup).read_text("utf-8"))
+        return Page(**{name: said[name] for name in Page.__dataclass_fields__ if name in said})
     return None
 
 
@@ -112,6 +118,8 @@ def remove(backup: Path) -> None:
     """A backup and its page."""
     backup.unlink(missing_ok=True)
     page_of(backup).unlink(missing_ok=True)
+    for ending in LEFT_BESIDE:
+        backup.with_name(backup.name + ending).unlink(missing_ok=True)
 
 
 def position_of_backup(file: Path) -> int:
@@ -125,15 +133,18 @@ def position_of_backup(file: Path) -> int:
     return _what_it_holds(file)[0]
 
 
-def opened_to_read(file: Path) -> sqlite3.Connection:
-    """A file of records that may be damaged, opened so that nothing can change or make it. Raises `sqlite3.Error`."""
-    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
+def opened_to_read(file: Path, nobody_writes: bool = False) -> sqlite3.Connection:
+    """A file of records that may be damaged, opened so that nothing can change or make it. Raises `sqlite3.Error`.
+
+    `nobody_writes`: it is a backup, all in one file; SQLite then leaves nothing beside it, and reads it off a disk that takes nothing.
+    """
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro{'&immutable=1' if nobody_writes else ''}", uri=True)
 
 
 def _what_it_holds(file: Path) -> tuple[int, int]:
     """(last position, last entry kept apart) of a file that SQLite finds whole."""
     try:
-        with closing(opened_to_read(file)) as copy:
+        with closing(opened_to_read(file, nobody_writes=True)) as copy:
             answer = copy.execute("PRAGMA integrity_check").fetchone()[0]
             if answer != "ok":
                 raise RecordsTrouble(f"The backup {file.name} is damaged: {answer}.", "Use an older backup.")

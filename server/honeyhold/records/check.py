@@ -31,6 +31,8 @@ CHECKS: dict[str, str] = {
         SELECT l.id, l.sure, 0 FROM line l JOIN "order" o ON o.id = l."order" WHERE o.state IN ('gone', 'let_go')""",
     "paid of an order": """
         SELECT o.id, o.paid_cents, COALESCE((SELECT SUM(cents) FROM payment p WHERE p."order" = o.id), 0) FROM "order" o""",
+    "taken off an order": """
+        SELECT o.id, o.adjusted_cents, COALESCE((SELECT SUM(cents) FROM adjustment a WHERE a."order" = o.id), 0) FROM "order" o""",
     "last entry of a device": """
         SELECT d.id, d.last_seq, COALESCE((SELECT MAX(seq) FROM (
           SELECT device, seq FROM operation UNION ALL SELECT device, seq FROM pending_entry) o WHERE o.device = d.id), 0)

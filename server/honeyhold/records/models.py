@@ -121,9 +121,20 @@ class Order(Row):
     heat = TextField(default="")
     told = PlainJSONField(default=dict)
     hold_at_counter = BooleanField(default=False)
+    goes_to = TextField(default="")
+    to_name = TextField(default="")
+    to_street = TextField(default="")
+    to_unit = TextField(default="")
+    to_city = TextField(default="")
+    to_state = TextField(default="")
+    to_zip = TextField(default="")
+    gift_note = TextField(default="")
+    replaces = TextField(null=True)
+    free_for = TextField(default="")
     taken_on = TextField()
     gone_on = TextField(null=True)
     paid_cents = IntegerField(default=0)
+    adjusted_cents = IntegerField(default=0)
     position = IntegerField(default=0)
     closed_on = TextField(null=True)
 
@@ -170,6 +181,28 @@ class Payment(Row):
     how = TextField()
     on = TextField()
     note = TextField(default="")
+    check_number = TextField(default="")
+    given_cents = IntegerField(null=True)
+    corrects = TextField(null=True)
+    position = IntegerField()
+
+
+class Adjustment(Row):
+    order = TextField()
+    cents = IntegerField()
+    why = TextField()
+    on = TextField()
+    note = TextField(default="")
+    position = IntegerField()
+
+
+class Till(Row):
+    on = TextField()
+    what = TextField()
+    cents = IntegerField()
+    at = TextField()
+    note = TextField(default="")
+    undoes = TextField(null=True)
     position = IntegerField()
 
 
@@ -353,12 +386,12 @@ class MetaValue(Model):
 
 ROWS: dict[str, type[Row]] = {
     "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line,
-    "reservation": Reservation, "movement": Movement, "payment": Payment, "parcel": Parcel, "setting": Setting,
-    "forecast": Forecast, "undoing": Undoing,
+    "reservation": Reservation, "movement": Movement, "payment": Payment, "adjustment": Adjustment, "till": Till, "parcel": Parcel,
+    "setting": Setting, "forecast": Forecast, "undoing": Undoing,
 }
 """Tables of the one message, in the order in which their rows must be written."""
 
-OWN_COLUMNS = frozenset({"paid_cents", "position", "sure", "handed", "waits", "queue"})
+OWN_COLUMNS = frozenset({"paid_cents", "adjusted_cents", "position", "sure", "handed", "waits", "queue"})
 """Columns of those tables that are the house's own and never travel."""
 
 

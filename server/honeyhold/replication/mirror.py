@@ -12,6 +12,7 @@ from honeyhold.operations.allocations import counters
 from honeyhold.operations.apply import next_position
 from honeyhold.records.models import (
     ROWS,
+    Adjustment,
     DeviceState,
     Line,
     Lot,
@@ -19,6 +20,8 @@ from honeyhold.records.models import (
     Movement,
     Order,
     Parcel,
+    Payment,
+    Till,
 )
 from honeyhold.records.store import Records
 
@@ -30,8 +33,11 @@ ARRIVAL_FIELDS = ("id", "order", "part", "dressing", "packed_on", "told_permille
 KEPT_ORDERS: Final = """
 SELECT id FROM "order" AS o WHERE state IN ('promised', 'packed') OR closed_on >= ? OR paid_cents <> CASE
   WHEN state = 'gone' AND EXISTS (SELECT 1 FROM line WHERE "order" = o.id AND units > 0 AND handed > 0)
-  THEN posting_cents + tax_cents + (SELECT SUM(COALESCE(total_cents, units * price_cents)) FROM line WHERE "order" = o.id) ELSE 0 END"""
-"""Owed is what left, its posting and its tax, less what was paid; an order let go or undone is owed back what was paid."""
+  THEN posting_cents + tax_cents + adjusted_cents
+    + (SELECT SUM(COALESCE(total_cents, units * price_cents)) FROM line WHERE "order" = o.id) ELSE 0 END
+  OR free_for <> ''"""
+"""Owed is what left, its posting and its tax, less what was taken off and paid; an order let go or undone is owed back what was paid.
+What cost nothing is carried for good: the season counts it."""
 
 TOOK: Final = """
 SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"
@@ -57,12 +63,15 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
     rows += records.shared_rows("parcel", Parcel, Parcel.order.in_(_ids(recent)))
     rows += _arrivals(records, recent)
     return {
+        "house": identity_of(records),
         "cursor": next_position(records) - 1,
         "rows": rows,
         "balances": [{"good": row["good"], "lot": row["lot"] or None, "units": row["units"]} for row in balances],
         "sure": [{"line": row["id"], "good": row["good"], "units": row["sure"]} for row in lines if row["sure"]],
         "handed": [{"line": row["id"], "good": row["good"], "units": row["handed"]} for row in lines if row["handed"]],
         "paid": [{"order": row["id"], "cents": row["paid_cents"]} for row in orders if row["paid_cents"]],
+        "ledgers": _ledgers(records, recent),
+        "money": money_sums(records, took_since),
         "moved": moved_sums(records),
         "took": _took(records, took_since),
         "gone": _gone(records, took_since, recent),
@@ -73,6 +82,12 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
         "last_seq": state["last_seq"],
         "last_hash": state["last_hash"],
     }
+
+
+def identity_of(records: Records) -> str:
+    """Which records these are: the hash of their first entry, which every backup of them holds; empty before there is one."""
+    found = records.sql("SELECT hash FROM operation WHERE position = 1").fetchone()
+    return str(found[0]) if found else ""
 
 
 def keep_since(today: date) -> str:
@@ -96,6 +111,18 @@ def moved_sums(records: Records) -> list[dict[str, Any]]:
     query = Movement.select(Movement.good, Movement.reason, year, fn.SUM(Movement.units).alias("units"))
     found = records.dicts(query.group_by(Movement.good, Movement.reason, fn.SUBSTR(Movement.on, 1, 4)))
     return [{**row, "year": int(row["year"])} for row in found if row["units"]]
+
+
+def _ledgers(records: Records, recent: Expression) -> list[dict[str, Any]]:
+    """Rows of money that a device shows one by one: payments of the orders it carries, all that was taken off, and the till."""
+    payments = records.shared_rows("payment", Payment, Payment.order.in_(_ids(recent)))
+    return [*payments, *records.shared_rows("adjustment", Adjustment), *records.shared_rows("till", Till)]
+
+
+def money_sums(records: Records, since: str) -> list[dict[str, Any]]:
+    """`{"on", "how", "cents"}`: what came in less what was paid back, by day and way; what the till is worked out from."""
+    query = Payment.select(Payment.on, Payment.how, fn.SUM(Payment.cents).alias("cents")).where(Payment.on >= since)
+    return [row for row in records.dicts(query.group_by(Payment.on, Payment.how)) if row["cents"]]
 
 
 def _took(records: Records, since: str) -> list[dict[str, Any]]:

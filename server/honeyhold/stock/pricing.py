@@ -125,8 +125,9 @@ def order_tax(order: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> i
 
 
 def order_total(order: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> int:
-    """What an order comes to: its lines, its mailing and its tax, as they are kept with it."""
-    return sum(map(line_total, lines)) + int(order.get("posting_cents", 0)) + int(order.get("tax_cents") or 0)
+    """What an order comes to: its lines, its mailing and its tax, as they are kept with it, and what was taken off."""
+    taxed = sum(map(line_total, lines)) + int(order.get("posting_cents", 0)) + int(order.get("tax_cents") or 0)
+    return taxed + int(order.get("adjusted_cents") or 0)
 
 
 def price_words(price_cents: int, steps: Sequence[Sequence[int]]) -> str:

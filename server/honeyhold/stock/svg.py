@@ -62,7 +62,7 @@ def label(
     y: float,
     words: str,
     *,
-    size: float = 13,
+    size: float = 14,
     kind: str = "ink",
     bold: bool = False,
     anchor: str = "start",

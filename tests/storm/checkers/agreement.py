@@ -13,7 +13,7 @@ def check_agreement(world: Any) -> None:
     """Compares each mirror with one fetched afresh."""
     for phone in world.phones:
         fresh = Mirror.from_answer(world.house.mirror(phone.identity["token"]))
-        for name in ("lots", "sure", "handed", "promised", "paid", "moved", "took"):
+        for name in ("lots", "sure", "handed", "promised", "paid", "money", "moved", "took"):
             ours, theirs = _plain(getattr(phone.mirror, name)), _plain(getattr(fresh, name))
             if name in ("sure", "handed", "paid"):
                 # the fresh mirror leaves out what was closed long ago

@@ -19,7 +19,11 @@ export const ACTS = {
   weigh: ({ acts }, { parcel, scale_g }) => acts.weigh(parcel, scale_g),
   arrive: ({ acts }, { parcel, arrived }) => acts.arrive(parcel, arrived),
   hand_over: ({ acts }, { order, cents, how }) => acts.handOver(order, { cents, how }),
-  pay: ({ acts }, { order, cents, how, note }) => acts.pay(order, cents, how, note),
+  pay: ({ acts }, { order, cents, how, note, more }) => acts.pay(order, cents, how, note, more),
+  correct: ({ acts }, { payment, cents, note }) => acts.correct(payment, cents, note),
+  adjust: ({ acts }, { order, cents, why }) => acts.adjust(order, cents, why),
+  till: ({ acts }, { what, cents, note }) => acts.till(what, cents, note),
+  send_again: ({ acts }, { order, free_for }) => acts.sendAgain(order, free_for),
   make: ({ making }, work) => making.made(work),
   count: ({ acts, known }, { good, lot, units, reason }) => counted(acts, known.known.view, { good, lot, units, reason }),
   buy: ({ acts }, { good, units, lot }) => acts.buy(good, units, { lot }),
@@ -86,6 +90,7 @@ async function keptOnDisk({ database, known }, _said, device) {
     share,
     marks,
     fresh: fresh.map(({ operation }) => operation),
+    places: mine.filter(({ place }) => place).map(({ id }) => id),
     in_hand: mine.filter(({ state }) => state === "in_hand").map(({ id }) => id),
     needs_you: mine.filter(({ state }) => state === "refused").map(({ id }) => id),
   };
@@ -121,6 +126,7 @@ function boardTold(board) {
     promised: flat(board.promised),
     paid: flat(board.paid),
     balances: nested(board.balances),
+    money: nested(board.money),
     moved: nested(board.moved),
     took: nested(board.took),
   };

@@ -80,7 +80,7 @@ class BenchRoom extends Part {
     return html`<li><a class="order-row" href=${placeOf("bench", order.id)} data-state=${order.state} aria-current=${order.id === shown?.id ? "true" : "false"}>
       <span class="tick" aria-hidden="true"></span>
       <span><strong>${person?.name ?? order.number}</strong>
-        <small>${order.way === "pick_up" ? "picks up" : person?.city || "post"} · ${briefly(goods)}</small>
+        <small>${order.way === "pick_up" ? "picks up" : view.destination(order).city || "post"} · ${briefly(goods)}</small>
         ${heatPacked(order) ? html`<small>${heatPacked(order)}</small>` : nothing}
         ${stands ? html`<small class=${order.state === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;
   }

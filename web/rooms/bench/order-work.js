@@ -30,7 +30,7 @@ export const linesWaiting = (order, view) =>
  * @param {string} today
  */
 export function orderRequest(order, view, today, now = house.now()) {
-  const person = order.person ? view.people.get(order.person) : null;
+  const person = view.destination(order);
   const { way, dressing, hold_for_cool, hold_at_counter } = order;
   const leave_on = order.leave_on && order.leave_on >= today ? order.leave_on : today;
   const { carton } = noteOf(order.id); // one chosen by hand: no other is looked at

@@ -15,6 +15,7 @@ import { cartonSaid, heatSaid, minded, packedPicture, waitsSaid } from "./parcel
 import { postingAnew } from "../../parts/posting-anew.js";
 import { leftOf, tickRows, ticksOf } from "./tick-rows.js";
 import "../../parts/heat-pictures.js";
+import "../../parts/new-address.js";
 import "../../parts/picture.js";
 import "./lot-deck.js";
 import "./pack-deck.js";
@@ -58,21 +59,25 @@ class ParcelBoard extends Part {
     if (!order) return html`<div class="board"><p>That order is not on this device.</p></div>`;
     const person = order.person ? view.people.get(order.person) : null;
     const posts = order.way === "post";
+    const to = view.destination(order);
     const { answer } = this.#call;
     const rows = tickRows(order, view, this.note, posts ? (answer?.parcel?.parcels ?? []) : []);
     return html`
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
-        <p class="where" data-title>${person?.name ?? "No name"}${person?.city && posts ? `, ${person.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
-        ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up ${daySaid(order.leave_on, house.today())}`}</h1>`}
+        <p class="where" data-title>${person?.name ?? "No name"}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
+        ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}
+        <div class="packing"><div class="drawn">
         ${
           posts && answer?.parcel?.ok
             ? html`
-          <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes when the kernel is awake."></kernel-picture>`
+          <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes by itself a little later."></kernel-picture>`
             : nothing
         }
         ${posts && order.state !== "promised" ? packedPicture(order) : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
+        <new-address .order=${order.id}></new-address>
+        </div><div class="in-order">
         ${this.#act.outcome()}
         ${
           rows.length
@@ -84,13 +89,15 @@ class ParcelBoard extends Part {
             : nothing
         }
         ${this.said ? html`<p role="status" class="heed">${this.said}</p>` : nothing}
+        </div></div>
         <dl class="under">
           ${answer?.posting_off ? html`<div><dt>honey</dt><dd class="heed">${answer.posting_off}</dd></div>` : nothing}
           ${waitsSaid(order)}${posts ? heatSaid(order, this.#call) : nothing}
           ${minded(answer).map((words) => html`<div><dt>careful</dt><dd>${words}</dd></div>`)}
           ${
             person
-              ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${person.name}${posts ? html`, ${addressSaid(person) || html`<span class="heed">no address yet</span>`}` : nothing}</p>
+              ? html`<div><dt>${posts ? "to" : "who"}</dt><dd><p>${posts ? html`${to.name}, ${addressSaid(to) || html`<span class="heed">no address yet</span>`}` : person.name}</p>
+            ${posts && to.name !== person.name ? html`<p class="faint">from ${person.name}</p>` : nothing}${order.gift_note && posts ? html`<p>“${order.gift_note}”</p>` : nothing}
             ${person.phone ? html`<p><a class="figures" href="tel:${person.phone}">${phoneSaid(person.phone)}</a></p>` : nothing}</dd></div>`
               : nothing
           }

@@ -58,7 +58,7 @@ export function cartonSaid(order, call, note) {
     return html`<h1>Carton by eye</h1><p class="faint">${state === "refused" ? why : state === "none" ? "Nothing of it is here to pack yet." : `${why} Pack as you know how; weigh it, and it is kept.`}</p>`;
   const { parcels, proved, said, why_not: whyNot } = answer.parcel;
   if (!parcels.length) return html`<h1 class="heed">No carton here holds it</h1>${whyNotSaid(whyNot)}`;
-  return html`<h1 class="carton">${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
+  return html`<h1 class="carton" ?data-several=${parcels.length > 1}>${parcels.map((parcel) => parcel.carton_name).join(" + ")}</h1>
     <p class="faint">${parcels.map((parcel) => parcel.gross_words).join(" + ")} packed. ${(note.carton && "Chosen by hand.") || said || (proved ? "Proved the smallest." : "The best found.")}</p>
     ${whyNot?.length ? html`<details><summary class="faint">why not another carton</summary>${whyNotSaid(whyNot)}</details>` : nothing}`;
 }

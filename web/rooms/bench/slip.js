@@ -57,6 +57,8 @@ function slipRequest(order, size) {
     person: order.person ? view.people.get(order.person) : null,
     lines,
     parcels: view.parcelsOf(order.id),
+    paid_cents: view.paid(order.id),
+    adjusted_cents: view.adjusted(order.id),
     cartons,
     size,
     today: house.today(),

@@ -9,6 +9,7 @@ import "./order-board.js";
 import "./arrivals-board.js";
 import "./lot-board.js";
 import "./season-board.js";
+import "./till-board.js";
 import { orderRow } from "./order-row.js";
 
 /** @import { Told } from "../../parts/events.d.ts" */
@@ -34,6 +35,8 @@ class BookRoom extends Part {
         <h1 class="where">Find someone</h1>
         <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => go("book", "person", detail.id)} @fresh=${(/** @type {Told<string>} */ { detail }) => go("book", "person", "new", detail)}></person-finder>
         ${this.#owing()}
+        ${this.#payBack()}
+        ${this.#moved()}
         <h2 class="where">Open orders</h2>
         <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
         <h2 class="where">How did they come?</h2>
@@ -41,13 +44,35 @@ class BookRoom extends Part {
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
         <p><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></p>
+        <h2 class="where">What lies in the till?</h2>
+        <p><a class="key" href=${placeOf("book", "till", "")}>the till</a></p>
       </div>
       ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
     </section>`;
   }
 
+  /** Canceled after they were paid, or paid too much. */
+  #payBack() {
+    const back = house.view.toPayBack();
+    if (!back.length) return nothing;
+    return html`<h2 class="where">To pay back</h2><ul>${back.map(({ order, cents }) => {
+      const person = house.view.people.get(order.person ?? "");
+      const why = order.state === "let_go" ? "canceled" : "paid too much";
+      return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} aria-current=${order.id === this.path[1]}><span></span><span><strong>${person?.name ?? "No name"}</strong><small>${money(cents)} · ${why} · ${order.number}</small></span></a></li>`;
+    })}</ul>`;
+  }
+
+  /** Open orders whose person has another address by now. */
+  #moved() {
+    const orders = house.view.moved();
+    if (!orders.length) return nothing;
+    return html`<h2 class="where">Use the new address?</h2>
+      <ol>${orders.map((order) => orderRow(order, house.view, house.today(), order.id === this.path[1]))}</ol>`;
+  }
+
   /** @param {string} what @param {string} id */
   #board(what, id) {
+    if (what === "till") return html`<till-board class="room" .day=${id ?? ""}></till-board>`;
     if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
     if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;

@@ -15,6 +15,7 @@ const PAGE = 20;
 /**
  * So many orders of long ago, and what belongs to them.
  * @typedef {{orders: Order[], lines: Line[], handed: {line: string, units: number}[], payments: {order: string, cents: number}[],
+ *   adjustments?: {order: string, cents: number}[],
  *   before: string | null}} OlderPage
  */
 
@@ -96,7 +97,8 @@ function told(order, page) {
   const lines = page.lines.filter((line) => line.order === order.id && line.units > 0);
   const left = lines.some((line) => page.handed.some((sum) => sum.line === line.id && sum.units > 0));
   const paid = page.payments.filter((payment) => payment.order === order.id).reduce((sum, { cents }) => sum + cents, 0);
-  const cents = orderTotal(order, lines);
+  const off = (page.adjustments ?? []).filter((one) => one.order === order.id).reduce((sum, one) => sum + one.cents, 0);
+  const cents = orderTotal(order, lines) + off;
   const goods = lines.map((line) => unitsSaid(house.view.goods.get(line.good) ?? { name: line.good }, line.units));
   return { order, goods, owed: (order.state === "gone" && left ? cents : 0) - paid };
 }

@@ -1,21 +1,24 @@
-import { html } from "lit";
+import { html, nothing } from "lit";
 import { Act } from "../../parts/act.js";
 import { Part } from "../../parts/part.js";
+import { centsWritten } from "../../parts/cents.js";
+import { handedOver } from "../../parts/sums.js";
 import { money } from "../../parts/words.js";
 import { pay } from "../../store/acts.js";
 
 /** @import { Changed, Submitted } from "../../parts/events.d.ts" */
+/** @import { Payment } from "../../store/shapes.d.ts" */
 
-/** @type {["cash" | "check" | "other", string][]} */
+/** @type {[Payment["how"], string][]} */
 const HOW = [
   ["cash", "cash"],
   ["check", "check"],
+  ["transfer", "transfer"],
   ["other", "other"],
 ];
 const CENTS = 100;
-const AMOUNT = /^\d{1,6}([.,]\d{1,2})?$/;
 
-/** Another amount than all that is owed, or another way to pay it. Properties: `order`, `owes` (cents). */
+/** Change for a bill, another amount than all that is owed, or another way to pay it. Properties: `order`, `owes` (cents). */
 class PayOtherwise extends Part {
   static properties = { order: {}, owes: {} };
 
@@ -37,24 +40,37 @@ class PayOtherwise extends Part {
     event.preventDefault();
     const form = event.target;
     const written = new FormData(form);
-    const typed = String(written.get("amount") ?? "").trim();
-    const cents = AMOUNT.test(typed) ? Math.round(Number(typed.replace(",", ".")) * CENTS) : 0;
-    if (!cents) {
-      this.#act.failed(
-        Object.assign(new Error(`“${typed}” is no amount.`), { kind: "draft", remedy: "Write dollars and cents, such as 12.50." }),
-      );
-      return;
-    }
+    const cents = centsWritten(written.get("amount"), this.#act);
+    if (!cents) return;
     const how = HOW.find(([name]) => name === /** @type {HTMLButtonElement | null} */ (event.submitter)?.value)?.[0] ?? "cash";
-    if (await this.#act.run(() => pay(this.order, cents, how, String(written.get("note") ?? "")), `${money(cents)} paid.`)) form.reset();
+    const check_number = how === "check" ? String(written.get("check_number") ?? "").trim() : "";
+    const note = String(written.get("note") ?? "");
+    if (await this.#act.run(() => pay(this.order, cents, how, note, { check_number }), `${money(cents)} paid.`)) form.reset();
+  }
+
+  /** @param {number} given */
+  #change(given) {
+    const { order, owes } = this;
+    const back = `${money(owes)} paid. Give ${money(given - owes)} back.`;
+    return this.#act.run(() => pay(order, owes, "cash", "", { given_cents: given }), back);
   }
 
   render() {
-    return html`<details class="otherwise"><summary>another amount, or another way</summary>
+    const { owes } = this;
+    return html`${
+      owes > 0
+        ? html`<details class="otherwise"><summary>change, a part of it, or another way</summary>
+        <div class="keyrow three" role="group" aria-label="What they hand over">${handedOver(owes).map(
+          (given) => html`
+          <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#change(given)}>${money(given)}<small>${money(given - owes)} back</small></button>`,
+        )}</div>
         <form class="fields split" @submit=${(/** @type {Submitted} */ event) => this.#pay(event)} novalidate>
-          <label class="write"><span>dollars</span><input name="amount" class="figures" inputmode="decimal" autocomplete="off" placeholder=${(this.owes / CENTS).toFixed(2)} /></label>
-          <label class="write"><span>note, such as a check's number</span><input name="note" autocomplete="off" /></label>
-          <div class="keyrow three whole">${HOW.map(([how, words]) => html`<button class="key tight" name="how" value=${how} ?disabled=${this.#act.busy}>${words}</button>`)}</div></form></details>
+          <label class="write"><span>dollars</span><input name="amount" class="figures" inputmode="decimal" autocomplete="off" placeholder=${(owes / CENTS).toFixed(2)} /></label>
+          <label class="write"><span>number of the check</span><input name="check_number" class="figures" autocomplete="off" maxlength="40" /></label>
+          <label class="write whole"><span>note</span><input name="note" autocomplete="off" /></label>
+          <div class="keyrow two whole">${HOW.map(([how, words]) => html`<button class="key tight" name="how" value=${how} ?disabled=${this.#act.busy}>${words}</button>`)}</div></form></details>`
+        : nothing
+    }
       ${this.#act.outcome()}`;
   }
 }

@@ -65,10 +65,11 @@ class PersonBoard extends Part {
     const person = known ?? { name: number ? "" : this.typed, phone: number ? this.typed : "" };
     const orders = known ? view.ordersOf(known.id) : [];
     const owes = orders.filter(({ state }) => state !== "let_go").reduce((sum, order) => sum + Math.max(0, view.owed(order.id)), 0);
+    const back = orders.reduce((sum, order) => sum + Math.max(0, -view.owed(order.id)), 0);
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
-      ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}</p>` : nothing}
+      ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>

@@ -19,6 +19,8 @@ export function receiptRequest(id) {
     order,
     lines,
     paid_cents: view.paid(id),
+    adjusted_cents: view.adjusted(id),
+    payments: view.paymentsOf(id),
     person: order?.person ? view.people.get(order.person) : null,
     size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     today: house.today(),

@@ -1,9 +1,10 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { money, weightSaid } from "../../parts/words.js";
+import { WHY_SAID } from "../../parts/sums.js";
+import { listed, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { priceOn } from "../../store/pricing.js";
+import { lineCents, priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
 import { Question } from "../../kernel/question.js";
 import { stageOf } from "../../parts/weighing.js";
@@ -59,6 +60,7 @@ class SeasonBoard extends Part {
             )}</div>`
           : nothing
       }
+      ${putRight(this.season || house.today().slice(0, 4))}
       ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;
   }
@@ -125,3 +127,35 @@ class SeasonBoard extends Part {
   }
 }
 customElements.define("season-board", SeasonBoard);
+
+const AT_NO_CHARGE = { heat: "for heat", breakage: "for breakage", loss: "for what never came", gift: "as a present" };
+
+/** Orders sent again at no charge and what was taken off, by reason: they count in the season. @param {string} year */
+function putRight(year) {
+  const { view } = house;
+  const free = [...view.orders.values()].filter((order) => order.free_for && order.state !== "let_go" && order.taken_on.startsWith(year));
+  const off = [...view.adjustments.values()].filter(({ on }) => on.startsWith(year));
+  if (!free.length && !off.length) return nothing;
+  const worth = free
+    .flatMap(({ id }) => view.linesOf(id))
+    .reduce((sum, line) => {
+      const { price_cents, steps } = priceOn(view.goods.get(line.good) ?? {}, "post", house.today());
+      return sum + lineCents(line.units, price_cents, steps);
+    }, 0);
+  const reasons = Object.entries(AT_NO_CHARGE).flatMap(([why, words]) => {
+    const count = free.filter((order) => order.free_for === why).length;
+    return count ? [`${count} ${words}`] : [];
+  });
+  const taken = off.reduce((sum, { cents }) => sum + cents, 0);
+  return html`<h2 class="where">Put right</h2><dl class="under">
+    ${free.length ? html`<div><dt>sent again</dt><dd>${listed(reasons)}; worth ${money(worth)} at today’s prices.</dd></div>` : nothing}
+    ${taken ? html`<div><dt>taken off</dt><dd>${money(-taken)}: ${listed(reasonsSaid(off))}.</dd></div>` : nothing}</dl>`;
+}
+
+/** @param {import("../../store/shapes.d.ts").Adjustment[]} off @returns {string[]} "$2.50 heat" */
+function reasonsSaid(off) {
+  return Object.entries(WHY_SAID).flatMap(([why, words]) => {
+    const cents = off.filter((one) => one.why === why).reduce((sum, one) => sum + one.cents, 0);
+    return cents ? [`${money(-cents)} ${words}`] : [];
+  });
+}

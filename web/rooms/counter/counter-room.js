@@ -8,17 +8,22 @@ import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { deckFor } from "./deck-for.js";
-import { gist } from "./gist.js";
-import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf } from "./draft.js";
+import { callerRows } from "./caller.js";
+import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf, withUnits } from "./draft.js";
 import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
 import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
+import { isRoomy, WideWatch } from "../../parts/wide.js";
 import { sayKey } from "./say-key.js";
+import { tilesOf } from "./tiles.js";
 import { sentenceToTouch } from "./sentence.js";
 import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
 import "./call-timer.js";
+import "./day-list.js";
+import "./glance.js";
+import "../../parts/picture.js";
 import "../../parts/again-list.js";
 import "./read-back.js";
 import "./promised.js";
@@ -62,6 +67,7 @@ class CounterRoom extends Part {
     this.done = null;
     /** @type {Frozen | null} */
     this.frozen = null;
+    new WideWatch(this);
   }
 
   #id = () => sentences.mine?.id ?? null;
@@ -78,7 +84,7 @@ class CounterRoom extends Part {
     if (this.step === "promised") return void this.#call.dispose();
     if (this.#opening) this.#openOrder(this.#opening);
     if (this.step !== "compose") return;
-    this.#price(postingMeanwhile(this.draft, this.#person(), Boolean(house.view.setting("posting_prices", ""))));
+    this.#price(postingMeanwhile(this.draft, this.#receiver(), Boolean(house.view.setting("posting_prices", ""))));
     this.#call.about(this.#request());
     this.#more.look();
   }
@@ -88,7 +94,7 @@ class CounterRoom extends Part {
     if (changed.has("opened")) this.querySelector('.blank[aria-expanded="true"]')?.scrollIntoView({ block: "nearest" });
   }
 
-  #person = () => personOf(this.draft, house.view);
+  #receiver = () => receiverOf(this.draft, house.view);
 
   #request() {
     const { draft } = this;
@@ -98,7 +104,7 @@ class CounterRoom extends Part {
       view: house.view,
       today: house.today(),
       now: house.now(),
-      person: this.#person(),
+      person: this.#receiver(),
       leave_on: this.#day(),
     });
   }
@@ -130,6 +136,14 @@ class CounterRoom extends Part {
     Object.assign(this, { opened: "more", step: "compose" });
   }
 
+  /** An order of the caller that is open: the sentence that holds nobody's wish yet makes way. @param {string} id @param {string} [good] @param {number} [units] */
+  #changeOpen = async (id, good, units = 0) => {
+    sentences.drop();
+    this.#resume();
+    await this.#openOrder(id);
+    if (good && this.draft.amends === id) this.#take({ lines: withUnits(this.draft, good, units).lines }, `line:${good}`);
+  };
+
   #keep = () => sentences.write(this.draft);
 
   /** @param {Partial<Composed> | null} priced */
@@ -143,7 +157,7 @@ class CounterRoom extends Part {
   #heard() {
     if (this.step !== "compose") return;
     const { parcel, heat } = this.#call.answer ?? {};
-    this.#price(postingNow(this.draft, this.#person(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
+    this.#price(postingNow(this.draft, this.#receiver(), parcel ?? (this.#call.state === "unknown" ? NOT_WORKED_OUT : undefined)));
     if (parcel || heat) sayAloud([parcel?.words, heat && `heat: ${heat.verdict_words ?? heat.verdict}`].filter(Boolean).join("; "));
   }
 
@@ -160,7 +174,10 @@ class CounterRoom extends Part {
     this.#keep();
     const moved = next !== this.opened;
     this.opened = next === "what" && this.draft.lines.length ? null : next;
-    if (change.lines) this.#more.saySure();
+    if (change.lines) {
+      this.draft.given_cents = null; // a bill for another sum
+      this.#more.saySure();
+    }
     if (moved) this.focusOn(".deck button, .deck input");
   };
 
@@ -224,6 +241,7 @@ class CounterRoom extends Part {
       signal: status.signal !== "none",
       call: this.#call,
       person: personOf(draft, view),
+      receiver: receiverOf(draft, view),
       settle: this.#settle,
       take: this.#take,
       park: () => this.#goOn(null),
@@ -235,16 +253,26 @@ class CounterRoom extends Part {
         ${sentenceToTouch(draft, view, house.today(), opened, (blank) => this.#touch(blank))}
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
-        ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}` : nothing}
+        ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}<day-list></day-list>` : nothing}
+        ${tilesOf(now)}
+        ${callerRows(now, house.today(), this.#changeOpen)}
         ${underSentence(now)}
         ${isEmpty(draft) ? nothing : parkedCalls(view, this.#goOn)}
       </div></div>
       <div class="deck">
-        ${opened ? gist(now, () => this.#touch(opened)) : nothing}
         ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
+        ${this.#besides()}
       </div>
     </section>`;
+  }
+
+  /** Where the screen is wide there is a place under the keys: the shelf while nobody is on the line, then how the parcel is packed. */
+  #besides() {
+    if (isEmpty(this.draft)) return html`<shelf-glance></shelf-glance>`;
+    const { state, answer, asked } = this.#call;
+    if (!isRoomy() || state !== "known" || !answer?.parcel?.ok || answer.parcel.parcels.length > 1) return nothing;
+    return html`<kernel-picture class="besides" name="quoting.parcel_picture" .request=${asked} waiting=""></kernel-picture>`;
   }
 
   /** @param {string} blank */

@@ -1,7 +1,10 @@
 import { html, nothing } from "lit";
 import { amountKeys, dayKeys, goodsKeys, goodsOffered, payKeys, wayKeys } from "./decks.js";
 import { toldOf } from "../../store/reckon.js";
-import { withUnits } from "./draft.js";
+import { usualKey } from "./caller.js";
+import { totalOf, withUnits } from "./draft.js";
+import { handedOver } from "../../parts/sums.js";
+import { money } from "../../parts/words.js";
 import { nothingSold } from "../../parts/nothing-sold.js";
 import "./deck-number.js";
 import "./deck-where.js";
@@ -21,7 +24,7 @@ export function deckFor(opened, now) {
     case "who":
       return html`<deck-who .person=${now.person} .walkIn=${draft.way === "walk_in"} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-who>${atTheDoor(now)}`;
     case "what":
-      return amounts(goodsOffered(view)[0]?.id, now);
+      return html`${usualKey(now)}${amounts(goodsOffered(view)[0]?.id, now)}`;
     case "line":
       return amounts(good, now);
     case "more":
@@ -41,17 +44,28 @@ export function deckFor(opened, now) {
         now.amends,
       );
     case "where":
-      return html`<deck-where .person=${now.person} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-where>`;
+      return html`<deck-where .person=${now.person} .draft=${draft} @take=${(/** @type {Told<Take>} */ { detail }) => take(detail.change, detail.next)}></deck-where>`;
     case "day":
       return dayKeys({ draft, view, today: now.today, chosen: now.chosen, answer: now.answer, take: (change) => take(change) });
     case "owes":
       return html`<deck-number point .heading=${"Mailing, in dollars"} .done=${"add it"} .start=${draft.posting_cents ? (draft.posting_cents / CENTS).toFixed(2) : ""}
         @take=${(/** @type {Told<number>} */ { detail }) => take({ posting_cents: Math.round(detail * CENTS), posting_typed: true, posting_by: "hand" }, null)}></deck-number>`;
     case "pays":
-      return payKeys(draft.pays, (/** @type {Order["pays"]} */ pays) => take({ pays }, null), draft.way === "walk_in");
+      return html`${payKeys(draft.pays, (/** @type {Order["pays"]} */ pays) => take({ pays, given_cents: null }, null), draft.way === "walk_in")}${changeKeys(now)}`;
     default:
       return closed(now);
   }
+}
+
+/** A walk-in's bill, touched: what goes back is said before and after. @param {DeckNow} now */
+function changeKeys({ draft, view, take }) {
+  const total = totalOf(draft, view);
+  if (draft.way !== "walk_in" || !total) return nothing;
+  return html`<h2 class="where">or the bill they hand over</h2>
+    <div class="keyrow three" role="group" aria-label="What they hand over">${handedOver(total).map(
+      (given) => html`
+      <button type="button" class="key tight" aria-pressed=${draft.given_cents === given} @click=${() => take({ pays: "cash", given_cents: given }, null)}>${money(given)}<small>${money(given - total)} back</small></button>`,
+    )}</div>`;
 }
 
 /** @param {string} id @param {DeckNow} now */

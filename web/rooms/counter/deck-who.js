@@ -45,15 +45,22 @@ class DeckWho extends Part {
     const { phone, trouble } = await readPhone(typed);
     if (!name) this.trouble = "Write a name first, even a short one.";
     else if (trouble) this.trouble = trouble;
-    else this.#take({ fresh: { name, phone, street: "", unit: "", city: "", state: "", zip: "" }, person: null, address: null });
+    else
+      this.#take({
+        fresh: { name, phone, street: "", unit: "", city: "", state: "", zip: "" },
+        person: null,
+        address: null,
+        goes: null,
+        gift_note: "",
+      });
   }
 
   render() {
     if (this.fresh) return this.#newPerson(this.fresh);
     return html`
       <h2 class=${this.person ? "where" : "spoken"}>${this.person ? html`now ${this.person.name}, ${phoneSaid(this.person.phone)}` : "Who is it?"}</h2>
-      ${this.walkIn ? html`<button type="button" class="key" @click=${() => this.#take({ person: null, fresh: null, address: null })}>no name needed</button>` : nothing}
-      <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => this.#take({ person: detail.id, fresh: null, address: null })} @fresh=${(/** @type {Told<string>} */ { detail }) => this.#begin(detail)}></person-finder>`;
+      ${this.walkIn ? html`<button type="button" class="key" @click=${() => this.#take({ person: null, fresh: null, address: null, goes: null, gift_note: "" })}>no name needed</button>` : nothing}
+      <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => this.#take({ person: detail.id, fresh: null, address: null, goes: null, gift_note: "" })} @fresh=${(/** @type {Told<string>} */ { detail }) => this.#begin(detail)}></person-finder>`;
   }
 
   /** @param {{name: string, phone: string}} fresh */

@@ -25,13 +25,15 @@ export function amountKeys({ good, units, set, more, typed, price }) {
   const usual = good.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS ? TENS : FEW;
   return html`
     <h2 class="where">How many ${good.plural || good.name}?${price?.steps.length ? html` <small>${priceSaid(price)}</small>` : nothing}</h2>
-    <div class="keyrow four" role="group" aria-label="How many ${good.plural || good.name}">
+    <div class="keyrow six usual" role="group" aria-label="How many ${good.plural || good.name}">
       ${usual.map((count) => html`<button type="button" class="key" aria-pressed=${count === units} @click=${() => set(count)}>${count}</button>`)}
       <button type="button" class="key" aria-label="one less" ?disabled=${!units} @click=${() => set(units - 1)}>−</button>
       <button type="button" class="key" aria-label="one more" @click=${() => set(units + 1)}>+</button>
-      <button type="button" class="key tight wide" @click=${typed}>another number</button>
-      <button type="button" class="key tight wide" @click=${more}>something else</button>
-      <button type="button" class="key tight wide quiet" ?disabled=${!units} @click=${() => set(0)}>none of these</button>
+    </div>
+    <div class="keyrow three">
+      <button type="button" class="key tight" @click=${typed}>another number</button>
+      <button type="button" class="key tight" @click=${more}>something else</button>
+      <button type="button" class="key tight quiet" ?disabled=${!units} @click=${() => set(0)}>none of these</button>
     </div>`;
 }
 
@@ -89,7 +91,6 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
     ${
       post
         ? html`
-      <button type="button" class="key quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
       <div class="keyrow three" role="group" aria-label="Packing">
         ${
           /** @type {[Order["dressing"], string][]} */ (Object.entries(PACKINGS)).map(
@@ -98,7 +99,10 @@ export function dayKeys({ draft, view, today, chosen, answer, take }) {
           )
         }
       </div>
-      <button type="button" class="key quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>held at the post office</button>`
+      <div class="keyrow two">
+        <button type="button" class="key tight quiet" aria-pressed=${draft.hold_for_cool} @click=${() => take({ leave_on: null, hold_for_cool: !draft.hold_for_cool })}>wait for a cool spell</button>
+        <button type="button" class="key tight quiet" aria-pressed=${draft.hold_at_counter} @click=${() => take({ hold_at_counter: !draft.hold_at_counter })}>held at the post office</button>
+      </div>`
         : nothing
     }`;
 }

@@ -1,10 +1,11 @@
 /** @file The order being taken, before it is one; the store keeps it at every change (store/sentences.js). */
 import { comingDays } from "../../parts/words.js";
+import { copiedFrom, destinationOf, hasAddress, sentTo } from "../../store/destination.js";
 import { reckon } from "../../store/reckon.js";
 import { pricedBefore, typedByHand } from "../../parts/posting.js";
 
 /** @import { ToldOfHeat } from "../../kernel/answers.d.ts" */
-/** @import { Composed, Draft, Reckoning } from "../../store/shapes.d.ts" */
+/** @import { Composed, Destination, Draft, Reckoning } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
 
 const ASK_STATE = "ask our state before this honey is mailed";
@@ -15,10 +16,13 @@ export const emptyDraft = () => ({
   person: null,
   fresh: null,
   address: null,
+  goes: null,
+  gift_note: "",
   lines: [],
   way: "post",
   leave_on: null,
   pays: null,
+  given_cents: null,
   posting_cents: 0,
   posting_by: "",
   posting_unknown: "",
@@ -42,6 +46,7 @@ export function draftOfOrder(view, id) {
   const order = view.orders.get(id);
   if (!order) return emptyDraft();
   const { person, way, leave_on, pays, posting_cents, posting_by = "", dressing, hold_for_cool, hold_at_counter = false, note } = order;
+  const { goes_to = "", to_name, to_street: street, to_unit: unit, to_city: city, to_state: state, to_zip: zip, gift_note = "" } = order;
   const lines = view.linesOf(id).map(({ good, units }) => ({ good, units, settled: true }));
   const draft = {
     ...emptyDraft(),
@@ -56,10 +61,12 @@ export function draftOfOrder(view, id) {
     hold_for_cool,
     hold_at_counter,
     note,
+    goes: goes_to ? sentTo(goes_to, to_name, { street, unit, city, state, zip }) : null,
+    gift_note,
     lines,
     started: Date.now(),
   };
-  return { ...draft, posting_typed: typedByHand(order), before: pricedBefore(draft, personOf(draft, view)) };
+  return { ...draft, posting_typed: typedByHand(order), before: pricedBefore(draft, receiverOf(draft, view)) };
 }
 
 /**
@@ -70,6 +77,22 @@ export function draftOfOrder(view, id) {
 export function personOf(draft, view) {
   const known = draft.person ? view.people.get(draft.person) : draft.fresh;
   return known ? { ...known, ...(draft.address ?? {}) } : null;
+}
+
+/** Who receives it and where: their own address, or the one for this order alone. @param {Composed} draft @param {View} view */
+export const receiverOf = (draft, view) => destinationOf(draft.goes ?? {}, personOf(draft, view));
+
+/**
+ * The fields that say where the order goes, as they were read: an older order to which nothing was copied stays as it is.
+ * @param {Composed} draft
+ * @param {View} view
+ * @returns {Partial<Destination>}
+ */
+function whereTo(draft, view) {
+  if (draft.way !== "post") return {};
+  const before = draft.amends ? view.orders.get(draft.amends) : null;
+  const asItWas = before?.way === "post" && !before.goes_to && !draft.address;
+  return draft.goes ?? (asItWas ? {} : copiedFrom(personOf(draft, view)));
 }
 
 /**
@@ -86,7 +109,7 @@ export function dayOf(draft, view, today) {
 /** All sums of the sentence: the very ones that are written down. @param {Composed} draft @param {View} view @returns {Reckoning} */
 export function sumsOf(draft, view) {
   const { amends, lines, way, posting_cents } = draft;
-  const { state = "" } = personOf(draft, view) ?? {};
+  const { state } = receiverOf(draft, view);
   return reckon({ amends, lines, way, posting_cents: way === "post" ? posting_cents : 0, state });
 }
 
@@ -111,7 +134,7 @@ export function lacking(draft, view) {
   const person = personOf(draft, view);
   if (draft.way !== "walk_in" && !person?.name) return "who";
   if (!draft.lines.length) return "what";
-  if (draft.way === "post" && !(person?.street || person?.city)) return "where";
+  if (draft.way === "post" && !hasAddress(receiverOf(draft, view))) return "where";
   return null;
 }
 
@@ -139,6 +162,8 @@ export function asActed(draft, view, today, heat = "", told = {}) {
     dressing,
     hold_for_cool,
     hold_at_counter,
+    ...whereTo(draft, view),
+    gift_note: way === "post" ? draft.gift_note : "",
     note,
     heat,
     told,
@@ -149,7 +174,7 @@ export function asActed(draft, view, today, heat = "", told = {}) {
     pays: draft.pays ?? (way === "walk_in" ? "cash" : "later"),
     posting_cents: way === "post" ? draft.posting_cents : 0,
     posting_by: way === "post" ? draft.posting_by : "",
-    ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash" } : {}),
+    ...(way === "walk_in" ? { paid_how: draft.pays === "check" ? "check" : "cash", given_cents: draft.given_cents } : {}),
     ...(way === "walk_in" && draft.pays === "later" ? { paid_cents: 0 } : {}),
   };
 }

@@ -1,6 +1,7 @@
 /** The sentence as it stood when it was touched to be read: what is spoken, shown and written from then on. Nothing that comes later changes it. */
 import { html, nothing } from "lit";
 import { verdictSaid } from "../../parts/heat-words.js";
+import { babies, hasHoney } from "../../parts/safety.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { asActed, totalOf } from "./draft.js";
 import { mailingSaid, mailingUnknown, postingChanged } from "../../parts/posting.js";
@@ -52,6 +53,7 @@ export function freeze({ draft: live, view, today, share, call }, sentence) {
     total_cents: totalOf(draft, view),
     aloud: sentenceAloud(draft, view, today),
     rest: waitingSaid(draft, found, view),
+    honey: hasHoney(draft, view),
     posting: mailingUnknown(draft) ? mailingSaid(draft) : postingChanged(draft),
   });
 }
@@ -76,11 +78,12 @@ function waitingSaid(draft, found, view) {
 }
 
 /** What the caller must hear before they agree. @param {Frozen} frozen */
-export function toTell({ posting, rest, heat, without }) {
+export function toTell({ posting, rest, heat, without, honey }) {
   return html`
     ${posting === nothing ? nothing : html`<p class="tell">${posting}</p>`}
     ${rest.words ? html`<p class="tell">Of these, <strong>${rest.words}</strong> ${rest.one ? "waits" : "wait"} for the next pour. We call when they are here.</p>` : nothing}
     ${heat && !heat.harmless ? html`<p class="tell">On the way <strong>${verdictSaid(heat)}</strong>${heat.chance_words ? `, ${heat.chance_words}` : ""}.</p>` : nothing}
+    ${honey ? html`<p class="tell">${babies()}</p>` : nothing}
     ${without ? html`<p class="tell">Read without ${without}: not known yet.</p>` : nothing}`;
 }
 

@@ -2,7 +2,7 @@
 
 import type { Call } from "../../parts/call-answer.js";
 import type { CallAnswer } from "../../kernel/answers.d.ts";
-import type { Caller, Composed, Units } from "../../store/shapes.d.ts";
+import type { Address, Caller, Composed, Units } from "../../store/shapes.d.ts";
 import type { View } from "../../store/view.js";
 
 export interface Now {
@@ -13,6 +13,7 @@ export interface Now {
   /** whether the house is in reach */ signal: boolean;
   call: Call;
   person: Caller | null;
+  /** who receives it, and where */ receiver: Address & { name: string };
   settle: (good: string, units: number) => void;
   /** changes the sentence; `next` is the blank to open then */ take: (change: Partial<Composed>, next?: string | null) => void;
   /** puts the call on hold */ park: () => void;

@@ -79,7 +79,15 @@ class OrderPromised extends Part {
     if (draft.way !== "walk_in") return nothing;
     const goods = this.#goods(Object.fromEntries(draft.lines.map(({ good, units }) => [good, units])));
     const paid = draft.pays === "check" ? "by check" : draft.pays === "later" ? "still owed" : "in cash";
-    return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(this.frozen.total_cents)} ${paid}.</dd></div>`;
+    return html`<div><dt>taken</dt><dd><strong>${goods}.</strong> ${money(this.frozen.total_cents)} ${paid}.${this.#change()}</dd></div>`;
+  }
+
+  /** What goes back from the bill that was touched. */
+  #change() {
+    const { given_cents, pays } = this.draft;
+    const handed = given_cents ?? 0;
+    const back = handed - this.frozen.total_cents;
+    return back > 0 && pays === "cash" ? html` Give <strong>${money(back)}</strong> back from ${money(handed)}.` : nothing;
   }
 
   #posting() {

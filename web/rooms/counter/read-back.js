@@ -57,7 +57,7 @@ class ReadBack extends Part {
       </div></div>
       <div class="deck">
         <button type="button" class="key say" ?disabled=${busy} @click=${this.#say}>${busy ? "writing it down …" : error ? "try again" : words}</button>
-        <button type="button" class="key" ?disabled=${busy} @click=${() => this.dispatchEvent(new CustomEvent("back"))}>not quite: change it</button>
+        <button type="button" class="key" ?disabled=${busy} @click=${() => this.dispatchEvent(new CustomEvent("back"))}>not quite: go back</button>
       </div>`;
   }
 }

@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
-import { addressSaid, daySaid, money, phoneSaid, unitsSaid } from "../../parts/words.js";
-import { dayOf, personOf, totalOf } from "./draft.js";
+import { addressSaid, daySaid, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { dayOf, personOf, receiverOf, sumsOf } from "./draft.js";
+import { sumSaid } from "../../parts/sums.js";
 import { mailingUnknown } from "../../parts/posting.js";
 import { taxSaid } from "./prices-said.js";
 
@@ -28,7 +29,7 @@ export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
   const owes = {
     blank: "owes",
-    words: `${money(totalOf(draft, view))}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
+    words: `${owedSaid(draft, view)}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
   const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
@@ -55,6 +56,12 @@ export function piecesOf(draft, view, today) {
     pays,
     ".",
   ];
+}
+
+/** "$15.00 and $12.40 mailing: $27.40"; the tax is said behind it. @param {Composed} draft @param {View} view */
+function owedSaid(draft, view) {
+  const { posting_cents, total_cents } = sumsOf(draft, view);
+  return sumSaid({ goods_cents: total_cents - posting_cents, posting_cents });
 }
 
 /** @param {Composed} draft @param {View} view @returns {Piece[]} */
@@ -84,8 +91,9 @@ function wayPieces(draft, view, today) {
   if (draft.way === "pick_up") {
     return [", to ", { blank: "way", words: "pick up" }, " ", { blank: "day", words: when || "which day?", open: !when }];
   }
-  const { city, state } = personOf(draft, view) ?? {};
-  const known = city ? (state && draft.address ? `${city} ${state}` : city) : "";
+  const { city, state } = receiverOf(draft, view);
+  const place = city && state && (draft.address || draft.goes?.goes_to === "other") ? `${city} ${state}` : city;
+  const known = place && draft.goes?.to_name ? `${draft.goes.to_name}, ${place}` : place;
   return [
     ", by ",
     { blank: "way", words: "mail" },
@@ -129,7 +137,7 @@ export function sentenceToTouch(draft, view, today, opened, touch) {
 export function sentenceAloud(draft, view, today) {
   const person = personOf(draft, view);
   const number = person?.phone && draft.way !== "walk_in" ? html`, at <span class="held">${phoneSaid(person.phone)}</span>,` : "";
-  const address = person ? addressSaid(person) : "";
+  const address = [draft.goes?.to_name, addressSaid(receiverOf(draft, view))].filter(Boolean).join(", ");
   return html`<p class="sentence aloud" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${piecesOf(draft, view, today).map(
     (piece) => {
       if (typeof piece === "string") return piece;
@@ -138,5 +146,5 @@ export function sentenceAloud(draft, view, today) {
       if (piece.blank === "pays" && piece.open) return html`<strong>later</strong>`;
       return html`<strong>${piece.words}</strong>`;
     },
-  )}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}`;
+  )}</p>${draft.note ? html`<p class="faint">${draft.note}</p>` : nothing}${draft.way === "post" && draft.gift_note ? html`<p class="faint">With it goes: “${draft.gift_note}”</p>` : nothing}`;
 }

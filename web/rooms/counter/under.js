@@ -2,9 +2,12 @@ import { html, nothing } from "lit";
 import { addressSaid, listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
+import { hasAddress, sentTo } from "../../store/destination.js";
 import { house } from "../../store/house.js";
+import { babies, hasHoney } from "../../parts/safety.js";
 import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { priceRows } from "./prices-said.js";
+import { capital, waitKey } from "./tiles.js";
 import { surenessOf, whoseItMayBe } from "../../store/sureness.js";
 
 /** @import { Advice } from "../../kernel/answers.d.ts" */
@@ -24,14 +27,32 @@ export function underSentence(now) {
     ${posts ? honeyOff(now, call) : nothing}
     ${posts ? parcelLine(now) : nothing}
     ${posts ? heatLine(now, call) : nothing}
-    ${draft.way === "post" && person?.street ? row("to", html`${addressSaid(person)}`) : nothing}
+    ${toLine(now)}
     ${person?.note ? row("note", person.note) : nothing}
-    ${posts ? (call.answer?.cautions ?? []).map((caution) => row("mind", caution)) : nothing}
+    ${posts ? (call.answer?.cautions ?? []).map((caution) => row("careful", caution)) : nothing}
+    ${hasHoney(draft, now.view) && !(posts && call.answer?.cautions.some((one) => one.includes("12 months"))) ? row("careful", babies()) : nothing}
   </dl>`;
 }
 
+/** Where it goes: for this order alone, to their own address, or still to the one they had. @param {Now} now */
+function toLine({ draft, person, receiver, take }) {
+  if (draft.way !== "post" || !hasAddress(receiver)) return nothing;
+  const { goes } = draft;
+  const alone = goes?.goes_to === "other" ? html` <span class="faint">for this order only</span>` : nothing;
+  const moved = goes?.goes_to === "own" && person && hasAddress(person) && addressSaid(person) !== addressSaid(receiver);
+  const asks = moved
+    ? html`<p><span class="heed">They live at ${addressSaid(person)} now.</span></p>
+      <div class="keyrow"><button type="button" class="key" @click=${() => take({ goes: goes.to_name ? sentTo("own", goes.to_name, person) : null })}>use the new address</button></div>`
+    : nothing;
+  return row(
+    "to",
+    html`<p>${goes?.to_name ? html`<strong>${goes.to_name}</strong>, ` : nothing}${addressSaid(receiver)}${alone}</p>
+    ${draft.gift_note ? html`<p class="faint">“${draft.gift_note}”</p>` : nothing}${asks}`,
+  );
+}
+
 /** @param {string} word @param {Drawn} meaning */
-const row = (word, meaning) => html`<div><dt>${word}</dt><dd>${meaning}</dd></div>`;
+const row = (word, meaning) => html`<div class=${word === "heat" ? "whole" : ""}><dt>${word}</dt><dd>${meaning}</dd></div>`;
 
 /** When all of it is sure, one line says so; else each good has its own, and heat waits its turn below. @param {Now} now */
 function sureLines(now) {
@@ -55,7 +76,7 @@ function sureLine(line, now) {
   const word = shortOf(good);
   if (!found.rest) return row(word, html`<strong>Sure.</strong> ${spareSaid(found)}`);
   if (now.asking.has(line.good)) return row(word, html`${found.sure} sure, asking for ${found.rest} more …`);
-  return row(word, now.draft.way === "walk_in" ? beyondShare(found, line, now) : restWaits(found, line, now));
+  return row(word, now.draft.way === "walk_in" ? beyondShare(found, now) : restWaits(found, now));
 }
 
 /** @param {Sureness} sureness */
@@ -69,36 +90,32 @@ function spareSaid({ kept, wanted, spare }) {
 /**
  * A call: so many are sure, the rest is asked for or waits for the next pour.
  * @param {Sureness} found
- * @param {ComposedLine} line
  * @param {Now} now
  */
-function restWaits(found, line, now) {
+function restWaits(found, now) {
   const { sure, rest } = found;
   const why = now.signal ? "the main computer has no more free" : "no signal to ask for more";
   return html`
-    <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "not certain yet"}</span>: ${why}.</p>
-    ${choiceKeys(line, now)}`;
+    <p><strong>${sure ? `${sure} sure` : "None sure"}</strong>, <span class="heed">${rest} ${now.signal ? "must wait" : "not certain yet"}</span>: ${why}.</p>`;
 }
 
 /**
  * A walk-in: more than is sure here, though it lies on the shelf. Whose it may be is said; the keeper decides.
  * @param {Sureness} sureness
- * @param {ComposedLine} line
  * @param {Now} now
  */
-function beyondShare({ good, rest, sure }, line, now) {
+function beyondShare({ good, rest, sure }, now) {
   const lie = now.view.onHand(good);
   const named = whoseItMayBe(good, Math.max(0, rest - Math.max(0, now.view.free(good) - sure)), now.view);
   return html`
     <p><strong>${sure ? `${sure} free here` : "None free here"}</strong>, <span class="heed">${rest} more may be spoken for</span>${
       named.length ? html`: ${listed(named.map(({ name, units }) => `${units} of ${name}`))}` : nothing
     }.
-      ${lie} ${lie === 1 ? "is" : "are"} on the shelf by the book.</p>
-    ${choiceKeys(line, now)}`;
+      ${lie} ${lie === 1 ? "is" : "are"} on the shelf by the book.</p>`;
 }
 
 /**
- * Not all of a line is sure: the keeper says how many. On a phone among the keys, elsewhere under the sentence.
+ * Not all of a line is sure: the keeper says how many, among the keys.
  * @param {ComposedLine} line
  * @param {Now} now
  */
@@ -117,13 +134,13 @@ const typeKey = (take) =>
   html`<div class="keyrow"><button type="button" class="key" @click=${() => take({}, "owes")}>type the price of mailing</button></div>`;
 
 /** @param {Now} now */
-function parcelLine({ draft, person, call, take }) {
+function parcelLine({ draft, receiver, call, take }) {
   if (call.state === "working") return row("parcel", html`<span class="faint">choosing the carton …</span>`);
   if (!call.answer) return row("parcel", notKnown(call));
   const { parcel } = call.answer;
   if (!parcel) return nothing;
   const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
-  const posting = postingSaid(draft, person, parcel);
+  const posting = postingSaid(draft, receiver, parcel);
   if (mailingUnknown(draft)) return row("parcel", html`<p>${words}</p><p class="heed">${posting}</p>${typeKey(take)}`);
   return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }
@@ -146,7 +163,7 @@ function heatLine(now, call) {
     return row("heat", html`<span class="faint">checking the weather along the way …</span>`);
   if (call.state === "unknown") return row("heat", "Not known yet; it is asked again. Decide before it leaves.");
   if (call.state === "refused") return call.answer ? row("heat", html`<span class="heed">${call.why}</span>`) : nothing;
-  const { heat, advice, none_words: noWay, unknown = [], half, basis } = call.answer ?? {};
+  const { heat, advice, unknown = [], half, basis } = call.answer ?? {};
   if (!heat) return unknown.length ? row("heat", html`<p class="faint">${unknown.join(" ")}</p>`) : nothing;
   const verdict = html`<span class=${heat.harmless ? "" : "heed"}><strong>${capital(verdictSaid(heat))}</strong></span>`;
   return row(
@@ -154,45 +171,18 @@ function heatLine(now, call) {
     html`
     <p>${heat.harmless ? html`${verdict}: ${heat.chance_words} of harm.` : html`${verdict}, ${heat.chance_words}${heat.when_words ? ` (${heat.when_words})` : ""}.`}${heat.hold ? " Held at the post office counter." : ""}</p>
     ${basis ? html`<p class="faint">By the ${basis}.</p>` : nothing}
-    ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and packings …</p>` : advice ? adviceKeys(now, advice) : coolKeys(now, noWay)}
-    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.person?.name}></heat-pictures>`}`,
+    ${heat.harmless ? nothing : half ? html`<p class="faint">comparing days and packings …</p>` : advice ? adviceMore(now, advice) : nothing}
+    ${half ? nothing : html`<heat-pictures .request=${call.asked} .who=${now.receiver.name}></heat-pictures>`}`,
   );
 }
 
-/** @param {Now} now @param {Advice} advice */
-function adviceKeys(now, advice) {
-  const { draft } = now;
-  const taken = advice.leave_on === draft.leave_on && advice.dressing === draft.dressing && advice.hold === draft.hold_at_counter;
-  const extra = advice.extra_cents > 0 ? html`<small>${money(advice.extra_cents)} more</small>` : nothing;
-  return html`
-    <p>${capital(advice.words)}${advice.adds ? `: ${advice.adds}` : ""}${advice.chance_words ? html` <span class="faint">(${advice.chance_words} of harm)</span>` : nothing}.</p>
-    <div class="keyrow">
-      ${
-        advice.leave_on && !taken
-          ? html`<button type="button" class="key"
-        @click=${() => now.take({ leave_on: advice.leave_on, dressing: advice.dressing ?? draft.dressing, hold_at_counter: Boolean(advice.hold), hold_for_cool: false })}>do that ${extra}</button>`
-          : nothing
-      }
-      ${waitKey(now)}
-    </div>`;
-}
-
-/**
- * No day and no dressing keeps it from harm: what is left is to wait, or to send it all the same.
- * @param {Now} now
- * @param {string | undefined} noWay
- */
-const coolKeys = (now, noWay) => html`${noWay ? html`<p>${capital(noWay)}.</p>` : nothing}<div class="keyrow">${waitKey(now)}</div>`;
-
-/** @param {Now} now */
-const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria-pressed=${draft.hold_for_cool}
-  @click=${() => take({ hold_for_cool: !draft.hold_for_cool, leave_on: null })}>wait for a cool spell</button>`;
+/** What the remedy above adds, and the other way out of it. @param {Now} now @param {Advice} advice */
+const adviceMore = (now, advice) => html`
+    <p>${capital(advice.words)}${advice.adds ? `: ${advice.adds}` : ""}${advice.extra_cents > 0 ? `, ${money(advice.extra_cents)} more` : ""}.</p>
+    <div class="keyrow">${waitKey(now)}</div>`;
 
 /** @param {Call} call */
 const notKnown = (call) =>
   call.state === "refused"
     ? html`<span class="heed">${call.why}</span>`
     : html`Not known yet: ${call.why} The order can be taken all the same.`;
-
-/** @param {string} word */
-const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

@@ -3,6 +3,7 @@ import { placeOf } from "../../parts/route.js";
 import { nameSaid, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { bottle } from "../../store/acts.js";
+import { babies, wetHoney } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 import { madeGoods } from "../../parts/weighing.js";
 
@@ -31,7 +32,7 @@ class BottleDeck extends MakingDeck {
       <a class="key tight back" href=${placeOf("melt")}>back</a>
       <h2 class="where">Bottle ${lot ?? ""}: ${weightSaid(units)} there</h2>
       ${this.outcome()}
-      ${permille > 186 ? html`<p class="heed" role="alert">${permille / 10} % water: it may ferment. Hold it, or sell it soon and say so.</p>` : ""}
+      ${wetHoney(permille) ? html`<p class="heed" role="alert">${wetHoney(permille)}</p>` : ""}
       ${this.lotKeys(this.from)}
       <div class="keyrow goods" role="group" aria-label="Into which jar">${goods.map(
         (one) => html`
@@ -47,6 +48,7 @@ class BottleDeck extends MakingDeck {
       ]}
         .values=${{ used: net || null, ...this.values }} @change=${this.put}></weigh-walk>
       <p class="faint">${jars ? `${weightSaid(net)} by the label; ${used > net ? `${weightSaid(used - net)} given away` : used < net ? "less than the label says: weigh again" : "weigh the bucket before and after to know what is given away"}.` : "Bottle at 95 to 110 °F (35 to 43 °C); hotter darkens it."}</p>
+      <p>${babies()}</p>
       <button type="button" class="key say" ?disabled=${!jars || used <= 0} @click=${() =>
         this.act(
           () => bottle({ from: this.from, lot: lot ?? undefined, used_g: used, lost_g: lost, jars: [{ good: good.id, units: jars }] }),

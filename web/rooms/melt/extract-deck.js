@@ -3,6 +3,7 @@ import { placeOf } from "../../parts/route.js";
 import { counted, weightSaid } from "../../parts/words.js";
 import { extract } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
+import { pailSafety } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 
 /** @import { Changed } from "../../parts/events.d.ts" */
@@ -99,7 +100,7 @@ class ExtractDeck extends MakingDeck {
             }}>each bucket a lot of its own</button>`
           : nothing
       }
-      <p class="faint">A full pail is about 60 lb: two people, or half pails.</p>
+      ${pailSafety()}
       <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
   }
 }

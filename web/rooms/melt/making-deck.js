@@ -42,7 +42,10 @@ export class MakingDeck extends Part {
    */
   async act(write, words) {
     const done = await this.#act.run(write, words);
-    if (done) Object.assign(this, { values: {}, lot: undefined });
+    if (done) {
+      Object.assign(this, { values: {}, lot: undefined });
+      this.closest(".deck")?.scrollTo(0, 0); // what was done is told there
+    }
     return done;
   }
 

@@ -38,7 +38,7 @@ class MeltRoom extends Part {
       return html`<div class="room" data-lone><div class="board">${nothingSold("There is nothing to make yet: nothing is sold.")}</div></div>`;
     const deck = html`<div class="deck">${this.#deck()}</div>`;
     if (this.path?.[0] && !isWide()) return html`<section class="room" aria-label="Melt" data-deck>${deck}</section>`;
-    return html`<section class="room" aria-label="Melt">
+    return html`<section class="room" aria-label="Melt" ?data-working=${Boolean(this.path?.[0])}>
       <div class="board"><div class="column">
         <h1>This morning</h1>
         ${stagesKnown() ? html`<wax-here></wax-here>` : this.#noStages()}

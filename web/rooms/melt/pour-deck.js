@@ -4,6 +4,7 @@ import { clockSaid, counted, nameSaid, unitsSaid, weightSaid } from "../../parts
 import { house } from "../../store/house.js";
 import { make, pour as writePour } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
+import { waxSafety } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 import { gramsFor, madeGoods, ownPours, stagesKnown } from "../../parts/weighing.js";
 import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
@@ -87,7 +88,7 @@ class PourDeck extends MakingDeck {
       </div>
       ${!this.kept ? html`<p class="heed" role="alert">This device keeps no timers (its storage is full): note the times on paper.</p>` : nothing}
       ${this.#tray(good)}
-      <p class="faint">Wax over water, under 185 °F (85 °C); stay with it. Never water on burning wax: lid on, heat off. A burn: cool water at once.</p>`;
+      ${waxSafety()}`;
   }
 
   /** @param {MouldSet} set @param {number} place */

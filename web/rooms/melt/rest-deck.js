@@ -2,6 +2,7 @@ import { html } from "lit";
 import { placeOf } from "../../parts/route.js";
 import { weightSaid } from "../../parts/words.js";
 import { takeAway } from "../../store/acts.js";
+import { babies } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 
 /** @import { TakenReason } from "../../store/stocking.js" */
@@ -26,7 +27,7 @@ class RestDeck extends MakingDeck {
         <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("lost", "lost")}>lost</button>
         <button type="button" class="key" ?disabled=${!grams} @click=${() => gone("gift", "given away")}>given away</button>
       </div>
-      <p class="faint">Feed it only to colonies it came from: foreign honey can carry foulbrood. Honey is not for babies under 12 months.</p>`;
+      <p><strong>Feed it only to colonies it came from:</strong> honey of others can carry foulbrood.</p><p>${babies()}</p>`;
   }
 }
 customElements.define("rest-deck", RestDeck);

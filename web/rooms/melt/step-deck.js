@@ -3,6 +3,7 @@ import { keyed } from "lit/directives/keyed.js";
 import { placeOf } from "../../parts/route.js";
 import { weightSaid } from "../../parts/words.js";
 import { pass } from "../../store/acts.js";
+import { waxFirst, waxSafety } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 import { stageOf } from "../../parts/weighing.js";
 
@@ -30,6 +31,7 @@ class StepDeck extends MakingDeck {
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
       <h2 class="where">${stage.step}${lot ? `, ${lot}` : ""}</h2>
+      ${waxFirst()}
       ${this.outcome()}
       ${this.lotKeys(this.from)}
       ${keyed(this.from, html`<weigh-walk .fields=${fields} .values=${{ in: units || null, ...this.values }} @change=${this.put}></weigh-walk>`)}
@@ -38,7 +40,8 @@ class StepDeck extends MakingDeck {
         this.act(
           () => pass({ from: this.from, lot: lot ?? undefined, grams, to: outs }),
           `${outs.map((out) => `${weightSaid(out.units)} of ${stageOf(out.good)?.name ?? out.good}`).join(" and ")}${grams > came ? `, ${weightSaid(grams - came)} lost` : ""}.`,
-        )}>${stage.step} done</button>`;
+        )}>${stage.step} done</button>
+      ${waxSafety()}`;
   }
 }
 customElements.define("step-deck", StepDeck);

@@ -10,6 +10,14 @@ export interface MadeCode {
   introduction?: string | null;
   letters?: string | null;
   qr_svg: string;
+  /** where devices were before the main computer moved */
+  earlier?: { address: string; qr_svg: string }[];
+}
+/** The certificate that devices trust, and the one that follows it. */
+export interface Trust {
+  letters: string | null;
+  introduction: string | null;
+  next: { letters: string; day: string; address: string } | null;
 }
 /** What a lost, copied or renamed device still sent. */
 export interface LateEntry {

@@ -4,11 +4,18 @@ import { placeOf } from "../../parts/route.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { wakeKernel } from "../../kernel/work.js";
+import "./trust-said.js";
 
 /** @import { KernelState } from "../../kernel/work.js" */
 /** @import { Status } from "../../store/shapes.d.ts" */
 
 const MB = 1_000_000;
+
+/** @param {number} entries @returns {string} */
+const waitsSaid = (entries) =>
+  entries === 1
+    ? "The main computer has one entry that waits for what another device has not sent yet. Nothing to do here."
+    : `The main computer has ${entries} entries that wait for what another device has not sent yet. Nothing to do here.`;
 
 /** This device: its name, what it may promise alone, how its storage and its kernel stand. */
 class DeviceBoard extends Part {
@@ -26,14 +33,17 @@ class DeviceBoard extends Part {
       ${status.frozen ? html`<p class="heed" role="alert">${status.frozen} Nothing may be promised from here. Add it again under a new name; what it wrote is kept.</p>` : nothing}
       ${status.turnedAway ? html`<p class="heed" role="alert">${status.turnedAway}</p>` : nothing}
       ${status.tooOld ? html`<p class="heed" role="alert">The main computer does not understand this app any more: it is too old. Close it in every window and open it again; nothing that was written is lost. (${status.tooOld})</p>` : nothing}
+      ${status.movedTo ? html`<p class="heed" role="alert">This device goes on at ${status.movedTo}: the main computer moved there, and all that was written here was sent. <a class="key tight" href=${placeOf("settings", "moved")}>go on there</a></p>` : nothing}
       ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("settings", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
         <div><dt>set aside for it</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the main computer when it is in reach."}</dd></div>
         <div><dt>not sent yet</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are sent.` : "Nothing: the main computer has all of it."}</dd></div>
+        ${status.waiting ? html`<div><dt>waits</dt><dd>${waitsSaid(status.waiting)}</dd></div>` : nothing}
         <div><dt>storage</dt><dd>${this.#storage(status.storage)}</dd></div>
         <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
         <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest there is."}</dd></div>
       </dl>
+      <trust-said></trust-said>
     </div></div>`;
   }
 

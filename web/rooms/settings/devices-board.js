@@ -81,13 +81,18 @@ class DevicesBoard extends Part {
   }
 
   /** @param {MadeCode} made */
-  #code({ code, expires_at: until, address, introduction, letters, qr_svg: picture }) {
+  #code({ code, expires_at: until, address, introduction, letters, qr_svg: picture, earlier = [] }) {
     return html`<div class="state code">
       <p>Type this on the other device, or point its camera at the picture. Good once, until ${timeSaid(until)}.</p>
       <p class="numeral" aria-label="the code">${code}</p>
       <div class="qr">${unsafeHTML(picture)}</div>
       <p class="faint">${address}</p>
       ${introduction ? html`<p>A device that was never here first opens <strong>${introduction}</strong>: there it learns to trust the main computer, once these letters are the same on both: <span class="figures">${letters}</span></p>` : nothing}
+      ${earlier.map(
+        ({ address: before, qr_svg: way }) => html`<details><summary>a device that was added at ${before}</summary>
+        <p>It points its camera at this instead: it opens where it was, and brings along what it has not sent.</p>
+        <div class="qr">${unsafeHTML(way)}</div></details>`,
+      )}
     </div>`;
   }
 }

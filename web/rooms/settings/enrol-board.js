@@ -42,6 +42,7 @@ class EnrolBoard extends Part {
         <button class="key say" ?disabled=${this.#act.busy}>${this.#act.busy ? "asking the main computer …" : "add this device"}</button>
       </form>
       <p class="faint">The first code stands in the window in which the main computer was started. Later ones are made on an owner's device: Settings, other devices.</p>
+      <p class="faint">Was this device here before, at another address? Open it there first, by its icon: Settings, <em>the main computer moved</em>. So nothing that was written there is left behind.</p>
       <p><a class="key tight quiet" href=${placeOf("settings", "lost")}>no code, or no owner's device any more?</a></p>
     </div></div>`;
   }

@@ -18,6 +18,7 @@ import "./late-board.js";
 import "./lost-board.js";
 import "./measure-board.js";
 import "./melting-board.js";
+import "./moved-board.js";
 import "./out-board.js";
 import "./own-board.js";
 import "./padding-board.js";
@@ -31,6 +32,7 @@ const BOARDS = [
   ["device", "this device", "its name, what is set aside for it, its storage"],
   ["devices", "other devices", "make a code for one more, or remove one"],
   ["lost", "a lost or a new phone", "what to do, also when no owner's device is left"],
+  ["moved", "the main computer moved", "another address: send there what is only here"],
   ["house", "your honey house", "name, address, mailing days"],
   ["goods", "what you sell", "add, rename, price, put in order, stop"],
   ["tax", "sales tax", "off until you have asked your state"],
@@ -82,6 +84,7 @@ class SettingsRoom extends Part {
       <div class="list">
         <h1 class="where">Settings</h1>
         ${isOwner() ? html`<backup-said trouble></backup-said>` : nothing}
+        <trust-said brief></trust-said>
         <ul class="goods-list">${isOwner() && !isDemo() ? this.#firstRow() : nothing}${boards.map((board) => this.#row(board, shown))}</ul>
         <h2 class="where">screen</h2>
         <div class="keyrow three" role="group" aria-label="Light or dark screen">${DRESSES.map(
@@ -123,6 +126,7 @@ class SettingsRoom extends Part {
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
+    if (shown === "moved") return html`<moved-board class="room" .link=${this.path[1] ?? ""}></moved-board>`;
     if (shown === "out") return html`<out-board class="room"></out-board>`;
     if (shown === "own") return html`<own-board class="room"></own-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;

@@ -21,6 +21,7 @@ from honeyhold.operations.context import OPEN_STATES
 from honeyhold.records.models import Forecast, Order, Person
 from honeyhold.records.store import Records
 from honeyhold.replication.exchange import moment_text
+from honeyhold.stock.destination import destination
 
 Row = dict[str, Any]
 
@@ -96,9 +97,9 @@ class Forecaster:
 
 def places_of(records: Records, settings: dict[str, Any]) -> list[str]:
     """The ZIP prefixes worth asking about: the house's own, then those of open parcels, the first to leave first. Inside a read."""
-    query = Order.select(Order.leave_on, Person.zip).join(Person, on=(Person.id == Order.person))
+    query = Order.select(Order.leave_on, Order.goes_to, Order.to_zip, Person.zip).join(Person, on=(Person.id == Order.person))
     query = query.where((Order.way == "post") & Order.state.in_(OPEN_STATES)).order_by(Order.leave_on.is_null(), Order.leave_on)
-    zips = [str(settings.get("zip") or ""), *(str(row["zip"]) for row in records.dicts(query))]
+    zips = [str(settings.get("zip") or ""), *(destination(row, row)["zip"] for row in records.dicts(query))]
     prefixes = dict.fromkeys(zip_code[:3] for zip_code in zips if len(zip_code) >= 5 and zip_code[:5].isdigit())
     return list(prefixes)[:PLACES_MOST]
 

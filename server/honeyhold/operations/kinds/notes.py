@@ -1,4 +1,4 @@
-"""Notes, money, settings, and share given back."""
+"""Notes, settings, and share given back."""
 
 from __future__ import annotations
 
@@ -8,13 +8,6 @@ from honeyhold.operations.context import OperationContext, require
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.setting_shapes import wanted_instead
 from honeyhold.records.models import Good, Setting
-
-
-def pay(context: OperationContext) -> None:
-    """Money for an order that is there."""
-    for row in context.of("payment"):
-        context.order(row["order"])
-        require(row["cents"] != 0, "A payment of nothing.", "Enter the amount.")
 
 
 def nothing_more(context: OperationContext) -> None:
@@ -56,7 +49,6 @@ def give_back(context: OperationContext) -> None:
 
 
 KINDS = (
-    Kind("pay", {"payment": (1, 4)}, pay, words="Money taken in or paid back."),
     Kind("note_person", {"person": (1, 1)}, nothing_more, words="A person's name, number, address."),
     Kind("note_people", {"person": (1, 200)}, nothing_more, who="keeper", words="People brought in from a list."),
     Kind("note_lot", {"lot": (1, 1)}, nothing_more, words="What is known of a lot."),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
-from honeyhold.operations.kinds import cartons
+from honeyhold.operations.kinds import cartons, money
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -29,6 +29,7 @@ def promise(context: OperationContext) -> None:
         require(units <= lines[line_id]["units"], f"{units} reserved for a line of {lines[line_id]['units']}.", "Take it again.")
     spends_what_it_reserves(context)
     payments_of(context, order["id"])
+    money.replaced(context)
 
 
 def amend(context: OperationContext) -> None:
@@ -125,6 +126,7 @@ def payments_of(context: OperationContext, order_id: str) -> None:
     """A payment in the same entry is for the same order."""
     for row in context.of("payment"):
         require(row["order"] == order_id, "The payment is for another order.", "Enter the payment by itself.")
+        money.change_given(row)
 
 
 def _order_amended(context: OperationContext) -> dict[str, Any]:

@@ -17,6 +17,7 @@ Rows = list[dict[str, Any]]
 NOTHING_TO_DO = "Nothing to do: it was undone once, and only once."
 TABLES_OF_UNDO = {
     "undoing": (1, 1), "person": (0, 1), "order": (0, 1), "line": (0, 40), "reservation": (0, 80), "movement": (0, 80), "payment": (0, 4),
+    "adjustment": (0, 4), "till": (0, 2),
     "parcel": (0, 20), "lot": (0, 1), "good": (0, 40), "carton": (0, 40), "setting": (0, 40),
 }  # fmt: skip
 
@@ -112,6 +113,23 @@ def _paid(context: OperationContext, rows: Rows) -> None:
     _paid_back(context, rows)
 
 
+def _adjusted(context: OperationContext, rows: Rows) -> None:
+    """What was taken off is put back on, to the cent, for the same reason."""
+    taken = sorted((row["order"], -row["cents"], row["why"]) for row in rows if row["table"] == "adjustment")
+    given = sorted((row["order"], row["cents"], row["why"]) for row in context.of("adjustment"))
+    back, off = ([row[1] for row in one] for one in (given, taken))
+    require(taken == given, f"It puts {back} cents back on; taken off were {off}.", "Undo it again.")
+
+
+def _till(context: OperationContext, rows: Rows) -> None:
+    """Each entry of the till counts no more; what undoes it says the same day and sum."""
+    done = {row["id"]: row for row in rows if row["table"] == "till"}
+    given = [row.get("undoes") for row in context.of("till")]
+    require(sorted(map(str, given)) == sorted(done), f"It undoes {len(given)} of {len(done)} entries of the till.", "Undo the whole of it.")
+    for row in context.of("till"):
+        row.update({name: done[row["undoes"]][name] for name in ("on", "what", "cents", "at")})
+
+
 def _moved(context: OperationContext, rows: Rows) -> None:
     _moved_back(context, rows)
 
@@ -194,7 +212,7 @@ INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "amend": (_amended, ("person", "order", "line", "reservation"), False),
     "sell": (_sold, ("order", "movement", "payment"), True),
     "pack": (_packed, ("order", "parcel", "movement"), False),
-    "pay": (_paid, ("payment",), False),
+    "pay": (_paid, ("payment",), False), "adjust": (_adjusted, ("adjustment",), False), "note_till": (_till, ("till",), False),
     "weigh": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
     "make": MOVED, "count": MOVED, "buy": MOVED,
     "note_person": (_noted, ("person",), False), "note_lot": (_noted, ("lot",), False),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 PAPER, INK, WAX, PROPOLIS, GLASS, SHADE = "#f4efe2", "#241c14", "#e2ae3f", "#8c2f1b", "#fffdf7", "#c98f22"
-TEXT_PX, PAPER_TEXT_PX = 13, 19
+TEXT_PX, PAPER_TEXT_PX = 14, 19
 """How large numbers and words are, of 360: on a screen as wide as a phone, and on paper, where it is a third of the page."""
 
 DEFINITIONS = (

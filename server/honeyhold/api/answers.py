@@ -1,0 +1,109 @@
+"""What the smaller doors answer, for the description: the shapes that a reader may rely on."""
+
+from __future__ import annotations
+
+from marshmallow import Schema, fields
+
+
+class BackupStands(Schema):
+    """How the backups that are made by themselves stand."""
+
+    made_at = fields.String(required=True, allow_none=True)
+    failing = fields.Boolean(required=True)
+
+
+class HealthAnswer(Schema):
+    """`house`: which records these are; `backup`: null where none are made by themselves."""
+
+    ok = fields.Boolean(required=True)
+    version = fields.String(required=True)
+    epoch = fields.String(required=True)
+    house = fields.String(required=True)
+    demo = fields.Boolean(required=True)
+    backup = fields.Nested(BackupStands, required=True, allow_none=True)
+
+
+class GoodUnits(Schema):
+    """What a late entry says of a good; it may have said anything."""
+
+    good = fields.Raw(required=True, allow_none=True)
+    units = fields.Integer(required=True)
+
+
+class LateEntryTold(Schema):
+    """One late entry in words that an owner can read."""
+
+    device = fields.String(required=True)
+    name = fields.String(required=True)
+    seq = fields.Integer(required=True)
+    hash = fields.String(required=True)
+    received_at = fields.String(required=True)
+    why = fields.String(required=True)
+    kind = fields.String(required=True)
+    made_at = fields.String(required=True)
+    number = fields.String(required=True)
+    person = fields.String(required=True)
+    phone = fields.String(required=True)
+    goods = fields.List(fields.Nested(GoodUnits), required=True)
+    cents = fields.Integer(required=True)
+    nothing_to_do = fields.Boolean(required=True)
+
+
+class LateAnswer(Schema):
+    """What is to be settled; `silent`: devices that a house put back from a backup has not heard yet."""
+
+    entries = fields.List(fields.Nested(LateEntryTold), required=True)
+    waiting = fields.Integer(required=True)
+    silent = fields.List(fields.String(), required=True)
+
+
+class HandedInAnswer(Schema):
+    """How many were new."""
+
+    kept = fields.Integer(required=True)
+
+
+class SettledAnswer(Schema):
+    """`position`: where it landed; null where it was put aside."""
+
+    settled = fields.Boolean(required=True)
+    position = fields.Integer(required=True, allow_none=True)
+
+
+class LostAnswer(Schema):
+    """A device is lost from now on."""
+
+    device = fields.String(required=True)
+    lost = fields.Boolean(required=True)
+
+
+class ForgottenAnswer(Schema):
+    """A person was forgotten, with this entry."""
+
+    person = fields.String(required=True)
+    position = fields.Integer(required=True)
+
+
+class OwnBackupAnswer(Schema):
+    """Where the copy lies."""
+
+    file = fields.String(required=True)
+
+
+class OwnForecastAnswer(Schema):
+    """In words."""
+
+    told = fields.String(required=True)
+
+
+class OwnCheckAnswer(Schema):
+    """Sums that do not agree, in words."""
+
+    wrong = fields.List(fields.String(), required=True)
+
+
+ANSWERS = {
+    "HealthAnswer": HealthAnswer, "LateAnswer": LateAnswer, "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
+    "LostAnswer": LostAnswer, "ForgottenAnswer": ForgottenAnswer, "OwnBackupAnswer": OwnBackupAnswer,
+    "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer,
+}  # fmt: skip

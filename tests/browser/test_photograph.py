@@ -1,0 +1,27 @@
+"""The script that photographs every screen: one moment of it, as it is called by hand."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+pytestmark = pytest.mark.browser
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def test_one_moment_is_photographed_light_and_dark(tmp_path: Path) -> None:
+    """Two pictures of the size asked for, unlike each other, and a page that shows both."""
+    asked = ["--to", str(tmp_path), "--only", "nobody on the line", "--house", "own", "--size", "360x640"]
+    run = subprocess.run([sys.executable, str(ROOT / "scripts/photograph"), *asked], capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.strip() == str(tmp_path / "index.html")
+    light, dark = (Image.open(tmp_path / f"own-counter-nobody-on-the-line-360x640-{look}.jpg") for look in ("light", "dark"))
+    assert light.size == dark.size == (360, 640)
+    assert light.convert("L").getpixel((180, 300)) > 200
+    assert dark.convert("L").getpixel((180, 300)) < 80
+    assert (tmp_path / "index.html").read_text().count("<img") == 2

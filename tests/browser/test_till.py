@@ -1,0 +1,67 @@
+"""The till by touch: opened, sold into, emptied, counted, the difference with its note, and the same on another device."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from browser.devices import Device
+from browser.every_screen import Hands
+from browser.house_process import HouseProcess
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def two(chromium: Browser, house_server: HouseProcess) -> Iterator[tuple[Device, Device]]:
+    """A phone and a tablet of one house."""
+    made = []
+    for name in ("Shed phone", "Wall tablet"):
+        context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
+        context.set_default_timeout(15_000)
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), name)
+        made.append((context, device))
+    yield made[0][1], made[1][1]
+    for context, _ in made:
+        context.close()
+
+
+def entered(hands: Hands, dollars: str, words: str, note: str = "") -> None:
+    hands.fill("^dollars", dollars)
+    hands.fill("^note", note)
+    hands.writes(rf"^\s*{words}\s*$")
+
+
+def test_a_day_closes_to_the_cent_on_both_devices(two: tuple[Device, Device]) -> None:
+    phone, tablet = two
+    hands, page = Hands(phone), phone.page
+    hands.go("book")
+    hands.touch(r"^\s*the till\s*$")
+    entered(hands, "50", "put in", "coins")
+    phone.hold(20)
+    tablet.hold(20)
+    phone.js("await acts.sell({ lines: [{ good: 'bar', units: 5 }], way: 'walk_in', pays: 'cash' })")
+    phone.js("await acts.sell({ lines: [{ good: 'bar', units: 2 }], way: 'walk_in', pays: 'check' })")
+    tablet.js("const sold = await acts.sell({ lines: [{ good: 'bar', units: 4 }], way: 'walk_in', pays: 'cash' }); await acts.undo(sold.op)")
+    tablet.js("await acts.sell({ lines: [{ good: 'bar', units: 3 }], way: 'walk_in', pays: 'cash' })")
+    for device in (phone, tablet, phone):
+        assert device.exchange()
+    board = page.locator("till-board")
+    expect(board).to_contain_text("$70.00 in cash")
+    expect(board).to_contain_text("$5.00, beside the cash")
+    entered(hands, "20", "taken out", "to the bank")
+    entered(hands, "49.75", "that is what I counted", "a quarter on the floor")
+    expect(board).to_contain_text("$0.25 missing")
+    expect(board).to_contain_text("a quarter on the floor")
+    assert phone.exchange() and tablet.exchange()
+    there = Hands(tablet)
+    there.go("book/till")
+    expect(tablet.page.locator("till-board")).to_contain_text("$0.25 missing")
+    entered(there, "50", "that is what I counted")
+    expect(tablet.page.locator("till-board")).to_contain_text("none, to the cent")
+    there.writes("^undo")
+    expect(tablet.page.locator("till-board")).to_contain_text("$0.25 missing")
+    assert tablet.exchange() and tablet.status()["needsYou"] == [] and phone.status()["needsYou"] == []

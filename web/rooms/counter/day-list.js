@@ -1,0 +1,95 @@
+import { html, nothing } from "lit";
+import { Part } from "../../parts/part.js";
+import { placeOf } from "../../parts/route.js";
+import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { house } from "../../store/house.js";
+import "../../parts/melt-by.js";
+
+/** @import { Order } from "../../store/shapes.d.ts" */
+/** @import { View } from "../../store/view.js" */
+
+/** What is to be done, in words, with the place where it is done. @typedef {{key: string, words: string, more: string, to: string[]}} ToDo */
+
+const NAMED = 3;
+
+/** The day as one page, while nobody is on the line: whom to call, what to pack, hand over and mail, what waits. */
+class DayList extends Part {
+  render() {
+    if (!house.status.started || !house.view.goods.size) return nothing;
+    const rows = toDo(house.view, house.today());
+    const wax = [...house.view.goods.values()].find((good) => good.kind === "wax" && good.sold && !good.hidden);
+    return html`<section class="day-list" aria-label="Today">
+      ${rows.length ? html`<h2 class="where">Today</h2><ul>${rows.map(row)}</ul>` : html`<p class="faint">Nothing to pack, to hand over or to mail today.</p>`}
+      ${wax ? html`<melt-by .good=${wax.id} brief></melt-by>` : nothing}</section>`;
+  }
+}
+customElements.define("day-list", DayList);
+
+/** @param {ToDo} todo */
+const row = ({ key, words, more, to }) => html`<li><a class="day-row" href=${placeOf(.../** @type {["bench", ...string[]]} */ (to))}>
+  <span><strong>${words}</strong><small>${more}</small></span><span class="key tight" aria-hidden="true">${key}</span></a></li>`;
+
+/** @param {View} view @param {string} today @returns {ToDo[]} */
+export function toDo(view, today) {
+  const open = view.openOrders();
+  const here = (/** @type {Order} */ order) => view.linesOf(order.id).every((line) => view.waiting(line.id) === 0);
+  const parcels = open.filter(({ way }) => way === "post");
+  const pickUps = open.filter((order) => order.way === "pick_up" && here(order));
+  const toPack = parcels.filter((order) => order.state === "promised" && order.leave_on && here(order));
+  const first = toPack.map(({ leave_on }) => leave_on ?? "").sort()[0];
+  return [
+    ...one(
+      "Call",
+      "call",
+      pickUps.filter(({ leave_on }) => !leave_on || leave_on < today),
+      "it is here and not picked up",
+      view,
+    ),
+    ...one(
+      "Pack",
+      "pack",
+      toPack.filter(({ leave_on }) => leave_on === first),
+      `for ${daySaid(first, today)}`,
+      view,
+      "parcel",
+    ),
+    ...one(
+      "Hand over",
+      "here",
+      pickUps.filter(({ leave_on }) => leave_on === today),
+      "they come today",
+      view,
+      "pick-up",
+    ),
+    ...one(
+      "Mail",
+      "mail",
+      parcels.filter(({ state }) => state === "packed"),
+      "packed",
+      view,
+      "parcel",
+    ),
+    ...waits(view),
+  ];
+}
+
+/** @param {string} what @param {string} key @param {Order[]} orders @param {string} more @param {View} view @param {string} [noun] @returns {ToDo[]} */
+function one(what, key, orders, more, view, noun = "") {
+  if (!orders.length) return [];
+  const names = orders.slice(0, NAMED).map(({ person, number }) => view.people.get(person ?? "")?.name ?? number);
+  const rest = orders.length > NAMED ? [`${orders.length - NAMED} more`] : [];
+  const words = noun ? `${what} ${counted(orders.length, noun)}` : `${what} ${counted(orders.length, "person", "people")}`;
+  return [
+    { key, words: `${words}, ${more}`, more: listed([...names, ...rest]), to: orders.length === 1 ? ["bench", orders[0].id] : ["bench"] },
+  ];
+}
+
+/** What callers wait for, until there is a pour. @param {View} view @returns {ToDo[]} */
+function waits(view) {
+  const waiting = [...view.goods.values()]
+    .map((good) => ({ good, units: view.waitingFor(good.id).reduce((sum, { units }) => sum + units, 0) }))
+    .filter(({ units }) => units > 0);
+  if (!waiting.length) return [];
+  const words = listed(waiting.map(({ good, units }) => unitsSaid(good, units)));
+  return [{ key: "melt", words: `${words} for callers who wait`, more: "from the next pour, first come first served", to: ["melt"] }];
+}

@@ -1,0 +1,34 @@
+/** @file An order sent once more at no charge: what came dented, broken or not at all. It keeps its reason, and the season counts it. */
+
+import { promise } from "./acts.js";
+import { destinationOf } from "./destination.js";
+import { known } from "./known.js";
+import { badDraft } from "./trouble.js";
+
+/**
+ * The same goods to the same place, for nothing.
+ * @param {string} id the order that did not come as it should
+ * @param {'heat'|'breakage'|'loss'} free_for
+ */
+export async function sendAgain(id, free_for) {
+  const { view } = known;
+  const order = view.orders.get(id);
+  if (!order?.person) throw badDraft("order", "Nobody is named in that order.", "Take a new order on the Counter.");
+  const { name, street, unit, city, state, zip } = destinationOf(order, view.people.get(order.person));
+  const other =
+    order.goes_to === "other"
+      ? { goes_to: order.goes_to, to_name: name, to_street: street, to_unit: unit, to_city: city, to_state: state, to_zip: zip }
+      : {};
+  return promise({
+    person: { id: order.person },
+    lines: view.linesOf(id).map(({ good, units }) => ({ good, units, price_cents: 0, steps: [] })),
+    way: order.way === "pick_up" ? "pick_up" : "post",
+    dressing: order.dressing,
+    pays: "later",
+    posting_by: "hand",
+    note: `instead of ${order.number}`,
+    replaces: id,
+    free_for,
+    ...other,
+  });
+}
