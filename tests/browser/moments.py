@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from demo_seed.goods_of_stages import stage_good_rows
 from demo_seed.nine_lindens import carton_rows
 from playwright.sync_api import Page, expect
 
@@ -35,7 +36,7 @@ def own_seed(house: House) -> None:
     goods_and_bars(house)
     goods, cartons = carton_rows()
     name = {"table": "setting", "id": "name", "value": "Alder Hill Honey"}
-    house.write("set_good", [*goods, *cartons])
+    house.write("set_good", [*goods, *cartons, *stage_good_rows()])
     house.write("set_house", [name, {"table": "setting", "id": "zip", "value": "54843"}])
     house.write("buy", [movement("pint", 24), *(movement(one["id"], 20) for one in cartons)])
 
