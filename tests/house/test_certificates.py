@@ -10,12 +10,14 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from cryptography import x509
 from flask import Flask
 from werkzeug.test import Client
 
+from honeyhold.api import codes
 from honeyhold.api.app import make_app
 from honeyhold.api.introduction import introduction
 from honeyhold.app import certificates, listeners
@@ -272,3 +274,27 @@ def shown_to(trust: ssl.SSLContext, port: int, name: str) -> bytes:
         found = secure.getpeercert(binary_form=True)
     assert found is not None
     return found
+
+
+def test_a_code_also_opens_devices_where_they_were_before(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the new address and its code in the picture, so that what they have not sent is handed over from there."""
+    house = small_house(tmp_path, Watch())
+    owner = house.enrol(house.new_code("keeper")["code"], "Desk")
+    app, addresses = make_app(house), ["10.0.0.7"]
+    monkeypatch.setattr(listeners, "own_names", lambda: addresses)
+    drawn: list[str] = []
+    monkeypatch.setattr(codes, "picture_of", lambda address, _title: drawn.append(address) or "<svg/>")  # type: ignore[func-returns-value]
+    doors = Doors(app)
+    doors.open_here(0)
+    before = doors.open_to_devices(tmp_path / "certificates", "The house").secure_address
+    ask = {"json": {"role": "helper"}, "headers": {"Authorization": f"Bearer {owner['token']}"}}
+    try:
+        assert app.test_client().post("/api/codes", **ask).get_json()["earlier"] == []
+        addresses[:] = ["10.0.0.8"]
+        doors.renew()
+        made = app.test_client().post("/api/codes", **ask).get_json()
+        assert made["earlier"] == [{"address": before, "qr_svg": "<svg/>"}] and "//10.0.0.8:" in made["address"]
+        assert drawn[-1] == f"{before}#settings/moved/{quote(made['address'], safe='')}"
+    finally:
+        doors.stop()
+        house.close()

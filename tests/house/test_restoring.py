@@ -13,8 +13,8 @@ import pytest
 from honeyhold.app.certificates import secure_files
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME, forecast
-from honeyhold.records.backup import page_of, position_of_backup, read_page
+from honeyhold.house.restoring import FILE_NAME, forecast, put_back
+from honeyhold.records.backup import page_of, position_of_backup, read_page, remove
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
 from replication.houses import Watch, device, movement, on_hand, small_house
 
@@ -152,6 +152,20 @@ def test_going_back_leaves_what_devices_trust_by_now(tmp_path: Path) -> None:
     house.close()
     assert main(["restore", str(backup), "--data", str(house.folder)]) == 0
     assert secure_files(place, [], datetime.now(UTC)).fingerprint == by_now
+
+
+def test_looking_into_a_backup_leaves_nothing_beside_it(kept: tuple[Path, Path]) -> None:
+    """What SQLite left there was never thinned out with the backup; a stick that takes nothing can be read, too."""
+    folder, backup = kept
+    before = sorted(path.name for path in backup.parent.iterdir())
+    assert position_of_backup(backup) > 0
+    forecast(folder, backup)
+    put_back(folder, backup, datetime.now(UTC))
+    assert sorted(path.name for path in backup.parent.iterdir()) == before
+    for ending in ("-wal", "-shm"):
+        backup.with_name(backup.name + ending).touch()
+    remove(backup)
+    assert not list(backup.parent.glob(f"{backup.name}*"))
 
 
 @pytest.mark.parametrize("name", ["a?b", "a#b", "50% off", "ä b"])

@@ -70,6 +70,7 @@ export function statusSaid(status) {
   if (!status.started) return "opening the book …";
   if (status.removed) return "this device was removed";
   if (!status.enrolled) return "this device is not added yet";
+  if (status.movedTo) return "the main computer moved: so did this device";
   const { inHand, since } = status;
   const said = {
     "no signal": () => html`no signal${since ? ` since ${sinceSaid(since)}` : ""}${inHand ? html` · ${NOT_SENT(inHand)}` : nothing}`,

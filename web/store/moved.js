@@ -5,6 +5,7 @@
  */
 
 import { read, write } from "./database.js";
+import { addressIn } from "./house-address.js";
 import { askingAt, knockJson } from "./doors.js";
 import { allRounds } from "./exchange.js";
 import { known, load, readKeep, shareOf } from "./known.js";
@@ -17,36 +18,12 @@ const TURN_WAIT_MS = 25_000;
 const NOTHING_WISHED = () => ({ wants: {}, callers: {} });
 
 /**
- * Where a code or an address leads.
- * @param {string} text as it was typed, pasted or read off a picture
- * @returns {{address: string, link: string}} the address alone, and all of it
- */
-export function addressIn(text) {
-  const wrong = () =>
-    badDraft(
-      "address",
-      "This is no address of a main computer.",
-      "It begins with https:// and stands under the code, on an owner's device.",
-    );
-  const trimmed = text.trim();
-  /** @type {URL} */
-  let url;
-  try {
-    url = new URL(/^[a-z]+:\/\//i.test(trimmed) ? trimmed : `https://${trimmed}`);
-  } catch {
-    throw wrong();
-  }
-  if (!["http:", "https:"].includes(url.protocol) || !/^([a-z0-9.-]+|\[[0-9a-f:.]+\])$/.test(url.hostname)) throw wrong();
-  return { address: url.origin, link: /^#enrol=/.test(url.hash) ? `${url.origin}/${url.hash}` : `${url.origin}/` };
-}
-
-/**
  * Hands over all that this device has not sent. Resolves once none is left behind; rejects with what stands in the way.
  * @param {string} text the new address
  * @returns {Promise<{address: string, link: string, sent: number}>}
  */
 export async function handOver(text) {
-  const { address, link } = addressIn(text);
+  const { address, link } = addressIn(text, location.hostname);
   mayGo(address);
   const sent = await inTurn("exchange", TURN_WAIT_MS, () => askingAt(address, () => handedOver(address)));
   await load();

@@ -40,12 +40,12 @@ class RealClock(HoneyholdError, ValueError):
     status = 409
 
 
-def file_is_demo(file: Path) -> bool:
-    """Whether a file of records (a backup too) is marked as the demo's; a file that is none, or is missing, is not."""
+def file_is_demo(file: Path, is_backup: bool = False) -> bool:
+    """Whether a file of records is marked as the demo's; a file that is none, or is missing, is not."""
     if not file.is_file():
         return False
     try:
-        with closing(opened_to_read(file)) as records:
+        with closing(opened_to_read(file, nobody_writes=is_backup)) as records:
             found = records.execute("SELECT value FROM setting WHERE id = ?", (SETTING,)).fetchone()
     except sqlite3.Error:
         return False

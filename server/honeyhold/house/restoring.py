@@ -43,7 +43,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
     here = folder / FILE_NAME
-    if _position_of(here) and file_is_demo(backup) != file_is_demo(here):
+    if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(
             f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
             "Choose a backup of this house; one of the demo goes back into the demo's folder.",
@@ -111,7 +111,7 @@ def _remember_beside(folder: Path, backup: Path) -> None:
 
 def _epoch_of(file: Path) -> str:
     """The epoch in which a backup was made."""
-    with closing(opened_to_read(file)) as records:
+    with closing(opened_to_read(file, nobody_writes=True)) as records:
         found = records.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone()
     return str(found[0]) if found else ""
 

@@ -25,6 +25,8 @@ from honeyhold.records.store import Records
 
 PAGE_ENDING: Final = ".json"
 READ_BYTES: Final = 1 << 20
+LEFT_BESIDE: Final = ("-wal", "-shm")
+"""What earlier versions left beside a backup that they had looked into."""
 LEFT_OVER: Final = (".part", ".part-wal", ".part-shm", ".part-journal")
 
 
@@ -116,6 +118,8 @@ def remove(backup: Path) -> None:
     """A backup and its page."""
     backup.unlink(missing_ok=True)
     page_of(backup).unlink(missing_ok=True)
+    for ending in LEFT_BESIDE:
+        backup.with_name(backup.name + ending).unlink(missing_ok=True)
 
 
 def position_of_backup(file: Path) -> int:
@@ -129,15 +133,18 @@ def position_of_backup(file: Path) -> int:
     return _what_it_holds(file)[0]
 
 
-def opened_to_read(file: Path) -> sqlite3.Connection:
-    """A file of records that may be damaged, opened so that nothing can change or make it. Raises `sqlite3.Error`."""
-    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
+def opened_to_read(file: Path, nobody_writes: bool = False) -> sqlite3.Connection:
+    """A file of records that may be damaged, opened so that nothing can change or make it. Raises `sqlite3.Error`.
+
+    `nobody_writes`: it is a backup, all in one file; SQLite then leaves nothing beside it, and reads it off a disk that takes nothing.
+    """
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro{'&immutable=1' if nobody_writes else ''}", uri=True)
 
 
 def _what_it_holds(file: Path) -> tuple[int, int]:
     """(last position, last entry kept apart) of a file that SQLite finds whole."""
     try:
-        with closing(opened_to_read(file)) as copy:
+        with closing(opened_to_read(file, nobody_writes=True)) as copy:
             answer = copy.execute("PRAGMA integrity_check").fetchone()[0]
             if answer != "ok":
                 raise RecordsTrouble(f"The backup {file.name} is damaged: {answer}.", "Use an older backup.")
