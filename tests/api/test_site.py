@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import re
 from base64 import b64encode
@@ -135,3 +136,30 @@ def test_the_page_names_every_module_it_starts_with(browser: FlaskClient, web: P
     assert files["/"] == "sha256-" + b64encode(sha256(answer.data).digest()).decode()
     again = browser.get("/", headers={"If-None-Match": answer.headers["ETag"]})
     assert again.status_code == 304
+
+
+def test_text_comes_gzipped_to_who_takes_it_so(browser: FlaskClient, web: Path) -> None:
+    """The same bytes once unpacked, with a tag of their own; a change of the file is seen; who does not ask gets it plain."""
+    text = "export const words = 'honey';\n" * 200
+    (web / "store/house.js").write_text(text, "utf-8")
+    pressed = browser.get("/store/house.js", headers={"Accept-Encoding": "gzip"})
+    plain = browser.get("/store/house.js")
+    assert pressed.headers["Content-Encoding"] == "gzip"
+    assert gzip.decompress(pressed.data) == plain.data == text.encode()
+    assert len(pressed.data) < len(plain.data) / 4
+    assert pressed.headers["Vary"] == plain.headers["Vary"] == "Accept-Encoding"
+    assert pressed.headers["ETag"] != plain.headers["ETag"]
+    again = browser.get("/store/house.js", headers={"Accept-Encoding": "gzip", "If-None-Match": pressed.headers["ETag"]})
+    assert again.status_code == 304
+    (web / "store/house.js").write_text(text + "// more\n", "utf-8")
+    changed = browser.get("/store/house.js", headers={"Accept-Encoding": "gzip", "If-None-Match": pressed.headers["ETag"]})
+    assert changed.status_code == 200
+    assert gzip.decompress(changed.data).endswith(b"// more\n")
+
+
+def test_a_part_of_a_file_comes_plain(browser: FlaskClient, web: Path) -> None:
+    (web / "store/house.js").write_text("x" * 5000, "utf-8")
+    part = browser.get("/store/house.js", headers={"Accept-Encoding": "gzip", "Range": "bytes=0-9"})
+    assert part.status_code == 206
+    assert part.data == b"x" * 10
+    assert "Content-Encoding" not in part.headers

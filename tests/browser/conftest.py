@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
-from browser.packing import at_the_bench, served
+from browser.packing import at_the_bench, season
 
 PHONE_PX = (390, 844)
 TABLET_PX = (1024, 768)
@@ -36,19 +36,36 @@ def chromium(playwright_driver: Playwright) -> Iterator[Browser]:
     browser.close()
 
 
-@pytest.fixture(scope="module")
-def house_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """A served house with two goods and four hundred bars; `.address`, `.code()`, `.stop()`, `.start()`."""
-    house = HouseProcess(tmp_path_factory.mktemp("house") / "data")
-    house.start()
-    yield house
-    house.stop()
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> HouseProcess:
+    """The records of a house with two goods and four hundred bars, to be copied."""
+    return HouseProcess(tmp_path_factory.mktemp("template") / "data")
+
+
+@pytest.fixture(scope="session")
+def demo_template(tmp_path_factory: pytest.TempPathFactory) -> HouseProcess:
+    """The records of the demo house on its Saturday, to be copied."""
+    return HouseProcess(tmp_path_factory.mktemp("demo-template") / "data", season)
+
+
+@pytest.fixture
+def house_server(template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """A served house with two goods and four hundred bars, this test's own; `.address`, `.code()`, `.stop()`, `.start()`."""
+    with HouseProcess.copied(template, tmp_path_factory.mktemp("house") / "data").running() as house:
+        yield house
 
 
 @pytest.fixture(scope="module")
-def demo_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """The demo house on its Saturday, served."""
-    with served(tmp_path_factory.mktemp("demo")) as house:
+def house_of_the_file(template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The same for a whole file: where one device, whose waking is the costly part, goes through all its tests."""
+    with HouseProcess.copied(template, tmp_path_factory.mktemp("house") / "data").running() as house:
+        yield house
+
+
+@pytest.fixture
+def demo_house(demo_template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The demo house on its Saturday, served; this test's own, so that none waits for what another has not handed over yet."""
+    with HouseProcess.copied(demo_template, tmp_path_factory.mktemp("demo") / "data").running() as house:
         yield house
 
 

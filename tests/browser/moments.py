@@ -15,6 +15,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess, goods_and_bars
 from demo_seed import play
 from honeyhold.house.house import House
+from replication.houses import movement
 
 SATURDAY = datetime(2027, 7, 24, 15, tzinfo=UTC)
 WAIT_MS = 30_000
@@ -36,6 +37,7 @@ def own_seed(house: House) -> None:
     name = {"table": "setting", "id": "name", "value": "Alder Hill Honey"}
     house.write("set_good", [*goods, *cartons])
     house.write("set_house", [name, {"table": "setting", "id": "zip", "value": "54843"}])
+    house.write("buy", [movement("pint", 24), *(movement(one["id"], 20) for one in cartons)])
 
 
 @dataclass(frozen=True)
@@ -108,7 +110,7 @@ def caller(looked: Looked, digits: str) -> None:
 
 def heat_is_known(page: Page) -> None:
     """Until the answers to the sentence are all there."""
-    page.wait_for_function("() => /carton|No carton/.test(document.querySelector('.under')?.textContent ?? '')", timeout=WAIT_MS)
+    page.wait_for_function("() => /carton|holds it/.test(document.querySelector('.under')?.textContent ?? '')", timeout=WAIT_MS)
     page.wait_for_function(
         "() => !/checking the weather|comparing days|choosing the carton/.test(document.querySelector('main').textContent)", timeout=60_000
     )

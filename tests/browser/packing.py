@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, Page
@@ -26,17 +25,6 @@ def season(house: House) -> None:
     play(house)
     house.write("set_house", [{"table": "setting", "id": "scale_division_g", "value": 1}])
     house.write("buy", [movement("bar", 100, "opening"), movement("jar_12", 24, "opening")])  # every test has a device with a share of its own
-
-
-@contextmanager
-def served(folder: Path) -> Iterator[HouseProcess]:
-    """The demo house, served."""
-    house = HouseProcess(folder / "data", season)
-    house.start()
-    try:
-        yield house
-    finally:
-        house.stop()
 
 
 @contextmanager

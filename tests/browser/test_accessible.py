@@ -30,13 +30,13 @@ JUDGED = """async (levels) => (await axe.run(document, { runOnly: { type: 'tag',
 
 
 @pytest.fixture(scope="module", params=["light", "dark"])
-def page(request: pytest.FixtureRequest, chromium: Browser, house_server: HouseProcess) -> Iterator[Page]:
+def page(request: pytest.FixtureRequest, chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Page]:
     """An enrolled phone in either dress, with one order taken, and the reference loaded into every page of it."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, color_scheme=request.param, reduced_motion="reduce")
     context.add_init_script(path=REFERENCE)
     page = context.new_page()
-    device = Device(page, house_server.address)
-    device.enrol(house_server.code(), f"Phone, {request.param}")
+    device = Device(page, house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), f"Phone, {request.param}")
     device.hold(40)
     device.promise(3, person=RUTH, way="post")
     device.exchange()
@@ -51,9 +51,9 @@ def judged(page: Page) -> list[str]:
     return list(found)
 
 
-def test_the_reference_finds_a_planted_fault(page: Page, house_server: HouseProcess) -> None:
+def test_the_reference_finds_a_planted_fault(page: Page, house_of_the_file: HouseProcess) -> None:
     """A check that could not fail would say nothing."""
-    page.goto(f"{house_server.address}/#settings/needs")
+    page.goto(f"{house_of_the_file.address}/#settings/needs")
     expect(page.locator("needs-board")).to_be_visible()
     page.evaluate("document.body.append(Object.assign(document.createElement('button'), { id: 'planted' }))")
     found = judged(page)
@@ -62,7 +62,7 @@ def test_the_reference_finds_a_planted_fault(page: Page, house_server: HouseProc
 
 
 @pytest.mark.parametrize("place", PLACES)
-def test_a_room_breaks_no_rule(page: Page, house_server: HouseProcess, place: str) -> None:
-    page.goto(f"{house_server.address}/#{place}")
+def test_a_room_breaks_no_rule(page: Page, house_of_the_file: HouseProcess, place: str) -> None:
+    page.goto(f"{house_of_the_file.address}/#{place}")
     expect(page.locator(f"{place.partition('/')[0]}-room")).to_be_attached()
     assert judged(page) == []

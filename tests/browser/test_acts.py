@@ -16,11 +16,11 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def desk(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def desk(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """One enrolled device for the small tests here; no service worker, since starting is not the question."""
     context = chromium.new_context(service_workers="block")
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Desk")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Desk")
     yield device
     context.close()
 
@@ -117,7 +117,7 @@ def test_two_windows_undo_the_same_sale_once(desk: Device) -> None:
     window.page.close()
 
 
-def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_server: HouseProcess) -> None:
+def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_of_the_file: HouseProcess) -> None:
     """The house heard of another undo of the same act first: this device's is set aside without a word of alarm."""
     sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'later' })")
     assert desk.exchange()
@@ -129,7 +129,7 @@ def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_server: Hou
         house.write("undo", [{"table": "undoing", "id": sale["op"]}, {"table": "order", "id": sale["order"], "state": "let_go"}, *back])
 
     bars = desk.js("return house.view.onHand('bar')")
-    house_server.in_person(undone)
+    house_of_the_file.in_person(undone)
     desk.js("await acts.undo(args[0])", sale["op"])
     desk.wait_for("house.status.inHand === 0")
     assert desk.exchange() and desk.status()["needsYou"] == []

@@ -18,12 +18,12 @@ TELEPHONE_CASES = json.loads((Path(__file__).resolve().parents[1] / "telephone_c
 
 
 @pytest.fixture(scope="module")
-def enrolled(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def enrolled(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """A phone that has asked for a ZIP once."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
     context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Shed phone")
     device.wait_for_shell()
     yield device
     context.close()

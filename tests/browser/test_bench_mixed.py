@@ -9,6 +9,7 @@ from browser.conftest import PHONE_PX, TABLET_PX
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.packing import at_the_bench, gone, opened, tick_the_rest, type_figures
+from browser.papers import printed, watch_the_printer
 from browser.test_accessible import REFERENCE, judged
 
 pytestmark = pytest.mark.browser
@@ -128,6 +129,8 @@ def _ticked_with_a_wrong_lot(page: Page) -> None:
 @pytest.mark.parametrize("size_px", [PHONE_PX, TABLET_PX])
 def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HouseProcess, size_px: tuple[int, int]) -> None:
     with at_the_bench(chromium, demo_house, size_px) as device:
+        device.js("await acts.setHouse('posting_prices', '')")  # by the table several small boxes are cheaper to mail: here it is one
+        device.exchange()
         order = device.js(
             "return house.view.openOrders().find((o) => o.state === 'promised' && house.view.linesOf(o.id).some((l) => l.good === 'jar_16')).id"
         )
@@ -218,9 +221,12 @@ def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_count
     page = opened(device, "bench")
     page.evaluate("window.sheets = []; new MutationObserver((all) => all.forEach(({ addedNodes }) => addedNodes.forEach((one) => "
                   "{ if (one.tagName === 'IFRAME') window.sheets.push(one.srcdoc); }))).observe(document.body, { childList: true })")  # fmt: skip
+    watch_the_printer(page)
     page.get_by_role("button", name="print the gathering sheet").last.click()
     expect(page.get_by_text("Printed from this device.").first).to_be_visible(timeout=60_000)
     (sheet,) = page.evaluate("window.sheets")
+    (words,) = printed(page)
+    assert "Gathering sheet" in words
     assert "Gathering sheet" in sheet and sheet.count("<svg") >= 3
     taken = device.js(
         """const { gatheringRequest } = await import('/rooms/bench/gather.js');

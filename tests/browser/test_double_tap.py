@@ -19,11 +19,11 @@ PACES_MS = (60, 100, 160)
 
 
 @pytest.fixture(scope="module")
-def device(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
     context.set_default_timeout(60_000)
-    made = Device(context.new_page(), house_server.address)
-    made.enrol(house_server.code(), "Shed phone")
+    made = Device(context.new_page(), house_of_the_file.address)
+    made.enrol(house_of_the_file.code(), "Shed phone")
     made.hold(60)
     yield made
     context.close()

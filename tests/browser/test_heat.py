@@ -29,12 +29,10 @@ def _seed(house: House) -> None:
     house.write("set_house", [{"table": "setting", "id": "posting_honey_asked", "value": False}])
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    house = HouseProcess(tmp_path_factory.mktemp("heat") / "data", _seed)
-    house.start()
-    yield house
-    house.stop()
+    with HouseProcess(tmp_path_factory.mktemp("heat") / "data", _seed).running() as house:
+        yield house
 
 
 @pytest.fixture
@@ -87,11 +85,13 @@ def test_a_forecast_is_told_with_its_age_and_without_one_the_normals_say_so(phon
 def test_a_row_that_is_nonsense_never_stops_an_order(phone: Device, row: str) -> None:
     """Not written by any house: put into the device's own mirror, as a defect would."""
     compose(phone)
-    phone.js(
+    phone.exchange()  # what the first one brings reads the mirror anew
+    there = phone.js(
         f"known.mirror.put({{ table: 'forecast', id: '558', service: 'x', issued: '2027-07-21T09:00:00Z', ...{row} }});"
         "(await import('/store/known.js')).relay(); document.querySelector('counter-room').requestUpdate();"
+        "return house.view.forecasts.has('558')"
     )
-    assert phone.js("return house.view.forecasts.has('558')")
+    assert there
     expect(phone.page.locator("counter-room dl.under")).to_contain_text("By the monthly normals.", timeout=LONG_MS)
     phone.page.locator("counter-room .key.say").click()
     phone.page.locator("read-back .key.say").click()

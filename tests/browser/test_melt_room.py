@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.papers import printed, watch_the_printer
 from honeyhold.stock.stages import STAGES
 
 pytestmark = pytest.mark.browser
@@ -20,30 +21,30 @@ SUMS = """return Object.fromEntries([...house.view.board.moved].map(([good, sums
 
 
 @pytest.fixture(scope="module")
-def melt_context(chromium: Browser, house_server: HouseProcess) -> Iterator[BrowserContext]:
+def melt_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[BrowserContext]:
     """A keeper's phone that keeps wax and honey by weight, from one touch in Melt."""
     context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
     context.set_default_timeout(10_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Melt phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Melt phone")
     page = context.pages[0]
-    page.goto(f"{house_server.address}/#melt")
+    page.goto(f"{house_of_the_file.address}/#melt")
     page.get_by_role("button", name="keep them by weight").tap()
     expect(page.get_by_text("An extraction brings the first")).to_be_visible()
-    Device(page, house_server.address, load=False).load()
+    Device(page, house_of_the_file.address, load=False).load()
     yield context
     context.close()
 
 
 @pytest.fixture
-def melt(melt_context: BrowserContext, house_server: HouseProcess) -> Device:
+def melt(melt_context: BrowserContext, house_of_the_file: HouseProcess) -> Device:
     """The phone in Melt, nothing being poured."""
     page = melt_context.pages[0]
     page.evaluate("localStorage.removeItem('honeyhold.pour')")
-    page.goto(f"{house_server.address}/#settings/needs")
-    page.goto(f"{house_server.address}/#melt")
+    page.goto(f"{house_of_the_file.address}/#settings/needs")
+    page.goto(f"{house_of_the_file.address}/#melt")
     expect(page.get_by_role("heading", name="This morning")).to_be_visible()
-    return Device(page, house_server.address, load=False)
+    return Device(page, house_of_the_file.address, load=False)
 
 
 def weigh(page: Page, words: str, text: str) -> None:
@@ -65,13 +66,13 @@ def test_the_stages_in_the_browser_are_those_of_the_trade(melt: Device) -> None:
     assert told == [[stage.good, stage.name, stage.letter] for stage in STAGES]
 
 
-def test_from_the_comb_to_the_shelf_without_signal(melt: Device, melt_context: BrowserContext, house_server: HouseProcess) -> None:
+def test_from_the_comb_to_the_shelf_without_signal(melt: Device, melt_context: BrowserContext, house_of_the_file: HouseProcess) -> None:
     """Extraction, first melt, dip, two screens, by touch; each step says what it lost, and the house agrees to the gram."""
     page = melt.page
     melt.wait_for_shell()
     melt_context.set_offline(True)
     try:
-        page.goto(f"{house_server.address}/#melt/extract")
+        page.goto(f"{house_of_the_file.address}/#melt/extract")
         page.get_by_role("button", name="g", exact=True).tap()
         weigh(page, "a bucket", "27000")
         tap(page, "this bucket")
@@ -80,7 +81,7 @@ def test_from_the_comb_to_the_shelf_without_signal(melt: Device, melt_context: B
         expect(page.get_by_role("status").filter(has_text="extracted")).to_be_visible()
         for step, (out, grams) in {"cappings": ("first melt out", "3000"), "wax_melted": ("dipped wax out", "2950"),
                                    "wax_dipped": ("coarse screened wax out", "2900"), "wax_coarse": ("fine screened wax out", "2880")}.items():  # fmt: skip
-            page.goto(f"{house_server.address}/#melt/step/{step}")
+            page.goto(f"{house_of_the_file.address}/#melt/step/{step}")
             weigh(page, out, grams)
             if step == "cappings":
                 weigh(page, "honey from the cappings out", "5500")
@@ -97,15 +98,15 @@ def test_from_the_comb_to_the_shelf_without_signal(melt: Device, melt_context: B
     year = melt.js("return house.today().slice(0, 4)")
     assert sums["cappings"] == {f"made {year}": 9000, f"passed {year}": -8500, f"lost {year}": -500}
     assert sums["wax_coarse"] == {f"came {year}": 2900, f"passed {year}": -2880, f"lost {year}": -20}
-    assert house_server.in_person(lambda house: house.check()) == []
+    assert house_of_the_file.in_person(lambda house: house.check()) == []
     traced = melt.js("return house.call(`/api/lots/${house.view.lotBalance('wax_fine')[0].lot}/trace`)")
     assert [lot["lot"][0] for lot in traced["made_from"]] == ["S", "D", "M", "K", "H"]
 
 
-def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserContext, house_server: HouseProcess) -> None:
+def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserContext, house_of_the_file: HouseProcess) -> None:
     """Poured and cooling, the page is loaded again without signal: the timer is where it was; knocked out, looked over, to the shelf."""
     page = melt.page
-    page.goto(f"{house_server.address}/#melt/pour")
+    page.goto(f"{house_of_the_file.address}/#melt/pour")
     bars = melt.js("return house.view.onHand('bar')")
     melt.wait_for_shell()
     melt_context.set_offline(True)
@@ -140,13 +141,13 @@ def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserC
     assert melt.js("return house.view.onHand('wax_back')") > 0
 
 
-def test_a_step_undone_leaves_every_sum_as_before(melt: Device, house_server: HouseProcess) -> None:
+def test_a_step_undone_leaves_every_sum_as_before(melt: Device, house_of_the_file: HouseProcess) -> None:
     before = melt.js(SUMS)
     op = melt.js("return acts.extract({ buckets_g: [20000, 21000], cappings_g: 3000 }).then((done) => done.op)")
     assert melt.js(SUMS) != before
     melt.js("await acts.undo(args[0])", op)
     assert melt.exchange() and melt.js(SUMS) == before and melt.status()["needsYou"] == []
-    assert house_server.in_person(lambda house: house.check()) == []
+    assert house_of_the_file.in_person(lambda house: house.check()) == []
 
 
 @pytest.mark.parametrize(
@@ -164,7 +165,7 @@ def test_what_cannot_be_is_said_before_it_is_written(melt: Device, act: str, fie
     assert told == ["draft", field, True]
 
 
-def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_server: HouseProcess) -> None:
+def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_of_the_file: HouseProcess) -> None:
     """Ten fewer than the book, and they are broken: a movement with its reason, the promise it hurts with its number, an undo."""
     page = melt.page
     on_hand = melt.js("return house.view.onHand('bar')")
@@ -174,7 +175,7 @@ def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_ser
     melt.promise(free, person=ruth, way="pick_up")
     melt.exchange()
     page.evaluate("localStorage.removeItem('honeyhold.walk')")
-    page.goto(f"{house_server.address}/#shelf/walk")
+    page.goto(f"{house_of_the_file.address}/#shelf/walk")
     stops = melt.js("return house.view.lotBalance('bar')")
     fewer = melt.js("return house.view.free('bar')") + 10
     for digit in str(stops[0]["units"] - fewer):
@@ -192,7 +193,7 @@ def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_ser
     page.evaluate("localStorage.removeItem('honeyhold.walk')")
 
 
-def test_a_lot_is_recalled_without_signal(melt: Device, melt_context: BrowserContext, house_server: HouseProcess) -> None:
+def test_a_lot_is_recalled_without_signal(melt: Device, melt_context: BrowserContext, house_of_the_file: HouseProcess) -> None:
     """Who has it, with the number, from this device alone, and how complete that is; then all of it from the house."""
     page = melt.page
     lot = melt.js("return house.view.lotBalance('bar')[0].lot")
@@ -203,26 +204,28 @@ def test_a_lot_is_recalled_without_signal(melt: Device, melt_context: BrowserCon
     melt.wait_for_shell()
     melt_context.set_offline(True)
     try:
-        page.goto(f"{house_server.address}/#book/lot/{lot}")
+        page.goto(f"{house_of_the_file.address}/#book/lot/{lot}")
         expect(page.get_by_text("from this device: orders since")).to_be_visible()
         expect(page.locator("lot-board")).to_contain_text("Orla Tennick, 2, 218-555-0114")
-        page.evaluate("() => { window.print = () => {}; }")
+        watch_the_printer(page)
         tap_in = page.get_by_role("button", name="print the recall sheet")
         tap_in.tap()
         expect(page.get_by_role("status").filter(has_text="Printed from this device")).to_be_visible()
+        (sheet,) = printed(page)
+        assert "Orla Tennick" in sheet and "218-555-0114" in sheet and "2 wax bars" in sheet
     finally:
         melt_context.set_offline(False)
-    page.goto(f"{house_server.address}/#book")
+    page.goto(f"{house_of_the_file.address}/#book")
     melt.wait_for("house.status.signal === 'shared'")
-    page.goto(f"{house_server.address}/#book/lot/{lot}")
+    page.goto(f"{house_of_the_file.address}/#book/lot/{lot}")
     expect(page.locator("lot-board")).to_contain_text("Orla Tennick")
     expect(page.get_by_text("Complete only with signal")).to_have_count(0)
 
 
-def test_the_season_is_told_to_the_gram(melt: Device, house_server: HouseProcess) -> None:
+def test_the_season_is_told_to_the_gram(melt: Device, house_of_the_file: HouseProcess) -> None:
     """What was extracted and melted in the tests above, and no sum that does not close."""
     page = melt.page
-    page.goto(f"{house_server.address}/#book/season/")
+    page.goto(f"{house_of_the_file.address}/#book/season/")
     expect(page.locator("season-board")).to_contain_text("passed on to melting")
     expect(page.locator("season-board")).to_contain_text("came off the cappings")
     expect(page.locator("season-board").get_by_role("alert")).to_have_count(0)

@@ -29,3 +29,22 @@ def test_mould_sets_and_the_chance_are_kept_and_can_be_undone(phone: Page, house
     assert house_server.in_person(settings) == (3, 50)
     phone.get_by_role("button", name="undo").click()
     expect(phone.get_by_role("button", name="1 in 50", exact=True)).to_have_attribute("aria-pressed", "false")
+
+
+def test_a_mold_of_twelve_makes_twelve(phone: Page, house_server: HouseProcess) -> None:
+    """Not everybody's molds take ten: what a set makes is asked, and the pour that is looked over has so many."""
+    device = Device(phone, house_server.address)
+    device.enrol(house_server.code(), "Shed phone")
+    phone.goto(f"{house_server.address}/#settings/melting")
+    twelve = phone.get_by_role("group", name="wax bars from one set").get_by_role("button", name="12", exact=True)
+    expect(phone.get_by_role("group", name="wax bars from one set").get_by_role("button", name="10", exact=True)).to_have_attribute("aria-pressed", "true")
+    twelve.click()
+    expect(twelve).to_have_attribute("aria-pressed", "true")
+    device.exchange()
+    phone.goto(f"{house_server.address}/#melt/pour")
+    phone.get_by_role("button", name="pour").first.press("Enter")
+    phone.get_by_role("button", name="knock out").first.press("Enter")
+    phone.get_by_role("button", name="look over").first.press("Enter")
+    expect(phone.get_by_role("heading", name="Set 1, 12 looked over: how many are specked?")).to_be_visible()
+    expect(phone.locator(".specks button")).to_have_count(13)
+    assert house_server.in_person(lambda house: house.records.database.execute_sql("SELECT row FROM good WHERE id = 'bar'").fetchone()[0]) == 12

@@ -19,11 +19,11 @@ FOCUSED = "document.activeElement.textContent.trim().replace(/\\s+/g, ' ')"
 
 
 @pytest.fixture(scope="module")
-def device(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
     context.set_default_timeout(60_000)
-    made = Device(context.new_page(), house_server.address)
-    made.enrol(house_server.code(), "Shed phone")
+    made = Device(context.new_page(), house_of_the_file.address)
+    made.enrol(house_of_the_file.code(), "Shed phone")
     made.hold(20)
     yield made
     context.close()

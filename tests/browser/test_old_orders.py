@@ -40,10 +40,8 @@ def later(house: House) -> None:
 @pytest.fixture
 def house_server(tmp_path: Path) -> Iterator[HouseProcess]:
     """A house for each test: its clock goes on."""
-    house = HouseProcess(tmp_path / "data", seed_with_a_clock)
-    house.start()
-    yield house
-    house.stop()
+    with HouseProcess(tmp_path / "data", seed_with_a_clock).running() as house:
+        yield house
 
 
 @pytest.fixture

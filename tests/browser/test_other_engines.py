@@ -62,7 +62,7 @@ def test_an_order_is_taken_without_the_house_and_lands(other: tuple[OtherDevice,
     assert device.js("return house.status.device.name") == "Other phone"
     device.wait_for("document.querySelector('house-head').innerText.includes('no signal since')")
     device.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
-    same(device.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
+    same(device.js("return kernel.work('stock.melt_by', args[0], { wait_s: 60 })", MELT_BY), work("stock.melt_by", MELT_BY))
     device.js("location.hash = '#counter'")
     touch(device, "someone is here now")
     touch(device, "^5$")

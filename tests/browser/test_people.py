@@ -15,12 +15,12 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def keeper(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
     context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Shed phone")
     yield device
     context.close()
 
@@ -84,7 +84,7 @@ def test_what_is_no_list_says_what_to_do(keeper: Device) -> None:
     expect(page.get_by_role("alert")).to_contain_text("choose Save as, then CSV")
 
 
-def test_five_thousand_dirty_lines_land_whole(keeper: Device, house_server: HouseProcess) -> None:
+def test_five_thousand_dirty_lines_land_whole(keeper: Device, house_of_the_file: HouseProcess) -> None:
     """From the file to the main computer's records: everybody once, each on both sides, nobody refused; the page loaded anew before they are sent."""
     before = len(names(keeper))
     data, people = dirty(5)
@@ -98,4 +98,4 @@ def test_five_thousand_dirty_lines_land_whole(keeper: Device, house_server: Hous
     keeper.wait_for("house.status.inHand === 0", 60)
     assert keeper.status()["needsYou"] == []
     count = "SELECT COUNT(*) FROM person WHERE NOT hidden"
-    assert house_server.in_person(lambda house: house.records.database.execute_sql(count).fetchone()[0]) == before + people
+    assert house_of_the_file.in_person(lambda house: house.records.database.execute_sql(count).fetchone()[0]) == before + people

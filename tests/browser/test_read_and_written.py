@@ -13,6 +13,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.packing import season
 from browser.slow_line import SlowLine
+from honeyhold.house.house import House
 from replication.houses import movement
 
 pytestmark = pytest.mark.browser
@@ -29,13 +30,16 @@ OWN_SENTENCES = """const { read } = await import('/store/database.js');
     return (await read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).map(({ id, owner, draft }) => ({ id, owner, lines: draft.lines, amends: draft.amends }))"""
 
 
-@pytest.fixture(scope="module")
+def _stock(house: House) -> None:
+    season(house)
+    house.write("buy", [movement("bar", 2000, "opening")])
+
+
+@pytest.fixture
 def stocked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """The demo house with bars for every device of this file."""
-    house = HouseProcess(tmp_path_factory.mktemp("read") / "data", lambda house: (season(house), house.write("buy", [movement("bar", 2000, "opening")])))
-    house.start()
-    yield house
-    house.stop()
+    """The demo house with bars for every device."""
+    with HouseProcess(tmp_path_factory.mktemp("read") / "data", _stock).running() as house:
+        yield house
 
 
 @pytest.fixture

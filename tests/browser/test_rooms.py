@@ -35,12 +35,12 @@ WIDER_THAN_ITS_PLACE = """() => [...document.querySelectorAll('.board, .deck, .l
 
 
 @pytest.fixture(scope="module")
-def rooms_context(chromium: Browser, house_server: HouseProcess) -> Iterator[BrowserContext]:
+def rooms_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[BrowserContext]:
     """A phone with touch, enrolled, that knows Ruth Amsel; shared by the tests of this file."""
     context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
     context.set_default_timeout(10_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Shed phone")
     device.promise(3, person=RUTH, way="pick_up")
     device.hold(40)
     device.exchange()
@@ -72,14 +72,14 @@ def key(page: Page, words: str) -> None:
 
 
 @pytest.mark.parametrize(("place", "words"), ROOMS.items())
-def test_a_room_opens_clean(phone: Page, house_server: HouseProcess, place: str, words: str) -> None:
+def test_a_room_opens_clean(phone: Page, house_of_the_file: HouseProcess, place: str, words: str) -> None:
     """It shows what it is, says nothing on the console, runs over no edge, and every key is large enough."""
     said: list[str] = []
     note = lambda message: said.append(message.text) if message.type in ("error", "warning") else None  # noqa: E731
     fault = lambda error: said.append(str(error))  # noqa: E731
     phone.on("console", note)
     phone.on("pageerror", fault)
-    go(phone, house_server, place)
+    go(phone, house_of_the_file, place)
     expect(phone.locator("main").get_by_text(words).locator("visible=true").first).to_be_visible()
     phone.wait_for_timeout(150)
     phone.remove_listener("console", note)
@@ -90,9 +90,9 @@ def test_a_room_opens_clean(phone: Page, house_server: HouseProcess, place: str,
     assert phone.evaluate(TARGETS_TOO_SMALL, SMALLEST_TARGET_PX) == []
 
 
-def test_an_order_by_three_digits_and_touches_only(phone: Page, house_server: HouseProcess) -> None:
+def test_an_order_by_three_digits_and_touches_only(phone: Page, house_of_the_file: HouseProcess) -> None:
     """Found by 1-4-2, ten bars, by check: read back with her number and address, promised, and it stands in the book."""
-    device = go(phone, house_server, "counter")
+    device = go(phone, house_of_the_file, "counter")
     for digit in "142":
         key(phone, digit)
     phone.get_by_role("button", name=re.compile("Ruth Amsel")).first.tap()
@@ -109,9 +109,9 @@ def test_an_order_by_three_digits_and_touches_only(phone: Page, house_server: Ho
     assert device.js("return house.view.linesOf(args[0]).map((l) => [l.good, house.view.sure(l.id)])", order["id"]) == [["bar", 10]]
 
 
-def test_what_is_not_sure_is_a_choice(phone: Page, house_server: HouseProcess, rooms_context: BrowserContext) -> None:
+def test_what_is_not_sure_is_a_choice(phone: Page, house_of_the_file: HouseProcess, rooms_context: BrowserContext) -> None:
     """Five more than this device may promise, without signal: nothing is promised until the keeper says how many."""
-    device = go(phone, house_server, "counter")
+    device = go(phone, house_of_the_file, "counter")
     device.wait_for_shell()
     share = device.js("return house.share('bar')")
     rooms_context.set_offline(True)
@@ -137,10 +137,10 @@ def test_what_is_not_sure_is_a_choice(phone: Page, house_server: HouseProcess, r
     device.wait_for("house.status.inHand === 0")
 
 
-def test_a_promise_with_the_keyboard_alone(phone: Page, house_server: HouseProcess) -> None:
+def test_a_promise_with_the_keyboard_alone(phone: Page, house_of_the_file: HouseProcess) -> None:
     """On a laptop: letters of a name, Enter, Tab to ten, Tab to the step that counts; focus is seen at every stop."""
     phone.set_viewport_size(LAPTOP_PX)  # type: ignore[arg-type]
-    device = go(phone, house_server, "counter")
+    device = go(phone, house_of_the_file, "counter")
     before = device.js("return house.view.orders.size")
     device.hold(10)
     phone.locator("person-finder input").focus()
@@ -166,7 +166,7 @@ def _tab_to(page: Page, words: str, most: int = 40) -> None:
     raise AssertionError(f"{words!r} is not reached with {most} steps of the Tab key; last at {page.evaluate(here)!r}")
 
 
-def test_forty_lines_are_not_cut_off(phone: Page, house_server: HouseProcess) -> None:
+def test_forty_lines_are_not_cut_off(phone: Page, house_of_the_file: HouseProcess) -> None:
     """The most lines an order may hold: each can be scrolled to and lies inside the screen, touched and read aloud."""
     goods = [
         {"id": f"kind-{n}", "name": f"candle of kind {n}", "plural": f"candles of kind {n}", "short": f"kind {n}", "kind": "wax",
@@ -174,12 +174,12 @@ def test_forty_lines_are_not_cut_off(phone: Page, house_server: HouseProcess) ->
          "height_mm": 30}
         for n in range(1, LINES)
     ]  # fmt: skip
-    device = go(phone, house_server, "counter")
+    device = go(phone, house_of_the_file, "counter")
     device.js("for (const good of args[0]) await acts.setGood(good); await house.exchange()", goods)
     order = {"way": "pick_up", "lines": [{"good": "bar", "units": 5}, *({"good": g["id"], "units": 1} for g in goods)]}
     person = device.js("return [...house.view.people.values()].find((one) => one.name === 'Ruth Amsel').id")
     made = device.js("return (await acts.promise(args[0])).order", {**order, "person": {"id": person}})
-    phone.goto(f"{house_server.address}/#counter/change/{made}")
+    phone.goto(f"{house_of_the_file.address}/#counter/change/{made}")
     expect(phone.locator(".sentence .blank[data-blank^='line:']")).to_have_count(LINES)
     for place in (0, LINES // 2, LINES - 1):
         blank = phone.locator(".sentence .blank[data-blank^='line:']").nth(place)
@@ -192,8 +192,8 @@ def test_forty_lines_are_not_cut_off(phone: Page, house_server: HouseProcess) ->
     last = phone.locator(".sentence.aloud strong", has_text=f"candle of kind {LINES - 1}")
     last.scroll_into_view_if_needed()
     assert last.is_visible() and phone.evaluate(WIDER_THAN_ITS_PLACE) == []
-    phone.goto(f"{house_server.address}/#book/order/{made}")
+    phone.goto(f"{house_of_the_file.address}/#book/order/{made}")
     expect(phone.locator("order-board .under dt").filter(has_text=re.compile("^(wants|and)$"))).to_have_count(LINES)
-    phone.goto(f"{house_server.address}/#bench/{made}")
+    phone.goto(f"{house_of_the_file.address}/#bench/{made}")
     expect(phone.locator("parcel-board")).to_be_visible()
     assert phone.evaluate(WIDER_THAN_ITS_PLACE) == []

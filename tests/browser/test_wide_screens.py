@@ -162,3 +162,24 @@ def test_wet_honey_is_not_to_be_bottled(looked: Looked) -> None:
     assert said[:2] == ["", ""]
     assert all("may ferment" in words and "do not bottle" not in words for words in said[2:4])
     assert "20.1 % water: do not bottle it, it will ferment" in said[4]
+
+
+def test_a_lot_says_its_measures_in_words(looked: Looked) -> None:
+    """Seconds and grams are the records'; a person reads minutes, per cent, pounds."""
+    said = looked.device.js(
+        """const { measureSaid } = await import('/rooms/book/lot-measures.js');
+           return [['cool_s', 2340], ['water_permille', 179], ['color_mm', 38], ['wax_g', 2722], ['fan', 0], ['pours', 10]].map((one) => measureSaid(...one))"""
+    )
+    assert said == [["cooled", "39 min"], ["water", "17.9 %"], ["color", "38 mm Pfund"], ["wax", "6 lb"], ["fan", "off"], ["pours", "10"]]
+    lot = looked.device.js("return [...house.view.lots.values()].find((one) => one.measures?.cool_s).id")
+    at(f"book/lot/{lot}", "lot-board h1")(looked)
+    expect(looked.page.locator("lot-board")).to_contain_text("39 min")
+    assert "cool s" not in looked.page.locator("lot-board").inner_text()
+
+
+def test_somebody_at_the_counter_is_not_on_the_line(looked: Looked) -> None:
+    go(looked, "counter")
+    touch(looked.page, "someone is here now")
+    touch(looked.page, r"^\s*5\s*$")
+    expect(looked.page.locator("counter-room h1")).to_contain_text("Someone here")
+    assert "On the line" not in looked.page.locator("counter-room").inner_text()

@@ -39,6 +39,15 @@ def test_a_name_a_number_an_address_and_what_they_have() -> None:
     assert "every order there ever was" in page
 
 
+def test_what_is_not_known_of_somebody_is_said_or_left_out_and_never_printed_as_none() -> None:
+    bare = {"id": "wren", "name": "Wren", "phone": None, "street": None, "unit": None, "city": None, "state": None, "zip": None}
+    lots = [{**lot, "note": None} for lot in LOTS]
+    traced = trace({"lot": "K26-181", "lots": lots, "movements": MOVEMENTS, "orders": ORDERS, "people": [bare]})
+    for since in (None, "2024-07-28"):
+        page = sheet(trace=traced, since=since)
+        assert "Wren" in page and "None" not in page
+
+
 def test_a_device_alone_says_from_when_on_it_knows() -> None:
     page = sheet(since="2024-07-28")
     assert "orders since Sunday, July 28, 2024" in page and "Complete only once the main computer is in reach" in page

@@ -21,6 +21,13 @@ SETTINGS = {key: value for key, value in DEMO_SETTINGS.items() if key != "postin
 """Without a price table: the smallest carton is chosen, not the cheapest to mail."""
 
 
+LARGE = [{
+    **CARTONS[-1], "name": "24×20×12", "inner": ["24 in", "20 in", "12 in"], "outer": ["24 10/32 in", "20 10/32 in", "12 20/32 in"],
+    "max_gross_g": None, "max_united_mm": None,
+}]  # fmt: skip
+"""Wide enough for what is heavy: glass stands side by side."""
+
+
 def asked(lines: dict[str, int], zip_code: str, leave_on: str = MONDAY_IN_JULY, **more: Any) -> dict[str, Any]:
     """One order as the Counter asks about it."""
     return {
@@ -93,9 +100,21 @@ def test_cautions_belong_to_the_contents() -> None:
     assert kernel.work("quoting.call", asked({"jar_12": 1}, "55811"))["posting_off"] == ""
 
 
+def test_over_fifty_one_pounds_two_people_lift() -> None:
+    """51 lb is the load constant of the Revised NIOSH Lifting Equation (DHHS (NIOSH) Publication 94-110, Applications Manual)."""
+    light, heavy = (kernel.work("quoting.call", asked({"quart": units}, "55811", cartons=LARGE)) for units in (6, 20))
+    grams = [one["parcel"]["parcels"][0]["gross_g"] for one in (light, heavy)]
+    assert grams[0] < 51 * 453.592 < grams[1]
+    assert [any("two people lift" in words for words in one["cautions"]) for one in (light, heavy)] == [False, True]
+
+
 def test_posting_honey_is_off_only_for_honey_by_post_in_a_house_that_has_not_asked() -> None:
     house = {**SETTINGS, "posting_honey_asked": False}
-    for lines, way, off in (({"jar_12": 1}, "post", True), ({"jar_12": 1}, "pick_up", False), ({"bar": 5}, "post", False)):
+    mixed = {"bar": 5, "jar_12": 1}
+    for lines, way, off in (
+        ({"jar_12": 1}, "post", True), (mixed, "post", True), (dict(reversed(mixed.items())), "post", True),
+        ({"jar_12": 1}, "pick_up", False), (mixed, "pick_up", False), ({"bar": 5}, "post", False),
+    ):  # fmt: skip
         assert bool(kernel.work("quoting.parcel", asked(lines, "55811", way=way, house=house))["posting_off"]) is off
 
 

@@ -8,6 +8,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from peewee import OperationalError
 
 from honeyhold.house.house import House
 from honeyhold.records.errors import DiskFull, NewerRecords, RecordsTrouble, SecondHouse
@@ -42,6 +43,15 @@ def test_a_write_that_fails_leaves_nothing(records: Records) -> None:
     with pytest.raises(ZeroDivisionError), records.write():
         records.run(Setting.insert(id="name", value="half"))
         raise ZeroDivisionError
+    with records.read():
+        assert records.row(Setting, "name") is None
+
+
+def test_what_the_database_refuses_is_never_swallowed(records: Records) -> None:
+    """Not a full disk: a mistake in a statement comes out as it is, and nothing of the write stays."""
+    with pytest.raises(OperationalError, match="no such table"), records.write():
+        records.run(Setting.insert(id="name", value="half"))
+        records.sql("INSERT INTO nowhere VALUES (1)")
     with records.read():
         assert records.row(Setting, "name") is None
 

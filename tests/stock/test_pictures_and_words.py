@@ -40,6 +40,23 @@ def test_every_bar_is_drawn_in_its_texture() -> None:
     )
 
 
+def hatched(svg: str) -> int:
+    """Boxes through whose middle third a slanted line goes."""
+    found: dict[str | None, str] = {}
+    for one in ElementTree.fromstring(svg).iter(f"{SVG}path"):
+        found.setdefault(one.get("class"), one.get("d", ""))  # the first of each: the shelf; after it the samples of the legend
+    boxes = [tuple(map(float, box)) for box in re.findall(r"M([-\d.]+) ([-\d.]+)h([\d.]+)v([\d.]+)", found["ink"])]
+    lines = [tuple(map(float, line)) for line in re.findall(r"M([-\d.]+) ([-\d.]+)L([-\d.]+) ([-\d.]+)", found.get("hatch", ""))]
+    middles = [((x1 + x2) / 2, (y1 + y2) / 2) for x1, y1, x2, y2 in lines]
+    return sum(any(x < mx < x + w and y < my < y + h for mx, my in middles) for x, y, w, h in boxes)
+
+
+def test_what_is_promised_is_hatched_and_nothing_else_is() -> None:
+    """The texture tells it in black and white too."""
+    for promised in (0, 1, 30, 45):
+        assert hatched(shelf(promised=promised, share=0)["svg"]) == promised
+
+
 def test_picture_has_title_words_and_no_identifiers() -> None:
     root = ElementTree.fromstring(shelf()["svg"])
     assert root.find(f"{SVG}title").text == "Wax bars on the shelf"  # type: ignore[union-attr]

@@ -55,6 +55,14 @@ def test_words_and_wax() -> None:
     assert 0 <= answer["short_percent"] <= 5
 
 
+def test_while_the_record_is_short_the_houses_own_order_sizes_count() -> None:
+    """Where people usually buy twenty at a time the shelf is sooner bare than where they buy one."""
+    record = [{"on": (TODAY - timedelta(days=before)).isoformat(), "units": 5} for before in range(1, 25, 3)]
+    ones, twenties = (ask(free_units=60, sales=record, order_sizes={size: 1.0}) for size in ("1", "20"))
+    assert twenties["units_per_week"] > ones["units_per_week"]
+    assert twenties["melt_by"] < (ones["melt_by"] or "9999")
+
+
 def test_somebody_waiting_means_today_and_more_pours() -> None:
     quiet, waited = ask(free_units=0), ask(free_units=0, waiting_units=20)
     assert waited["melt_by"] == TODAY.isoformat() and waited["words"].startswith("melt today: ")

@@ -70,9 +70,15 @@ def amend(world: World, phone: Phone) -> None:
     """Another number of the same, or the other good too."""
     order = world.an_order(phone, ("promised", "packed"))
     if order:
-        phone.amend(order, lines=[(world.rng.choice(SOLD), world.rng.choice(USUAL_UNITS))])
-        if phone.log:
-            world.tell(phone, dict(phone.log[-1]["spent"]))
+        _amended_and_told(world, phone, order, world.rng.choice(SOLD), world.rng.choice(USUAL_UNITS))
+
+
+def _amended_and_told(world: World, phone: Phone, order: str, good: str, units: int) -> None:
+    """What the change spends is told to be sure; a change that changes nothing writes nothing, and the last entry is another's."""
+    before = phone.log[-1]["id"] if phone.log else None
+    phone.amend(order, lines=[(good, units)])
+    if phone.log and phone.log[-1]["id"] != before:
+        world.tell(phone, dict(phone.log[-1]["spent"]))
 
 
 def amend_texts(world: World, phone: Phone) -> None:
@@ -284,9 +290,7 @@ def two_amend(world: World, phone: Phone) -> None:
     other, order = world.another(phone), world.an_order(phone, ("promised", "packed"))
     if other and order and order in other.view.rows["order"]:
         for one, units in ((phone, 1), (other, 10)):
-            one.amend(order, lines=[(world.rng.choice(SOLD), units)])
-            if one.log:
-                world.tell(one, dict(one.log[-1]["spent"]))
+            _amended_and_told(world, one, order, world.rng.choice(SOLD), units)
         world.exchange(other)
         world.exchange(phone)
 

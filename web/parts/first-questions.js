@@ -76,7 +76,10 @@ export const QUESTIONS = [
     id: "molds",
     words: "your molds",
     needed: (view) => goodsAsked(view).some(({ kind, row }) => kind === "wax" && row >= 10),
-    told: (view) => (view.setting("mould_sets", 0) ? `molds for ${view.setting("mould_sets", 0) * 10} bars` : ""),
+    told: (view) => {
+      const [good] = goodsAsked(view).filter(({ kind, row }) => kind === "wax" && row >= 10);
+      return view.setting("mould_sets", 0) ? `molds for ${view.setting("mould_sets", 0) * (good?.row ?? 10)} bars` : "";
+    },
   },
   {
     id: "honey",

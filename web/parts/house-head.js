@@ -2,7 +2,8 @@ import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { house } from "../store/house.js";
 import { reach, standing } from "../store/standing.js";
-import { agoSaid, dayShort, timeSaid } from "./words.js";
+import { MOLDS_READY, readySets } from "./mold-timer.js";
+import { agoSaid, dayShort, listed, timeSaid } from "./words.js";
 import { isDemo } from "./demo.js";
 import { placeOf } from "./route.js";
 
@@ -13,22 +14,44 @@ const MINUTE_MS = 60_000;
 /** Always on the screen: is the house in reach, how many entries are only here, what day it is, what needs you. */
 class HouseHead extends Part {
   #tick = 0;
+  #badge = 0;
+  #again = () => this.requestUpdate();
 
   connectedCallback() {
     super.connectedCallback();
     this.#tick = setInterval(() => this.requestUpdate(), MINUTE_MS / 4);
+    addEventListener(MOLDS_READY, this.#again);
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     clearInterval(this.#tick);
+    removeEventListener(MOLDS_READY, this.#again);
+  }
+
+  /** On the app's icon stands how many entries need a person. */
+  updated() {
+    const needs = house.status.needsYou.length;
+    if (needs === this.#badge) return;
+    this.#badge = needs;
+    const app = /** @type {{setAppBadge?: (count: number) => Promise<void>, clearAppBadge?: () => Promise<void>}} */ (navigator);
+    (needs ? app.setAppBadge?.(needs) : app.clearAppBadge?.())?.catch(() => {});
+  }
+
+  /** Molds that have cooled, wherever one is; the pour itself shows its own. */
+  #molds() {
+    const ready = readySets();
+    const there = location.hash.startsWith(placeOf("melt", "pour"));
+    return ready.length && !there
+      ? html`<a class="needs key" role="status" href=${placeOf("melt", "pour")}>set ${listed(ready.map(String))}: knock out</a>`
+      : nothing;
   }
 
   render() {
     const { status } = house;
     return html`<header class="head">
       <p>${this.#demo()}${statusSaid(status)}</p>
-      ${this.#heed(status)}
+      ${this.#molds()}${this.#heed(status)}
       <p>${status.started ? dayShort(house.today()) : nothing}</p>
     </header>`;
   }

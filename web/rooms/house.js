@@ -2,6 +2,8 @@ import { html } from "lit";
 import { Part } from "../parts/part.js";
 import { wearKeptDress } from "../parts/dress.js";
 import { walkDue, walkPlace } from "../parts/first-questions.js";
+import { watchMolds } from "../parts/mold-timer.js";
+import { listenForShortcuts } from "../parts/shortcuts.js";
 import { arrived, nameThePage, titleIn } from "../parts/moving.js";
 import { go, placeOf, ROOMS, whereNow } from "../parts/route.js";
 import { stateSaid } from "../parts/state.js";
@@ -173,4 +175,6 @@ class HoneyHouse extends Part {
 }
 
 wearKeptDress();
+watchMolds();
+listenForShortcuts();
 customElements.define("honey-house", HoneyHouse);

@@ -13,6 +13,7 @@ import { clean } from "./words.js";
 
 const ROWS_MAX = 40;
 const RULES_MAX = 24;
+const POUR_UNITS_MAX = 100;
 
 /** What people buy here, stopped ones too, in the house's order: no cartons, nothing weighed on its way to be made. */
 export function goodsKept() {
@@ -146,6 +147,18 @@ function stepsRight(steps) {
  */
 export async function setSold(good, sold) {
   const entry = await append(() => ({ kind: "set_good", rows: [{ table: "good", id: goodOf(good).id, sold }] }));
+  return { op: entry.id };
+}
+
+/**
+ * How many come out of one set of molds.
+ * @param {string} good
+ * @param {number} units from 1 to 100
+ */
+export async function setPourSize(good, units) {
+  if (!Number.isInteger(units) || units < 1 || units > POUR_UNITS_MAX)
+    throw badDraft("row", `${units} is no number of pieces.`, `Say from 1 to ${POUR_UNITS_MAX}.`);
+  const entry = await append(() => ({ kind: "set_good", rows: [{ table: "good", id: goodOf(good).id, row: units }] }));
   return { op: entry.id };
 }
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import gzip
 from base64 import b64encode
+from functools import lru_cache
 from hashlib import sha256
+from http import HTTPStatus
 from pathlib import Path
 
 from flask import Flask, Response, abort, request, send_from_directory
 
+from honeyhold.api.json_response import PRESS_FROM_BYTES
 from honeyhold.api.shell import IMPORT_MAP, Shell
 
 MEDIA_TYPES = {
@@ -23,6 +27,7 @@ MEDIA_TYPES = {
     ".zip": "application/zip",
     ".png": "image/png",
 }
+PRESSED = {".js", ".mjs", ".css", ".svg", ".json", ".webmanifest"}
 FOR_EVER = "public, max-age=31536000, immutable"
 ALWAYS_ASK = "no-cache"
 
@@ -94,8 +99,31 @@ def content_policy(page: str) -> str:
 
 def _file(folder: Path, path: str, keep: str) -> Response:
     answer = send_from_directory(folder, path, conditional=True, etag=True)
+    if answer.status_code == HTTPStatus.OK and Path(path).suffix in PRESSED and "Range" not in request.headers:
+        answer = _pressed(answer, folder / path)
     media_type = MEDIA_TYPES.get(Path(path).suffix)
     if media_type:
         answer.headers["Content-Type"] = media_type
     answer.headers["Cache-Control"] = keep
     return answer
+
+
+def _pressed(plain: Response, path: Path) -> Response:
+    """The same file gzipped, for a browser that takes it so: the shell is some two hundred files of text, half as long then."""
+    plain.headers["Vary"] = "Accept-Encoding"
+    known = path.stat()
+    if known.st_size < PRESS_FROM_BYTES or "gzip" not in request.headers.get("Accept-Encoding", ""):
+        return plain
+    etag, _ = plain.get_etag()
+    plain.close()
+    answer = Response(_gzipped(path, known.st_mtime_ns, known.st_size))
+    answer.headers.update({"Content-Encoding": "gzip", "Vary": "Accept-Encoding"})
+    answer.set_etag(f"{etag}-gzip")
+    answer.make_conditional(request)
+    return answer
+
+
+@lru_cache(maxsize=1000)
+def _gzipped(path: Path, _mtime_ns: int, _size: int) -> bytes:
+    """Pressed once, and again only when the file has changed."""
+    return gzip.compress(path.read_bytes(), 6, mtime=0)

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { given, Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
+import { canShare } from "../../parts/share.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
@@ -10,7 +11,7 @@ import { byLot, lotsTaken } from "./lots.js";
 import { honeyOff } from "../../store/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
 import { cartonsLow } from "../../parts/cartons-low.js";
-import { printSlip } from "./slip.js";
+import { printSlip, shareSlip, SLIP } from "./slip.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
 
@@ -106,7 +107,7 @@ class PackDeck extends Part {
     }
     return html`
       ${this.#doing.outcome()}
-      ${this.slip?.words ? html`<p role="status">${this.slip.words} ${this.slip.address ? html`<a class="key tight" href=${this.slip.address} target="_blank">open the slip</a>` : nothing}</p>` : nothing}
+      ${this.slip?.words ? html`<p role="status">${this.slip.words} ${this.slip.address ? html`<a class="key tight" href=${this.slip.address} target="_blank">open the slip</a>${canShare(SLIP) ? html` <button type="button" class="key tight" @click=${() => this.#share(order)}>send it on</button>` : nothing}` : nothing}</p>` : nothing}
       ${order.way === "pick_up" ? this.#pickUp(order) : this.#post(order)}`;
   }
 
@@ -200,6 +201,12 @@ class PackDeck extends Part {
   async #print(order) {
     this.slip = { words: "making the slip …" };
     this.slip = await printSlip(order);
+  }
+
+  /** @param {Order} order */
+  async #share(order) {
+    const told = await shareSlip(order);
+    if (told.words) this.slip = told;
   }
 
   /** Someone comes to the door: what they owe, how they pay, and it is theirs. @param {Order} order */

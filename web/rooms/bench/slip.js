@@ -2,6 +2,7 @@
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
 import { printSheet } from "../../parts/print-sheet.js";
+import { sharePaper } from "../../parts/share.js";
 import { noteOf } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { orderRequest } from "./order-work.js";
@@ -31,6 +32,19 @@ export async function printSlip(order) {
   } catch (error) {
     const { message, remedy = "Write the address by hand for now." } = /** @type {Trouble} */ (error);
     return { words: `No slip: ${message} ${remedy}` };
+  }
+}
+
+export const SLIP = "packing slip.pdf";
+
+/** The main computer's PDF, to a message or a mail: with signal only. @param {Order} order */
+export async function shareSlip(order) {
+  const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
+  try {
+    await sharePaper(SLIP, await house.call(`/api/papers/slip/${encodeURIComponent(order.id)}.pdf?size=${size}`));
+    return { words: "" };
+  } catch {
+    return { words: "The slip cannot be shared without signal: print it." };
   }
 }
 

@@ -6,6 +6,7 @@ import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js
 import { printSheet } from "../../parts/print-sheet.js";
 import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
+import { measureSaid } from "./lot-measures.js";
 import { house } from "../../store/house.js";
 import { noteLot } from "../../store/acts.js";
 import { traceRequest } from "../../store/recall.js";
@@ -141,10 +142,13 @@ class LotBoard extends Part {
         <div><dt>made from</dt><dd>${lot.sources?.length ? links(lot.sources) : "not written"}</dd></div>
         ${of.length ? html`<div><dt>went into</dt><dd>${links(of.map(({ id }) => id))}</dd></div>` : nothing}
         <div><dt>who has it</dt><dd>${this.#whoHasIt()}</dd></div>
-        ${measures.map(([name, value]) => html`<div><dt>${name.replaceAll("_", " ")}</dt><dd class="figures">${value}</dd></div>`)}
+        ${measures.map(([name, value]) => measured(...measureSaid(name, value)))}
         ${lot.note ? html`<div><dt>note</dt><dd>${lot.note}</dd></div>` : nothing}
       </dl>
       ${view.lots.has(lot.id) ? html`<note-form .text=${lot.note ?? ""} .write=${(/** @type {string} */ note) => noteLot({ id: lot.id, note })}></note-form>` : nothing}`;
   }
 }
 customElements.define("lot-board", LotBoard);
+
+/** @param {string} name @param {string} value */
+const measured = (name, value) => html`<div><dt>${name}</dt><dd class="figures">${value}</dd></div>`;

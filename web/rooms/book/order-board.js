@@ -16,7 +16,8 @@ import "./payments-list.js";
 import "./send-again.js";
 import "./take-off.js";
 import { stateWords } from "./order-row.js";
-import { printReceipt } from "./receipt.js";
+import { canShare } from "../../parts/share.js";
+import { printReceipt, RECEIPT, shareReceipt } from "./receipt.js";
 
 /** @import { Changed } from "../../parts/events.d.ts" */
 /** @import { Line } from "../../store/shapes.d.ts" */
@@ -92,7 +93,7 @@ class OrderBoard extends Part {
               )}</div>`
             : nothing
         }
-        ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>`}
+        ${order.state === "let_go" ? nothing : html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => printReceipt(order.id), "The receipt is ready to print.")}>print a receipt</button>${canShare(RECEIPT) ? html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => shareReceipt(order.id), "")}>send the receipt</button>` : nothing}`}
         ${order.state === "gone" && order.way === "post" ? html`<arrival-keys .order=${order.id}></arrival-keys>` : nothing}
         ${
           owes < 0

@@ -1,6 +1,7 @@
 /** The receipt of an order, printed from this device: the figures kept with the order, with or without signal. */
 import { work } from "../../kernel/work.js";
 import { printSheet } from "../../parts/print-sheet.js";
+import { sharePaper } from "../../parts/share.js";
 import { house } from "../../store/house.js";
 
 /** @param {string} id @returns {Record<string, any>} what `documents.receipt` is asked with */
@@ -25,6 +26,14 @@ export function receiptRequest(id) {
     size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     today: house.today(),
   };
+}
+
+export const RECEIPT = "receipt.html";
+
+/** The receipt as a file, to a message or a mail. @param {string} id */
+export async function shareReceipt(id) {
+  const { html } = await work("documents.receipt", receiptRequest(id), { wait_s: 20 });
+  return (await sharePaper(RECEIPT, html)) ?? {};
 }
 
 /** @param {string} id @returns {Promise<{op: null}>} when it was handed to the printer */

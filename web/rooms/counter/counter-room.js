@@ -249,7 +249,7 @@ class CounterRoom extends Part {
     const number = draft.amends ? view.orders.get(draft.amends)?.number : null;
     return html`<section class="room" aria-label="Counter">
       <div class="board"><div class="column">
-        <h1 class="where">${number ? `Changing order ${number}` : draft.started ? html`<call-timer .started=${draft.started}></call-timer>` : "Next call"}</h1>
+        <h1 class="where">${number ? `Changing order ${number}` : draft.started ? html`<call-timer .started=${draft.started} .words=${draft.way === "walk_in" ? "Someone here" : "On the line"}></call-timer>` : "Next call"}</h1>
         ${sentenceToTouch(draft, view, house.today(), opened, (blank) => this.#touch(blank))}
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}

@@ -49,7 +49,7 @@ class ReadBack extends Part {
     const { busy, error } = this.#act;
     const words = draft.way === "walk_in" ? "Sell" : draft.amends ? "Change it" : "Promise";
     return html`
-      <div class="board"><div class="column">
+      <div class="board" tabindex="0"><div class="column">
         <h1 class="where">${draft.way === "walk_in" ? "Say it" : "Read it to them"}</h1>
         ${error ? notWritten(error) : nothing}
         ${aloud}

@@ -14,6 +14,7 @@ import { taxSaid } from "./prices-said.js";
 /** @type {Record<Order["pays"], string>} */
 const PAYS = { cash: "in cash", check: "by check", later: "later", paid: "already" };
 const STOPS = /^[,.]/; // a comma stays with the blank before it: none stands at the head of a line
+const WORDY = 92;
 const LONG = 4;
 const VERY_LONG = 9;
 
@@ -104,6 +105,9 @@ function wayPieces(draft, view, today) {
   ];
 }
 
+/** More letters than a phone shows in large type beside all else that counts. @param {Piece[]} pieces */
+const wordy = (pieces) => pieces.reduce((sum, piece) => sum + (typeof piece === "string" ? piece : piece.words).length, 0) > WORDY;
+
 /** How long the sentence is, so that forty lines stay as readable as two. @param {Composed} draft */
 const long = (draft) => draft.lines.length >= LONG;
 /** @param {Composed} draft */
@@ -119,13 +123,15 @@ const veryLong = (draft) => draft.lines.length >= VERY_LONG;
  */
 export function sentenceToTouch(draft, view, today, opened, touch) {
   const pieces = piecesOf(draft, view, today);
-  return html`<p class="sentence" ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${pieces.map((piece, place) => {
-    if (typeof piece === "string") return typeof pieces[place - 1] === "object" ? piece.replace(STOPS, "") : piece;
-    const stop = String(pieces[place + 1] ?? "").match(STOPS)?.[0] ?? "";
-    if (piece.still) return html`<strong>${piece.words}</strong>${stop}`;
-    return html`<span class="held"><button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
+  return html`<p class="sentence" ?data-wordy=${wordy(pieces)} ?data-long=${long(draft)} ?data-very-long=${veryLong(draft)}>${pieces.map(
+    (piece, place) => {
+      if (typeof piece === "string") return typeof pieces[place - 1] === "object" ? piece.replace(STOPS, "") : piece;
+      const stop = String(pieces[place + 1] ?? "").match(STOPS)?.[0] ?? "";
+      if (piece.still) return html`<strong>${piece.words}</strong>${stop}`;
+      return html`<span class="held"><button type="button" class="blank" data-blank=${piece.blank} ?data-open=${piece.open ?? false}
       aria-expanded=${piece.blank === opened} @click=${() => touch(piece.blank)}>${piece.words}</button>${stop}</span>`;
-  })}</p>`;
+    },
+  )}</p>`;
 }
 
 /**

@@ -8,7 +8,7 @@ import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { addStages } from "../../store/acts.js";
 import { madeGoods, missingStages, stageOf, stagesKnown } from "../../parts/weighing.js";
-import { keptPour } from "./pour-state.js";
+import { keptPour } from "../../parts/pour-state.js";
 import "./wax-here.js";
 import "./step-deck.js";
 import "./pour-deck.js";

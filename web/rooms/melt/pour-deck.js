@@ -4,13 +4,14 @@ import { clockSaid, counted, nameSaid, unitsSaid, weightSaid } from "../../parts
 import { house } from "../../store/house.js";
 import { make, pour as writePour } from "../../store/acts.js";
 import { Question } from "../../kernel/question.js";
+import { askToTell, mayAsk, readyToSound } from "../../parts/mold-timer.js";
 import { waxSafety } from "../../parts/safety.js";
 import { MakingDeck } from "./making-deck.js";
 import { gramsFor, madeGoods, ownPours, stagesKnown } from "../../parts/weighing.js";
-import { emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "./pour-state.js";
+import { dueIn, emptySet, freshPour, keepPour, keptPour, looked, stepped, steppedBack, trayOf } from "../../parts/pour-state.js";
 
 /** @import { Changed, Told } from "../../parts/events.d.ts" */
-/** @import { MouldSet, Pour } from "./pour-state.js" */
+/** @import { MouldSet, Pour } from "../../parts/pour-state.js" */
 /** @import { Good } from "../../store/shapes.d.ts" */
 
 /** With and without a fan. @param {boolean} fan */
@@ -46,6 +47,8 @@ class PourDeck extends MakingDeck {
   willUpdate(changed) {
     super.willUpdate(changed);
     this.#cooling.about({ pours: ownPours(), fan: this.pour.fan });
+    const due_s = this.#cool_s;
+    if (this.pour.sets.some((set) => set.state === "cooling" && set.due_s !== due_s)) this.#set(dueIn(this.pour, due_s));
   }
 
   get cooling() {
@@ -61,12 +64,19 @@ class PourDeck extends MakingDeck {
   /** @param {number} place */
   #step(place) {
     if (this.pour.sets[place].state === "out") this.at = place;
-    else this.#set(stepped(this.pour, place, Date.now()));
+    else {
+      readyToSound();
+      this.#set(stepped(this.pour, place, Date.now(), this.#cool_s));
+    }
   }
 
   #fan = () => {
     this.#set({ ...this.pour, fan: !this.pour.fan });
   };
+
+  get #cool_s() {
+    return this.cooling?.cool_s ?? usualS(this.pour.fan);
+  }
 
   get #good() {
     return house.view.goods.get(this.pour.item ?? "") ?? madeGoods("wax")[0];
@@ -85,6 +95,7 @@ class PourDeck extends MakingDeck {
       <div class="keyrow two">
         <button type="button" class="key tight" aria-pressed=${this.pour.fan} @click=${this.#fan}>fan ${this.pour.fan ? "on" : "off"}</button>
         <button type="button" class="key tight" @click=${() => this.#set({ ...this.pour, sets: [...this.pour.sets, emptySet()] })}>another mold set</button>
+        ${mayAsk() ? html`<button type="button" class="key tight quiet whole" @click=${() => askToTell().then(() => this.requestUpdate())}>tell me when they are ready, in other apps too</button>` : nothing}
       </div>
       ${!this.kept ? html`<p class="heed" role="alert">This device keeps no timers (its storage is full): note the times on paper.</p>` : nothing}
       ${this.#tray(good)}
@@ -93,8 +104,7 @@ class PourDeck extends MakingDeck {
 
   /** @param {MouldSet} set @param {number} place */
   #mould(set, place) {
-    const cool_s = this.cooling?.cool_s ?? usualS(this.pour.fan);
-    const left = Math.round(cool_s - (Date.now() - set.at) / 1000);
+    const left = Math.round(this.#cool_s - (Date.now() - set.at) / 1000);
     const says = {
       empty: ["pour", "molds empty"],
       cooling: ["knock out", left > 0 ? `cool ${clockSaid(left)} more` : `ready since ${clockSaid(-left)}`],

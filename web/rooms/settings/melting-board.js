@@ -3,10 +3,12 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
-import { setHouse } from "../../store/acts.js";
+import { setHouse, setPourSize } from "../../store/acts.js";
+import { madeGoods } from "../../parts/weighing.js";
 
 /** @type {[number, string][]} */
 const SETS = [1, 2, 3, 4, 6].map((sets) => [sets, String(sets)]);
+const POURS = [1, 4, 6, 8, 9, 10, 12, 15, 16, 18, 20, 24];
 /** @type {[number, string][]} */
 const HOURS = [
   [2, "2 hours"],
@@ -45,6 +47,24 @@ class MeltingBoard extends Part {
     )}</div>`;
   }
 
+  /** What one set of molds makes of each thing that is poured: a mold of twelve is as good as one of ten. */
+  #pours() {
+    return madeGoods("wax").map(
+      ({ id, row = 10, plural, name }) => html`<h2 class="where">One set of molds makes, ${plural || name}</h2>
+        <div class="keyrow four" role="group" aria-label="${plural || name} from one set">${[...new Set([...POURS, row])]
+          .sort((a, b) => a - b)
+          .map(
+            (units) =>
+              html`<button type="button" class="key tight" aria-pressed=${units === row} @click=${() => this.#pour(id, row, units)}>${units}</button>`,
+          )}</div>`,
+    );
+  }
+
+  /** @param {string} good @param {number} now @param {number} units */
+  #pour(good, now, units) {
+    if (units !== now) this.#act.run(() => setPourSize(good, units), "Written down.", { focus: false });
+  }
+
   render() {
     const mayNot = house.status.device?.role !== "keeper";
     return html`<div class="board"><div class="column">
@@ -52,8 +72,9 @@ class MeltingBoard extends Part {
       <h1>Melting</h1>
       ${mayNot ? html`<p class="faint">Only an owner's device may change these.</p>` : nothing}
       <fieldset class="plain" ?disabled=${mayNot}>
-        <h2 class="where">Mold sets, of ten bars each</h2>
+        <h2 class="where">Sets of molds you have</h2>
         ${this.#keys("mould_sets", 1, SETS)}
+        ${this.#pours()}
         <h2 class="where">A morning of melting lasts</h2>
         ${this.#keys("morning_hours", 4, HOURS)}
         <h2 class="where">Bars cool</h2>

@@ -1,11 +1,12 @@
 /**
  * The pour of this morning, kept on this device at every touch, so a reload loses no timer and no count.
  *
- * @typedef {{state: "empty" | "cooling" | "out", at: number, cool_s: number}} MouldSet at: the moment of the last step
+ * @typedef {{state: "empty" | "cooling" | "out", at: number, cool_s: number, due_s?: number}} MouldSet at: the moment of the last step; due_s: how long it is to cool
  * @typedef {{good: number, specked: number, cool_s: number}} Looked one set looked over
  * @typedef {{item: string | null, fan: boolean, sets: MouldSet[], tray: Looked[], poured_g: number | null}} Pour
  */
 const KEY = "honeyhold.pour";
+export const POUR_KEPT = "honeyhold-pour-kept";
 
 /** @param {number} sets @param {boolean} [fan] @param {string | null} [item] @returns {Pour} */
 export const freshPour = (sets, fan = false, item = null) => ({
@@ -33,6 +34,7 @@ export function keptPour(sets) {
 export function keepPour(pour) {
   try {
     localStorage.setItem(KEY, JSON.stringify(pour));
+    dispatchEvent(new Event(POUR_KEPT));
     return true;
   } catch {
     return false;
@@ -41,12 +43,14 @@ export function keepPour(pour) {
 
 /**
  * The next step of one set: poured, then knocked out. Looking over is `looked`.
- * @param {Pour} pour @param {number} place @param {number} now milliseconds @returns {Pour}
+ * @param {Pour} pour @param {number} place @param {number} now milliseconds @param {number} due_s how long it is to cool @returns {Pour}
  */
-export function stepped(pour, place, now) {
+export function stepped(pour, place, now, due_s) {
   const set = pour.sets[place];
   const next =
-    set.state === "empty" ? { state: "cooling", at: now, cool_s: 0 } : { state: "out", at: now, cool_s: Math.round((now - set.at) / 1000) };
+    set.state === "empty"
+      ? { state: "cooling", at: now, cool_s: 0, due_s }
+      : { state: "out", at: now, cool_s: Math.round((now - set.at) / 1000) };
   return withSet(pour, place, /** @type {MouldSet} */ (next));
 }
 
@@ -68,6 +72,9 @@ export function steppedBack(pour, place) {
 
 /** @param {Pour} pour @param {number} place @param {MouldSet} set @returns {Pour} */
 const withSet = (pour, place, set) => ({ ...pour, sets: pour.sets.map((old, i) => (i === place ? set : old)) });
+
+/** The sets that cool are to cool so long: the fan was turned, or it is known better now. @param {Pour} pour @param {number} due_s @returns {Pour} */
+export const dueIn = (pour, due_s) => ({ ...pour, sets: pour.sets.map((set) => (set.state === "cooling" ? { ...set, due_s } : set)) });
 
 /** What lies on the tray: good ones, specked ones, and the middle cooling time. @param {Pour} pour */
 export function trayOf(pour) {

@@ -1,0 +1,105 @@
+"""Every moment of a day, light and dark: no rule of WCAG 2.2 AA is broken, every target is large enough, the colors stand apart.
+
+Sources: W3C, Web Content Accessibility Guidelines 2.2: 1.4.3 and 1.4.11 (contrast, 4.5 and 3 to 1), 2.5.5 (targets of 44 px, links within text
+apart); the rules themselves by axe-core, a reference library that nothing else uses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from browser.devices import Device
+from browser.house_process import HouseProcess
+from browser.moments import MOMENTS, Looked, Moment, at, demo_seed, in_place, looked_at, mid_sentence
+from browser.test_accessible import JUDGED, LEVELS, REFERENCE
+
+pytestmark = pytest.mark.browser
+
+LEAST_TARGET_PX = 44
+TOO_SMALL = """(least) => [...document.querySelectorAll('button, a[href], input, select, textarea, summary, [role=checkbox]')].filter((target) => {
+  const within = target.closest('label.tickline') ?? target;
+  const { width, height } = within.getBoundingClientRect();
+  return target.checkVisibility() && width && !target.closest('.spoken, .to-the-room, p, dd, dt, small') && (width < least || height < least);
+}).map((target) => `${target.textContent.trim() || target.name} ${target.getBoundingClientRect().width} ${target.getBoundingClientRect().height}`)"""
+CONTRASTS = """(pairs) => pairs.map(([first, second]) => {
+  const bright = (token) => {
+    const probe = document.body.appendChild(Object.assign(document.createElement('i'), { style: `color: var(--${token})` }));
+    const [r, g, b] = getComputedStyle(probe).color.match(/[\\d.]+/g).map((part) => part / 255)
+      .map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+    probe.remove();
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const [low, high] = [bright(first), bright(second)].sort((a, b) => a - b);
+  return (high + 0.05) / (low + 0.05);
+})"""
+APART: dict[tuple[str, str], float] = {
+    ("ink", "paper"): 7, ("ink", "sheet"): 7, ("faint", "paper"): 4.5, ("faint", "sheet"): 4.5, ("propolis", "paper"): 4.5,
+    ("propolis", "sheet"): 4.5, ("propolis", "wax-pale"): 4.5, ("ink", "wax-pale"): 7, ("on-wax", "wax"): 4.5, ("on-band", "band"): 7,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    served = HouseProcess(tmp_path_factory.mktemp("demo") / "data", demo_seed)
+    served.start()
+    yield served
+    served.stop()
+
+
+@pytest.fixture(scope="module")
+def looked(chromium: Browser, house: HouseProcess) -> Iterator[Looked]:
+    """A phone of the demo house with the reference in each of its pages."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce", service_workers="allow")
+    context.add_init_script(path=REFERENCE)
+    context.set_default_timeout(15_000)
+    yield looked_at(Device(context.new_page(), house.address), house, demo=True)
+    context.close()
+
+
+def judged(page: Page) -> list[str]:
+    """What breaks a rule as the page stands, once nothing moves."""
+    page.wait_for_timeout(250)
+    found: Any = page.evaluate(JUDGED, LEVELS)
+    return list(found)
+
+
+@pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)
+def test_a_moment_breaks_no_rule(looked: Looked, moment: Moment) -> None:
+    """Light and dark, and with letters twice as large; and each target is 44 px or more."""
+    with in_place(looked, moment) as page:
+        try:
+            assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
+            assert judged(page) == []
+            page.emulate_media(color_scheme="dark")
+            assert judged(page) == []
+            page.emulate_media(color_scheme="light")
+            page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
+            assert judged(page) == []
+            assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        finally:
+            page.emulate_media(color_scheme="light")
+            page.evaluate("() => { document.documentElement.style.fontSize = ''; }")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_colors_stand_apart(looked: Looked, scheme: str) -> None:
+    with in_place(looked, Moment("mid-sentence", mid_sentence)) as page:
+        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        found = page.evaluate(CONTRASTS, [list(pair) for pair in APART])
+        page.emulate_media(color_scheme="light")
+    assert {pair: round(ratio, 2) for (pair, least), ratio in zip(APART.items(), found, strict=True) if ratio < least} == {}
+
+
+def test_a_small_target_would_be_found(looked: Looked) -> None:
+    """The measure above can fail."""
+    with in_place(looked, Moment("counter", at("counter", ".digits .key"))) as page:
+        page.evaluate(
+            "() => { const key = document.querySelector('.digits .key'); key.style.cssText = 'min-height:0;height:30px;padding:0'; }"
+        )
+        assert len(page.evaluate(TOO_SMALL, LEAST_TARGET_PX)) == 1
+        page.reload()
+        looked.device.load()

@@ -1,0 +1,66 @@
+/** The keyboard's short ways, for who sits at the table, and the sheet that tells them. */
+import { html, render } from "lit";
+import { go, ROOMS } from "./route.js";
+
+const KEPT = "honeyhold.single-keys";
+/** @type {[string, string][]} */
+const WAYS = [
+  ["Alt + 1 to 6", "Counter, Shelf, Bench, Melt, Book, Settings"],
+  ["/", "find a caller, from anywhere"],
+  ["Enter", "takes the first one found"],
+  ["Tab, Space", "to the next key, and press it"],
+  ["Esc", "closes a drawing or this sheet"],
+  ["?", "this sheet; Alt + / opens it too"],
+];
+
+/** Single keys can be turned off: speech input and a cat on the keys press them by mistake (WCAG 2.1.4). */
+const singleKeys = () => localStorage.getItem(KEPT) !== "off";
+
+/** Whether somebody is writing. @param {EventTarget | null} target */
+const writes = (target) => target instanceof HTMLElement && Boolean(target.closest("input, textarea, select, [contenteditable]"));
+
+/** @param {KeyboardEvent} event */
+function pressed(event) {
+  if (event.defaultPrevented || event.ctrlKey || event.metaKey || document.querySelector("dialog[open]")) return;
+  const place = /^Digit([1-6])$/.exec(event.code)?.[1];
+  if (event.altKey && place) go(ROOMS[Number(place) - 1]);
+  else if (event.altKey && event.code === "Slash") showShortcuts();
+  else if (!event.altKey && singleKeys() && !writes(event.target) && event.key === "?") showShortcuts();
+  else if (!event.altKey && singleKeys() && !writes(event.target) && event.key === "/") find();
+  else return;
+  event.preventDefault();
+}
+
+/** The field that finds a caller; in another room the Counter is opened first. */
+async function find() {
+  go("counter");
+  for (let frame = 0; frame < 30; frame += 1) {
+    const field = /** @type {HTMLElement | null} */ (document.querySelector("counter-room person-finder input"));
+    if (field) return field.focus();
+    await new Promise((drawn) => requestAnimationFrame(drawn));
+  }
+}
+
+export function listenForShortcuts() {
+  addEventListener("keydown", pressed);
+}
+
+export function showShortcuts() {
+  const sheet = document.createElement("dialog");
+  sheet.className = "sheet";
+  sheet.setAttribute("aria-labelledby", "shortcuts-title");
+  render(
+    html`<h1 id="shortcuts-title">By keyboard</h1>
+      <dl class="under">${WAYS.map(([keys, does]) => html`<div><dt><kbd>${keys}</kbd></dt><dd>${does}</dd></div>`)}</dl>
+      <label class="tickline"><input type="checkbox" .checked=${singleKeys()} @change=${(/** @type {Event} */ event) =>
+        localStorage.setItem(
+          KEPT,
+          /** @type {HTMLInputElement} */ (event.target).checked ? "on" : "off",
+        )} /><span>single keys ( / and ? ) do this</span></label>
+      <button type="button" class="key on" @click=${() => sheet.close()}>close</button>`,
+    sheet,
+  );
+  sheet.addEventListener("close", () => sheet.remove());
+  document.body.append(sheet);
+  sheet.showModal();
+}
