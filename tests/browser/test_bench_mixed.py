@@ -80,7 +80,7 @@ def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, d
     assert in_view(page, "write it down")
     page.get_by_role("button", name="write it down").click()
     tick_the_rest(page)
-    expect(page.get_by_role("button", name="Packed")).not_to_contain_text("not ticked off")
+    expect(page.get_by_role("button", name="Packed")).not_to_contain_text("not checked off")
     page.get_by_role("button", name="Packed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'packed'")
     assert device.js("return house.view.onHand(args[0])", before[0]) == before[1] - 1

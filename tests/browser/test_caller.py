@@ -24,12 +24,12 @@ BEFORE = """
 
 
 @pytest.fixture(scope="module")
-def keeper(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
     context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Shed phone")
     device.hold(80)
     yield device
     context.close()

@@ -31,7 +31,7 @@ NOT_A_PERSONS = {
 
 WORKED_OUT = {
     ("order", "number"): "the device counts", ("order", "heat"): "what the heat model told", ("order", "told"): "the same in figures",
-    ("order", "closed_on"): "the house's own day", ("movement", "undoes"): "an undoing names what it undoes",
+    ("order", "closed_on"): "the house's own day", ("order", "call_for"): "a pour or the weather says it", ("movement", "undoes"): "an undoing names what it undoes",
     ("parcel", "told_permille"): "what the heat model told", ("parcel", "part"): "the plan numbers them", ("good", "hidden"): "of a carton: retired with it",
     ("carton", "outer"): "follows from the inside and the board", ("line", "total_cents"): "the price told, worked out",
     ("line", "steps"): "the price of the day, kept with the order", ("line", "taxed"): "as the good was", ("order", "tax_cents"): "worked out",

@@ -16,12 +16,12 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def keeper(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
+def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone, and Ann in its book."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
     context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
+    device = Device(context.new_page(), house_of_the_file.address)
+    device.enrol(house_of_the_file.code(), "Shed phone")
     device.hold(60)
     device.js("await acts.savePerson(args[0])", {"id": "ann", "name": "Ann Lind", "phone": "", "street": "4 Heron Sill Rd", "city": "Duluth"})
     yield device

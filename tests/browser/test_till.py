@@ -15,14 +15,14 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def two(chromium: Browser, house_server: HouseProcess) -> Iterator[tuple[Device, Device]]:
+def two(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[tuple[Device, Device]]:
     """A phone and a tablet of one house."""
     made = []
     for name in ("Shed phone", "Wall tablet"):
         context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
         context.set_default_timeout(15_000)
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), name)
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), name)
         made.append((context, device))
     yield made[0][1], made[1][1]
     for context, _ in made:

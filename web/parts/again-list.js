@@ -78,7 +78,7 @@ export class AgainList extends Part {
       <p><a class=${answer.change === "worse" ? "heed" : ""} href=${placeOf("bench", order.id)}>${answer.words}</a>
         ${answer.change === "worse" && heat ? html`<small class="faint">As it stands: ${heat}.</small>` : nothing}</p>
       <div class="keyrow two">
-        ${answer.do ? html`<button type="button" class="key tight" @click=${() => this.#write(order, { ...answer.do, told: answer.told_then ?? {} }, "Done. It stands so with the order.")}>do that</button>` : nothing}
+        ${answer.do ? html`<button type="button" class="key tight" @click=${() => this.#write(order, { ...answer.do, told: answer.told_then ?? {}, ...(answer.change === "cool" ? { call_for: "going" } : {}) }, "Done. It stands so with the order.")}>do that</button>` : nothing}
         ${leave ? html`<button type="button" class="key tight quiet" @click=${() => this.#write(order, { told: answer.told }, "It goes as it is.")}>${leave}</button>` : nothing}
       </div></div>`;
   }

@@ -11,7 +11,19 @@ import { badDraft, HouseError } from "./trouble.js";
 import { inWords } from "./words.js";
 
 export { amend } from "./amending.js";
-export { addGood, addGoods, dropPrice, goodsKept, orderGoods, pricesOf, setPourSize, setPrice, setPrices, setSold, stepsAt } from "./goods.js";
+export {
+  addGood,
+  addGoods,
+  dropPrice,
+  goodsKept,
+  orderGoods,
+  pricesOf,
+  setPourSize,
+  setPrice,
+  setPrices,
+  setSold,
+  stepsAt,
+} from "./goods.js";
 export { arrive, handOver, pack, weigh } from "./handing.js";
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
 export { adjust, correct, pay, till } from "./money.js";

@@ -34,9 +34,13 @@ const ORDER_FIELDS = /** @type {const} */ ([
   "to_state",
   "to_zip",
   "gift_note",
+  "call_for",
+  "called_on",
 ]);
 const TEXTS = ["note", "heat", "gift_note"];
 
+/** What a row has that was written before these fields were known. @type {Record<string, any>} */
+const UNSAID = { ...NOTHING_COPIED, gift_note: "", call_for: "", called_on: null };
 const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
 /**
@@ -90,7 +94,7 @@ function orderRows(now, change, person, taxed) {
   for (const field of ORDER_FIELDS) {
     if (change[field] !== undefined) wanted[field] = TEXTS.includes(field) ? clean(change[field]) : change[field];
   }
-  const before = /** @type {Record<string, any>} */ ({ ...NOTHING_COPIED, ...now }); // a row from before those fields were known
+  const before = /** @type {Record<string, any>} */ ({ ...UNSAID, ...now });
   const fields = Object.entries(wanted).filter(([field, value]) => before[field] !== value);
   // What was told is a note of this device, not a belief that another keeper could contradict.
   const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};

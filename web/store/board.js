@@ -54,6 +54,8 @@ export const DEFAULTS = {
     gift_note: "",
     replaces: null,
     free_for: "",
+    call_for: "",
+    called_on: null,
     gone_on: null,
   },
   line: { units: 0, price_cents: 0, steps: [], taxed: false, total_cents: null },

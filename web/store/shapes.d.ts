@@ -131,6 +131,8 @@ export interface Order {
   gift_note: string;
   /** the order it stands for, sent again at no charge */ replaces: string | null;
   /** why it costs nothing */ free_for: "" | "heat" | "breakage" | "loss" | "gift";
+  /** why its person is to be called */ call_for: "" | "here" | "going";
+  called_on: string | null;
   taken_on: string;
   gone_on: string | null;
   /** the house's own day of closing; by it old orders are forgotten */
@@ -438,6 +440,8 @@ export interface Draft {
   /** handed over in cash */ given_cents?: number | null;
   replaces?: string | null;
   free_for?: Order["free_for"];
+  call_for?: Order["call_for"];
+  called_on?: string | null;
   /** the sentence it was; its id becomes the order's */ sentence?: string;
   /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units;
   note?: string;

@@ -154,6 +154,8 @@ class OrderRow(RowSchema):
     gift_note = text(500)
     replaces = identity(allow_none=True)
     free_for = one_of(*FREE_FOR)
+    call_for = one_of("", "here", "going")
+    called_on = Day(allow_none=True)
     taken_on = Day()
     gone_on = Day(allow_none=True)
     closed_on = Day(allow_none=True)  # the house's own: what a device says of it is left out

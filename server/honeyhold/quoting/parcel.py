@@ -123,7 +123,7 @@ def posting_off(request: CallRequest) -> str:
     if not request.is_mailed or not honey or request.house.posting_honey_asked:
         return ""
     return (
-        "Mailing honey is off: some states forbid mailing what was bottled at home. Ask yours once, then tick it "
+        "Mailing honey is off: some states forbid mailing what was bottled at home. Ask yours once, then say so "
         "under Settings, your honey house."
         " Until then they may pick it up, or the order waits."
     )

@@ -131,6 +131,8 @@ class Order(Row):
     gift_note = TextField(default="")
     replaces = TextField(null=True)
     free_for = TextField(default="")
+    call_for = TextField(default="")
+    called_on = TextField(null=True)
     taken_on = TextField()
     gone_on = TextField(null=True)
     paid_cents = IntegerField(default=0)

@@ -160,7 +160,7 @@ class PackDeck extends Part {
         working
           ? html`<small>the carton is still being worked out</small>`
           : this.left && ready
-            ? html`<small>${counted(this.left, "step")} not ticked off yet</small>`
+            ? html`<small>${counted(this.left, "step")} not checked off yet</small>`
             : nothing
       }</button>
         <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => {

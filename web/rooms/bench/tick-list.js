@@ -30,7 +30,7 @@ class TickList extends Part {
   render() {
     const several = new Set(this.rows.map(({ part }) => part)).size > 1;
     const next = this.rows.find((row) => ticksOf(row, this.note) < row.count);
-    return html`<ol class="ticks" aria-label="Tick off as it goes in">${this.rows.map(
+    return html`<ol class="ticks" aria-label="Check off as it goes in">${this.rows.map(
       (row, place) => html`
       ${several && row.part !== this.rows[place - 1]?.part ? html`<li class="day">Box ${row.part}: ${row.box}</li>` : nothing}
       ${this.#row(row, row === next)}`,

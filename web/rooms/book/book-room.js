@@ -1,12 +1,14 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { money, phoneSaid } from "../../parts/words.js";
+import { counted, money, phoneSaid } from "../../parts/words.js";
+import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
 import "../../parts/person-finder.js";
 import "./person-board.js";
 import "./order-board.js";
 import "./arrivals-board.js";
+import "./calls-board.js";
 import "./lot-board.js";
 import "./season-board.js";
 import "./till-board.js";
@@ -34,6 +36,7 @@ class BookRoom extends Part {
       <div class="list">
         <h1 class="where">Find someone</h1>
         <person-finder @pick=${(/** @type {Told<Person>} */ { detail }) => go("book", "person", detail.id)} @fresh=${(/** @type {Told<string>} */ { detail }) => go("book", "person", "new", detail)}></person-finder>
+        ${this.#calls()}
         ${this.#owing()}
         ${this.#payBack()}
         ${this.#moved()}
@@ -49,6 +52,14 @@ class BookRoom extends Part {
       </div>
       ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
     </section>`;
+  }
+
+  /** Whose order is here, goes now, or is to be fetched. */
+  #calls() {
+    const count = toCall(house.view, house.today()).length;
+    return count
+      ? html`<h2 class="where">To call</h2><p><a class="key" href=${placeOf("book", "calls", "")}>${counted(count, "person", "people")} to call</a></p>`
+      : nothing;
   }
 
   /** Canceled after they were paid, or paid too much. */
@@ -72,6 +83,7 @@ class BookRoom extends Part {
 
   /** @param {string} what @param {string} id */
   #board(what, id) {
+    if (what === "calls") return html`<calls-board class="room"></calls-board>`;
     if (what === "till") return html`<till-board class="room" .day=${id ?? ""}></till-board>`;
     if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;

@@ -28,9 +28,10 @@ const VERY_LONG = 9;
  */
 export function piecesOf(draft, view, today) {
   const goods = goodsPieces(draft, view);
+  const [parts, sum] = owedSaid(draft, view);
   const owes = {
     blank: "owes",
-    words: `${owedSaid(draft, view)}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
+    words: `${sum}${(draft.posting_open && draft.way === "post") || mailingUnknown(draft) ? " plus mailing" : ""}`,
   };
   const pays = { blank: "pays", words: draft.pays ? PAYS[draft.pays] : "how?", open: !draft.pays };
   if (draft.way === "walk_in") {
@@ -50,7 +51,7 @@ export function piecesOf(draft, view, today) {
     draft.amends ? " now wants " : " wants ",
     ...goods,
     ...wayPieces(draft, view, today),
-    ". They owe ",
+    `. They owe ${parts}`,
     owes,
     taxSaid(draft, view),
     " and pay ",
@@ -59,10 +60,16 @@ export function piecesOf(draft, view, today) {
   ];
 }
 
-/** "$15.00 and $12.40 mailing: $27.40"; the tax is said behind it. @param {Composed} draft @param {View} view */
+/**
+ * "$15.00 and $12.40 mailing: " and "$27.40": what it is made of, and what is touched; the tax is said behind it.
+ * @param {Composed} draft
+ * @param {View} view
+ */
 function owedSaid(draft, view) {
   const { posting_cents, total_cents } = sumsOf(draft, view);
-  return sumSaid({ goods_cents: total_cents - posting_cents, posting_cents });
+  const said = sumSaid({ goods_cents: total_cents - posting_cents, posting_cents });
+  const end = said.lastIndexOf(" ") + 1;
+  return [said.slice(0, end), said.slice(end)];
 }
 
 /** @param {Composed} draft @param {View} view @returns {Piece[]} */

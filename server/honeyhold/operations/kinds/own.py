@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from honeyhold.operations.context import OperationContext, require
+from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.rows import TABLES
 from honeyhold.records.models import Line
@@ -16,6 +16,16 @@ def fill(context: OperationContext) -> None:
             line is not None and 0 < row["units"] <= line["waits"] and line["good"] == row["good"],
             f"The line {row['line']} does not wait for {row['units']} {row['good']}.", "This is a mistake in Honeyhold.",
         )
+    _tell_them(context)
+
+
+def _tell_them(context: OperationContext) -> None:
+    """Whoever has all of an order now is to be called; the row that lands says so to every device."""
+    filled = sums(context.of("reservation"), "line")
+    for order in dict.fromkeys(row["order"] for row in context.of("reservation")):
+        waits = sum(line["waits"] - filled.get(line["id"], 0) for line in context.lines_of(order).values())
+        if waits == 0:
+            context.rows.append({"table": "order", "id": order, "call_for": "here"})
 
 
 def enrol(context: OperationContext) -> None:
