@@ -104,7 +104,7 @@ def heat_and_melting(hands: Hands) -> None:
     limit.blur()
     hands.written(before)
     hands.go("settings/melting")
-    for heading in ("Mou?ld sets", "A morning of melting", "Bars cool", "go without"):
+    for heading in ("Sets of molds you have", "A morning of melting", "Bars cool", "go without"):
         hands.choose_all(heading)
 
 

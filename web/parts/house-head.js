@@ -21,12 +21,14 @@ class HouseHead extends Part {
     super.connectedCallback();
     this.#tick = setInterval(() => this.requestUpdate(), MINUTE_MS / 4);
     addEventListener(MOLDS_READY, this.#again);
+    addEventListener("hashchange", this.#again); // the pour shows its own
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     clearInterval(this.#tick);
     removeEventListener(MOLDS_READY, this.#again);
+    removeEventListener("hashchange", this.#again);
   }
 
   /** On the app's icon stands how many entries need a person. */

@@ -30,7 +30,7 @@ class BottleDeck extends MakingDeck {
     const permille = house.view.lots.get(lot ?? "")?.measures?.water_permille;
     return html`
       <a class="key tight back" href=${placeOf("melt")}>back</a>
-      <h2 class="where">Bottle ${lot ?? ""}: ${weightSaid(units)} there</h2>
+      <h2 class="where">Bottle${lot ? ` ${lot}` : ""}: ${weightSaid(units)} there</h2>
       ${this.outcome()}
       ${wetHoney(permille) ? html`<p class="heed" role="alert">${wetHoney(permille)}</p>` : ""}
       ${this.lotKeys(this.from)}
