@@ -26,6 +26,7 @@ WRONG = {
     "places of a line in the queue": "UPDATE line SET queue = '[[1,5]]'",
     "held by a closed order": "UPDATE line SET sure = 1 WHERE \"order\" IN (SELECT id FROM \"order\" WHERE state = 'gone')",
     "paid of an order": 'UPDATE "order" SET paid_cents = paid_cents + 1',
+    "taken off an order": 'UPDATE "order" SET adjusted_cents = adjusted_cents + 1',
     "last entry of a device": "UPDATE device_state SET last_seq = last_seq + 1",
     "entries of a device without a hole": "DELETE FROM operation WHERE seq = 2",
     "positions without a hole": "DELETE FROM operation WHERE position = 3",

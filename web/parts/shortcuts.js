@@ -36,7 +36,10 @@ async function find() {
   go("counter");
   for (let frame = 0; frame < 30; frame += 1) {
     const field = /** @type {HTMLElement | null} */ (document.querySelector("counter-room person-finder input"));
-    if (field) return field.focus();
+    if (field) {
+      field.focus();
+      return;
+    }
     await new Promise((drawn) => requestAnimationFrame(drawn));
   }
 }
