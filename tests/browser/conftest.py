@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
+from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
 
 PHONE_PX = (390, 844)
@@ -66,6 +67,13 @@ def house_of_the_file(template: HouseProcess, tmp_path_factory: pytest.TempPathF
 def demo_house(demo_template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
     """The demo house on its Saturday, served; this test's own, so that none waits for what another has not handed over yet."""
     with HouseProcess.copied(demo_template, tmp_path_factory.mktemp("demo") / "data").running() as house:
+        yield house
+
+
+@pytest.fixture(scope="module")
+def shown_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The demo house as it is photographed, for a whole file that only looks."""
+    with HouseProcess(tmp_path_factory.mktemp("shown") / "data", demo_seed).running() as house:
         yield house
 
 

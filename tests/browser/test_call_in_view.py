@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.moments import Looked, Moment, days, demo_seed, heat_opened, in_place, looked_at, mid_sentence, parcel, too_hot
+from browser.moments import Looked, Moment, days, heat_opened, in_place, looked_at, mid_sentence, parcel, too_hot
 from browser.moments import at as at_place
 
 pytestmark = pytest.mark.browser
@@ -37,19 +37,11 @@ LINES_OF_A_NAME = """() => [...document.querySelectorAll('.places a')].filter((n
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    served = HouseProcess(tmp_path_factory.mktemp("demo") / "data", demo_seed)
-    served.start()
-    yield served
-    served.stop()
-
-
-@pytest.fixture(scope="module")
-def looked(chromium: Browser, house: HouseProcess) -> Iterator[Looked]:
+def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """A phone of the demo house whose kernel is awake."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce", service_workers="allow")
     context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), house.address), house, demo=True)
+    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
     context.close()
 
 

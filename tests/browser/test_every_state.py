@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, Page
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.moments import MOMENTS, Looked, Moment, at, demo_seed, in_place, looked_at, mid_sentence
+from browser.moments import MOMENTS, Looked, Moment, at, in_place, looked_at, mid_sentence
 from browser.test_accessible import JUDGED, LEVELS, REFERENCE
 
 pytestmark = pytest.mark.browser
@@ -43,20 +43,12 @@ APART: dict[tuple[str, str], float] = {
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    served = HouseProcess(tmp_path_factory.mktemp("demo") / "data", demo_seed)
-    served.start()
-    yield served
-    served.stop()
-
-
-@pytest.fixture(scope="module")
-def looked(chromium: Browser, house: HouseProcess) -> Iterator[Looked]:
+def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """A phone of the demo house with the reference in each of its pages."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce", service_workers="allow")
     context.add_init_script(path=REFERENCE)
     context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), house.address), house, demo=True)
+    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
     context.close()
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.moments import Looked, at, caller, demo_seed, go, heat_is_known, looked_at, order_to_pack, touch
+from browser.moments import Looked, at, caller, go, heat_is_known, looked_at, order_to_pack, touch
 
 pytestmark = pytest.mark.browser
 
@@ -31,19 +31,11 @@ BODY_AND_FAINT = """() => { const probe = Object.assign(document.createElement('
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    served = HouseProcess(tmp_path_factory.mktemp("demo") / "data", demo_seed)
-    served.start()
-    yield served
-    served.stop()
-
-
-@pytest.fixture(scope="module")
-def shared(chromium: Browser, house: HouseProcess) -> Iterator[Looked]:
+def shared(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """The tablet of the demo house, its kernel awake."""
     context = chromium.new_context(viewport={"width": 1024, "height": 768}, reduced_motion="reduce", service_workers="allow")
     context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), house.address), house, demo=True)
+    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
     context.close()
 
 
