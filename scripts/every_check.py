@@ -101,10 +101,9 @@ def main() -> int:
         linter = ROOT / "web/node_modules/eslint/bin/eslint.js"
         total.add(check("lint of the browser's side", ["node", linter, *BROWSER_LINTED]))
     total.add(check("sizes", [sys.executable, ROOT / "scripts/sizes"]))
-    hands = min(2, os.cpu_count() or 1)
-    total.add(tests("tests", "-m", "not browser", "-n", str(hands)))
-    # a browser's test waits half of its time: one hand more than the processors keeps them busy
-    total.add(tests("browser tests", "-m", "browser", "-n", str(hands + 1), "--dist", "loadfile"))
+    hands = str(min(2, os.cpu_count() or 1))
+    total.add(tests("tests", "-m", "not browser", "-n", hands))
+    total.add(tests("browser tests", "-m", "browser", "-n", hands, "--dist", "loadfile"))
     minutes = (time.monotonic() - began) / 60
     late = f", past the {MINUTES_WISHED} we wish for" if minutes > MINUTES_WISHED else ""
     print(f"\nIt took {minutes:.1f} minutes{late}.")
