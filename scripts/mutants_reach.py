@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import sqlite3
 import subprocess
 import sys
-from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
+
+from coverage import CoverageData
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER: Final = ROOT / ".setup" / "reach"
@@ -33,7 +33,8 @@ class Reach:
 
     data: Path
     seconds: dict[str, float] = field(default_factory=dict)
-    """By the test's name without its parameters: the longest of them."""
+    """By the test's name without its parameters, all of them together."""
+    _lines: dict[str, dict[int, list[str]]] = field(default_factory=dict)
 
     @classmethod
     def read(cls, folder: Path = FOLDER) -> Reach:
@@ -49,23 +50,21 @@ class Reach:
     def tests(self, path: str, line: int) -> list[str]:
         """The tests that reach a line of `stock/lots.py`, quickest first. What only runs while the file is read in (a constant) is
         reached by whoever reaches anything of the file."""
-        query = (
-            "SELECT context.context, line_bits.numbits FROM line_bits JOIN context ON context.id = line_bits.context_id "
-            "JOIN file ON file.id = line_bits.file_id WHERE file.path LIKE ?"
-        )
-        with closing(sqlite3.connect(self.data)) as base:
-            rows = [(_test(context), _holds(bits, line)) for context, bits in base.execute(query, (f"%server/honeyhold/{path}",))]
-        found = {test for test, holds in rows if test and holds}
-        if not found and any(holds for _, holds in rows):
-            found = {test for test, _ in rows if test}
+        lines = self._file(path)
+        found = {test for test in map(_test, lines.get(line, ())) if test}
+        if not found and line in lines:
+            found = {test for contexts in lines.values() for test in map(_test, contexts) if test}
         return sorted(found, key=lambda name: (self.seconds.get(name, 1.0), name))
+
+    def _file(self, path: str) -> dict[int, list[str]]:
+        if path not in self._lines:
+            reached = CoverageData(str(self.data))
+            reached.read()
+            measured = [name for name in reached.measured_files() if name.endswith(f"server/honeyhold/{path}")]
+            self._lines[path] = reached.contexts_by_lineno(measured[0]) if measured else {}
+        return self._lines[path]
 
 
 def _test(context: str) -> str:
     """`tests/a.py::test_b` of `tests/a.py::test_b[c]|setup`; empty for what ran outside of every test."""
     return context.partition("|")[0].partition("[")[0]
-
-
-def _holds(bits: bytes, line: int) -> bool:
-    """Whether a line is in coverage's packed set of them (coverage.py documents it: bit n of the bytes is line n)."""
-    return line // 8 < len(bits) and bool(bits[line // 8] & 1 << line % 8)

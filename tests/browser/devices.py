@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import time
-from typing import Any
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
 
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
+
+if TYPE_CHECKING:
+    from browser.house_process import HouseProcess
 
 LAUNCH_ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -75,3 +80,14 @@ class Device:
     def wait_for_shell(self) -> None:
         """Until the service worker serves this page, so that it can start without the house."""
         self.wait_for("navigator.serviceWorker.controller !== null", 30)
+
+
+@contextmanager
+def owners_phone(chromium: Browser, house: HouseProcess, has_touch: bool = False) -> Iterator[Device]:
+    """An owner's phone, enrolled and with the pages kept; closed at the end."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=has_touch, service_workers="allow")
+    context.set_default_timeout(15_000)
+    device = Device(context.new_page(), house.address)
+    device.enrol(house.code(), "Shed phone")
+    yield device
+    context.close()

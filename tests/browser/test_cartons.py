@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.house_process import HouseProcess
 
 pytestmark = pytest.mark.browser
@@ -20,12 +20,8 @@ ADD = """const { addCarton } = await import('/parts/cartons.js');
 @pytest.fixture(scope="module")
 def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """A keeper's phone."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    yield device
-    context.close()
+    with owners_phone(chromium, house_of_the_file) as device:
+        yield device
 
 
 def test_a_carton_is_written_down_with_its_count(keeper: Device) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
 
@@ -18,14 +18,10 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone, and Ann in its book."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    device.hold(60)
-    device.js("await acts.savePerson(args[0])", {"id": "ann", "name": "Ann Lind", "phone": "", "street": "4 Heron Sill Rd", "city": "Duluth"})
-    yield device
-    context.close()
+    with owners_phone(chromium, house_of_the_file, has_touch=True) as device:
+        device.hold(60)
+        device.js("await acts.savePerson(args[0])", {"id": "ann", "name": "Ann Lind", "phone": "", "street": "4 Heron Sill Rd", "city": "Duluth"})
+        yield device
 
 
 def promised(device: Device, units: int = 10, **more: Any) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
 
@@ -20,13 +20,9 @@ NEW = {"ZIP": "04609", "^street": "9 Larch Rd", "^city": "Bar Harbor", "^state":
 @pytest.fixture(scope="module")
 def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone, and Ann in its book."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    device.js("await acts.savePerson(args[0])", {"id": "ann", "name": "Ann Lind", "phone": "+12185550142", **HOME})
-    yield device
-    context.close()
+    with owners_phone(chromium, house_of_the_file, has_touch=True) as device:
+        device.js("await acts.savePerson(args[0])", {"id": "ann", "name": "Ann Lind", "phone": "+12185550142", **HOME})
+        yield device
 
 
 def ann(device: Device) -> dict[str, str]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.house_process import HouseProcess
 from importing.test_people import HEAD, RUTH, ZOE, dirty, saved
 
@@ -17,12 +17,8 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """An owner's phone."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    yield device
-    context.close()
+    with owners_phone(chromium, house_of_the_file) as device:
+        yield device
 
 
 def opened(device: Device, data: bytes, name: str = "people.csv") -> Page:

@@ -16,6 +16,8 @@ export const WHY_SAID = {
   loss: "lost",
   correction: "put right",
 };
+/** Why an order costs nothing. @type {Record<Order["free_for"], string>} */
+export const FREE_SAID = { "": "", "heat": "for heat", "breakage": "for breakage", "loss": "for what never came", "gift": "as a present" };
 const COINS_CENTS = [100, 500, 1000, 2000, 5000, 10_000];
 const BILLS_MOST = 5;
 

@@ -1,7 +1,7 @@
 /** @file An order sent once more at no charge: what came dented, broken or not at all. It keeps its reason, and the season counts it. */
 
 import { promise } from "./acts.js";
-import { destinationOf } from "./destination.js";
+import { destinationOf, sentTo } from "./destination.js";
 import { known } from "./known.js";
 import { badDraft } from "./trouble.js";
 
@@ -14,11 +14,8 @@ export async function sendAgain(id, free_for) {
   const { view } = known;
   const order = view.orders.get(id);
   if (!order?.person) throw badDraft("order", "Nobody is named in that order.", "Take a new order on the Counter.");
-  const { name, street, unit, city, state, zip } = destinationOf(order, view.people.get(order.person));
-  const other =
-    order.goes_to === "other"
-      ? { goes_to: order.goes_to, to_name: name, to_street: street, to_unit: unit, to_city: city, to_state: state, to_zip: zip }
-      : {};
+  const there = destinationOf(order, view.people.get(order.person));
+  const other = order.goes_to === "other" ? sentTo("other", there.name, there) : {};
   return promise({
     person: { id: order.person },
     lines: view.linesOf(id).map(({ good, units }) => ({ good, units, price_cents: 0, steps: [] })),

@@ -14,9 +14,9 @@ from urllib.parse import urlsplit
 from flask import Flask, Response, request
 
 OPEN: Final = frozenset({"/api/health", "/api/exchange", "/api/mirror", "/api/late"})
-NETWORKS: Final = tuple(map(ip_network, (
-    "127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "::1/128", "fc00::/7", "fe80::/10",
-)))  # fmt: skip
+OWN_NETWORKS: Final = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
+"""This machine, private and link-local networks (RFC 1122, 1918, 3927); the house's certificates are bound to them too."""
+NETWORKS: Final = tuple(map(ip_network, (*OWN_NETWORKS, "::1/128", "fc00::/7", "fe80::/10")))
 ANSWERS: Final = {
     "Access-Control-Allow-Methods": "GET, POST", "Access-Control-Allow-Headers": "Authorization, Content-Type",
     "Access-Control-Max-Age": "600", "Access-Control-Allow-Private-Network": "true",

@@ -20,6 +20,8 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
+from honeyhold.api.elsewhere import OWN_NETWORKS
+
 AUTHORITY_DAYS = 3650
 CERTIFICATE_DAYS = 397
 """No longer than browsers take from anybody; it is made anew long before it ends, also while Honeyhold runs."""
@@ -29,7 +31,6 @@ SAY_BEFORE_DAYS = 365
 EARLIER = timedelta(days=1)
 """Valid since yesterday: a phone's clock may be behind."""
 OWN_NAMES = ("localhost", "local")
-OWN_NETWORKS = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
 
 AUTHORITY, AUTHORITY_SHOWN, CERTIFICATE = "authority.pem", "authority.crt", "house.pem"
 NEXT, NEXT_SHOWN = "authority-next.pem", "authority-next.crt"

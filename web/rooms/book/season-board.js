@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { WHY_SAID } from "../../parts/sums.js";
+import { FREE_SAID, WHY_SAID } from "../../parts/sums.js";
 import { listed, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { lineCents, priceOn } from "../../store/pricing.js";
@@ -128,8 +128,6 @@ class SeasonBoard extends Part {
 }
 customElements.define("season-board", SeasonBoard);
 
-const AT_NO_CHARGE = { heat: "for heat", breakage: "for breakage", loss: "for what never came", gift: "as a present" };
-
 /** Orders sent again at no charge and what was taken off, by reason: they count in the season. @param {string} year */
 function putRight(year) {
   const { view } = house;
@@ -142,7 +140,7 @@ function putRight(year) {
       const { price_cents, steps } = priceOn(view.goods.get(line.good) ?? {}, "post", house.today());
       return sum + lineCents(line.units, price_cents, steps);
     }, 0);
-  const reasons = Object.entries(AT_NO_CHARGE).flatMap(([why, words]) => {
+  const reasons = Object.entries(FREE_SAID).flatMap(([why, words]) => {
     const count = free.filter((order) => order.free_for === why).length;
     return count ? [`${count} ${words}`] : [];
   });

@@ -2,11 +2,11 @@ import { html, nothing } from "lit";
 import { Act } from "../../parts/act.js";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
+import { FREE_SAID } from "../../parts/sums.js";
 import { sendAgain } from "../../store/acts.js";
 import { house } from "../../store/house.js";
 
 /** @import { Changed } from "../../parts/events.d.ts" */
-/** @import { Order } from "../../store/shapes.d.ts" */
 
 /** @typedef {"heat" | "breakage" | "loss"} Why */
 
@@ -16,8 +16,6 @@ const WHY = [
   ["breakage", "it broke"],
   ["loss", "it never came"],
 ];
-/** @type {Record<Order["free_for"], string>} */
-const FREE_SAID = { "": "", "heat": "for heat", "breakage": "for breakage", "loss": "for what never came", "gift": "a present" };
 
 /** What did not come as it should is sent once more at no charge, and keeps its reason. Property `order`: an id. */
 class SendAgain extends Part {
