@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 if TYPE_CHECKING:
     from browser.house_process import HouseProcess
@@ -80,6 +80,13 @@ class Device:
     def wait_for_shell(self) -> None:
         """Until the service worker serves this page, so that it can start without the house."""
         self.wait_for("navigator.serviceWorker.controller !== null", 30)
+
+
+def open_anew(page: Page, address: str, place: str) -> None:
+    """Opens a board as nobody has touched it; two addresses on the heels of each other would be one change to the page, and the board that stood kept."""
+    page.goto(f"{address}/#settings/needs")
+    expect(page.locator("needs-board h1")).to_be_visible()
+    page.goto(f"{address}/#{place}")
 
 
 @contextmanager

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
 
 pytestmark = pytest.mark.browser
@@ -31,8 +31,7 @@ def enrolled(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Dev
 
 def new_person(device: Device) -> Page:
     """The empty form of somebody new."""
-    device.page.goto(f"{device.address}/#settings/needs")
-    device.page.goto(f"{device.address}/#book/person/new")
+    open_anew(device.page, device.address, "book/person/new")
     expect(device.page.locator("person-board input[name=zip]")).to_be_visible()
     return device.page
 

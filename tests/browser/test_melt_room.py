@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
 from browser.papers import printed, watch_the_printer
 from honeyhold.stock.stages import STAGES
@@ -41,8 +41,7 @@ def melt(melt_context: BrowserContext, house_of_the_file: HouseProcess) -> Devic
     """The phone in Melt, nothing being poured."""
     page = melt_context.pages[0]
     page.evaluate("localStorage.removeItem('honeyhold.pour')")
-    page.goto(f"{house_of_the_file.address}/#settings/needs")
-    page.goto(f"{house_of_the_file.address}/#melt")
+    open_anew(page, house_of_the_file.address, "melt")
     expect(page.get_by_role("heading", name="This morning")).to_be_visible()
     return Device(page, house_of_the_file.address, load=False)
 

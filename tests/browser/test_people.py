@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device, owners_phone
+from browser.devices import Device, open_anew, owners_phone
 from browser.house_process import HouseProcess
 from importing.test_people import HEAD, RUTH, ZOE, dirty, saved
 
@@ -24,8 +24,7 @@ def keeper(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Devic
 def opened(device: Device, data: bytes, name: str = "people.csv") -> Page:
     """The board with a file opened."""
     page = device.page
-    page.goto(f"{device.address}/#settings/needs")
-    page.goto(f"{device.address}/#settings/people")
+    open_anew(page, device.address, "settings/people")
     page.locator("people-board input[type=file]").set_input_files({"name": name, "mimeType": "text/csv", "buffer": data})
     expect(page.get_by_text("Nothing is written yet.").first).to_be_visible(timeout=30_000)
     return page
@@ -74,8 +73,7 @@ def test_a_column_is_put_right_by_touch_and_a_line_left_out(keeper: Device) -> N
 def test_what_is_no_list_says_what_to_do(keeper: Device) -> None:
     """A spreadsheet's own format is refused with the way out; nothing is lost of what was there."""
     page = keeper.page
-    page.goto(f"{keeper.address}/#settings/needs")
-    page.goto(f"{keeper.address}/#settings/people")
+    open_anew(page, keeper.address, "settings/people")
     page.locator("people-board input[type=file]").set_input_files({"name": "people.xlsx", "mimeType": "text/csv", "buffer": b"PK\x03\x04 rest"})
     expect(page.get_by_role("alert")).to_contain_text("choose Save as, then CSV")
 
