@@ -92,6 +92,12 @@ TABLE: dict[str, Work] = {
     "documents.receipt": Work("honeyhold.documents.doors", "receipt_html"),
     "documents.recall": Work("honeyhold.documents.doors", "recall_html"),
     "documents.label": Work("honeyhold.documents.doors", "label_html"),
+    "documents.jar_labels": Work("honeyhold.documents.doors", "jar_labels_html"),
+    "documents.statement": Work("honeyhold.documents.doors", "statement_html"),
+    "documents.counting": Work("honeyhold.documents.doors", "counting_html"),
+    "documents.prices": Work("honeyhold.documents.doors", "prices_html"),
+    "documents.care": Work("honeyhold.documents.doors", "care_html"),
+    "documents.year": Work("honeyhold.documents.doors", "year_html"),
 }
 
 

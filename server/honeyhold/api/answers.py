@@ -57,6 +57,46 @@ class LateAnswer(Schema):
     silent = fields.List(fields.String(), required=True)
 
 
+class YearGoodTold(Schema):
+    """What left of a good, and by month."""
+
+    good = fields.String(required=True)
+    units = fields.Integer(required=True)
+    months = fields.List(fields.Integer(), required=True)
+
+
+class YearMonthTold(Schema):
+    """One month's orders and money."""
+
+    mailed = fields.Integer(required=True)
+    picked_up = fields.Integer(required=True)
+    income_cents = fields.Integer(required=True)
+
+
+class ReplacedTold(Schema):
+    """Orders at no charge, for one reason."""
+
+    why = fields.String(required=True)
+    count = fields.Integer(required=True)
+
+
+class TakenOffTold(Schema):
+    """Taken off prices, for one reason."""
+
+    why = fields.String(required=True)
+    cents = fields.Integer(required=True)
+
+
+class YearAnswer(Schema):
+    """A year in sums."""
+
+    year = fields.Integer(required=True)
+    goods = fields.List(fields.Nested(YearGoodTold), required=True)
+    months = fields.List(fields.Nested(YearMonthTold), required=True)
+    replaced = fields.List(fields.Nested(ReplacedTold), required=True)
+    taken_off = fields.List(fields.Nested(TakenOffTold), required=True)
+
+
 class HandedInAnswer(Schema):
     """How many were new."""
 
@@ -105,5 +145,5 @@ class OwnCheckAnswer(Schema):
 ANSWERS = {
     "HealthAnswer": HealthAnswer, "LateAnswer": LateAnswer, "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
     "LostAnswer": LostAnswer, "ForgottenAnswer": ForgottenAnswer, "OwnBackupAnswer": OwnBackupAnswer,
-    "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer,
+    "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer, "YearAnswer": YearAnswer,
 }  # fmt: skip

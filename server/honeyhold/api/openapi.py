@@ -61,6 +61,7 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
     ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (owners)", "PeopleAsk", None, True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
+    ("/api/years/{year}", "get", "A year in sums: what left and came in by month, what was put right", None, "YearAnswer", True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the main computer answers", None, "HealthAnswer", False),
     ("/api/openapi.json", "get", "This description", None, None, False),
