@@ -121,7 +121,7 @@ def test_published_examples_come_out_as_published() -> None:
     - The same by another (qamnty.com/21626672): the record said 1,052, counted were 1,032: 20 short, a debit.
     - "Molina Company" (answer.ya.guru/questions/1536694): sold on account for 10,400, an allowance of 200, paid within the discount period
       with 9,894, the discount of 306 being 3 percent of 10,200: nothing is owed.
-    - A sale of 16,300, 4,800 allowed, 11,270 collected after a discount of 230 (alumnos.planeaciondidactica.cucea.udg.mx/expertos/14832549).
+    - A sale of 16,300, 4,800 allowed, 11,270 collected after a discount of 230 (planeaciondidactica.cucea.udg.mx/expertos/14832549).
     """
     for opening, sold, counted, over in ((200, 1400, 1614, 14), (0, 1052, 1032, -20)):
         row, moved = line("a", 1, sold * 100)
