@@ -66,6 +66,7 @@ TABLE: dict[str, Work] = {
     "heat.calibration_picture": Work("honeyhold.heat.calibration_svg", "draw_calibration"),
     "stock.shelf_picture": Work("honeyhold.stock.pictures", "shelf_picture"),
     "stock.run_down_picture": Work("honeyhold.stock.pictures", "run_down_picture"),
+    "stock.weeks_picture": Work("honeyhold.stock.looking_back_picture", "weeks_picture"),
     "stock.melt_by": Work("honeyhold.stock.restock", "melt_by"),
     "stock.season_sums": Work("honeyhold.stock.season", "season_sums"),
     "stock.press_from_season": Work("honeyhold.stock.season", "press_from_season"),

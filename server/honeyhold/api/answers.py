@@ -142,8 +142,76 @@ class OwnCheckAnswer(Schema):
     wrong = fields.List(fields.String(), required=True)
 
 
+class CallsTold(Schema):
+    """How many calls, how many units, and their worth."""
+
+    calls = fields.Integer(required=True)
+    units = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+
+
+class WhyTold(Schema):
+    """Orders of one reason, and what they came to."""
+
+    why = fields.String(required=True)
+    orders = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+
+
+class SeasonTold(Schema):
+    """The sums of one season."""
+
+    orders = fields.Integer(required=True)
+    parcels = fields.Integer(required=True)
+    sold_cents = fields.Integer(required=True)
+    mailing_cents = fields.Integer(required=True)
+    tax_cents = fields.Integer(required=True)
+    taken_off_cents = fields.Integer(required=True)
+    received_cents = fields.Integer(required=True)
+    owed_cents = fields.Integer(required=True)
+    waited = fields.Nested(CallsTold, required=True)
+    given_up = fields.Nested(CallsTold, required=True)
+    went_without = fields.Nested(CallsTold, required=True)
+    held = fields.Integer(required=True)
+    again = fields.List(fields.Nested(WhyTold), required=True)
+    taken_off = fields.List(fields.Nested(WhyTold), required=True)
+
+
+class GoodTold(Schema):
+    """One good in both seasons."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    units = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+    before_units = fields.Integer(required=True)
+    before_cents = fields.Integer(required=True)
+
+
+class WeekTold(Schema):
+    """One week by ISO 8601 beside the same week a year before."""
+
+    week = fields.Integer(required=True)
+    monday = fields.String(required=True)
+    cents = fields.Integer(required=True)
+    before_cents = fields.Integer(required=True)
+    units = fields.List(fields.Nested(GoodUnits), required=True)
+
+
+class LookingBackAnswer(Schema):
+    """A season beside the one before; `words` say the most of it."""
+
+    season = fields.Integer(required=True)
+    now = fields.Nested(SeasonTold, required=True)
+    before = fields.Nested(SeasonTold, required=True)
+    goods = fields.List(fields.Nested(GoodTold), required=True)
+    weeks = fields.List(fields.Nested(WeekTold), required=True)
+    words = fields.List(fields.String(), required=True)
+
+
 ANSWERS = {
     "HealthAnswer": HealthAnswer, "LateAnswer": LateAnswer, "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
     "LostAnswer": LostAnswer, "ForgottenAnswer": ForgottenAnswer, "OwnBackupAnswer": OwnBackupAnswer,
-    "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer, "YearAnswer": YearAnswer,
+    "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer,
+    "LookingBackAnswer": LookingBackAnswer, "YearAnswer": YearAnswer,
 }  # fmt: skip
