@@ -9,6 +9,7 @@ import { readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
 import "./older-orders.js";
 import "./person-out.js";
+import "./standing-list.js";
 
 /** @import { Changed, Submitted } from "../../parts/events.d.ts" */
 /** @import { DraftPerson } from "../../store/shapes.d.ts" */
@@ -72,6 +73,7 @@ class PersonBoard extends Part {
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
+      ${known && !known.hidden ? html`<standing-list .person=${known.id}></standing-list>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>
