@@ -66,6 +66,7 @@ TABLE: dict[str, Work] = {
     "heat.calibration_picture": Work("honeyhold.heat.calibration_svg", "draw_calibration"),
     "stock.shelf_picture": Work("honeyhold.stock.pictures", "shelf_picture"),
     "stock.run_down_picture": Work("honeyhold.stock.pictures", "run_down_picture"),
+    "stock.weeks_picture": Work("honeyhold.stock.looking_back_picture", "weeks_picture"),
     "stock.melt_by": Work("honeyhold.stock.restock", "melt_by"),
     "stock.season_sums": Work("honeyhold.stock.season", "season_sums"),
     "stock.press_from_season": Work("honeyhold.stock.season", "press_from_season"),
@@ -92,6 +93,12 @@ TABLE: dict[str, Work] = {
     "documents.receipt": Work("honeyhold.documents.doors", "receipt_html"),
     "documents.recall": Work("honeyhold.documents.doors", "recall_html"),
     "documents.label": Work("honeyhold.documents.doors", "label_html"),
+    "documents.jar_labels": Work("honeyhold.documents.doors", "jar_labels_html"),
+    "documents.statement": Work("honeyhold.documents.doors", "statement_html"),
+    "documents.counting": Work("honeyhold.documents.doors", "counting_html"),
+    "documents.prices": Work("honeyhold.documents.doors", "prices_html"),
+    "documents.care": Work("honeyhold.documents.doors", "care_html"),
+    "documents.year": Work("honeyhold.documents.doors", "year_html"),
 }
 
 
