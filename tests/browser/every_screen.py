@@ -274,6 +274,40 @@ def calls(hands: Hands) -> None:
     hands.writes(r"^\s*they know\s*$")
 
 
+def standing_orders(hands: Hands) -> None:
+    """Wanted each month by somebody else; paused, gone on, left out once, promised once, ended."""
+    ruth = hands.device.js("return [...house.view.people.values()].find(({ name }) => name === 'Ruth Amsel').id")
+    hands.go(f"book/person/{ruth}")
+    hands.touch(r"^\s*a standing order\s*$")
+    form = hands.page.locator("standing-form")
+    form.locator(f"input[name='units {BAR}']").fill("2")
+    form.locator("select[name=often]").select_option(label="2 weeks")
+    form.locator("select[name=way]").select_option(label="mailed")
+    form.locator("label.tickline").tap()
+    for label, text in {
+        "^ZIP": "04609", "^street": "9 Larch Rd", "apartment": "Apt 2", "^city": "Bar Harbor", "^state": "ME", "who receives it": "Bob Lind",
+        "words for them": "Happy birthday",
+    }.items():  # fmt: skip
+        hands.fill(label, text)
+    form.locator("input[name=note]").fill("rings first")
+    hands.writes(r"^\s*write it down\s*$")
+    hands.writes("pause it")
+    hands.writes("start it again")
+    hands.touch("another standing order")
+    form.locator(f"input[name='units {BAR}']").fill("1")
+    form.locator("select[name=way]").select_option(label="picked up")
+    hands.writes(r"^\s*write it down\s*$")
+    hands.writes("^undo")
+    hands.go("counter")
+    hands.writes(r"^\s*promise it\s*$")
+    hands.device.wait_for("[...house.view.orders.values()].some((order) => order.standing_on)", 20)
+    hands.writes("^undo")
+    hands.go("counter")
+    hands.writes("not this time")
+    hands.go(f"book/person/{ruth}")
+    hands.writes("end it")
+
+
 def packing(hands: Hands) -> None:
     """The first order packed, weighed, handed in, and how it came."""
     order = str(hands.device.js("return [...house.view.orders.values()].find((one) => one.number.endsWith('-1')).id"))
@@ -401,5 +435,6 @@ def making(hands: Hands) -> None:
 
 
 SCREENS: tuple[Callable[[Hands], None], ...] = (
-    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, packing, the_till, the_shelf, making, papers_and_labels,
+    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, standing_orders, packing,
+    the_till, the_shelf, making, papers_and_labels,
 )  # fmt: skip

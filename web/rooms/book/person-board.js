@@ -11,6 +11,7 @@ import { statementAsked } from "./statement.js";
 import "../../parts/print-key.js";
 import "./older-orders.js";
 import "./person-out.js";
+import "./standing-list.js";
 
 /** @import { Changed, Submitted } from "../../parts/events.d.ts" */
 /** @import { DraftPerson } from "../../store/shapes.d.ts" */
@@ -75,6 +76,7 @@ class PersonBoard extends Part {
       ${known && (owes || back) ? html`<print-key words="print what they owe" .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
+      ${known && !known.hidden ? html`<standing-list .person=${known.id}></standing-list>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>

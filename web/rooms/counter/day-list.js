@@ -4,6 +4,7 @@ import { placeOf } from "../../parts/route.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
+import "../../parts/due-standing.js";
 import "../../parts/melt-by.js";
 
 /** @import { Order } from "../../store/shapes.d.ts" */
@@ -24,6 +25,7 @@ class DayList extends Part {
     const wax = [...house.view.goods.values()].find((good) => good.kind === "wax" && good.sold && !good.hidden);
     return html`<section class="day-list" aria-label="Today">
       ${rows.length ? html`<h2 class="where">Today</h2><ul>${rows.map(row)}</ul>` : html`<p class="faint">Nothing to pack, to hand over or to mail today.</p>`}
+      <due-standing></due-standing>
       ${wax ? html`<melt-by .good=${wax.id} brief></melt-by>` : nothing}</section>`;
   }
 }
