@@ -15,7 +15,7 @@ from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, LogClient
 from honeyhold.operations.standing_names import line_id, order_id
 from honeyhold.stock.destination import FIELDS, copied, destination
-from honeyhold.stock.pricing import line_cents, order_tax, order_total, tax_terms, told_line
+from honeyhold.stock.pricing import line_cents, order_tax, order_total, price_on, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
 
 if TYPE_CHECKING:
@@ -245,6 +245,13 @@ class DeviceClient(LogClient):
         at = f"{self.clock():%Y-%m-%dT%H:%M:%SZ}"
         row = {"table": "till", "id": self.new_id(), "on": self._today(), "what": what, "cents": cents, "at": at, "note": note}
         self.write("note_till", [row])
+
+    def go_without(self, good: str, units: int, way: str = "pick_up") -> None:
+        """What a caller wanted and did not wait for, at the price of today."""
+        price = price_on(self.view.rows["good"][good], way, self._today())
+        cents = line_cents(units, price["price_cents"], price["steps"])
+        row = {"table": "lost_sale", "id": self.new_id(), "good": good, "units": units, "cents": cents, "on": self._today()}
+        self.write("note_lost_sale", [row])
 
     def make(self, lots: list[Json], movements: Iterable[tuple[str, str | None, int, str]], on: Day = None) -> None:
         """A pour, a bottling, an extraction: what went in and what came out."""

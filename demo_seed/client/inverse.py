@@ -33,7 +33,7 @@ def inverse_rows(hand: DeviceClient, operation: Json, before: dict[str, Json]) -
         rows += _amended_back(hand, given, before, spent)
     elif kind in NOTED:
         rows += [_set_back(row, before.get(row["id"])) for row in given]
-    rows += [_opposite(hand, row) for row in given if row["table"] in ("movement", "payment", "adjustment", "till")]
+    rows += [_opposite(hand, row) for row in given if row["table"] in ("movement", "payment", "adjustment", "till", "lost_sale")]
     return rows, spent
 
 
@@ -76,4 +76,6 @@ def _opposite(hand: DeviceClient, row: Json) -> Json:
         return {**row, "id": hand.new_id(), "cents": -row["cents"], "note": "undone"}
     if row["table"] == "till":
         return {**row, "id": hand.new_id(), "note": "undone", "undoes": row["id"]}
+    if row["table"] == "lost_sale":
+        return {**row, "id": hand.new_id(), "undoes": row["id"]}
     return {**row, "id": hand.new_id(), "units": -row["units"], "undoes": row["id"]}

@@ -261,6 +261,16 @@ def orders(hands: Hands) -> None:
     _say_it(hands)
 
 
+def gone_without(hands: Hands) -> None:
+    """A caller wants more than there is and does not wait."""
+    _find_ruth(hands)
+    hands.touch("another number")
+    hands.digits("500")
+    hands.touch("that many")
+    hands.writes("they go without")
+    hands.touch("start over")
+
+
 def calls(hands: Hands) -> None:
     """Somebody who was to come today is called, and knows."""
     hands.go("counter")
@@ -435,6 +445,6 @@ def making(hands: Hands) -> None:
 
 
 SCREENS: tuple[Callable[[Hands], None], ...] = (
-    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, standing_orders, packing,
+    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, gone_without, calls, standing_orders, packing,
     the_till, the_shelf, making, papers_and_labels,
 )  # fmt: skip

@@ -43,6 +43,28 @@ def test_a_season_is_told_with_its_picture_and_stays_without_signal(phone: Devic
     expect(page.get_by_text("The main computer adds this up; it is out of reach now.")).to_be_visible()
 
 
+def test_who_goes_without_is_written_down_and_looked_back_on(phone: Device) -> None:
+    """More than there is: the caller does not wait, the line leaves the sentence, and what it was worth stands in the season."""
+    page = phone.page
+    open_anew(page, phone.address, "counter")
+    page.get_by_role("button", name="someone is here now").click()
+    page.get_by_role("button", name="another number").click()
+    for digit in "500":
+        page.locator(".digits").get_by_role("button", name=digit, exact=True).click()
+    page.get_by_role("button", name="that many").click()
+    page.get_by_role("button", name="they go without").click()
+    expect(page.get_by_role("status")).to_contain_text("Written down: they went without 500 wax bars.")
+    expect(page.locator("[data-blank^='line:']")).to_have_count(0)
+    assert phone.exchange() and phone.status()["needsYou"] == []
+    open_anew(page, phone.address, "book/back/")
+    expect(page.locator("looking-back-board")).to_contain_text("1 call for 500 pieces, worth $1,250.00")
+    undone = phone.js(
+        """const entry = [...known.entries.values()].find(({ operation }) => operation.kind === 'note_lost_sale');
+           await acts.undo(entry.operation.id);"""
+    )
+    assert undone is None and phone.exchange() and phone.status()["needsYou"] == []
+
+
 def test_the_days_list_calls_whom_the_book_calls(phone: Device) -> None:
     """Who was to come today stands on the Counter until somebody says they know; it leads to the text that is ready."""
     order = phone.promise(5, way="pick_up", leave_on=phone.js("return house.today()"))["order"]

@@ -273,6 +273,21 @@ def money_as_entries(house: House) -> None:
     keeper.exchange()
 
 
+def went_without(house: House) -> None:
+    """What two callers went without on two devices; one took it after all, which is undone."""
+    keeper, other = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Kitchen")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 4, "opening")])
+    keeper.exchange()
+    other.exchange()
+    keeper.go_without("bar", 10)
+    other.go_without("bar", 5, "post")
+    for device in (keeper, other):
+        device.exchange()
+    other.undo(other.log[-1])
+    other.exchange()
+
+
 def standing_orders(house: House) -> None:
     """Wanted each month and every second week; a day confirmed on two devices, canceled, confirmed anew; paused, ended, a mistake."""
     keeper, other = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Kitchen")

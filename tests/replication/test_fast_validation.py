@@ -25,6 +25,7 @@ WHOLE_ROWS: dict[str, dict[str, Any]] = {
     "payment": {"order": "o1", "cents": 1250, "how": "check", "on": "2026-07-20", "note": "no. 12"},
     "adjustment": {"order": "o1", "cents": -250, "why": "heat", "on": "2026-07-20", "note": "dents"},
     "till": {"on": "2026-07-20", "what": "counted", "cents": 4975, "at": "2026-07-20T18:00:00Z", "note": "short"},
+    "lost_sale": {"good": "bar", "units": 10, "cents": 2500, "on": "2026-07-20", "undoes": None},
     "parcel": {"order": "o1", "part": 1, "carton": None, "plan": {"rows": [1, 2]}, "scale_g": None, "arrived": "fine"},
     "setting": {"value": ["Mon", "Tue"]},
     "device": {"name": "Shed phone", "mark": "A", "role": "keeper", "lost": False},

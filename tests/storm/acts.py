@@ -111,7 +111,7 @@ def unpack(world: World, phone: Phone) -> None:
         phone.unpack(packed[-1])
 
 
-UNDONE = ("promise", "let_go", "sell", "pack", "pay", "adjust", "note_till", "make", "count", "buy")
+UNDONE = ("promise", "let_go", "sell", "pack", "pay", "adjust", "note_till", "note_lost_sale", "make", "count", "buy")
 """Kinds whose undo needs nothing but the entry itself: it can be said by any device that has heard of it."""
 
 
@@ -206,6 +206,11 @@ def take_off(world: World, phone: Phone) -> None:
 def till(world: World, phone: Phone) -> None:
     """Cash is put in, taken out, or counted on two devices in one evening."""
     phone.till(world.rng.choice(("opening", "taken", "counted")), world.rng.randrange(0, 20_000))
+
+
+def go_without(world: World, phone: Phone) -> None:
+    """A caller does not wait for what is not there."""
+    phone.go_without("bar", world.rng.randrange(1, 12))
 
 
 def sell(world: World, phone: Phone) -> None:
@@ -357,6 +362,7 @@ ACTS: dict[str, tuple[Act, int]] = {
     "pack": (pack, 1), "unpack": (unpack, 1), "undo": (undo, 1),
     "undo in two windows": (undo_in_two_windows, 1), "undo at both ends": (undo_at_both_ends, 1), "arrive": (arrive, 1),
     "hand over": (hand_over, 1), "pay": (pay, 1), "put right": (put_right, 1), "take off": (take_off, 1), "till": (till, 1),
+    "go without": (go_without, 1),
     "sell": (sell, 1), "pour": (pour, 1), "melt": (melt, 1),
     "take back": (take_back, 1), "count up": (count_up, 1), "buy": (buy, 1), "note person": (note_person, 1),
     "set things": (set_things, 1), "mistake": (mistake, 1), "refused": (promise_refused, 1), "give back": (give_back, 1),

@@ -283,6 +283,10 @@ class WebPhone:
         """Cash put in, taken out or counted."""
         self.do("till", what=what, cents=cents, note=note)
 
+    def go_without(self, good: str, units: int, way: str = "pick_up") -> None:
+        """A caller who does not wait."""
+        self.do("go_without", good=good, units=units, way=way)
+
     def send_again(self, order: str, free_for: str) -> None:
         """At no charge."""
         self.do("send_again", order=order, free_for=free_for)

@@ -18,6 +18,7 @@ export type Table =
   | "payment"
   | "adjustment"
   | "till"
+  | "lost_sale"
   | "undoing";
 
 /** A row of an operation. `was` holds what the writer believed before. */

@@ -36,6 +36,9 @@ const INVERSE = {
   note_till: (entry) => ({
     rows: rowsOf(entry, "till").map((row) => ({ ...row, id: crypto.randomUUID(), note: "undone", undoes: row.id })),
   }),
+  note_lost_sale: (entry) => ({
+    rows: rowsOf(entry, "lost_sale").map((row) => ({ ...row, id: crypto.randomUUID(), undoes: row.id })),
+  }),
   make: (entry) => ({ rows: movedBack(entry) }),
   count: (entry) => ({ rows: movedBack(entry) }),
   buy: (entry) => ({ rows: movedBack(entry) }),

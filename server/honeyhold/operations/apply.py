@@ -245,8 +245,11 @@ def _carry_out(context: OperationContext) -> None:
 
 
 def _newly_wanted(context: OperationContext) -> dict[str, int]:
-    """Units more than before that a caller asked for in this entry, by good."""
+    """Units more than before that a caller asked for in this entry, by good; also what they then went without."""
     wanted: dict[str, int] = {}
+    for row in context.of("lost_sale"):
+        if not row.get("undoes"):
+            wanted[row["good"]] = wanted.get(row["good"], 0) + row["units"]
     for row in context.of("line"):
         known = context.records.row(Line, row["id"])
         more = row.get("units", known["units"] if known else 0) - (known["units"] if known else 0)

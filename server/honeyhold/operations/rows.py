@@ -255,6 +255,16 @@ class TillRow(RowSchema):
     undoes = identity(allow_none=True)
 
 
+class LostSaleRow(RowSchema):
+    """What a caller went without because it was not there, at the price of that day."""
+
+    good = identity(required=True)
+    units = whole(1, LINE_UNITS_MAX, required=True)
+    cents = whole(0, SUM_CENTS_MAX, required=True)
+    on = Day(required=True)
+    undoes = identity(allow_none=True)
+
+
 class ParcelRow(RowSchema):
     order = identity()
     part = whole(1, 100)
@@ -305,12 +315,12 @@ TABLES: dict[str, type[RowSchema]] = {
     "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "standing": StandingRow,
     "order": OrderRow,
     "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow,
-    "adjustment": AdjustmentRow, "till": TillRow, "parcel": ParcelRow,
+    "adjustment": AdjustmentRow, "till": TillRow, "lost_sale": LostSaleRow, "parcel": ParcelRow,
     "setting": SettingRow, "forecast": ForecastRow, "undoing": UndoingRow,
 }
 """Every table of the one message, in the order in which rows are written: what is pointed at comes first."""
 
-LEDGERS = frozenset({"reservation", "movement", "payment", "adjustment", "till", "undoing"})
+LEDGERS = frozenset({"reservation", "movement", "payment", "adjustment", "till", "lost_sale", "undoing"})
 """Tables to which rows are only ever added."""
 
 NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
@@ -327,6 +337,7 @@ POINTS_AT: dict[str, tuple[tuple[str, str], ...]] = {
     "line": (("order", "order"), ("good", "good")),
     "reservation": (("order", "order"), ("line", "line"), ("good", "good")),
     "movement": (("good", "good"), ("lot", "lot"), ("order", "order"), ("line", "line")),
+    "lost_sale": (("good", "good"),),
     "payment": (("order", "order"),), "adjustment": (("order", "order"),), "parcel": (("order", "order"), ("carton", "carton")),
 }
 """Fields that name a record of another table, which must be there."""

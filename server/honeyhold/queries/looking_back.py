@@ -8,10 +8,11 @@ from typing import Any, Final
 
 from peewee import SQL
 
-from honeyhold.records.models import ROWS, Good
+from honeyhold.records.models import ROWS, Good, LostSale
 from honeyhold.records.store import Records
 from honeyhold.stock.looking_back import BOOKED, looking_back
 from honeyhold.stock.pricing import line_cents
+from honeyhold.stock.till import standing
 
 Json = dict[str, Any]
 
@@ -37,8 +38,9 @@ def of_season(records: Records, season: int) -> Json:
         tables = {name: _of_orders(records, name, ids) for name in BOOKED}
         taken = [json.loads(row[0]) for row in records.sql(TAKEN, *moments).fetchall()]
         held = [row[0] for row in records.sql(HELD, *moments).fetchall()]
+        missed = standing(records.shared_rows("lost_sale", LostSale, LostSale.on.between(*days)))
         goods = records.shared_rows("good", Good)
-    return looking_back({"season": season, "goods": goods, **tables, "waited": _waited(taken), "held": held})
+    return looking_back({"season": season, "goods": goods, **tables, "waited": _waited(taken), "held": held, "went_without": missed})
 
 
 def _of_orders(records: Records, table: str, ids: SQL) -> list[Json]:

@@ -232,6 +232,18 @@ class Till(Row):
     position = IntegerField()
 
 
+class LostSale(Row):
+    good = TextField()
+    units = IntegerField()
+    cents = IntegerField()
+    on = TextField()
+    undoes = TextField(null=True)
+    position = IntegerField()
+
+    class Meta:
+        table_name = "lost_sale"
+
+
 class Undoing(Row):
     """That an entry was undone; its id is that entry's."""
 
@@ -413,7 +425,8 @@ class MetaValue(Model):
 ROWS: dict[str, type[Row]] = {
     "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "standing": Standing,
     "order": Order, "line": Line,
-    "reservation": Reservation, "movement": Movement, "payment": Payment, "adjustment": Adjustment, "till": Till, "parcel": Parcel,
+    "reservation": Reservation, "movement": Movement, "payment": Payment, "adjustment": Adjustment, "till": Till,
+    "lost_sale": LostSale, "parcel": Parcel,
     "setting": Setting, "forecast": Forecast, "undoing": Undoing,
 }
 """Tables of the one message, in the order in which their rows must be written."""

@@ -36,7 +36,7 @@ def till_of(day: str, money: Iterable[Row], entries: Iterable[Row]) -> dict[str,
 
 
 def standing(entries: Iterable[Row]) -> list[Row]:
-    """The entries of the till that nobody undid."""
+    """The entries (of the till, or of another ledger whose rows name what they undo) that nobody undid."""
     written = list(entries)
     undone = {row.get("undoes") for row in written}
     return [row for row in written if not row.get("undoes") and row["id"] not in undone]

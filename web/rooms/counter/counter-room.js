@@ -3,7 +3,10 @@ import { Part } from "../../parts/part.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { firstNote } from "../../parts/nothing-sold.js";
 import { restUnderFinger } from "../../parts/resting.js";
+import { Act } from "../../parts/act.js";
 import { go } from "../../parts/route.js";
+import { unitsSaid } from "../../parts/words.js";
+import { goWithout } from "../../store/acts.js";
 import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
@@ -48,6 +51,7 @@ class CounterRoom extends Part {
   #opening = null;
   #begun = false;
   #call = callQuestion(this, () => this.#heard());
+  #missed = new Act(this);
   #more = new MoreAsked(
     () => this.requestUpdate(),
     () => ({ draft: this.draft, share: this.#share, id: this.#id() }),
@@ -81,6 +85,7 @@ class CounterRoom extends Part {
     if (!house.status.started) return;
     if (!sentences.ready) return void sentences.takeUp().then(() => this.requestUpdate());
     if (!this.#begun || (sentences.taken_away && this.draft.started)) this.#resume();
+    this.#missed.about(String(this.draft.started ?? ""));
     if (this.step === "promised") return void this.#call.dispose();
     if (this.#opening) this.#openOrder(this.#opening);
     if (this.step !== "compose") return;
@@ -187,6 +192,13 @@ class CounterRoom extends Part {
       lines: this.draft.lines.map((line) => (line.good === good ? { good, units, settled: true } : line)),
     });
 
+  /** What is not to be had at once is not waited for: it leaves the sentence. @param {string} good @param {number} units */
+  #goWithout = async (good, units) => {
+    const words = `Written down: they went without ${unitsSaid(house.view.goods.get(good) ?? { name: good }, units)}.`;
+    if (!(await this.#missed.run(() => goWithout(good, units, this.draft.way), words, { focus: false }))) return;
+    this.#take({ lines: this.draft.lines.filter((line) => line.good !== good) }, null); // something else, or the end of the call
+  };
+
   #clear = () => {
     sentences.drop();
     this.#resume();
@@ -243,6 +255,7 @@ class CounterRoom extends Part {
       person: personOf(draft, view),
       receiver: receiverOf(draft, view),
       settle: this.#settle,
+      goWithout: this.#goWithout,
       take: this.#take,
       park: () => this.#goOn(null),
     };
@@ -254,6 +267,7 @@ class CounterRoom extends Part {
         ${takenAway()}
         ${sentences.unkept ? html`<p class="heed">This device keeps no copy of the sentence while you write it: do not reload.</p>` : nothing}
         ${isEmpty(draft) ? html`${parkedCalls(view, this.#goOn)}<again-list></again-list>${firstNote()}<day-list></day-list>` : nothing}
+        ${this.#missed.outcome()}
         ${tilesOf(now)}
         ${callerRows(now, house.today(), this.#changeOpen)}
         ${underSentence(now)}

@@ -15,6 +15,7 @@ export interface Now {
   person: Caller | null;
   /** who receives it, and where */ receiver: Address & { name: string };
   settle: (good: string, units: number) => void;
+  /** they go without it: the line goes, and what they wanted is written down */ goWithout: (good: string, units: number) => void;
   /** changes the sentence; `next` is the blank to open then */ take: (change: Partial<Composed>, next?: string | null) => void;
   /** puts the call on hold */ park: () => void;
 }

@@ -126,6 +126,7 @@ export function choiceKeys(line, now) {
       ${sure ? html`<button type="button" class="key" @click=${() => now.settle(good, sure)}>${here ? "sell" : "take"} ${sure}</button>` : nothing}
       <button type="button" class="key" aria-pressed=${Boolean(line.settled)} @click=${() => now.settle(good, wanted)}>
         ${here ? `sell ${wanted} all the same` : `take ${wanted}, ${rest} waiting`}</button>
+      <button type="button" class="key quiet" @click=${() => now.goWithout(good, wanted)}>they go without</button>
     </div>`;
 }
 

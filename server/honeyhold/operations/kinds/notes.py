@@ -14,6 +14,12 @@ def nothing_more(context: OperationContext) -> None:
     """No rule beyond what the schema and the pointers between rows ask."""
 
 
+def lost_sale(context: OperationContext) -> None:
+    """What somebody went without; another entry undoes it, never another row of this kind."""
+    for row in context.of("lost_sale"):
+        require(not row.get("undoes"), "It undoes another entry.", "Undo that entry instead.")
+
+
 def set_good(context: OperationContext) -> None:
     """A carton's measures stand beside a good of kind carton with the same id."""
     kinds = {row["id"]: row.get("kind") for row in context.of("good")}
@@ -52,6 +58,7 @@ KINDS = (
     Kind("note_person", {"person": (1, 1)}, nothing_more, words="A person's name, number, address."),
     Kind("note_people", {"person": (1, 200)}, nothing_more, who="keeper", words="People brought in from a list."),
     Kind("note_lot", {"lot": (1, 1)}, nothing_more, words="What is known of a lot."),
+    Kind("note_lost_sale", {"lost_sale": (1, 8)}, lost_sale, words="What a caller went without."),
     Kind("set_good", {"good": (1, 40), "carton": (0, 40)}, set_good, who="keeper", words="What is sold and packed with."),
     Kind("set_house", {"setting": (1, 40)}, set_house, who="keeper", words="The house's settings."),
     Kind("give_back", {}, give_back, may_spend=True, words="Share returned to the pool."),

@@ -17,7 +17,7 @@ Rows = list[dict[str, Any]]
 NOTHING_TO_DO = "Nothing to do: it was undone once, and only once."
 TABLES_OF_UNDO = {
     "undoing": (1, 1), "person": (0, 1), "order": (0, 1), "line": (0, 40), "reservation": (0, 80), "movement": (0, 80), "payment": (0, 4),
-    "adjustment": (0, 4), "till": (0, 2),
+    "adjustment": (0, 4), "till": (0, 2), "lost_sale": (0, 8),
     "parcel": (0, 20), "lot": (0, 1), "standing": (0, 1), "good": (0, 40), "carton": (0, 40), "setting": (0, 40),
 }  # fmt: skip
 
@@ -123,11 +123,22 @@ def _adjusted(context: OperationContext, rows: Rows) -> None:
 
 def _till(context: OperationContext, rows: Rows) -> None:
     """Each entry of the till counts no more; what undoes it says the same day and sum."""
-    done = {row["id"]: row for row in rows if row["table"] == "till"}
-    given = [row.get("undoes") for row in context.of("till")]
-    require(sorted(map(str, given)) == sorted(done), f"It undoes {len(given)} of {len(done)} entries of the till.", "Undo the whole of it.")
-    for row in context.of("till"):
-        row.update({name: done[row["undoes"]][name] for name in ("on", "what", "cents", "at")})
+    _each_undone(context, rows, "till", ("on", "what", "cents", "at"))
+
+
+def _lost_sale(context: OperationContext, rows: Rows) -> None:
+    """Nobody went without it after all."""
+    _each_undone(context, rows, "lost_sale", ("good", "units", "cents", "on"))
+
+
+def _each_undone(context: OperationContext, rows: Rows, table: str, copied: tuple[str, ...]) -> None:
+    """Each row of a ledger is named by the one that undoes it, which says the same."""
+    done = {row["id"]: row for row in rows if row["table"] == table}
+    given = [row.get("undoes") for row in context.of(table)]
+    words = f"It undoes {len(given)} of {len(done)} entries."
+    require(sorted(map(str, given)) == sorted(done), words, "Undo the whole of it.")
+    for row in context.of(table):
+        row.update({name: done[row["undoes"]][name] for name in copied})
 
 
 def _moved(context: OperationContext, rows: Rows) -> None:
@@ -216,6 +227,7 @@ INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "weigh": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
     "make": MOVED, "count": MOVED, "buy": MOVED,
     "note_person": (_noted, ("person",), False), "note_lot": (_noted, ("lot",), False),
+    "note_lost_sale": (_lost_sale, ("lost_sale",), False),
     "note_standing": (_noted, ("standing",), False),
     "set_good": (_set, ("good", "carton"), False), "set_house": (_set, ("setting",), False),
 }  # fmt: skip
