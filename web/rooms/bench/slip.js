@@ -74,6 +74,7 @@ export function slipRequest(order, size) {
     parcels: view.parcelsOf(order.id),
     paid_cents: view.paid(order.id),
     adjusted_cents: view.adjusted(order.id),
+    payments: view.paymentsOf(order.id),
     cartons,
     size,
     today: house.today(),

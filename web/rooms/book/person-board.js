@@ -73,7 +73,7 @@ class PersonBoard extends Part {
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
-      ${known && (owes || back) ? html`<print-key words="print what they owe" .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
+      ${known && (owes || back) ? html`<print-key words="print what they owe" .of=${known.id} .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
       ${known && !known.hidden ? html`<standing-list .person=${known.id}></standing-list>` : nothing}
