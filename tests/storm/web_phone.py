@@ -287,6 +287,10 @@ class WebPhone:
         """At no charge."""
         self.do("send_again", order=order, free_for=free_for)
 
+    def join_people(self, person: str, same_as: str | None) -> None:
+        """Two of the book are one, or two after all."""
+        self.do("join_people", person=person, same_as=same_as)
+
     def note_standing(self, id: str | None = None, **fields: Any) -> str:
         """What a person wants again and again, new or changed; the id."""
         if "wanted" in fields:

@@ -18,6 +18,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
 from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, Standing, shared_fields
+from honeyhold.records.people import all_same
 from honeyhold.replication.exchange import moment_text
 from honeyhold.stock import ledger
 
@@ -48,12 +49,13 @@ def of_person(house: House, person: str) -> bytes:
     """The zip of what the records hold of one person. Raises `NoSuchThing`."""
     records = house.records
     with records.read():
-        people = records.shared_rows("person", Person, Person.id == person)
+        same = all_same(records, person)
+        people = records.shared_rows("person", Person, Person.id.in_(same))
         if not people:
             raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
-        orders = records.shared_rows("order", Order, Order.person == person)
+        orders = records.shared_rows("order", Order, Order.person.in_(same))
         ids = [row["id"] for row in orders]
-        standing = records.shared_rows("standing", Standing, Standing.person == person)
+        standing = records.shared_rows("standing", Standing, Standing.person.in_(same))
         found: Tables = {"person": people, "standing": standing, "order": orders}
         for table, model in (("line", Line), ("payment", Payment), ("adjustment", Adjustment), ("parcel", Parcel)):
             found[table] = [row for order in ids for row in records.shared_rows(table, model, model.order == order)]
@@ -73,7 +75,9 @@ def _tables(house: House) -> Tables:
         queue = dict(house.records.sql("SELECT id, queue FROM line WHERE waits > 0").fetchall())
     places = {line: json.loads(text) for line, text in queue.items()}
     found["line"].sort(key=lambda row: places.get(row["id"], []))  # who waits comes last, first come first
-    stands_for = {row["id"]: row["replaces"] for row in found["order"]}
+    stands_for = {row["id"]: row["replaces"] or row["goes_with"] for row in found["order"]}
+    same_as = {row["id"]: row["same_as"] for row in found["person"]}
+    found["person"].sort(key=lambda row: _depth(row["id"], same_as))
     found["order"].sort(key=lambda row: _depth(row["id"], stands_for))  # what stands for another order comes after it
     found["reservation"].sort(key=lambda row: row["line"])
     return found

@@ -23,6 +23,7 @@ export const ACTS = {
   correct: ({ acts }, { payment, cents, note }) => acts.correct(payment, cents, note),
   adjust: ({ acts }, { order, cents, why }) => acts.adjust(order, cents, why),
   till: ({ acts }, { what, cents, note }) => acts.till(what, cents, note),
+  join_people: ({ acts }, { person, same_as }) => acts.joinPeople(person, same_as),
   note_standing: ({ acts }, { standing }) => acts.saveStanding(standing),
   promise_standing: ({ acts }, { standing, on }) => acts.promiseStanding(standing, on),
   send_again: ({ acts }, { order, free_for }) => acts.sendAgain(order, free_for),

@@ -9,6 +9,7 @@ import { amend, letGo, pay } from "../../store/acts.js";
 import { orderSumSaid } from "../../parts/sums.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import "../../parts/new-address.js";
+import "../../parts/one-parcel.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";
@@ -67,6 +68,7 @@ class OrderBoard extends Part {
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
         <p>${stateWords(order, house.today())}${order.standing ? html` <span class="faint">by a standing order</span>` : nothing}</p>
         <new-address .order=${order.id}></new-address>
+        <one-parcel .order=${order.id}></one-parcel>
         ${this.#act.outcome()}
         <dl class="under">
           ${view.linesOf(order.id).map((line, place) => this.#line(line, place))}

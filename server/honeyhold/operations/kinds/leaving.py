@@ -40,6 +40,7 @@ def pack(context: OperationContext) -> None:
         f"The order {order['number']} {STATE_WORDS[order['state']]} already.",
         "Look at the order as it is now; cartons used twice are put right by counting them.",
     )
+    require(bool(context.of("parcel") or order["goes_with"]), "A packed order has a parcel.", "Say how it was packed.")
     _parcels_of(context, order["id"])
     if order["state"] == "let_go":  # let go since: its cartons lie on the shelf
         context.rows[:] = [one for one in context.rows if one["table"] != "movement"]
@@ -169,7 +170,7 @@ def _parcels_of(context: OperationContext, order_id: str) -> None:
 KINDS = (
     Kind("sell", {"person": (0, 1), "order": (1, 1), "line": (1, 40), "movement": (1, 80), "payment": (0, 1)},
          sell, may_spend=True, fact=True, words="A walk-in sale."),
-    Kind("pack", {"order": (1, 1), "parcel": (1, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
+    Kind("pack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
     Kind("unpack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, unpack, words="A packing undone."),
     Kind("weigh", {"parcel": (1, 1)}, weigh, words="A parcel weighed."),
     Kind("arrive", {"parcel": (1, 20)}, arrive, words="How parcels came."),

@@ -7,7 +7,7 @@ from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.errors import ALREADY
-from honeyhold.operations.kinds import cartons, notes, taking
+from honeyhold.operations.kinds import cartons, joining, notes, taking
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.shelf import leaves_nothing_below_zero
 from honeyhold.records.models import Movement, Operation, Parcel, Payment, Undoing
@@ -66,7 +66,7 @@ def _let_go(context: OperationContext, rows: Rows) -> None:
     state = "packed" if row.get("state") == "packed" else "promised"
     order = _order_of(context, rows, "let_go", state)
     packed = context.records.has(Parcel, (Parcel.order == order["id"]) & Parcel.packed_on.is_null(False))
-    require(state == "promised" or packed, "It has no packed parcel.", "Take the order again as promised.")
+    require(state == "promised" or packed or order["goes_with"], "It has no packed parcel.", "Take the order again as promised.")
     lines = context.lines_of(order["id"])
     for reservation in context.of("reservation"):
         taking.belongs(reservation, order["id"], lines)
@@ -138,6 +138,12 @@ def _noted(context: OperationContext, rows: Rows) -> None:
     """Fields are set back, if they still say what that entry said; what was new is hidden."""
     for table in {row["table"] for row in context.rows} - {"undoing"}:
         _same_fields(context, rows, table)
+
+
+def _joined(context: OperationContext, rows: Rows) -> None:
+    """Parted again, or joined again; in a circle nobody is joined."""
+    _noted(context, rows)
+    joining.no_circle(context)
 
 
 def _set(context: OperationContext, rows: Rows) -> None:
@@ -216,6 +222,7 @@ INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "weigh": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
     "make": MOVED, "count": MOVED, "buy": MOVED,
     "note_person": (_noted, ("person",), False), "note_lot": (_noted, ("lot",), False),
+    "join_people": (_joined, ("person",), False),
     "note_standing": (_noted, ("standing",), False),
     "set_good": (_set, ("good", "carton"), False), "set_house": (_set, ("setting",), False),
 }  # fmt: skip
