@@ -189,6 +189,10 @@ class DeviceClient(LogClient):
         """What the scale says."""
         self.write("weigh", [{"table": "parcel", "id": parcel, "scale_g": scale_g}])
 
+    def track(self, parcel: str, tracking: str) -> None:
+        """The number under which a carrier follows it."""
+        self.write("track", [{"table": "parcel", "id": parcel, "tracking": tracking}])
+
     def arrive(self, parcels: dict[str, str], on: Day = None) -> None:
         """How parcels came, by parcel: fine, dented, slumped, run, leaked or lost; the empty text takes it back."""
         day = _day(on) or self._today()

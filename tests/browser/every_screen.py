@@ -84,7 +84,7 @@ def house_and_devices(hands: Hands) -> None:
     hands.go("settings/house")
     for label, text in {
         "^street": "1 Cooper's Bend", "local area code": "715", "telephone": "715-555-0109", "e-mail": "hello@alderhill.example.org",
-        "closing words": "Thank you.",
+        "page that follows": "https://example.org/{number}", "closing words": "Thank you.",
     }.items():  # fmt: skip
         hands.fill(label, text, leave=True)
     hands.choose_all("Parcels go on")
@@ -352,7 +352,8 @@ def packing(hands: Hands) -> None:
         hands.page.locator("take-off button", has_text=why).tap()
         hands.written(before)
     hands.writes(r"back\s*$")  # a bill, and its change
-    hands.touch("send it again")
+    hands.page.locator("tracking-form input").fill("AB123456789")
+    hands.writes("keep the number")
     hands.writes(r"^\s*it broke\s*$")
 
 

@@ -323,3 +323,24 @@ def people_joined(house: House) -> None:
     keeper.pack(first, [{"gross_g": 300}])
     keeper.hand_over(first)
     keeper.exchange()
+
+
+def after_it_left(house: House) -> None:
+    """Mailed by mistake and undone, mailed again with its tracking number, a wrong number taken back, and refused once it has arrived."""
+    keeper = DeviceClient.enrol(house, "Shed phone")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 20, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    order = keeper.promise([("bar", 4)], person=ruth).order
+    (parcel,) = keeper.pack(order, [{"gross_g": 300}])
+    keeper.hand_over(order, payment=(1000, "cash"))
+    keeper.undo(keeper.log[-1])
+    keeper.hand_over(order)
+    left = keeper.log[-1]
+    keeper.track(parcel, "AB123456789")
+    keeper.track(parcel, "AB1")
+    keeper.undo(keeper.log[-1])
+    keeper.arrive({parcel: "fine"})
+    keeper.undo(left)
+    keeper.exchange()

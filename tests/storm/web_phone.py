@@ -257,6 +257,10 @@ class WebPhone:
         """What the scale says."""
         self.do("weigh", parcel=parcel, scale_g=scale_g)
 
+    def track(self, parcel: str, tracking: str) -> None:
+        """The number under which a carrier follows it."""
+        self.do("track", parcel=parcel, tracking=tracking)
+
     def arrive(self, parcels: dict[str, str]) -> None:
         """How parcels came."""
         for parcel, how in parcels.items():

@@ -24,7 +24,7 @@ export {
   setSold,
   stepsAt,
 } from "./goods.js";
-export { arrive, handOver, pack, weigh } from "./handing.js";
+export { arrive, handOver, pack, track, trackingLink, weigh } from "./handing.js";
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
 export { adjust, correct, pay, payAll, till } from "./money.js";
 export { joinPeople } from "./joining.js";

@@ -90,6 +90,7 @@ export const DEFAULTS = {
     told_permille: null,
     arrived: "",
     arrived_on: null,
+    tracking: "",
   },
   forecast: { service: "", days: [] },
 };

@@ -5,6 +5,7 @@ import { leaving, paymentRows, whole } from "./drafts.js";
 import { known, today } from "./known.js";
 import { append, appendAll } from "./log.js";
 import { badDraft } from "./trouble.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -64,6 +65,17 @@ export async function weigh(parcel, scale_g) {
   const entry = await append(() => ({ kind: "weigh", rows: [{ table: "parcel", id: parcel, scale_g }] }));
   return { op: entry.id };
 }
+
+/** The number under which a carrier follows a parcel. @param {string} parcel @param {string} tracking */
+export async function track(parcel, tracking) {
+  const row = { table: /** @type {const} */ ("parcel"), id: parcel, tracking: clean(tracking, 60).replace(/\s+/g, "") };
+  const entry = await append(() => ({ kind: "track", rows: [row] }));
+  return { op: entry.id };
+}
+
+/** Where a carrier tells of it, by the owner's own pattern; "" where there is none. @param {string} pattern @param {string} tracking */
+export const trackingLink = (pattern, tracking) =>
+  pattern && tracking && pattern.startsWith("https://") ? pattern.replace("{number}", encodeURIComponent(tracking)) : "";
 
 /**
  * How a parcel came, as the receiver tells it; the empty word takes it back.

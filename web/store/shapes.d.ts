@@ -232,6 +232,7 @@ export interface Parcel {
   told_permille: number | null;
   arrived: "" | "fine" | "dented" | "slumped" | "run" | "leaked" | "lost";
   arrived_on: string | null;
+  tracking: string;
 }
 export interface Forecast {
   id: string;

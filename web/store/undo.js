@@ -1,7 +1,6 @@
 /**
  * @file Undo within ten minutes: never a deletion, always the proper inverse, whole, as one entry that names what it undoes. An act
- * is undone at most once: this device's own transaction sees to it between its windows, the house between devices. What was handed
- * over cannot be undone: there the next act puts it right.
+ * is undone at most once: this device's own transaction sees to it between its windows, the house between devices.
  */
 
 import { orderNow, reservation } from "./acts.js";
@@ -31,6 +30,14 @@ const INVERSE = {
       ...rowsOf(entry, "parcel").map(({ id }) => ({ table: /** @type {const} */ ("parcel"), id, packed_on: null })),
     ],
   }),
+  hand_over: (entry) => ({
+    rows: [
+      { ...orderBack(entry, "gone", entry.prior.find(({ table }) => table === "order")?.state ?? "promised"), gone_on: null },
+      ...rowsOf(entry, "reservation").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units })),
+      ...movedBack(entry),
+      ...paidBack(entry),
+    ],
+  }),
   pay: (entry) => ({ rows: paidBack(entry) }),
   adjust: (entry) => ({ rows: rowsOf(entry, "adjustment").map((row) => ({ ...row, ...opposite(row) })) }),
   note_till: (entry) => ({
@@ -41,6 +48,7 @@ const INVERSE = {
   buy: (entry) => ({ rows: movedBack(entry) }),
   weigh: setBack,
   arrive: setBack,
+  track: setBack,
   note_person: setBack,
   note_lot: setBack,
   note_standing: setBack,
@@ -50,7 +58,14 @@ const INVERSE = {
 };
 
 /** In which states its order must be for an act to be undone. @type {Record<string, string[]>} */
-const ORDER_NOW = { promise: ["promised"], let_go: ["let_go"], amend: ["promised", "packed"], sell: ["gone"], pack: ["packed"] };
+const ORDER_NOW = {
+  promise: ["promised"],
+  let_go: ["let_go"],
+  amend: ["promised", "packed"],
+  sell: ["gone"],
+  pack: ["packed"],
+  hand_over: ["gone"],
+};
 
 /**
  * @param {string} op

@@ -4,6 +4,7 @@ import { Board } from "./board.js";
 import { destinationOf, hasMoved } from "./destination.js";
 import { People } from "./joined.js";
 import { orderTotal } from "./pricing.js";
+import { byNumber, compare } from "./sorting.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -285,21 +286,4 @@ export class View {
 /** @param {Ref} ref */
 export function idOf(ref) {
   return typeof ref === "string" ? ref : ref.id;
-}
-
-/**
- * @param {string} a
- * @param {string} b
- */
-function compare(a, b) {
-  return a < b ? -1 : Number(a > b);
-}
-
-/**
- * "A-9" before "A-14"; marks of several devices one after the other.
- * @param {Order} a
- * @param {Order} b
- */
-function byNumber(a, b) {
-  return (a.number ?? "").localeCompare(b.number ?? "", "en", { numeric: true });
 }

@@ -270,6 +270,7 @@ class ParcelRow(RowSchema):
     told_permille = whole(0, 1000, allow_none=True)
     arrived = one_of(*ARRIVED)
     arrived_on = Day(allow_none=True)
+    tracking = text(60)
 
 
 class SettingRow(RowSchema):

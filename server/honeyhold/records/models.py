@@ -253,6 +253,7 @@ class Parcel(Row):
     told_permille = IntegerField(null=True)
     arrived = TextField(default="")
     arrived_on = TextField(null=True)
+    tracking = TextField(default="")
 
 
 class Setting(Row):

@@ -17,6 +17,7 @@ export const ACTS = {
   let_go: ({ acts }, { order }) => acts.letGo(order),
   pack: ({ acts }, { order, parcels }) => acts.pack(order, { parcels }),
   weigh: ({ acts }, { parcel, scale_g }) => acts.weigh(parcel, scale_g),
+  track: ({ acts }, { parcel, tracking }) => acts.track(parcel, tracking),
   arrive: ({ acts }, { parcel, arrived }) => acts.arrive(parcel, arrived),
   hand_over: ({ acts }, { order, cents, how }) => acts.handOver(order, { cents, how }),
   pay: ({ acts }, { order, cents, how, note, more }) => acts.pay(order, cents, how, note, more),

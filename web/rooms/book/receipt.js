@@ -2,6 +2,7 @@
 import { work } from "../../kernel/work.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sharePaper } from "../../parts/share.js";
+import { trackingLink } from "../../store/acts.js";
 import { house } from "../../store/house.js";
 
 /** @param {string} id @returns {Record<string, any>} what `documents.receipt` is asked with */
@@ -22,6 +23,11 @@ export function receiptRequest(id) {
     paid_cents: view.paid(id),
     adjusted_cents: view.adjusted(id),
     payments: view.paymentsOf(id),
+    tracking: view
+      .parcelsOf(id)
+      .flatMap(({ tracking = "" }) =>
+        tracking ? [{ number: tracking, link: trackingLink(view.setting("tracking_link", ""), tracking) }] : [],
+      ),
     person: order?.person ? view.people.get(order.person) : null,
     size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
     today: house.today(),

@@ -93,6 +93,15 @@ def weigh(context: OperationContext) -> None:
     require(set(row) - {"was"} == {"table", "id", "scale_g"}, "Weighing sets the scale's reading and nothing else.", "Weigh it again.")
 
 
+def track(context: OperationContext) -> None:
+    """The number under which a carrier follows a parcel."""
+    for row in context.of("parcel"):
+        there = context.records.row(Parcel, row["id"]) is not None
+        require(there, f"The main computer knows no parcel {row['id']}.", "Open the order in the Book and enter it there.")
+        only = set(row) - {"was"} == {"table", "id", "tracking"}
+        require(only, "Tracking sets the number of a parcel and nothing else.", "Enter it again.")
+
+
 def arrive(context: OperationContext) -> None:
     """How parcels came, as the receiver tells it; told again, the newest word stands."""
     for row in context.of("parcel"):
@@ -173,6 +182,7 @@ KINDS = (
     Kind("pack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
     Kind("unpack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, unpack, words="A packing undone."),
     Kind("weigh", {"parcel": (1, 1)}, weigh, words="A parcel weighed."),
+    Kind("track", {"parcel": (1, 20)}, track, fact=True, words="The numbers under which a carrier follows parcels."),
     Kind("arrive", {"parcel": (1, 20)}, arrive, words="How parcels came."),
     Kind("hand_over", {"order": (1, 1), "movement": (1, 80), "reservation": (0, 80), "parcel": (0, 20), "payment": (0, 1)},
          hand_over, may_spend=True, fact=True, words="A parcel or bag handed over."),
