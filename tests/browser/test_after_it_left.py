@@ -30,6 +30,7 @@ def test_mailed_is_undone_without_signal_and_followed_to_its_end(chromium: Brows
     device.exchange()
     hands, page = Hands(device), device.page
     hands.go(f"bench/{order}")
+    expect(page.get_by_role("button", name="Mailed", exact=True)).to_be_visible()
     context.set_offline(True)
     hands.writes(r"^\s*Mailed\s*$")
     assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["gone", 390]

@@ -15,6 +15,7 @@ from importlib import resources
 from typing import Any, Final
 
 from honeyhold.errors import BadRequest
+from honeyhold.house.cards import cards_of
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
 from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, Standing, shared_fields
@@ -101,6 +102,7 @@ def _zipped(house: House, tables: Tables, with_books: bool = False) -> bytes:
         archive.writestr("READ-ME.txt", explanation(list(tables)) + (BOOKS_EXPLAINED if with_books else ""))
         for table, rows in told["rows"].items():
             archive.writestr(f"{table}.csv", csv_text([field.name for field in shared_fields(ROWS[table])], rows))
+        archive.writestr("people.vcf", cards_of(tables["person"]))
         for name, text in _books(tables).items() if with_books else ():
             archive.writestr(name, text)
         archive.writestr(JSON_NAME, json.dumps(told, ensure_ascii=False, indent=1))
@@ -148,6 +150,7 @@ def explanation(tables: list[str]) -> str:
     lines += ["Whoever has these files has the names and addresses in them: keep them where you keep your records.", ""]
     lines += ["An apostrophe before = + - @ keeps a spreadsheet from taking a text for a formula; all.json has the text as it is."]
     lines += ["`honeyhold import FILE` reads it into an empty house. Keys of devices are not in it: add them again with a code.", ""]
+    lines += ["people.vcf: the people as cards (vCard), for a phone's contacts.", ""]
     for table in tables:
         lines += ["", f"{table}.csv: {columns().get((table, ''), '')}"]
         lines += [f"  {field.name}: {columns().get((table, field.name), '')}" for field in shared_fields(ROWS[table])]
