@@ -116,7 +116,7 @@ function foldedOf(person) {
  * Lower case without accents, with the place each letter came from (null: where it stands).
  * @param {string} text
  */
-function fold(text) {
+export function fold(text) {
   if (PLAIN.test(text)) return { folded: text.toLowerCase(), places: null };
   let folded = "";
   /** @type {number[]} */
