@@ -87,6 +87,8 @@ TABLE: dict[str, Work] = {
     "quoting.days_picture": Work("honeyhold.quoting.doors", "days_picture", needs_atlas=True),
     "quoting.slip": Work("honeyhold.documents.doors", "slip", needs_atlas=True),
     "quoting.gathering": Work("honeyhold.documents.doors", "gathering", needs_atlas=True),
+    "quoting.label": Work("honeyhold.documents.doors", "label_of", needs_atlas=True),
+    "quoting.order_papers": Work("honeyhold.documents.doors", "order_papers", needs_atlas=True),
     "documents.slip": Work("honeyhold.documents.doors", "slip_html"),
     "documents.gathering": Work("honeyhold.documents.doors", "gathering_html"),
     "documents.heat": Work("honeyhold.documents.doors", "heat_sheet", needs_atlas=True),

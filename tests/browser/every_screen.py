@@ -8,6 +8,7 @@ from collections.abc import Callable
 from playwright.sync_api import Locator, expect
 
 from browser.devices import Device
+from browser.papers import a_png
 from browser.thumb import until_nothing_rests
 
 WAIT_MS = 20_000
@@ -88,7 +89,7 @@ def house_and_devices(hands: Hands) -> None:
     }.items():  # fmt: skip
         hands.fill(label, text, leave=True)
     hands.choose_all("Parcels go on")
-    for heading in ("come to harm at most", "The scale shows", "Paper for slips"):
+    for heading in ("come to harm at most", "The scale shows"):
         hands.choose_all(heading)
     hands.writes("We have not asked our state yet|We asked our state")
 
@@ -366,6 +367,19 @@ def the_till(hands: Hands) -> None:
         hands.writes(rf"^\s*{words}\s*$")
 
 
+def papers_and_labels(hands: Hands) -> None:
+    """The sheet of labels as it was measured, the owner's picture and words on them."""
+    hands.go("settings/papers")
+    for heading in ("Paper in the printer", "Address labels on"):
+        hands.choose_all(heading)
+    hands.fill("move all down by", "-0.5 mm", leave=True)
+    before = hands.seq()
+    hands.page.locator("papers-board input[type=file]").set_input_files({"name": "bee.png", "mimeType": "image/png", "buffer": a_png()})
+    hands.written(before)
+    hands.go(f"shelf/{JAR}/labels")
+    hands.fill("your own words on it", "From the bend of the river", leave=True)
+
+
 def the_shelf(hands: Hands) -> None:
     """Counted, and what was taken away; cartons bought, and from how many on they are low."""
     hands.go(f"shelf/{BAR}/count")
@@ -436,5 +450,5 @@ def making(hands: Hands) -> None:
 
 SCREENS: tuple[Callable[[Hands], None], ...] = (
     house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, standing_orders, packing,
-    the_till, the_shelf, making,
+    the_till, the_shelf, making, papers_and_labels,
 )  # fmt: skip

@@ -8,7 +8,7 @@ import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line, orla
 from documents.sheets import pages_of, reader_of
-from honeyhold.documents.doors import care_html, counting_html, prices_html, statement_html, year_html
+from honeyhold.documents.doors import care_html, counting_html, label_html, prices_html, statement_html, year_html
 from honeyhold.errors import BadRequest
 
 Json = dict[str, Any]
@@ -121,13 +121,14 @@ MADE = {
     "prices": lambda size: prices_html({"house": HOUSE, "goods": GOODS, "day": "2026-07-22", "size": size}),
     "care": lambda size: care_html({"house": HOUSE, "honey": True, "wax": True, "size": size}),
     "year": lambda size: year_html({**year_of(), "size": size}),
+    "address label": lambda size: label_html({**orla(), "label_size": size}),
 }
 
 
 @pytest.mark.parametrize("size", ["letter", "a4", "a5"])
 @pytest.mark.parametrize("paper", MADE)
-def test_every_size_and_every_paper_is_tagged_and_black_on_white(paper: str, size: str) -> None:
-    """PDF/UA-1 (ISO 14289-1) as far as the file itself says it; no color anywhere, so that any printer prints the same."""
+def test_every_size_and_every_paper_is_tagged_and_black_on_white(paper: str, size: str, caplog: pytest.LogCaptureFixture) -> None:
+    """PDF/UA-1 (ISO 14289-1) as far as the file itself and WeasyPrint say it; no color anywhere, so that any printer prints the same."""
     made = MADE[paper](size)
     pdf = reader_of(made["html"])
     catalog = pdf.trailer["/Root"]
@@ -137,6 +138,7 @@ def test_every_size_and_every_paper_is_tagged_and_black_on_white(paper: str, siz
     assert (round(float(box.width) * 25.4 / 72, 1), round(float(box.height) * 25.4 / 72, 1)) == sides
     for page in pdf.pages:
         page.extract_text(visitor_operand_before=_is_gray)
+    assert [said.getMessage() for said in caplog.records if said.name == "weasyprint"] == []
 
 
 def _is_gray(operator: bytes, operands: list[Any], _matrix: object, _text: object) -> None:

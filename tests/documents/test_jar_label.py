@@ -111,9 +111,10 @@ def test_a_label_too_small_for_its_small_print_says_so() -> None:
     assert "notes" not in jar_labels_html(asked(sheet=SIX))
 
 
-def test_the_owners_picture_is_on_the_label_and_nothing_else_gets_in() -> None:
+def test_the_owners_picture_is_on_the_label_and_nothing_else_gets_in(caplog: pytest.LogCaptureFixture) -> None:
     html = jar_labels_html(asked(sheet=SIX, picture=a_picture()))["html"]
     assert len(reader_of(html).pages[0].images) >= 1
+    assert [said.getMessage() for said in caplog.records if said.name == "weasyprint"] == []
     for bad in ("data:image/svg+xml;base64,AAAA", "https://example.org/a.png", 'data:image/png;base64,AA" onload="x', "data:image/png,AA"):
         with pytest.raises(BadRequest, match="no PNG or JPEG"):
             jar_labels_html(asked(picture=bad))

@@ -11,6 +11,7 @@ from honeyhold.documents.heat_sheet import heat_sheet as print_heat_sheet
 from honeyhold.documents.jar_label import jar_labels
 from honeyhold.documents.label import label
 from honeyhold.documents.order_gathering import gathering_of_orders
+from honeyhold.documents.order_papers import label_of_order, papers_of_order
 from honeyhold.documents.order_slip import slip_of_order
 from honeyhold.documents.page import Printed
 from honeyhold.documents.price_list import price_list
@@ -34,6 +35,17 @@ def slip(request: Json, atlas: Atlas | None = None) -> Json:
 def gathering(request: Json, atlas: Atlas | None = None) -> Json:
     """A day's gathering sheet from its orders' rows."""
     return _told(gathering_of_orders(Reader(request), atlas))
+
+
+def label_of(request: Json, atlas: Atlas | None = None) -> Json:
+    """The address labels of an order from its rows."""
+    return _told(label_of_order(Reader(request), atlas))
+
+
+def order_papers(request: Json, atlas: Atlas | None = None) -> Json:
+    """Slip and labels of an order from its rows, its parcels worked out once: `{"slip", "label" or null, "no_label", "parcels"}`."""
+    made = papers_of_order(Reader(request), atlas)
+    return {"slip": made.slip.html, "label": made.label.html if made.label else None, "no_label": made.no_label, "parcels": made.parcels}
 
 
 def slip_html(request: Json) -> Json:

@@ -24,6 +24,7 @@ from honeyhold.quoting.request import Good
 
 FRAGILE, UPRIGHT, HEAT = "FRAGILE", "THIS SIDE UP", "KEEP OUT OF SUN AND HEAT"
 HOLD = "HOLD FOR PICK-UP"
+NO_NAME = "Our honey house"
 
 
 @dataclass(frozen=True)
@@ -69,10 +70,14 @@ def label(request: Reader) -> Printed:
     Raises BadRequest for an address that is not whole, an order without parcels, or any field that cannot be
     read.
     """
-    house, order = house_facts(request), order_facts(request)
+    return labels(request, parcel_facts(request))
+
+
+def labels(request: Reader, parcels: Sequence[ParcelFacts]) -> Printed:
+    """The labels of these parcels of an order. Raises BadRequest as `label` does."""
+    house, order = house_facts(request, NO_NAME), order_facts(request)
     to = _postal_lines(receiver(request))
     sent = [line.row for line in line_facts(request) if line.sent]
-    parcels = parcel_facts(request)
     if not parcels:
         raise BadRequest("parcels is []: there is no box to label.", "Choose the cartons first.")
     place = request.choice("label_size", PLACES, "label")

@@ -18,6 +18,7 @@ from honeyhold.records.models import (
     Movement,
     Order,
     Parcel,
+    Payment,
     Person,
 )
 from honeyhold.records.store import Records
@@ -27,7 +28,8 @@ SUMS = ("posting_cents", "tax_cents", "paid_cents", "adjusted_cents")
 
 
 def slip_request(records: Records, order_id: str, size: str, today: date, settings: dict[str, Any]) -> dict[str, Any]:
-    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "cartons", "size", "today"}`; raises `NoSuchThing`.
+    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "payments", "cartons", "size",
+    "today"}`; raises `NoSuchThing`.
 
     What goes in its parcel is on its slip. A line's lots are those it left from; before it has left, those it will leave
     from, oldest first.
@@ -51,6 +53,7 @@ def slip_request(records: Records, order_id: str, size: str, today: date, settin
         "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, *_packed(order_id))],
         "paid_cents": added["paid_cents"],
         "adjusted_cents": added["adjusted_cents"],
+        "payments": records.shared_rows("payment", Payment, Payment.order.in_(ids)),
         "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),

@@ -7,6 +7,8 @@ import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { payAll, readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
+import { statementAsked } from "./statement.js";
+import "../../parts/print-key.js";
 import "./older-orders.js";
 import "./person-out.js";
 import "./same-person.js";
@@ -91,6 +93,7 @@ class PersonBoard extends Part {
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
+      ${known && (owes || back) ? html`<print-key words="print what they owe" .of=${known.id} .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${this.#owing(orders)}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}

@@ -1,5 +1,6 @@
 /** The receipt of an order, printed from this device: the figures kept with the order, with or without signal. */
 import { work } from "../../kernel/work.js";
+import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sharePaper } from "../../parts/share.js";
 import { trackingLink } from "../../store/acts.js";
@@ -29,7 +30,7 @@ export function receiptRequest(id) {
         tracking ? [{ number: tracking, link: trackingLink(view.setting("tracking_link", ""), tracking) }] : [],
       ),
     person: order?.person ? view.people.get(order.person) : null,
-    size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
+    size: paperSize(),
     today: house.today(),
   };
 }
