@@ -12,13 +12,19 @@ export const CODE = /^HONEYHOLD:(ORDER|LOT):([A-Za-z0-9][A-Za-z0-9._:-]{0,63})$/
 
 /**
  * @param {string} text
- * @returns {Hit[]} people first, then orders, lots, and whatever has it in a note
+ * @returns {Hit[]} what is called just so, people, then orders, lots, and whatever has it in a note
  */
 export function findAll(text) {
   const wanted = plain(text);
   if (!wanted) return [];
   const people = find(text, { most: MOST_OF_A_KIND }).map(({ person }) => personHit(known.view.people.get(person.id)?.id ?? person.id));
-  const hits = [...people, ...orders(wanted), ...lots(wanted), ...(wanted.length >= LETTERS_LEAST ? notes(fold(text.trim()).folded) : [])];
+  const hits = [
+    ...named(wanted),
+    ...people,
+    ...orders(wanted),
+    ...lots(wanted),
+    ...(wanted.length >= LETTERS_LEAST ? notes(fold(text.trim()).folded) : []),
+  ];
   return [...new Map(hits.map((hit) => [`${hit.kind} ${hit.id}`, hit])).values()];
 }
 
@@ -33,6 +39,12 @@ export function findScanned(text) {
   if (kind === "ORDER") return known.view.orders.has(id) ? [orderHit(id)] : [];
   return known.view.lots.has(id) ? [lotHit(id)] : [];
 }
+
+/** What is called just so: nobody means anything else by it. @param {string} wanted @returns {Hit[]} */
+const named = (wanted) => [
+  ...[...known.view.orders.values()].filter(({ number }) => plain(number) === wanted).map(({ id }) => orderHit(id)),
+  ...[...known.view.lots.keys()].filter((id) => plain(id) === wanted).map(lotHit),
+];
 
 /** Letters and figures alone: "a14" finds A-14. @param {string} text */
 const plain = (text) => fold(text).folded.replace(/[^a-z0-9]/g, "");
