@@ -16,8 +16,8 @@ from browser.packing import at_the_bench, season
 
 expect.set_options(timeout=PATIENT_MS)
 HERE = Path(__file__).parent
-PHONE_PX: ViewportSize = {"width": 390, "height": 844}
-TABLET_PX: ViewportSize = {"width": 1024, "height": 768}
+PHONE_PX = (390, 844)
+TABLET_PX = (1024, 768)
 
 
 LONGEST_FIRST = [
@@ -32,6 +32,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """The files that take longest come first; within a file nothing moves."""
     ranks = {name: rank for rank, name in enumerate(LONGEST_FIRST)}
     items.sort(key=lambda item: ranks.get(item.path.name, len(ranks)) if item.path.parent == HERE else -1)
+
+
+def sized(size_px: tuple[int, int]) -> ViewportSize:
+    """A window of that size."""
+    return {"width": size_px[0], "height": size_px[1]}
 
 
 @pytest.fixture(scope="session")
@@ -112,14 +117,14 @@ def gate(house_server: HouseProcess) -> Iterator[Gate]:
 @pytest.fixture
 def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
     """A phone that knows no house; it may have the app's pages from before."""
-    with lent(chromium, viewport=PHONE_PX) as context:
+    with lent(chromium, viewport=sized(PHONE_PX)) as context:
         yield context
 
 
 @pytest.fixture
 def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
     """An empty phone: its own storage, nothing cached."""
-    context = chromium.new_context(viewport=PHONE_PX, service_workers="allow")
+    context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
     context.set_default_timeout(15_000)
     yield context
     context.close()
@@ -136,7 +141,7 @@ def phone(phone_context: BrowserContext, house_server: HouseProcess) -> Page:
 @pytest.fixture
 def tablet(chromium: Browser, house_server: HouseProcess) -> Iterator[Page]:
     """A page of tablet size at the house's address, not yet enrolled; a device of its own."""
-    with lent(chromium, viewport=TABLET_PX) as context:
+    with lent(chromium, viewport=sized(TABLET_PX)) as context:
         page = context.new_page()
         page.goto(house_server.address)
         yield page
@@ -153,7 +158,7 @@ def device(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate
 @pytest.fixture
 def other_device(chromium: Browser, house_server: HouseProcess, gate: Gate) -> Iterator[Device]:
     """An enrolled tablet that speaks with the house through the same gate."""
-    with lent(chromium, viewport=TABLET_PX) as context:
+    with lent(chromium, viewport=sized(TABLET_PX)) as context:
         device = Device(context.new_page(), gate.address)
         device.enrol(house_server.code(), "Wall tablet")
         yield device
