@@ -33,7 +33,7 @@ MEANING = {
     "replication": "exchange, changes, mirror, allocation, devices",
     "operations": "one operation into the records: schemas, kinds, rules, balances",
     "kernel": "the one door to the pure work, the same on the server and in the browser",
-    "documents": "slip, label, gathering sheet, receipt, recall sheet as HTML; `pdf.py` is its edge",
+    "documents": "slip, labels, sheets, lists as HTML, one template a paper; `pdf.py` is its edge",
     "quoting": "what a caller is told: parcel, postage, trip, advice",
     "importing": "people out of files",
     "stock": "goods, lots, prices, restocking",

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from honeyhold.records.models import Carton, Good, Line, Lot, Order, Parcel, Person
+from honeyhold.records.models import Carton, Good, Line, Lot, Order, Parcel, Person, Standing
 
-MODELS = {"person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line, "parcel": Parcel}
+MODELS = {
+    "person": Person, "good": Good, "carton": Carton, "lot": Lot, "standing": Standing, "order": Order, "line": Line, "parcel": Parcel,
+}  # fmt: skip
 
 
 def defaults_of(table: str) -> dict[str, Any]:

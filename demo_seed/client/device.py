@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from demo_seed.client.defaults import defaults_of
 from demo_seed.client.inverse import inverse_rows
 from demo_seed.client.transport import DirectTransport, LogClient
+from honeyhold.operations.standing_names import line_id, order_id
 from honeyhold.stock.destination import FIELDS, copied, destination
 from honeyhold.stock.pricing import line_cents, order_tax, order_total, tax_terms, told_line
 from honeyhold.stock.shelf import pick_lots
@@ -66,7 +67,7 @@ class DeviceClient(LogClient):
         taken, rows = self._order(person, {"way": way, "state": "promised", **_days(order)})
         reservations: list[Json] = []
         spent: Units = {}
-        told = self._lines(lines, taken, way)
+        told = self._lines(lines, taken, way, named="standing" in order)
         rows[0].update(self._tax(rows[0], told))
         if way == "post" and "goes_to" not in order:
             rows[0].update(copied(self.view.rows["person"].get(person)))
@@ -81,6 +82,27 @@ class DeviceClient(LogClient):
                 taken.waiting[row["good"]] = taken.waiting.get(row["good"], 0) + row["units"] - max(0, sure)
         self.write("promise", [*rows, *reservations, *self._payment(taken.order, payment)], spent)
         return taken
+
+    def note_standing(self, id: str | None = None, **fields: Any) -> str:
+        """What a person wants again and again, new or changed; the id. `wanted`: pairs of good and units."""
+        standing = id or self.new_id()
+        if "wanted" in fields:
+            fields["wanted"] = [{"good": good, "units": units} for good, units in fields["wanted"]]
+        self.write("note_standing", [{"table": "standing", "id": standing, **fields}])
+        return standing
+
+    def promise_standing(self, standing: str, on: str) -> Taken:
+        """The order of a day of a standing order. Raises ValueError when one stands already."""
+        row = {**defaults_of("standing"), **self.view.rows["standing"][standing]}
+        known = self.view.rows["order"].values()
+        before = [one for one in known if one.get("standing") == standing and one.get("standing_on") == on]
+        if any(one["state"] != "let_go" for one in before):
+            raise ValueError(f"The standing order {standing} of {on} is promised already.")
+        more = {name: row[name] for name in (*(FIELDS if row["goes_to"] else ()), "note", "gift_note")}
+        return self.promise(
+            [(one["good"], one["units"]) for one in row["wanted"]], row["person"], row["way"], leave_on=on,
+            id=order_id(standing, on, len(before)), standing=standing, standing_on=on, **more,
+        )  # fmt: skip
 
     def amend(self, order: str, lines: Wanted = (), person: str | None = None, **fields: Any) -> None:
         """New wanted units of the goods named, other fields of the order; more comes from the share or waits."""
@@ -292,14 +314,14 @@ class DeviceClient(LogClient):
     def _order(self, person: str | None, fields: Json) -> tuple[Taken, list[Json]]:
         self.orders_counted += 1
         number = f"{self.identity['mark']}-{self.orders_counted}"
-        taken = Taken(self.new_id(), number, {})
+        taken = Taken(fields.pop("id", None) or self.new_id(), number, {})
         row = {"table": "order", "id": taken.order, "number": number, "person": person, "taken_on": self._today(), **fields}
         return taken, [row]
 
-    def _lines(self, lines: Wanted, taken: Taken, way: str) -> list[Json]:
+    def _lines(self, lines: Wanted, taken: Taken, way: str, named: bool = False) -> list[Json]:
         rows = []
         for good, units, *price in lines:
-            line = self.new_id()
+            line = line_id(taken.order, good) if named else self.new_id()
             taken.lines[good] = line
             rows.append(self._told(line, taken.order, good, units, way, *price))
         return rows

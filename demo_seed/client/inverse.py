@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 
-NOTED = ("weigh", "arrive", "note_person", "note_lot", "set_good", "set_house")
+NOTED = ("weigh", "arrive", "note_person", "note_lot", "note_standing", "set_good", "set_house")
 ORDER_THEN = {"promise": "let_go", "let_go": "promised", "sell": "let_go", "pack": "promised"}
 
 

@@ -10,7 +10,7 @@ from uuid import uuid4
 
 from demo_seed.client.replica import Mirror, Share
 from honeyhold.operations.canonical import entry_hash
-from honeyhold.operations.errors import ALREADY, DeviceLost
+from honeyhold.operations.errors import ALREADY, ALREADY_PROMISED, DeviceLost
 from honeyhold.operations.upgrade import newest
 
 if TYPE_CHECKING:
@@ -83,8 +83,9 @@ class LogClient:
 
     @property
     def needs_you(self) -> list[Json]:
-        """Entries that were refused: `{"id", "why", "remedy"}`; what was undone already needs nobody."""
-        return [answer for answer in self.answered.values() if "why" in answer and not answer["why"].startswith(ALREADY)]
+        """Entries that were refused: `{"id", "why", "remedy"}`; what was undone or promised already needs nobody."""
+        refused = [answer for answer in self.answered.values() if "why" in answer]
+        return [answer for answer in refused if not answer["why"].startswith((ALREADY, ALREADY_PROMISED))]
 
     @property
     def view(self) -> Mirror:

@@ -66,6 +66,7 @@ TABLE: dict[str, Work] = {
     "heat.calibration_picture": Work("honeyhold.heat.calibration_svg", "draw_calibration"),
     "stock.shelf_picture": Work("honeyhold.stock.pictures", "shelf_picture"),
     "stock.run_down_picture": Work("honeyhold.stock.pictures", "run_down_picture"),
+    "stock.weeks_picture": Work("honeyhold.stock.looking_back_picture", "weeks_picture"),
     "stock.melt_by": Work("honeyhold.stock.restock", "melt_by"),
     "stock.season_sums": Work("honeyhold.stock.season", "season_sums"),
     "stock.press_from_season": Work("honeyhold.stock.season", "press_from_season"),
@@ -86,12 +87,20 @@ TABLE: dict[str, Work] = {
     "quoting.days_picture": Work("honeyhold.quoting.doors", "days_picture", needs_atlas=True),
     "quoting.slip": Work("honeyhold.documents.doors", "slip", needs_atlas=True),
     "quoting.gathering": Work("honeyhold.documents.doors", "gathering", needs_atlas=True),
+    "quoting.label": Work("honeyhold.documents.doors", "label_of", needs_atlas=True),
+    "quoting.order_papers": Work("honeyhold.documents.doors", "order_papers", needs_atlas=True),
     "documents.slip": Work("honeyhold.documents.doors", "slip_html"),
     "documents.gathering": Work("honeyhold.documents.doors", "gathering_html"),
     "documents.heat": Work("honeyhold.documents.doors", "heat_sheet", needs_atlas=True),
     "documents.receipt": Work("honeyhold.documents.doors", "receipt_html"),
     "documents.recall": Work("honeyhold.documents.doors", "recall_html"),
     "documents.label": Work("honeyhold.documents.doors", "label_html"),
+    "documents.jar_labels": Work("honeyhold.documents.doors", "jar_labels_html"),
+    "documents.statement": Work("honeyhold.documents.doors", "statement_html"),
+    "documents.counting": Work("honeyhold.documents.doors", "counting_html"),
+    "documents.prices": Work("honeyhold.documents.doors", "prices_html"),
+    "documents.care": Work("honeyhold.documents.doors", "care_html"),
+    "documents.year": Work("honeyhold.documents.doors", "year_html"),
 }
 
 

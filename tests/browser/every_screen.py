@@ -8,6 +8,7 @@ from collections.abc import Callable
 from playwright.sync_api import Locator, expect
 
 from browser.devices import Device
+from browser.papers import a_png
 from browser.thumb import until_nothing_rests
 
 WAIT_MS = 20_000
@@ -88,7 +89,7 @@ def house_and_devices(hands: Hands) -> None:
     }.items():  # fmt: skip
         hands.fill(label, text, leave=True)
     hands.choose_all("Parcels go on")
-    for heading in ("come to harm at most", "The scale shows", "Paper for slips"):
+    for heading in ("come to harm at most", "The scale shows"):
         hands.choose_all(heading)
     hands.writes("We have not asked our state yet|We asked our state")
 
@@ -273,6 +274,40 @@ def calls(hands: Hands) -> None:
     hands.writes(r"^\s*they know\s*$")
 
 
+def standing_orders(hands: Hands) -> None:
+    """Wanted each month by somebody else; paused, gone on, left out once, promised once, ended."""
+    ruth = hands.device.js("return [...house.view.people.values()].find(({ name }) => name === 'Ruth Amsel').id")
+    hands.go(f"book/person/{ruth}")
+    hands.touch(r"^\s*a standing order\s*$")
+    form = hands.page.locator("standing-form")
+    form.locator(f"input[name='units {BAR}']").fill("2")
+    form.locator("select[name=often]").select_option(label="2 weeks")
+    form.locator("select[name=way]").select_option(label="mailed")
+    form.locator("label.tickline").tap()
+    for label, text in {
+        "^ZIP": "04609", "^street": "9 Larch Rd", "apartment": "Apt 2", "^city": "Bar Harbor", "^state": "ME", "who receives it": "Bob Lind",
+        "words for them": "Happy birthday",
+    }.items():  # fmt: skip
+        hands.fill(label, text)
+    form.locator("input[name=note]").fill("rings first")
+    hands.writes(r"^\s*write it down\s*$")
+    hands.writes("pause it")
+    hands.writes("start it again")
+    hands.touch("another standing order")
+    form.locator(f"input[name='units {BAR}']").fill("1")
+    form.locator("select[name=way]").select_option(label="picked up")
+    hands.writes(r"^\s*write it down\s*$")
+    hands.writes("^undo")
+    hands.go("counter")
+    hands.writes(r"^\s*promise it\s*$")
+    hands.device.wait_for("[...house.view.orders.values()].some((order) => order.standing_on)", 20)
+    hands.writes("^undo")
+    hands.go("counter")
+    hands.writes("not this time")
+    hands.go(f"book/person/{ruth}")
+    hands.writes("end it")
+
+
 def packing(hands: Hands) -> None:
     """The first order packed, weighed, handed in, and how it came."""
     order = str(hands.device.js("return [...house.view.orders.values()].find((one) => one.number.endsWith('-1')).id"))
@@ -316,6 +351,19 @@ def the_till(hands: Hands) -> None:
         hands.fill("^dollars", "20")
         hands.fill("^note", "bank")
         hands.writes(rf"^\s*{words}\s*$")
+
+
+def papers_and_labels(hands: Hands) -> None:
+    """The sheet of labels as it was measured, the owner's picture and words on them."""
+    hands.go("settings/papers")
+    for heading in ("Paper in the printer", "Address labels on"):
+        hands.choose_all(heading)
+    hands.fill("move all down by", "-0.5 mm", leave=True)
+    before = hands.seq()
+    hands.page.locator("papers-board input[type=file]").set_input_files({"name": "bee.png", "mimeType": "image/png", "buffer": a_png()})
+    hands.written(before)
+    hands.go(f"shelf/{JAR}/labels")
+    hands.fill("your own words on it", "From the bend of the river", leave=True)
 
 
 def the_shelf(hands: Hands) -> None:
@@ -387,5 +435,6 @@ def making(hands: Hands) -> None:
 
 
 SCREENS: tuple[Callable[[Hands], None], ...] = (
-    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, packing, the_till, the_shelf, making,
+    house_and_devices, heat_and_melting, mailing_prices, measures, goods, cartons, people, forgotten, orders, calls, standing_orders, packing,
+    the_till, the_shelf, making, papers_and_labels,
 )  # fmt: skip

@@ -271,3 +271,31 @@ def money_as_entries(house: House) -> None:
     keeper.undo(keeper.log[-1])
     keeper.till("counted", 4050, "a quarter twice")
     keeper.exchange()
+
+
+def standing_orders(house: House) -> None:
+    """Wanted each month and every second week; a day confirmed on two devices, canceled, confirmed anew; paused, ended, a mistake."""
+    keeper, other = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Kitchen")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 60, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    other.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    monthly = keeper.note_standing(person=ruth, wanted=[("bar", 10)], way="post", every="month", interval=1, first_on="2026-07-01")
+    gift = {"to_name": "Bob Lind", "to_street": "9 Larch Rd", "to_city": "Bar Harbor", "to_state": "ME", "to_zip": "04609"}
+    often: Any = {"way": "post", "every": "week", "interval": 2, "first_on": "2026-07-06"}
+    keeper.note_standing(person=ruth, wanted=[("bar", 2)], goes_to="other", gift_note="from Ruth", **gift, **often)
+    keeper.exchange()
+    other.exchange()
+    for device in (keeper, other):
+        device.promise_standing(monthly, "2026-08-01")
+    keeper.exchange()
+    other.exchange()
+    keeper.undo(keeper.log[-1])
+    keeper.promise_standing(monthly, "2026-08-01")
+    keeper.note_standing(monthly, paused=True)
+    keeper.undo(keeper.log[-1])
+    keeper.note_standing(monthly, skipped_on="2026-09-01", ends_on="2026-12-31")
+    keeper.note_standing(person=ruth, wanted=[("bar", 1)], way="pick_up", every="week", interval=1, first_on="2026-07-06")
+    keeper.undo(keeper.log[-1])
+    keeper.exchange()

@@ -50,6 +50,10 @@ def test_the_slip_names_prices_only_where_the_house_wants_it() -> None:
     assert "$" not in text(slip_html(told())["html"])
     said = text(slip_html({**told(), "house": {**told()["house"], "slip_prices": True}})["html"])
     assert "10 for $25.00 $31.00" in said and "in all $46.44" in said
+    paid = [{"cents": 2000, "on": "2026-07-21", "how": "check", "check_number": "118"}]
+    priced = {**told(payments=paid), "house": {**told()["house"], "slip_prices": True}}
+    assert "$20.00 by check, number 118" in text(slip_html(priced)["html"])
+    assert "check" not in text(slip_html(told(payments=paid))["html"])
 
 
 @pytest.mark.parametrize("wrong", [{"steps": [[1, 1]]}, {"units": -1}, {"price_cents": "3"}, {"good": None}])

@@ -202,7 +202,7 @@ def test_a_drawing_with_a_pattern_passes_unchanged() -> None:
         ({"parcels": [{"part": 1, "of": 1, "steps": [1]}]}, r"parcels\[0\].steps\[0\]"),
         ({"heat": "hot"}, "heat"),
         ({"cautions": "hot"}, "cautions"),
-        ({"size": "a4"}, "size"),
+        ({"size": "poster"}, "size"),
         ({"today": 20260721}, "today"),
     ],
 )

@@ -98,7 +98,10 @@ def _last_hash(house: House, hand: Any) -> str:
 @pytest.mark.parametrize(
     ("name", "value"),
     [("name", ["Nine Lindens"]), ("phone", 7), ("closing_words", {"a": 1}), ("posting_days", "Mon"), ("posting_days", ["Monday", 3]),
-     ("leave_hour", "15"), ("leave_hour", 24), ("leave_hour", True), ("slip_prices", 1), ("posting_prices", [1])],
+     ("leave_hour", "15"), ("leave_hour", 24), ("leave_hour", True), ("slip_prices", 1), ("posting_prices", [1]),
+     ("paper", "poster"), ("label_size", "large"), ("label_picture", "https://example.org/a.png"), ("label_picture", 7),
+     ("label_sheet", {"columns": 0}), ("label_sheet", {"left": 5}), ("label_words", {"bar": "best"}),
+     ("label_words", {"bar": {"sub": "x"}})],
 )  # fmt: skip
 def test_a_setting_of_a_wrong_sort_is_refused_before_a_paper_meets_it(house: House, name: str, value: Any) -> None:
     assert f"setting {name} is" in refusal(house, "set_house", [{"table": "setting", "id": name, "value": value}])

@@ -111,3 +111,33 @@ def test_debit_is_credit_and_the_books_say_what_the_orders_and_the_till_say(
     assert sums["customers"] == owed
     last = till_of(DAYS[-1], here["payment"], here["till"])
     assert sums["cash"] == (last["expected_cents"] if last["counted_cents"] is None else last["counted_cents"])
+
+
+def test_published_examples_come_out_as_published() -> None:
+    """Worked examples of bookkeeping courses, in dollars; what they book as a discount or an allowance is taken off here.
+
+    - "Cash Over Journal Entry" (mdct.ru/bank-cash/cash-over-journal-entry): 200 lay in the till, 1,400 were sold for cash, 1,614 were
+      counted: 14 over, a credit.
+    - The same by another (qamnty.com/21626672): the record said 1,052, counted were 1,032: 20 short, a debit.
+    - "Molina Company" (answer.ya.guru/questions/1536694): sold on account for 10,400, an allowance of 200, paid within the discount period
+      with 9,894, the discount of 306 being 3 percent of 10,200: nothing is owed.
+    - A sale of 16,300, 4,800 allowed, 11,270 collected after a discount of 230 (planeaciondidactica.cucea.udg.mx/expertos/14832549).
+    """
+    for opening, sold, counted, over in ((200, 1400, 1614, 14), (0, 1052, 1032, -20)):
+        row, moved = line("a", 1, sold * 100)
+        till = [{"id": "c", "on": "2026-07-11", "what": "counted", "cents": counted * 100, "at": "b", "note": ""}]
+        till += [{"id": "o", "on": "2026-07-11", "what": "opening", "cents": opening * 100, "at": "a", "note": ""}] if opening else []
+        sums = balances(journal(tables(order=[order("a")], line=[row], movement=moved, payment=[paid("a", sold * 100)], till=till)))
+        assert (sums["cash difference"], sums["sales"], sums["cash"], sums["customers"]) == (-over * 100, -sold * 100, counted * 100, 0)
+    for sold, allowed, discount, collected in ((10_400, 200, 306, 9_894), (16_300, 4_800, 230, 11_270)):
+        row, moved = line("a", 1, sold * 100)
+        less = [
+            {"id": why, "order": "a", "cents": -cents * 100, "why": why, "on": "2026-07-12"}
+            for why, cents in (("breakage", allowed), ("discount", discount))
+        ]  # fmt: skip
+        payment = [paid("a", collected * 100, "transfer")]
+        entries = journal(tables(order=[order("a")], line=[row], movement=moved, payment=payment, adjustment=less))
+        sums = balances(entries)
+        assert (sums["customers"], sums["transfers"], sums["taken off"]) == (0, collected * 100, (allowed + discount) * 100)
+        moved_debt = sorted(one["sides"]["customers"] for one in entries)
+        assert moved_debt == sorted(cents * 100 for cents in (sold, -collected, -allowed, -discount))

@@ -287,6 +287,18 @@ class WebPhone:
         """At no charge."""
         self.do("send_again", order=order, free_for=free_for)
 
+    def note_standing(self, id: str | None = None, **fields: Any) -> str:
+        """What a person wants again and again, new or changed; the id."""
+        if "wanted" in fields:
+            fields["wanted"] = [{"good": good, "units": units} for good, units in fields["wanted"]]
+        told = self.do("note_standing", standing={**({"id": id} if id else {}), **fields})
+        return str(told["standing"])
+
+    def promise_standing(self, standing: str, on: str) -> Taken:
+        """The order of a day of a standing order."""
+        told = self.do("promise_standing", standing=standing, on=on)
+        return Taken(told["order"], told["number"], {}, told["sure"], told["waiting"])
+
     def make(self, lots: list[Json], movements: Any) -> None:
         """What came out gets lots whose codes the store chooses; what went in leaves the oldest lots."""
         outs = [{"good": good, "units": units, "reason": reason} for good, lot, units, reason in movements if lot]

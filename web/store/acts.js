@@ -7,7 +7,7 @@ import { heldOf, known, shareFor, today } from "./known.js";
 import { reckon } from "./reckon.js";
 import { append } from "./log.js";
 import { withPhoneRead } from "./phones.js";
-import { badDraft, HouseError } from "./trouble.js";
+import { alreadyPromised, badDraft, HouseError } from "./trouble.js";
 import { inWords } from "./words.js";
 
 export { amend } from "./amending.js";
@@ -28,6 +28,7 @@ export { arrive, handOver, pack, weigh } from "./handing.js";
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
 export { adjust, correct, pay, till } from "./money.js";
 export { sendAgain } from "./again.js";
+export { promiseStanding, saveStanding, skipStanding } from "./standing-orders.js";
 export { addStages, bottle, extract, pass, pour } from "./making.js";
 export { undo, undoable } from "./undo.js";
 export { phoneOf, readPhone } from "./phones.js";
@@ -51,12 +52,13 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
   const who = await withPhoneRead(draft.person);
   await askForMissing(lines, wait_s, draft.sentence);
   const ids = {
-    order: draft.sentence ?? crypto.randomUUID(),
+    order: draft.sentence ?? draft.ids?.order ?? crypto.randomUUID(),
     person: crypto.randomUUID(),
-    lines: lines.map(() => crypto.randomUUID()),
+    lines: draft.ids?.lines ?? lines.map(() => crypto.randomUUID()),
     reservations: lines.map(() => crypto.randomUUID()),
   };
   const entry = await written(draft, () => {
+    if (draft.ids && known.view.orders.has(ids.order)) throw alreadyPromised();
     const { units, spent } = fromShare(lines, draft.sentence);
     asWasSaid(draft.said_sure, spent);
     const person = personRows(who, ids.person);

@@ -171,6 +171,7 @@ export function orderRow(draft, id, person, { tax_cents, tax_rate, tax_mailing }
     told: draft.told ?? {},
     hold_at_counter: draft.hold_at_counter ?? false,
     ...whereTo(draft, person),
+    ...(draft.standing ? { standing: draft.standing, standing_on: draft.standing_on } : {}),
     ...(draft.free_for ? { replaces: draft.replaces ?? null, free_for: draft.free_for } : {}),
     taken_on: today(),
     gone_on: null,

@@ -17,7 +17,8 @@ import { HouseError } from "./trouble.js";
 /** @typedef {import('./shapes.d.ts').Answer} Answer */
 /** @typedef {import('./shapes.d.ts').Entry} Entry */
 
-const ALREADY_UNDONE = "Already undone"; // how a second undo is refused: nobody needs to do anything
+/** How a second undo, or a standing order confirmed on two devices, is refused: nobody needs to do anything. */
+const ALREADY_DONE = /^Already (undone|promised)/;
 const OPERATIONS_MAX = 200;
 const ROUNDS_MAX = 500;
 const TURN_WAIT_MS = 25_000;
@@ -201,7 +202,7 @@ async function settled(tx, answer, device, there) {
       // the very sentence is an order there already, taken once and no more: nothing for anybody to do
       if (fields.state === "refused" && entry.sentence && there(entry.sentence))
         return { ...entry, ...fields, state: /** @type {const} */ ("set_aside") };
-      const quiet = entry.dealt_with || fields.why?.startsWith(ALREADY_UNDONE);
+      const quiet = entry.dealt_with || ALREADY_DONE.test(fields.why ?? "");
       return { ...entry, ...fields, ...(quiet && fields.state === "refused" ? { state: /** @type {const} */ ("set_aside") } : {}) };
     }),
   );

@@ -9,7 +9,7 @@ import { EARLIER } from "./late.js";
 /** @typedef {import('./database.js').Writing} Writing */
 
 /** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
-export const MIRROR_SHAPE = 4;
+export const MIRROR_SHAPE = 5;
 
 /**
  * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.

@@ -6,6 +6,7 @@ export type Table =
   | "good"
   | "carton"
   | "lot"
+  | "standing"
   | "order"
   | "line"
   | "parcel"
@@ -101,6 +102,29 @@ export interface Lot {
   note: string;
   measures: Record<string, any>;
 }
+/** What a person wants again and again. */
+export interface Standing {
+  id: string;
+  person: string;
+  wanted: { good: string; units: number }[];
+  way: "post" | "pick_up";
+  every: "month" | "week";
+  interval: number;
+  /** the other days are counted from it */ first_on: string;
+  ends_on: string | null;
+  paused: boolean;
+  /** up to it nothing is asked any more */ skipped_on: string | null;
+  note: string;
+  goes_to: "" | "other";
+  to_name: string;
+  to_street: string;
+  to_unit: string;
+  to_city: string;
+  to_state: string;
+  to_zip: string;
+  gift_note: string;
+  hidden: boolean;
+}
 export interface Order {
   id: string;
   number: string;
@@ -131,6 +155,8 @@ export interface Order {
   gift_note: string;
   /** the order it stands for, sent again at no charge */ replaces: string | null;
   /** why it costs nothing */ free_for: "" | "heat" | "breakage" | "loss" | "gift";
+  /** the standing order it came of */ standing: string | null;
+  standing_on: string | null;
   /** why its person is to be called */ call_for: "" | "here" | "going";
   called_on: string | null;
   taken_on: string;
@@ -440,6 +466,9 @@ export interface Draft {
   /** handed over in cash */ given_cents?: number | null;
   replaces?: string | null;
   free_for?: Order["free_for"];
+  standing?: string;
+  standing_on?: string;
+  /** ids that follow from what it is, so that every device names it alike */ ids?: { order: string; lines: string[] };
   call_for?: Order["call_for"];
   called_on?: string | null;
   /** the sentence it was; its id becomes the order's */ sentence?: string;

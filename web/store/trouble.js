@@ -29,6 +29,9 @@ export class HouseError extends Error {
   }
 }
 
+/** What a second window is told that confirms the same day of a standing order. */
+export const alreadyPromised = () => badDraft("standing", "This was promised already, perhaps in another window.", "Nothing to do.");
+
 /**
  * @param {string} field
  * @param {string} message

@@ -43,6 +43,7 @@ const INVERSE = {
   arrive: setBack,
   note_person: setBack,
   note_lot: setBack,
+  note_standing: setBack,
   set_good: setBack,
   set_house: setBack,
 };

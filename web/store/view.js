@@ -18,6 +18,7 @@ export class View {
     this.goods = /** @type {Map<string, import('./shapes.d.ts').Good>} */ (t.good);
     this.cartons = /** @type {Map<string, import('./shapes.d.ts').Carton>} */ (t.carton);
     this.lots = /** @type {Map<string, import('./shapes.d.ts').Lot>} */ (t.lot);
+    this.standing = /** @type {Map<string, import('./shapes.d.ts').Standing>} */ (t.standing);
     this.orders = /** @type {Map<string, Order>} */ (t.order);
     this.lines = /** @type {Map<string, Line>} */ (t.line);
     this.parcels = /** @type {Map<string, import('./shapes.d.ts').Parcel>} */ (t.parcel);
@@ -195,6 +196,16 @@ export class View {
     return [...this.orders.values()]
       .filter((order) => order.person === idOf(person))
       .sort((a, b) => compare(b.taken_on, a.taken_on) || byNumber(b, a));
+  }
+
+  /** Orders that came of a standing order. @param {Ref} standing */
+  ordersFrom(standing) {
+    return [...this.orders.values()].filter((order) => order.standing === idOf(standing));
+  }
+
+  /** A person's standing orders that have not ended. @param {Ref} person @param {string} today */
+  standingOf(person, today) {
+    return [...this.standing.values()].filter((one) => one.person === idOf(person) && !one.hidden && !(one.ends_on && one.ends_on < today));
   }
 
   /**

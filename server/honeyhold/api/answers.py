@@ -57,6 +57,46 @@ class LateAnswer(Schema):
     silent = fields.List(fields.String(), required=True)
 
 
+class YearGoodTold(Schema):
+    """What left of a good, and by month."""
+
+    good = fields.String(required=True)
+    units = fields.Integer(required=True)
+    months = fields.List(fields.Integer(), required=True)
+
+
+class YearMonthTold(Schema):
+    """One month's orders and money."""
+
+    mailed = fields.Integer(required=True)
+    picked_up = fields.Integer(required=True)
+    income_cents = fields.Integer(required=True)
+
+
+class ReplacedTold(Schema):
+    """Orders at no charge, for one reason."""
+
+    why = fields.String(required=True)
+    count = fields.Integer(required=True)
+
+
+class TakenOffTold(Schema):
+    """Taken off prices, for one reason."""
+
+    why = fields.String(required=True)
+    cents = fields.Integer(required=True)
+
+
+class YearAnswer(Schema):
+    """A year in sums."""
+
+    year = fields.Integer(required=True)
+    goods = fields.List(fields.Nested(YearGoodTold), required=True)
+    months = fields.List(fields.Nested(YearMonthTold), required=True)
+    replaced = fields.List(fields.Nested(ReplacedTold), required=True)
+    taken_off = fields.List(fields.Nested(TakenOffTold), required=True)
+
+
 class HandedInAnswer(Schema):
     """How many were new."""
 
@@ -102,8 +142,76 @@ class OwnCheckAnswer(Schema):
     wrong = fields.List(fields.String(), required=True)
 
 
+class CallsTold(Schema):
+    """How many calls, how many units, and their worth."""
+
+    calls = fields.Integer(required=True)
+    units = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+
+
+class WhyTold(Schema):
+    """Orders of one reason, and what they came to."""
+
+    why = fields.String(required=True)
+    orders = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+
+
+class SeasonTold(Schema):
+    """The sums of one season."""
+
+    orders = fields.Integer(required=True)
+    parcels = fields.Integer(required=True)
+    sold_cents = fields.Integer(required=True)
+    mailing_cents = fields.Integer(required=True)
+    tax_cents = fields.Integer(required=True)
+    taken_off_cents = fields.Integer(required=True)
+    received_cents = fields.Integer(required=True)
+    owed_cents = fields.Integer(required=True)
+    waited = fields.Nested(CallsTold, required=True)
+    given_up = fields.Nested(CallsTold, required=True)
+    went_without = fields.Nested(CallsTold, required=True)
+    held = fields.Integer(required=True)
+    again = fields.List(fields.Nested(WhyTold), required=True)
+    taken_off = fields.List(fields.Nested(WhyTold), required=True)
+
+
+class GoodTold(Schema):
+    """One good in both seasons."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    units = fields.Integer(required=True)
+    cents = fields.Integer(required=True)
+    before_units = fields.Integer(required=True)
+    before_cents = fields.Integer(required=True)
+
+
+class WeekTold(Schema):
+    """One week by ISO 8601 beside the same week a year before."""
+
+    week = fields.Integer(required=True)
+    monday = fields.String(required=True)
+    cents = fields.Integer(required=True)
+    before_cents = fields.Integer(required=True)
+    units = fields.List(fields.Nested(GoodUnits), required=True)
+
+
+class LookingBackAnswer(Schema):
+    """A season beside the one before; `words` say the most of it."""
+
+    season = fields.Integer(required=True)
+    now = fields.Nested(SeasonTold, required=True)
+    before = fields.Nested(SeasonTold, required=True)
+    goods = fields.List(fields.Nested(GoodTold), required=True)
+    weeks = fields.List(fields.Nested(WeekTold), required=True)
+    words = fields.List(fields.String(), required=True)
+
+
 ANSWERS = {
     "HealthAnswer": HealthAnswer, "LateAnswer": LateAnswer, "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
     "LostAnswer": LostAnswer, "ForgottenAnswer": ForgottenAnswer, "OwnBackupAnswer": OwnBackupAnswer,
     "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer,
+    "LookingBackAnswer": LookingBackAnswer, "YearAnswer": YearAnswer,
 }  # fmt: skip

@@ -25,6 +25,7 @@ from honeyhold.api import (
     stream,
     trust,
     work,
+    years,
 )
 from honeyhold.api.access import EXTENSION
 from honeyhold.api.effort import EXTENSION as EFFORT
@@ -52,7 +53,7 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
     elsewhere.let_in(app)
-    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, openapi):
+    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, years, openapi):
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

@@ -12,7 +12,7 @@ from honeyhold.kernel import atlas
 
 door = Blueprint("papers", __name__)
 
-SIZES = ("letter", "a5")
+SIZES = ("letter", "a4", "a5")
 
 
 @door.get("/api/papers/slip/<order>.pdf")

@@ -13,7 +13,7 @@ from marshmallow import fields
 from honeyhold.api.answers import ANSWERS
 from honeyhold.api.health import own_version
 from honeyhold.api.json_response import told
-from honeyhold.api.orders import OrdersAnswer, OrdersAsk
+from honeyhold.api.orders import OrdersAnswer, OrdersAsk, SeasonAsk
 from honeyhold.api.people import PeopleAsk
 from honeyhold.api.problems import MEDIA_TYPE
 from honeyhold.api.trust import TrustAnswer
@@ -34,7 +34,7 @@ SCHEMAS = {
     "TrustAnswer": TrustAnswer, **ANSWERS,
 }  # fmt: skip
 
-QUESTIONS = {"/api/orders": OrdersAsk()}
+QUESTIONS = {"/api/orders": OrdersAsk(), "/api/looking-back": SeasonAsk()}
 """What stands behind the question mark of an address."""
 
 DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
@@ -59,8 +59,10 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/trust", "get", "What devices trust, and what they will have to trust next", None, "TrustAnswer", True),
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
+    ("/api/looking-back", "get", "A season beside the one before", None, "LookingBackAnswer", True),
     ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (owners)", "PeopleAsk", None, True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
+    ("/api/years/{year}", "get", "A year in sums: what left and came in by month, what was put right", None, "YearAnswer", True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the main computer answers", None, "HealthAnswer", False),
     ("/api/openapi.json", "get", "This description", None, None, False),

@@ -1,4 +1,4 @@
-"""Orders of long ago, which no device carries any more."""
+"""Orders of long ago, which no device carries any more, and a season looked back on."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from honeyhold.api.access import the_device, the_house
 from honeyhold.api.json_response import told
 from honeyhold.operations.fields import identity
 from honeyhold.operations.schemas import LineUnits, read
+from honeyhold.queries.looking_back import of_season
 from honeyhold.queries.past_orders import FIRST, PAGE, PAGE_MAX, past_orders
 
 door = Blueprint("orders", __name__)
@@ -41,3 +42,17 @@ def orders() -> Response:
     the_device()
     asked: dict[str, Any] = read(OrdersAsk(), request.args.to_dict(), "question for orders")
     return told(past_orders(the_house().records, asked["person"], asked["before"], asked["limit"]))
+
+
+class SeasonAsk(Schema):
+    """`GET /api/looking-back`: as it stands in the address."""
+
+    season = fields.Integer(required=True, validate=validate.Range(1901, 9998))
+
+
+@door.get("/api/looking-back")
+def season() -> Response:
+    """A season beside the one before: sold by week and good, what came in and is owed, who waited, what was put right."""
+    the_device()
+    asked: dict[str, Any] = read(SeasonAsk(), request.args.to_dict(), "question for a season")
+    return told(of_season(the_house().records, asked["season"]))

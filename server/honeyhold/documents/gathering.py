@@ -67,7 +67,7 @@ def gathered_order(holder: Reader, parcels: tuple[ParcelFacts, ...]) -> Gathered
 
 
 def print_gathering(request: Reader, orders: Sequence[GatheredOrder], house: HouseFacts | None = None) -> Printed:
-    """The sheet of one day. `request`: `house`, `day`, `size` (`letter` or `a5`). Raises BadRequest naming what cannot be read."""
+    """The sheet of one day. `request`: `house`, `day`, `size` (`letter`, `a4` or `a5`). Raises BadRequest naming what cannot be read."""
     house = house or house_facts(request)
     day = request.day("day")
     if day is None:

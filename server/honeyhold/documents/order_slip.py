@@ -27,8 +27,8 @@ NO_NAME = "Our honey house"
 NUMBER = re.compile(r"^\d+\.\s*")  # the paper numbers its steps itself
 
 
-def slip_of_order(request: Reader, atlas: Atlas | None = None) -> Printed:
-    """One order's slip.
+def slip_of_order(request: Reader, atlas: Atlas | None = None, parcels: tuple[ParcelFacts, ...] | None = None) -> Printed:
+    """One order's slip; `parcels` where they are worked out already.
 
     `request`: `house`, `order`, `person` (or null), `lines` (`good` row, `units`, `sure`, `lots`), `parcels` (rows kept when it was
     packed), `cartons` (rows with `in_stock`), `size`, `today`. What goes by post and has no carton that holds it is told without
@@ -37,7 +37,8 @@ def slip_of_order(request: Reader, atlas: Atlas | None = None) -> Printed:
     order = request.mapping("order")
     heat = [words for words in (order.text("heat"), _kept_words(order)) if words]
     told = with_named_lots(request)
-    return print_slip(replace(read_slip(told, told_parcels(told, request, atlas), heat, NO_NAME), cautions=()))
+    parcels = told_parcels(told, request, atlas) if parcels is None else parcels
+    return print_slip(replace(read_slip(told, parcels, heat, NO_NAME), cautions=()))
 
 
 def with_named_lots(order: Reader) -> Reader:

@@ -24,8 +24,9 @@ class Paper:
 
 
 SIZES: dict[str, Paper] = {
-    # 8.5 by 11 inches; 148 by 210 mm (ISO 216)
+    # 8.5 by 11 inches; 210 by 297 and 148 by 210 mm (ISO 216)
     "letter": Paper("8.5in 11in", "0.75in 0.75in 0.6in", 12),
+    "a4": Paper("210mm 297mm", "19mm 19mm 16mm", 12),
     "a5": Paper("148mm 210mm", "16mm 12mm 14mm", 10.5),
 }
 LABEL = Paper("4in 6in", "0", 12)
@@ -37,6 +38,8 @@ class Printed:
 
     html: str
     title: str
+    notes: tuple[str, ...] = ()
+    """What whoever prints it should know."""
 
 
 def printed(template: str, title: str, **facts: object) -> Printed:

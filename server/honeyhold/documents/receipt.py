@@ -14,7 +14,7 @@ NO_NAME = "Our honey house"
 
 def receipt(request: Reader) -> Printed:
     """The receipt from `house` (settings), `order`, `person` (or null), `lines` (`good` row, `units`, `price_cents`, `steps`,
-    `total_cents`), `paid_cents`, `size` (`letter` or `a5`), `today`. Raises BadRequest naming the field that cannot be read.
+    `total_cents`), `paid_cents`, `size` (`letter`, `a4` or `a5`), `today`. Raises BadRequest naming the field that cannot be read.
     """
     house, order, person = house_facts(request, NO_NAME), order_facts(request), person_facts(request)
     today = request.day("today")

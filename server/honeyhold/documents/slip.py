@@ -44,7 +44,7 @@ def read_slip(
     request: Reader, parcels: tuple[ParcelFacts, ...] | None = None, heat: Sequence[str] | None = None, nameless: str = ""
 ) -> Slip:
     """A slip from `house` (settings), `order`, `person` (or null), `lines` (good, units, sure, lots), `parcels` (part, of, carton_name,
-    gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null, `cautions`, `size` (`letter` or `a5`), `today`.
+    gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null, `cautions`, `size` (`letter`, `a4` or `a5`), `today`.
 
     `parcels` and `heat` go before those of the request. Raises BadRequest naming the field that cannot be read.
     """

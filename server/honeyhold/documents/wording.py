@@ -32,3 +32,8 @@ def weight_words(mass_g: int) -> str:
 def amount_words(units: int, unit: str) -> str:
     """How many, as it stands in front of a name: '10', or '2 lb 6 oz' for what is kept by weight."""
     return weight_words(units) if unit == "g" else str(units)
+
+
+def short_day_words(day: date) -> str:
+    """'Wed Jul 22, 2026'."""
+    return f"{WEEKDAYS[day.weekday()][:3]} {MONTHS[day.month - 1][:3]} {day.day}, {day.year}"

@@ -17,7 +17,7 @@ from typing import Any, Final
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
-from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, shared_fields
+from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, Standing, shared_fields
 from honeyhold.replication.exchange import moment_text
 from honeyhold.stock import ledger
 
@@ -53,7 +53,8 @@ def of_person(house: House, person: str) -> bytes:
             raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
         orders = records.shared_rows("order", Order, Order.person == person)
         ids = [row["id"] for row in orders]
-        found: Tables = {"person": people, "order": orders}
+        standing = records.shared_rows("standing", Standing, Standing.person == person)
+        found: Tables = {"person": people, "standing": standing, "order": orders}
         for table, model in (("line", Line), ("payment", Payment), ("adjustment", Adjustment), ("parcel", Parcel)):
             found[table] = [row for order in ids for row in records.shared_rows(table, model, model.order == order)]
     return _zipped(house, found)

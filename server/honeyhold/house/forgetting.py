@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from honeyhold.records.models import LateEntry, Operation, PendingEntry
+from honeyhold.records.models import LateEntry, Operation, Order, PendingEntry, Standing
 from honeyhold.records.store import Records
 
 FORGOTTEN: Final = {
@@ -13,7 +13,19 @@ FORGOTTEN: Final = {
 ORDER_FORGOTTEN: Final = dict.fromkeys(
     ("note", "to_name", "to_street", "to_unit", "to_city", "to_state", "to_zip", "gift_note"), ""
 )
-TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": ORDER_FORGOTTEN}
+STANDING_FORGOTTEN: Final = {**ORDER_FORGOTTEN, "hidden": True}
+TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": ORDER_FORGOTTEN, "standing": STANDING_FORGOTTEN}
+
+
+def emptied_rows(records: Records, person: str) -> list[dict[str, Any]]:
+    """The rows that empty a person, and the texts of their orders and of what they wanted again and again."""
+    orders = [row["id"] for row in records.rows_of(Order, "person", person)]
+    standing = [row["id"] for row in records.rows_of(Standing, "person", person)]
+    return [
+        {"table": "person", "id": person, **FORGOTTEN},
+        *({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders),
+        *({"table": "standing", "id": one, **STANDING_FORGOTTEN} for one in standing),
+    ]
 
 
 def scrub(records: Records, ids: set[str]) -> None:

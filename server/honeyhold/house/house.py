@@ -16,7 +16,7 @@ from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
-from honeyhold.house.forgetting import FORGOTTEN, ORDER_FORGOTTEN, scrub
+from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.restoring import FILE_NAME, put_back
 from honeyhold.operations import allocations, pending
@@ -33,7 +33,7 @@ from honeyhold.records.backup import covered_by, verified_copy
 from honeyhold.records.check import disagreements, lots_below_zero
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.lock import LockFile
-from honeyhold.records.models import Device, DeviceState, Order, Person, Setting
+from honeyhold.records.models import Device, DeviceState, Person, Setting
 from honeyhold.records.store import Records
 from honeyhold.replication import devices
 from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
@@ -171,14 +171,12 @@ class House:
         with self.records.write():
             if self.records.row(Person, person) is None:
                 raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
-            orders = [row["id"] for row in self.records.rows_of(Order, "person", person)]
-            texts = ({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders)
-            emptied = [{"table": "person", "id": person, **FORGOTTEN}, *texts]
+            emptied = emptied_rows(self.records, person)
             for start in range(0, len(emptied), FORGET_AT_ONCE):
                 answer = self._take_own("forget_person", emptied[start : start + FORGET_AT_ONCE], {})
                 if answer.position is None:
                     raise Refused(answer.why, answer.remedy)
-            scrub(self.records, {person, *orders})
+            scrub(self.records, {row["id"] for row in emptied})
             position = last_position(self.records)
         self.news.ring(position)
         return position

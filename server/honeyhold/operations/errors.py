@@ -6,6 +6,8 @@ from honeyhold.errors import HoneyholdError
 
 ALREADY = "Already undone"
 """What a second undo of an act is told begins with this: devices say it quietly, for there is nothing to do."""
+ALREADY_PROMISED = "Already promised"
+"""The same of a standing order that was confirmed on two devices."""
 
 
 class Refused(HoneyholdError, ValueError):

@@ -126,6 +126,37 @@ class LotRow(RowSchema):
     measures = Plain(dict, 200)
 
 
+class WantedUnits(Schema):
+    """So many of one good."""
+
+    good = identity(required=True)
+    units = whole(1, LINE_UNITS_MAX, required=True)
+
+
+class StandingRow(RowSchema):
+    """What a person wants again and again. An order comes of it on each of its days, once, when somebody confirms it."""
+
+    person = identity()
+    wanted = fields.List(fields.Nested(WantedUnits), validate=validate.Length(1, 40))
+    way = one_of("post", "pick_up")
+    every = one_of("month", "week")
+    interval = whole(1, 52)
+    first_on = Day()
+    ends_on = Day(allow_none=True)
+    paused = YesNo()
+    skipped_on = Day(allow_none=True)
+    note = text()
+    goes_to = one_of("", "other")
+    to_name = text(200)
+    to_street = text(200)
+    to_unit = text(100)
+    to_city = text(100)
+    to_state = text(50)
+    to_zip = text(20)
+    gift_note = text(500)
+    hidden = YesNo()
+
+
 class OrderRow(RowSchema):
     number = text(20, 1)
     person = identity(allow_none=True)
@@ -154,6 +185,8 @@ class OrderRow(RowSchema):
     gift_note = text(500)
     replaces = identity(allow_none=True)
     free_for = one_of(*FREE_FOR)
+    standing = identity(allow_none=True)
+    standing_on = Day(allow_none=True)
     call_for = one_of("", "here", "going")
     called_on = Day(allow_none=True)
     taken_on = Day()
@@ -269,7 +302,8 @@ class UndoingRow(RowSchema):
 
 
 TABLES: dict[str, type[RowSchema]] = {
-    "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "order": OrderRow,
+    "device": DeviceRow, "person": PersonRow, "good": GoodRow, "carton": CartonRow, "lot": LotRow, "standing": StandingRow,
+    "order": OrderRow,
     "line": LineRow, "reservation": ReservationRow, "movement": MovementRow, "payment": PaymentRow,
     "adjustment": AdjustmentRow, "till": TillRow, "parcel": ParcelRow,
     "setting": SettingRow, "forecast": ForecastRow, "undoing": UndoingRow,
@@ -281,13 +315,15 @@ LEDGERS = frozenset({"reservation", "movement", "payment", "adjustment", "till",
 
 NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
     "person": (), "good": ("name", "kind"), "carton": ("inner", "outer"), "lot": ("good", "made_on"),
+    "standing": ("person", "wanted", "way", "every", "interval", "first_on"),
     "order": ("number", "way", "state", "taken_on"), "line": ("order", "good", "units"), "parcel": ("order",),
     "setting": ("value",), "forecast": ("issued", "fetched_at", "days"), "device": ("name", "mark", "role"),
 }
 """What a new row of an upsert table must say; the rest gets the defaults of records/models.py."""
 
 POINTS_AT: dict[str, tuple[tuple[str, str], ...]] = {
-    "carton": (("id", "good"),), "lot": (("good", "good"),), "order": (("person", "person"), ("replaces", "order")),
+    "carton": (("id", "good"),), "lot": (("good", "good"),), "standing": (("person", "person"),),
+    "order": (("person", "person"), ("replaces", "order"), ("standing", "standing")),
     "line": (("order", "order"), ("good", "good")),
     "reservation": (("order", "order"), ("line", "line"), ("good", "good")),
     "movement": (("good", "good"), ("lot", "lot"), ("order", "order"), ("line", "line")),

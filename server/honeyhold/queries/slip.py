@@ -18,6 +18,7 @@ from honeyhold.records.models import (
     Movement,
     Order,
     Parcel,
+    Payment,
     Person,
 )
 from honeyhold.records.store import Records
@@ -25,7 +26,8 @@ from honeyhold.stock.shelf import pick_lots
 
 
 def slip_request(records: Records, order_id: str, size: str, today: date, settings: dict[str, Any]) -> dict[str, Any]:
-    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "cartons", "size", "today"}`; raises `NoSuchThing`.
+    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "payments", "cartons", "size",
+    "today"}`; raises `NoSuchThing`.
 
     A line's lots are those it left from; before it has left, those it will leave from, oldest first.
     """
@@ -42,6 +44,7 @@ def slip_request(records: Records, order_id: str, size: str, today: date, settin
         "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, *_packed(order_id))],
         "paid_cents": sums["paid_cents"],
         "adjusted_cents": sums["adjusted_cents"],
+        "payments": records.shared_rows("payment", Payment, Payment.order == order_id),
         "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),

@@ -103,6 +103,28 @@ class Lot(Row):
     measures = PlainJSONField(default=dict)
 
 
+class Standing(Row):
+    person = TextField()
+    wanted = PlainJSONField(default=list)
+    way = TextField(default="post")
+    every = TextField(default="month")
+    interval = IntegerField(default=1)
+    first_on = TextField()
+    ends_on = TextField(null=True)
+    paused = BooleanField(default=False)
+    skipped_on = TextField(null=True)
+    note = TextField(default="")
+    goes_to = TextField(default="")
+    to_name = TextField(default="")
+    to_street = TextField(default="")
+    to_unit = TextField(default="")
+    to_city = TextField(default="")
+    to_state = TextField(default="")
+    to_zip = TextField(default="")
+    gift_note = TextField(default="")
+    hidden = BooleanField(default=False)
+
+
 class Order(Row):
     number = TextField()
     person = TextField(null=True)
@@ -131,6 +153,8 @@ class Order(Row):
     gift_note = TextField(default="")
     replaces = TextField(null=True)
     free_for = TextField(default="")
+    standing = TextField(null=True)
+    standing_on = TextField(null=True)
     call_for = TextField(default="")
     called_on = TextField(null=True)
     taken_on = TextField()
@@ -387,7 +411,8 @@ class MetaValue(Model):
 
 
 ROWS: dict[str, type[Row]] = {
-    "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "order": Order, "line": Line,
+    "device": Device, "person": Person, "good": Good, "carton": Carton, "lot": Lot, "standing": Standing,
+    "order": Order, "line": Line,
     "reservation": Reservation, "movement": Movement, "payment": Payment, "adjustment": Adjustment, "till": Till, "parcel": Parcel,
     "setting": Setting, "forecast": Forecast, "undoing": Undoing,
 }

@@ -43,7 +43,7 @@ TOOK: Final = """
 SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"
 WHERE m.lot IS NOT NULL AND m.reason <> 'packed' AND (o.closed_on IS NULL OR o.closed_on >= ?) GROUP BY 1, 2, 3"""
 
-WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "forecast")
+WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "standing", "forecast")
 
 
 def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:

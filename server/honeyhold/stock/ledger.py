@@ -40,7 +40,7 @@ Entry = dict[str, Any]
 def journal(tables: Mapping[str, Iterable[Row]]) -> list[Entry]:
     """Every entry in order of its day, from the rows of `order`, `line`, `movement`, `payment`, `adjustment` and `till`."""
     orders = {row["id"]: row for row in tables["order"]}
-    sold = _sold(orders, tables)
+    sold = sold_lines(tables)
     entries = [_sale(orders[order], lines) for order, lines in sold.items()]
     entries += [_payment(row, orders[row["order"]]) for row in tables["payment"]]
     entries += [_taken_off(row, orders[row["order"]]) for row in tables["adjustment"] if row["order"] in sold]
@@ -76,7 +76,7 @@ def _dollars(cents: int) -> str:
     return f"{cents // 100}.{cents % 100:02d}" if cents > 0 else ""
 
 
-def _sold(orders: Mapping[str, Row], tables: Mapping[str, Iterable[Row]]) -> dict[str, list[Row]]:
+def sold_lines(tables: Mapping[str, Iterable[Row]]) -> dict[str, list[Row]]:
     """The lines of each order of which something left and did not come back."""
     handed: dict[str, int] = defaultdict(int)
     for row in tables["movement"]:
@@ -86,7 +86,7 @@ def _sold(orders: Mapping[str, Row], tables: Mapping[str, Iterable[Row]]) -> dic
     for row in tables["line"]:
         lines[row["order"]].append(row)
     return {
-        order: lines[order] for order, row in orders.items()
+        order: lines[order] for order, row in ((one["id"], one) for one in tables["order"])
         if row["state"] == "gone" and any(line["units"] and handed[line["id"]] > 0 for line in lines[order])
     }  # fmt: skip
 
@@ -99,10 +99,11 @@ def _sale(order: Row, lines: list[Row]) -> Entry:
     goods, mailing, tax = sum(map(line_total, lines)), order["posting_cents"], order["tax_cents"]
     sides = {"customers": goods + mailing + tax, "sales": -goods, "mailing": -mailing, "sales tax": -tax}
     free = f"at no charge: {order['free_for']}" if order.get("free_for") else ""
-    return _entry(_left_on(order), "sale", order, free, sides)
+    return _entry(left_on(order), "sale", order, free, sides)
 
 
-def _left_on(order: Row) -> str:
+def left_on(order: Row) -> str:
+    """The day a sale is booked on."""
     return str(order.get("gone_on") or order["taken_on"])
 
 
@@ -113,7 +114,7 @@ def _payment(row: Row, order: Row) -> Entry:
 
 
 def _taken_off(row: Row, order: Row) -> Entry:
-    on = max(str(row["on"]), _left_on(order))
+    on = max(str(row["on"]), left_on(order))
     return _entry(on, "taken off", order, row["why"], {"taken off": -row["cents"], "customers": row["cents"]})
 
 

@@ -11,6 +11,7 @@ import { heatPacked } from "../../parts/heat-words.js";
 import { linesToPack, standing } from "./order-work.js";
 import { cartonsLow } from "../../parts/cartons-low.js";
 import "../../parts/again-list.js";
+import "./day-papers.js";
 import "./parcel-board.js";
 
 /** @import { Order } from "../../store/shapes.d.ts" */
@@ -62,7 +63,7 @@ class BenchRoom extends Part {
         <button type="button" class="key tight quiet gather" @click=${() => this.#gather(day, orders)}>print the gathering sheet</button>
         ${this.sheet?.day === day ? html`<p role="status">${this.sheet.words}</p>` : nothing}`
           : nothing
-      }`;
+      }${day && orders.length > 1 ? html`<day-papers .day=${day} .orders=${orders}></day-papers>` : nothing}`;
   }
 
   /** @param {string} day @param {Order[]} orders */

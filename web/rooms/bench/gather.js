@@ -1,6 +1,7 @@
 /** The gathering sheet of a day: what to take from the shelf, then each parcel drawn, printed from this device with or without signal. */
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
+import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { noteOf } from "../../parts/bench-notes.js";
@@ -50,5 +51,5 @@ export function gatheringRequest(day, orders) {
     });
   const cartons = [...view.cartons.values()].filter((one) => !one.hidden).map((one) => ({ ...one, in_stock: view.onHand(one.id) }));
   const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
-  return { house: settings, day, orders: rows, cartons, size: settings.paper === "a5" ? "a5" : "letter", today: house.today() };
+  return { house: settings, day, orders: rows, cartons, size: paperSize(), today: house.today() };
 }

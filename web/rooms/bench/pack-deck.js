@@ -11,7 +11,10 @@ import { byLot, lotsTaken } from "./lots.js";
 import { honeyOff } from "../../store/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
 import { cartonsLow } from "../../parts/cartons-low.js";
-import { printSlip, shareSlip, SLIP } from "./slip.js";
+import { labelSize } from "./day-pile.js";
+import { printSlip, shareSlip, SLIP, slipRequest } from "./slip.js";
+import { paperSize } from "../../parts/papers.js";
+import "../../parts/print-key.js";
 import "./learnt-weight.js";
 import "./scale-deck.js";
 
@@ -24,6 +27,9 @@ import "./scale-deck.js";
 /** A piece as the plan that is kept has it. @typedef {{mass_mg: number, mass_sd_mg: number}} KeptPiece */
 
 const MG_PER_G = 1000;
+
+/** @param {Order} order @returns {[string, Record<string, any>]} */
+const labelAsked = (order) => ["quoting.label", { ...slipRequest(order, paperSize()), label_size: labelSize() }];
 
 /** What a packed parcel should weigh and holds, as it was kept; null for one packed by eye. @param {Parcel} parcel */
 const plannedOf = ({ plan, gross_g }) =>
@@ -151,8 +157,9 @@ class PackDeck extends Part {
   /** @param {Order} order */
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
+    const label = html`<print-key words="print the address label" .of=${order.id} .asked=${() => labelAsked(order)}></print-key>`;
     if (order.state === "gone")
-      return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
+      return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>${label}`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       const working = this.call?.state === "working";
@@ -165,7 +172,7 @@ class PackDeck extends Part {
       }</button>
         <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => {
           this.emptying = true;
-        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "with its padding, before it is filled"}</small></button></div>`;
+        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "with its padding, before it is filled"}</small></button></div>${label}`;
     }
     const parcels = house.view.parcelsOf(order.id);
     return html`
@@ -174,7 +181,7 @@ class PackDeck extends Part {
           this.scale = parcel;
         }}>
         ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`,
-      )}${slip}</div>
+      )}${slip}</div>${label}
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;
   }

@@ -1,6 +1,7 @@
 /** The packing slip: the house's PDF when it is in reach, else the same sheet printed from here. */
 import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
+import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sharePaper } from "../../parts/share.js";
 import { noteOf } from "../../parts/bench-notes.js";
@@ -13,7 +14,7 @@ const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
 /** @param {Order} order @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
 export async function printSlip(order) {
-  const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
+  const size = paperSize();
   const byHand = order.state === "promised" && noteOf(order.id).carton; // only this device knows of that carton yet
   if (house.status.signal !== "none" && !byHand) {
     try {
@@ -39,7 +40,7 @@ export const SLIP = "packing slip.pdf";
 
 /** The main computer's PDF, to a message or a mail: with signal only. @param {Order} order */
 export async function shareSlip(order) {
-  const size = house.view.setting("paper", "letter") === "a5" ? "a5" : "letter";
+  const size = paperSize();
   try {
     await sharePaper(SLIP, await house.call(`/api/papers/slip/${encodeURIComponent(order.id)}.pdf?size=${size}`));
     return { words: "" };
@@ -48,8 +49,8 @@ export async function shareSlip(order) {
   }
 }
 
-/** @param {Order} order @param {"a5" | "letter"} size */
-function slipRequest(order, size) {
+/** What `quoting.slip` and its kin are asked with. @param {Order} order @param {"letter" | "a4" | "a5"} size */
+export function slipRequest(order, size) {
   const { view } = house;
   const { house: settings, cartons, carton } = orderRequest(order, view, house.today());
   const lines = view.linesOf(order.id).map((line) => {
@@ -73,6 +74,7 @@ function slipRequest(order, size) {
     parcels: view.parcelsOf(order.id),
     paid_cents: view.paid(order.id),
     adjusted_cents: view.adjusted(order.id),
+    payments: view.paymentsOf(order.id),
     cartons,
     size,
     today: house.today(),

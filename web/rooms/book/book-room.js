@@ -10,6 +10,7 @@ import "./order-board.js";
 import "./arrivals-board.js";
 import "./calls-board.js";
 import "./lot-board.js";
+import "./looking-back-board.js";
 import "./season-board.js";
 import "./till-board.js";
 import { orderRow } from "./order-row.js";
@@ -47,6 +48,8 @@ class BookRoom extends Part {
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
         <p><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></p>
+        <h2 class="where">How did the season go?</h2>
+        <p><a class="key" href=${placeOf("book", "back", "")}>looking back</a></p>
         <h2 class="where">What lies in the till?</h2>
         <p><a class="key" href=${placeOf("book", "till", "")}>the till</a></p>
       </div>
@@ -89,6 +92,7 @@ class BookRoom extends Part {
     if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
     if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;
     if (what === "season") return html`<season-board class="room" .season=${id ?? ""}></season-board>`;
+    if (what === "back") return html`<looking-back-board class="room" .season=${id ?? ""}></looking-back-board>`;
     if (what === "lot") return html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`;
     return null;
   }

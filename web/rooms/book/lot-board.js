@@ -3,6 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
+import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
@@ -66,7 +67,7 @@ class LotBoard extends Part {
       goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       day: house.today(),
       since: trace?.since ?? null,
-      size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
+      size: paperSize(),
     };
     await this.#act.run(async () => {
       try {

@@ -65,7 +65,7 @@ class OrderBoard extends Part {
         <a class="key tight back" href=${placeOf("book")}>the book</a>
         <p class="where">order ${order.number} · taken ${dayShort(order.taken_on)}</p>
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
-        <p>${stateWords(order, house.today())}</p>
+        <p>${stateWords(order, house.today())}${order.standing ? html` <span class="faint">by a standing order</span>` : nothing}</p>
         <new-address .order=${order.id}></new-address>
         ${this.#act.outcome()}
         <dl class="under">

@@ -40,7 +40,8 @@ class PayOtherwise extends Part {
     event.preventDefault();
     const form = event.target;
     const written = new FormData(form);
-    const cents = centsWritten(written.get("amount"), this.#act);
+    const typed = String(written.get("amount") ?? "").trim();
+    const cents = typed ? centsWritten(typed, this.#act) : this.owes; // left empty, it is what stands there faintly: all they owe
     if (!cents) return;
     const how = HOW.find(([name]) => name === /** @type {HTMLButtonElement | null} */ (event.submitter)?.value)?.[0] ?? "cash";
     const check_number = how === "check" ? String(written.get("check_number") ?? "").trim() : "";

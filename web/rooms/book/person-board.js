@@ -7,8 +7,11 @@ import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
+import { statementAsked } from "./statement.js";
+import "../../parts/print-key.js";
 import "./older-orders.js";
 import "./person-out.js";
+import "./standing-list.js";
 
 /** @import { Changed, Submitted } from "../../parts/events.d.ts" */
 /** @import { DraftPerson } from "../../store/shapes.d.ts" */
@@ -70,8 +73,10 @@ class PersonBoard extends Part {
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
+      ${known && (owes || back) ? html`<print-key words="print what they owe" .of=${known.id} .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
+      ${known && !known.hidden ? html`<standing-list .person=${known.id}></standing-list>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>

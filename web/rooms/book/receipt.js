@@ -1,5 +1,6 @@
 /** The receipt of an order, printed from this device: the figures kept with the order, with or without signal. */
 import { work } from "../../kernel/work.js";
+import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sharePaper } from "../../parts/share.js";
 import { house } from "../../store/house.js";
@@ -23,7 +24,7 @@ export function receiptRequest(id) {
     adjusted_cents: view.adjusted(id),
     payments: view.paymentsOf(id),
     person: order?.person ? view.people.get(order.person) : null,
-    size: view.setting("paper", "letter") === "a5" ? "a5" : "letter",
+    size: paperSize(),
     today: house.today(),
   };
 }

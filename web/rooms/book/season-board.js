@@ -8,7 +8,9 @@ import { lineCents, priceOn } from "../../store/pricing.js";
 import { movedRows } from "../../store/recall.js";
 import { Question } from "../../kernel/question.js";
 import { stageOf } from "../../parts/weighing.js";
+import { yearAsked } from "./year.js";
 import "../../parts/number-pad.js";
+import "../../parts/print-key.js";
 
 /** @import { SeasonAnswer, SeasonPart } from "../../kernel/answers.d.ts" */
 /** @import { Told } from "../../parts/events.d.ts" */
@@ -60,6 +62,7 @@ class SeasonBoard extends Part {
             )}</div>`
           : nothing
       }
+      <print-key words="print the year" .of=${this.season} .asked=${() => yearAsked(this.season || house.today().slice(0, 4))}></print-key>
       ${putRight(this.season || house.today().slice(0, 4))}
       ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;

@@ -2,7 +2,9 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
+import "../../parts/due-standing.js";
 import "../../parts/melt-by.js";
 
 /** @import { Order } from "../../store/shapes.d.ts" */
@@ -12,6 +14,9 @@ import "../../parts/melt-by.js";
 
 const NAMED = 3;
 
+/** @type {Record<import("../../store/calling.js").Why, string>} */
+const CALL_FOR = { here: "their order is here", going: "it is cool enough now", fetch: "it waits to be picked up" };
+
 /** The day as one page, while nobody is on the line: whom to call, what to pack, hand over and mail, what waits. */
 class DayList extends Part {
   render() {
@@ -20,6 +25,7 @@ class DayList extends Part {
     const wax = [...house.view.goods.values()].find((good) => good.kind === "wax" && good.sold && !good.hidden);
     return html`<section class="day-list" aria-label="Today">
       ${rows.length ? html`<h2 class="where">Today</h2><ul>${rows.map(row)}</ul>` : html`<p class="faint">Nothing to pack, to hand over or to mail today.</p>`}
+      <due-standing></due-standing>
       ${wax ? html`<melt-by .good=${wax.id} brief></melt-by>` : nothing}</section>`;
   }
 }
@@ -35,16 +41,11 @@ export function toDo(view, today) {
   const here = (/** @type {Order} */ order) => view.linesOf(order.id).every((line) => view.waiting(line.id) === 0);
   const parcels = open.filter(({ way }) => way === "post");
   const pickUps = open.filter((order) => order.way === "pick_up" && here(order));
+  const comes = pickUps.filter(({ leave_on }) => !leave_on || leave_on <= today);
   const toPack = parcels.filter((order) => order.state === "promised" && order.leave_on && here(order));
   const first = toPack.map(({ leave_on }) => leave_on ?? "").sort()[0];
   return [
-    ...one(
-      "Call",
-      "call",
-      pickUps.filter(({ leave_on }) => !leave_on || leave_on < today),
-      "it is here and not picked up",
-      view,
-    ),
+    ...calls(view, today),
     ...one(
       "Pack",
       "pack",
@@ -56,8 +57,8 @@ export function toDo(view, today) {
     ...one(
       "Hand over",
       "here",
-      pickUps.filter(({ leave_on }) => leave_on === today),
-      "they come today",
+      comes,
+      comes.every(({ leave_on }) => leave_on === today) ? "they come today" : "as they come",
       view,
       "pick-up",
     ),
@@ -82,6 +83,20 @@ function one(what, key, orders, more, view, noun = "") {
   return [
     { key, words: `${words}, ${more}`, more: listed([...names, ...rest]), to: orders.length === 1 ? ["bench", orders[0].id] : ["bench"] },
   ];
+}
+
+/** Whom to call, by the same rule as the Book, where it is checked off. @param {View} view @param {string} today @returns {ToDo[]} */
+function calls(view, today) {
+  const found = toCall(view, today);
+  const why = listed([...new Set(found.map((call) => CALL_FOR[call.why]))]);
+  const rows = one(
+    "Call",
+    "call",
+    found.map(({ order }) => order),
+    why,
+    view,
+  );
+  return rows.map((todo) => ({ ...todo, to: ["book", "calls", ""] }));
 }
 
 /** What callers wait for, until there is a pour. @param {View} view @returns {ToDo[]} */

@@ -74,7 +74,6 @@ class HouseBoard extends Part {
     const days = view.setting("posting_days", []);
     const accepts = view.setting("accept_permille", 20);
     const asked = view.setting("posting_honey_asked", false);
-    const paper = view.setting("paper", "letter");
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("settings")}>all settings</a>
       <h1>Your honey house</h1>
@@ -95,14 +94,7 @@ class HouseBoard extends Part {
         <div class="keyrow two">${CHANCES.map(([permille, words]) => html`<button type="button" class="key tight" aria-pressed=${accepts === permille} @click=${() => this.#set("accept_permille", permille)}>${words}</button>`)}</div>
         <h2 class="where">The scale shows steps of</h2>
         <div class="keyrow three">${[1, 2, 5].map((grams) => html`<button type="button" class="key tight" aria-pressed=${view.setting("scale_division_g", 5) === grams} @click=${() => this.#set("scale_division_g", grams)}>${grams} g</button>`)}</div>
-        <h2 class="where">Paper for slips</h2>
-        <div class="keyrow two">${[
-          ["letter", "letter"],
-          ["a5", "A5"],
-        ].map(
-          ([size, words]) =>
-            html`<button type="button" class="key tight" aria-pressed=${paper === size} @click=${() => this.#set("paper", size)}>${words}</button>`,
-        )}</div>
+        <h2 class="where">The packing slip</h2>
         <div class="keyrow two" role="group" aria-label="Prices on the packing slip">${[
           [false, "no prices on the slip"],
           [true, "prices on the slip"],

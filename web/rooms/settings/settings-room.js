@@ -22,6 +22,7 @@ import "./moved-board.js";
 import "./out-board.js";
 import "./own-board.js";
 import "./padding-board.js";
+import "./papers-board.js";
 import "./people-board.js";
 import "./prices-board.js";
 import { lotsThatNeedYou } from "./needs-board.js";
@@ -42,6 +43,7 @@ const BOARDS = [
   ["cartons", "cartons", "which lie here, how many, what one costs"],
   ["padding", "padding and cold packs", "against heat: which lie here, how many"],
   ["prices", "prices of mailing", "your carrier's, by zone and weight"],
+  ["papers", "papers and labels", "price list, care cards, sheets of labels, your picture"],
   ["melting", "melting", "mold sets, hours, how seldom anyone goes without"],
   ["out", "everything out", "all your records in one file, any day"],
   ["needs", "needs you", "entries the main computer could not take"],
@@ -124,6 +126,7 @@ class SettingsRoom extends Part {
     if (shown === "people") return html`<people-board class="room"></people-board>`;
     if (shown === "cartons") return html`<cartons-board class="room" .carton=${this.path[1] ?? ""}></cartons-board>`;
     if (shown === "prices") return html`<prices-board class="room"></prices-board>`;
+    if (shown === "papers") return html`<papers-board class="room"></papers-board>`;
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
     if (shown === "moved") return html`<moved-board class="room" .link=${this.path[1] ?? ""}></moved-board>`;

@@ -6,7 +6,10 @@ import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { nameSaid, unitsSaid } from "../../parts/words.js";
 import { isLow } from "../../parts/cartons-low.js";
+import { countingAsked } from "./counting.js";
+import "../../parts/print-key.js";
 import "./good-board.js";
+import "./labels-board.js";
 import "./count-walk.js";
 
 /** @import { Good } from "../../store/shapes.d.ts" */
@@ -32,12 +35,14 @@ class ShelfRoom extends Part {
     }
     if (this.path[0] === "walk") return html`<count-walk class="room"></count-walk>`;
     const open = house.view.goods.get(this.path[0]);
+    if (open && this.path[1] === "labels") return html`<labels-board class="room" .good=${open.id}></labels-board>`;
     const wide = isWide();
     const shown = open ?? (wide ? goods[0] : null);
     return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">On the shelf</h1>
         <p><a class="key tight" href=${placeOf("shelf", "walk")}>count the shelf</a></p>
+        <print-key words="print a counting sheet" .asked=${countingAsked}></print-key>
         <ul class="goods-list">${goods.map((good) => this.#row(good, shown))}</ul>
       </div>
       ${shown ? html`<good-board class="room" .good=${shown.id} .counting=${this.path[1] === "count"}></good-board>` : nothing}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
-from honeyhold.operations.kinds import cartons, money
+from honeyhold.operations.kinds import cartons, money, standing
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -16,6 +16,7 @@ STATE_WORDS = {"promised": "is promised", "packed": "is packed", "gone": "has le
 def promise(context: OperationContext) -> None:
     """A new order; what is reserved comes from the device's share, what is not reserved waits."""
     order, lines = context.only("order"), {row["id"]: row for row in context.of("line")}
+    standing.promised_once(context, order)
     require(context.records.row(Order, order["id"]) is None, f"The order {order['id']} is there already.", "Nothing to do.")
     require(order.get("state") == "promised", "A new order is promised.", "Take the order again.")
     require(order.get("way") in ("post", "pick_up"), "A promised order goes by mail or is picked up.", "Choose how it leaves.")
@@ -45,6 +46,7 @@ def amend(context: OperationContext) -> None:
     for row in context.of("order"):
         require(row.get("state", order["state"]) == order["state"], "An amendment does not change the state.", "Pack or hand over.")
         require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose mail or pick up.")
+        require("standing" not in row and "standing_on" not in row, "An order keeps the standing order it came of.", "Take a new order.")
         require(row.get("person", "kept") is not None, "A promised order needs a person.", "Choose who it is for.")
     for row in context.of("line"):
         if row["id"] in known:

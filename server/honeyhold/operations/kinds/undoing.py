@@ -18,7 +18,7 @@ NOTHING_TO_DO = "Nothing to do: it was undone once, and only once."
 TABLES_OF_UNDO = {
     "undoing": (1, 1), "person": (0, 1), "order": (0, 1), "line": (0, 40), "reservation": (0, 80), "movement": (0, 80), "payment": (0, 4),
     "adjustment": (0, 4), "till": (0, 2),
-    "parcel": (0, 20), "lot": (0, 1), "good": (0, 40), "carton": (0, 40), "setting": (0, 40),
+    "parcel": (0, 20), "lot": (0, 1), "standing": (0, 1), "good": (0, 40), "carton": (0, 40), "setting": (0, 40),
 }  # fmt: skip
 
 
@@ -216,6 +216,7 @@ INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "weigh": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
     "make": MOVED, "count": MOVED, "buy": MOVED,
     "note_person": (_noted, ("person",), False), "note_lot": (_noted, ("lot",), False),
+    "note_standing": (_noted, ("standing",), False),
     "set_good": (_set, ("good", "carton"), False), "set_house": (_set, ("setting",), False),
 }  # fmt: skip
 """By the kind undone: its rule, the tables its undo may hold, and whether it lands even if promises are short afterwards."""

@@ -1,0 +1,63 @@
+"""Two seasons of orders and money, with what the log alone remembers: who had to wait, and which parcels were kept for a cool spell."""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from typing import Any, Final
+
+from peewee import SQL
+
+from honeyhold.records.models import ROWS, Good
+from honeyhold.records.store import Records
+from honeyhold.stock.looking_back import BOOKED, looking_back
+from honeyhold.stock.pricing import line_cents
+
+Json = dict[str, Any]
+
+ORDERS: Final = """
+SELECT id FROM "order" WHERE taken_on BETWEEN ?1 AND ?2 OR gone_on BETWEEN ?1 AND ?2
+UNION SELECT replaces FROM "order" WHERE taken_on BETWEEN ?1 AND ?2 AND replaces IS NOT NULL
+UNION SELECT "order" FROM payment WHERE "on" BETWEEN ?1 AND ?2
+UNION SELECT "order" FROM adjustment WHERE "on" BETWEEN ?1 AND ?2"""
+"""Whatever was taken, left, was paid or taken off in the two seasons, and what was sent again for."""
+TAKEN: Final = "SELECT rows FROM operation WHERE position IS NOT NULL AND kind = 'promise' AND made_at BETWEEN ? AND ?"
+HELD: Final = """
+SELECT DISTINCT json_extract(one.value, '$.id') FROM operation, json_each(operation.rows) AS one
+WHERE operation.position IS NOT NULL AND kind IN ('promise', 'amend') AND made_at BETWEEN ? AND ?
+  AND json_extract(one.value, '$.table') = 'order' AND json_extract(one.value, '$.hold_for_cool')"""
+
+
+def of_season(records: Records, season: int) -> Json:
+    """What `stock.looking_back` answers for a season (a calendar year) and the one before, out of the records."""
+    days = (f"{season - 1}-01-01", f"{season}-12-31")
+    moments = (f"{season - 2}-12-31", f"{season + 1}-01-02")  # clocks of any zone; the day of the order itself decides
+    with records.read(), records.database.atomic("DEFERRED"):
+        ids = SQL("(SELECT value FROM json_each(?))", [json.dumps([row[0] for row in records.sql(ORDERS, *days).fetchall()])])
+        tables = {name: _of_orders(records, name, ids) for name in BOOKED}
+        taken = [json.loads(row[0]) for row in records.sql(TAKEN, *moments).fetchall()]
+        held = [row[0] for row in records.sql(HELD, *moments).fetchall()]
+        goods = records.shared_rows("good", Good)
+    return looking_back({"season": season, "goods": goods, **tables, "waited": _waited(taken), "held": held})
+
+
+def _of_orders(records: Records, table: str, ids: SQL) -> list[Json]:
+    model = ROWS[table]
+    whose: Any = getattr(model, "id" if table == "order" else "order")
+    return records.shared_rows(table, model, whose.in_(ids))
+
+
+def _waited(taken: list[list[Json]]) -> list[Json]:
+    """Of every order as it was taken, what nothing was set aside for at once: the caller had to wait for it."""
+    found = []
+    for rows in taken:
+        reserved: dict[str, int] = defaultdict(int)
+        for row in rows:
+            if row["table"] == "reservation":
+                reserved[row["line"]] += row["units"]
+        lines = [(row, row["units"] - reserved[row["id"]]) for row in rows if row["table"] == "line"]
+        units = sum(rest for _, rest in lines)
+        if units > 0:
+            cents = sum(line_cents(rest, row.get("price_cents", 0), row.get("steps") or []) for row, rest in lines if rest)
+            found.append({"order": lines[0][0]["order"], "units": units, "cents": cents})
+    return found

@@ -1,0 +1,141 @@
+"""Every paper from its key, printed without signal; a day's papers in one go; labels where they belong as this browser prints them."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.devices import Device
+from browser.packing import opened
+from browser.papers import as_pdf, pages_printed, printed, watch_the_printer
+from documents.sheets import boxes_of, like
+
+pytestmark = pytest.mark.browser
+WAIT_MS = 60_000
+MONDAY = "2027-07-26"
+NEAR_MM = 0.2
+INCH = 25.4
+
+
+def touched(device: Device, place: str, words: str) -> str:
+    """What the printer got when the key with these words was touched at a place."""
+    page = opened(device, place)
+    watch_the_printer(page)
+    page.get_by_role("button", name=words).first.click()
+    expect(page.get_by_text("printed from this device").or_(page.get_by_text("Printed from this device")).first).to_be_visible(timeout=WAIT_MS)
+    (words,) = printed(page)
+    return words
+
+
+def test_what_hangs_on_the_wall_and_lies_beside_the_till(bench: Device) -> None:
+    bench.page.context.set_offline(True)
+    prices = touched(bench, "settings/papers", "print the price list")
+    assert "wax bar" in prices.lower() and "$" in prices and "babies under 12 months" in prices
+    cards = touched(bench, "settings/papers", "print care cards")
+    assert cards.count("Never put water on burning wax") == 4
+    shelf = touched(bench, "shelf", "print a counting sheet")
+    assert "the book says" in shelf and "lies there" in shelf
+    for lot in bench.js("return house.view.lotBalance('bar').map(({ lot }) => lot ?? 'no lot written')"):
+        assert lot in shelf
+
+
+def test_what_a_person_owes_order_by_order(bench: Device) -> None:
+    owing = bench.js(
+        """for (const person of house.view.people.values()) {
+             const owed = house.view.ordersOf(person.id).filter((o) => o.state !== 'let_go' && house.view.owed(o.id) > 0);
+             if (owed.length) return { id: person.id, name: person.name, numbers: owed.map((o) => o.number) }; }""")  # fmt: skip
+    bench.page.context.set_offline(True)
+    words = touched(bench, f"book/person/{owing['id']}", "print what they owe")
+    assert f"For {owing['name']}" in words and all(number in words for number in owing["numbers"]) and "Owed: $" in words
+
+
+def test_the_year_with_signal_by_month_and_without_it_what_this_device_knows(bench: Device) -> None:
+    whole = touched(bench, "book/season", "print the year")
+    assert "The year 2027" in whole and "mailed" in whole and "without signal" not in whole
+    bench.page.context.set_offline(True)
+    alone = touched(bench, "book/season", "print the year")
+    assert "From one device, without signal" in alone and "came in" in alone
+
+
+def test_labels_of_a_lot_go_on_where_the_sheet_was_left(bench: Device) -> None:
+    bench.page.context.set_offline(True)
+    page = opened(bench, "shelf/jar_12/labels")
+    watch_the_printer(page)
+    page.get_by_label("your own words on it").fill("From the bend of the river.")
+    page.get_by_label("your own words on it").blur()
+    bench.wait_for("house.view.setting('label_words', {}).jar_12?.words === 'From the bend of the river.'")
+    page.get_by_role("button", name="4", exact=True).click()
+    page.get_by_role("button", name="print 4 labels").click()
+    expect(page.locator("#room").get_by_text("4 labels printed from this device.")).to_be_visible(timeout=WAIT_MS)
+    (html,) = pages_printed(page)
+    lot = bench.js("return house.view.lotBalance('jar_12').filter(({lot}) => lot).sort((a, b) => b.made_on.localeCompare(a.made_on))[0].lot")
+    assert html.count("From the bend of the river.") == html.count(f"Lot {lot}") == html.count("Net Wt 12 oz") == 4
+    assert page.get_by_label("first free label on the sheet").input_value() == "5"
+    pdf = as_pdf(page, html)
+    sheet = pdf.pages[0]
+    assert [round(float(side) / 72, 2) for side in (sheet.mediabox.width, sheet.mediabox.height)] == [8.5, 11] and len(pdf.pages) == 1
+    seen = sorted({(round(box[0], 2), round(box[1], 2)) for box in boxes_of(pdf, 0) if like(box, 2.625 * INCH, INCH)})
+    meant = sorted(((0.1875 + column * 2.75) * INCH, (0.5 + row) * INCH) for row, column in ((0, 0), (0, 1), (0, 2), (1, 0)))
+    assert len(seen) == 4
+    assert all(abs(a - b) < NEAR_MM for spot, wish in zip(seen, meant, strict=True) for a, b in zip(spot, wish, strict=True))
+
+
+def test_the_address_label_of_a_parcel(bench: Device) -> None:
+    order = bench.js("return house.view.openOrders().find((o) => o.way === 'post' && o.state === 'promised').id")
+    bench.page.context.set_offline(True)
+    words = touched(bench, f"bench/{order}", "print the address label")
+    zip_code = bench.js("return house.view.destination(house.view.orders.get(args[0])).zip", order)
+    assert zip_code in words and "KEEP OUT OF SUN AND HEAT" in words
+
+
+def test_a_days_papers_go_in_one_go_with_how_far_and_stop(bench: Device) -> None:
+    bench.page.context.set_offline(True)
+    page = opened(bench, "bench")
+    watch_the_printer(page)
+    day, orders, posted = bench.js(
+        """const days = Map.groupBy(house.view.openOrders().filter((o) => o.leave_on), (o) => o.leave_on);
+          const [day, all] = [...days].sort(([, a], [, b]) => b.length - a.length)[0];
+          return [day, all.length, all.filter((o) => o.way === 'post').length];""")  # fmt: skip
+    pile = page.locator("day-papers").filter(has=page.locator("button"))
+    place = bench.js("return [...document.querySelectorAll('day-papers')].findIndex((one) => one.day === args[0])", day)
+    pile.nth(place).get_by_role("button", name="print all papers of the day").click()
+    expect(page.get_by_text(f"of {orders} orders").first).to_be_visible(timeout=WAIT_MS)
+    expect(page.get_by_text(f"{orders} orders printed from this device.").first).to_be_visible(timeout=WAIT_MS)
+    slips, labels, sheet = pages_printed(page)
+    assert slips.count('<section class="of-sheaf"') == orders and labels.count('<section class="of-sheaf"') == posted
+    assert "Gathering sheet" in sheet
+    pdf = as_pdf(page, slips)
+    assert len(pdf.pages) >= orders
+    numbers = bench.js("return house.view.openOrders().filter((o) => o.leave_on === args[0]).map((o) => o.number)", day)
+    whole = [one.extract_text() for one in pdf.pages]
+    assert all(any(number in words for words in whole) for number in numbers)
+
+
+def test_a_pile_that_is_stopped_prints_what_is_done_and_no_more(bench: Device) -> None:
+    bench.page.context.set_offline(True)
+    told, said, pages = bench.js(
+        """const { printDay } = await import('/rooms/bench/day-pile.js');
+          const orders = house.view.openOrders().filter((o) => o.way === 'post').slice(0, 5);
+          const stop = new AbortController(), pages = [], said = [];
+          const tell = (progress) => { said.push(progress.done); if (progress.done === 2) stop.abort(); };
+          const told = await printDay(args[0], orders, tell, stop.signal, async (page) => { pages.push(page); });
+          return [told, said, pages];""", MONDAY)  # fmt: skip
+    assert told["printed"] == 2 and said == [1, 2]
+    assert [page.count('<section class="of-sheaf"') for page in pages[:2]] == [2, 2]
+    assert "Gathering sheet" in pages[2] and "2 orders" in pages[2]
+
+
+def test_a_sheet_is_measured_and_tried_before_a_label_is_wasted(bench: Device) -> None:
+    page = opened(bench, "settings/papers")
+    field = page.get_by_label("move all to the right by")
+    field.fill("-1.5 mm")
+    field.blur()
+    bench.wait_for("house.view.setting('label_sheet')?.nudge_x === '-1.5 mm'")
+    page.get_by_label("width of a label").fill("wide")
+    page.get_by_label("width of a label").blur()
+    expect(page.get_by_text("“wide” is no length.", exact=True)).to_be_visible()
+    assert bench.js("return house.view.setting('label_sheet').width") == "2 5/8 in"
+    page.get_by_label("width of a label").fill("2 5/8 in")
+    bench.page.context.set_offline(True)
+    frames = touched(bench, "settings/papers", "print the test sheet")
+    assert frames.split() == [str(number) for number in range(1, 31)]
