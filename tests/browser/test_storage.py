@@ -71,7 +71,12 @@ def test_a_cleared_browser_is_told_and_loses_nothing_that_landed(
     assert device.js("return house.view.orders.get(args[0]).number", order["order"]) == order["number"]
 
 
-def test_the_browser_is_asked_to_keep_the_storage_after_the_first_order(phone_context: BrowserContext, device: Device) -> None:
+def test_the_browser_is_asked_to_keep_the_storage_after_the_first_order(
+    empty_phone_context: BrowserContext, house_server: HouseProcess, gate: Gate
+) -> None:
+    """On a phone that was never asked before: the browser's answer outlives what a test wipes."""
+    device = Device(empty_phone_context.new_page(), gate.address)
+    device.enrol(house_server.code(), "Shed phone")
     device.js("""window.asked = 0; navigator.storage.persisted = async () => false;
         navigator.storage.persist = async () => { window.asked += 1; return true; };""")
     device.hold(2)
