@@ -110,9 +110,9 @@ def test_the_keyboard_has_short_ways_and_a_sheet_that_tells_them(device: Device)
     page.keyboard.press("Alt+3")
     expect(page.locator("bench-room")).to_be_attached()
     page.keyboard.press("/")
-    page.wait_for_function("() => document.activeElement?.matches('person-finder input')")
+    page.wait_for_function("() => document.activeElement?.matches('search-sheet input')")
     page.keyboard.type("ru?")
-    assert page.locator("person-finder input").input_value() == "ru?"
+    assert page.locator("search-sheet input").input_value() == "ru?"
     expect(sheet).to_have_count(0)
 
 
