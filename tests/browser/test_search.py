@@ -8,6 +8,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from honeyhold.api.documents import code_rows
 
 pytestmark = pytest.mark.browser
 
@@ -18,6 +19,12 @@ KEPT = """
   await acts.track(parcels[0], 'AB123456789');
   return order;"""
 FOUND = "const { findAll } = await import('/store/find-all.js'); return findAll(args[0]).map(({ kind, id }) => [kind, id])"
+SQUARE = """
+  const { readSquare } = await import('/parts/scan.js'); const [rows] = args; const size = (rows.length + 8) * 4;
+  const picture = new OffscreenCanvas(size, size).getContext('2d');
+  picture.fillStyle = '#fff'; picture.fillRect(0, 0, size, size); picture.fillStyle = '#000';
+  rows.forEach((row, y) => [...row].forEach((module, x) => module === '1' && picture.fillRect((x + 4) * 4, (y + 4) * 4, 4, 4)));
+  return readSquare(picture.getImageData(0, 0, size, size));"""
 SCANNED = "const { findScanned } = await import('/store/find-all.js'); return findScanned(args[0]).map(({ kind, id }) => [kind, id])"
 
 
@@ -37,6 +44,8 @@ def test_anything_is_found_from_every_screen(chromium: Browser, house_server: Ho
     assert device.js(FOUND, "zzzz") == [] and device.js(FOUND, " - ") == []
     assert device.js(SCANNED, f"HONEYHOLD:ORDER:{order}") == [["order", order]]
     assert device.js(SCANNED, f"HONEYHOLD:LOT:{lot}") == [["lot", lot]] and device.js(SCANNED, "HONEYHOLD:ORDER:nobodys") == []
+    rows = code_rows(f"HONEYHOLD:ORDER:{order}")
+    assert device.js(SQUARE, rows) == f"HONEYHOLD:ORDER:{order}", "another library reads what stands on the slip"
     for room in ("counter", "shelf", "bench", "melt", "book", "settings/house"):
         hands.go(room)
         page.locator("house-head").get_by_role("button", name="search").tap()

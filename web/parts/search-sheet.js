@@ -30,8 +30,16 @@ class SearchSheet extends Part {
     this.querySelector("input")?.focus();
   }
 
+  connectedCallback() {
+    super.connectedCallback();
+    addEventListener("hashchange", this.#left);
+  }
+
+  #left = () => this.remove();
+
   disconnectedCallback() {
     super.disconnectedCallback();
+    removeEventListener("hashchange", this.#left);
     this.stop?.abort();
   }
 
@@ -66,7 +74,7 @@ class SearchSheet extends Part {
     return html`<dialog class="sheet" aria-labelledby="search-title" @close=${() => this.remove()}>
       <h1 id="search-title">Search</h1>
       <label class="write"><span>a name, a number, an order, a lot, a word of a note</span>
-        <input type="search" autocomplete="off" spellcheck="false" .value=${text} @input=${(/** @type {Typed} */ { target }) => this.#typed(target.value)}
+        <input enterkeyhint="search" autocomplete="off" spellcheck="false" .value=${text} @input=${(/** @type {Typed} */ { target }) => this.#typed(target.value)}
           @keydown=${(/** @type {KeyboardEvent} */ event) => event.key === "Enter" && hits.length && this.#open(hits[0])} /></label>
       <div class="keylist" role="group" aria-label="Found">${hits.slice(0, SHOWN).map(
         (hit) => html`
