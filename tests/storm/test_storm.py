@@ -20,10 +20,13 @@ PARTS, SEEDS_A_PART, STEPS = 10, 6, 40
 
 SEEDS_TRIED = 40
 FOUND_AT = {
-    "a repeated entry spends again": 5, "a refused entry's bars forgotten": 6, "half a refused entry kept": 1, "a refusal kept back": 1,
-    "waiting lines filled from an empty pool": 6, "a device forgets what it has promised": 22, "an undo forgotten": 1,
-    "an undo that pays nothing back": 2, "a restored house forgets its devices": 4, "refused for coming before its cause": 8,
-    "a lot that has not come back is forgotten": 8,
+    "a repeated entry spends again": 5, "a refused entry's bars forgotten": 6, "half a refused entry kept": 1,
+    "waiting lines filled from an empty pool": 6, "a refusal kept back": 1, "a device forgets what it has promised": 22,
+    "an undo forgotten": 1, "an undo that pays nothing back": 2, "a restored house forgets its devices": 4,
+    "refused for coming before its cause": 8, "a lot that has not come back is forgotten": 8,
+    "a restored house does not hear what it had granted": 17, "what was kept apart is never offered again": 4,
+    "an undone payment counts on another day": 2, "the till without what was paid back": 7, "a canceled order keeps its cartons": 6,
+    "a canceled order's cartons come back twice": 6,
 }  # fmt: skip
 """Where a mistake was caught with the seeds in their order, as `scripts/storm --planted` has them: looked at first, then the others."""
 
