@@ -46,6 +46,13 @@ def test_too_much_paid_is_said() -> None:
     assert "to be paid back $3.56" in text(receipt_html(told(paid_cents=5000))["html"])
 
 
+def test_the_tracking_number_is_a_link_where_the_owner_gave_a_pattern_and_plain_where_not() -> None:
+    followed = [{"number": "AB1", "link": "https://follow.example.org/?n=AB1"}, {"number": "AB2", "link": ""}]
+    html = receipt_html(told(tracking=[*followed, {"number": "AB3", "link": "javascript:alert(1)"}]))["html"]
+    assert '<a href="https://follow.example.org/?n=AB1">AB1</a>' in html and html.count("<a ") == 1
+    assert "Tracking number: AB2" in text(html) and "javascript" not in html
+
+
 def test_the_slip_names_prices_only_where_the_house_wants_it() -> None:
     assert "$" not in text(slip_html(told())["html"])
     said = text(slip_html({**told(), "house": {**told()["house"], "slip_prices": True}})["html"])
