@@ -1,6 +1,7 @@
 """Runs every check of the project, one after the other, and closes with one line that counts them.
 
 Called by scripts/test. A failing check does not stop the ones behind it; the exit code is 0 only when none failed.
+`--quick`: the linters, the types and the tests that answer within a breath, in less than a minute: before a commit, not before a release.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ import os
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
@@ -22,7 +24,14 @@ BROWSER_LINTED = ("--config", "web/eslint.config.js", "--max-warnings", "0", "we
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
-MINUTES_WISHED = 10
+MINUTES_WISHED, MINUTES_WISHED_QUICK = 8, 1
+HANDS = min(2, os.cpu_count() or 1)
+TESTS = {
+    "tests": ("-m", "not browser", "-n", str(HANDS), "--dist", "worksteal"),
+    "browser tests": ("-m", "browser", "-n", str(HANDS), "--dist", "loadfile", "--no-loadscope-reorder"),
+}
+NOT_EVEN_READ = ("--ignore", "tests/browser", "--ignore", "tests/outside", "--ignore", "tests/storm")
+QUICK_TESTS = {"quick tests": ("-m", "not slow", *NOT_EVEN_READ, "-n", str(HANDS), "--dist", "worksteal")}
 
 
 @dataclass
@@ -38,11 +47,6 @@ class Count:
         self.passed += other.passed
         self.failed += other.failed
         self.skipped += other.skipped
-
-
-def check(name: str, command: list[str | Path]) -> Count:
-    """Run one check that is right or wrong as a whole."""
-    return Count(passed=1) if _run(name, command) == 0 else Count(failed=1)
 
 
 def tests(name: str, *options: str) -> Count:
@@ -77,37 +81,53 @@ def python_scripts() -> list[Path]:
 def _run(name: str, command: list[str | Path]) -> int:
     print(f"\n== {name}", flush=True)
     began = time.monotonic()
-    code = subprocess.run(
-        [str(part) for part in command], cwd=ROOT, check=False, stdin=subprocess.DEVNULL
-    ).returncode
-    print(
-        f"== {name}: {VERDICTS.get(code, 'WRONG')}, {time.monotonic() - began:.0f} s",
-        flush=True,
-    )
+    code = subprocess.run(_words(command), cwd=ROOT, check=False, stdin=subprocess.DEVNULL).returncode
+    print(f"== {name}: {VERDICTS.get(code, 'WRONG')}, {time.monotonic() - began:.0f} s", flush=True)
     return code
+
+
+def _words(command: list[str | Path]) -> list[str]:
+    return [str(part) for part in command]
+
+
+def read_without_running() -> Count:
+    """Linters, types, format and sizes: each reads the code by itself, so they go by as many hands as there are."""
+    node = ROOT / "web/node_modules"
+    readers: dict[str, list[str | Path]] = {
+        "types": [BIN / "mypy"],
+        "lint": [BIN / "ruff", "check", *PYTHON_FOLDERS, *python_scripts()],
+        "types of the browser's side": ["node", node / "typescript/bin/tsc", "-p", "web"],
+        "lint of the browser's side": ["node", node / "eslint/bin/eslint.js", *BROWSER_LINTED],
+        "format of the browser's side": ["node", node / "prettier/bin/prettier.cjs", "--check", *BROWSER_FORMATTED],
+        "sizes": [sys.executable, ROOT / "scripts/sizes"],
+    }
+    total = Count()
+    with ThreadPoolExecutor(HANDS) as hands:
+        for name, said in zip(readers, hands.map(_read, readers.values()), strict=True):
+            print(f"\n== {name}\n{said.stdout}== {name}: {VERDICTS.get(said.returncode, 'WRONG')}", flush=True)
+            total.add(Count(failed=1) if said.returncode else Count(passed=1))
+    return total
+
+
+def _read(command: list[str | Path]) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        _words(command), cwd=ROOT, check=False, text=True, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    )
 
 
 def main() -> int:
     """Every check; the last line is the sum."""
+    quick = "--quick" in sys.argv[1:]
     began, total = time.monotonic(), Count()
     os.environ["PATH"] = f"{BIN}{os.pathsep}{os.environ.get('PATH', '')}"  # node may live there
-    total.add(check("lint", [BIN / "ruff", "check", *PYTHON_FOLDERS, *python_scripts()]))
-    total.add(check("types", [BIN / "mypy"]))
-    if (ROOT / "web/tsconfig.json").exists():
-        compiler = ROOT / "web/node_modules/typescript/bin/tsc"
-        total.add(check("types of the browser's side", ["node", compiler, "-p", "web"]))
-        formatter = ROOT / "web/node_modules/prettier/bin/prettier.cjs"
-        total.add(check("format of the browser's side", ["node", formatter, "--check", *BROWSER_FORMATTED]))
-        linter = ROOT / "web/node_modules/eslint/bin/eslint.js"
-        total.add(check("lint of the browser's side", ["node", linter, *BROWSER_LINTED]))
-    total.add(check("sizes", [sys.executable, ROOT / "scripts/sizes"]))
-    hands = str(min(2, os.cpu_count() or 1))
-    total.add(tests("tests", "-m", "not browser", "-n", hands))
-    total.add(tests("browser tests", "-m", "browser", "-n", hands, "--dist", "loadfile"))
+    total.add(read_without_running())
+    for name, options in (QUICK_TESTS if quick else TESTS).items():
+        total.add(tests(name, *options))
     minutes = (time.monotonic() - began) / 60
-    late = f", past the {MINUTES_WISHED} we wish for" if minutes > MINUTES_WISHED else ""
+    wished = MINUTES_WISHED_QUICK if quick else MINUTES_WISHED
+    late = f", past the {wished} we wish for" if minutes > wished else ""
     print(f"\nIt took {minutes:.1f} minutes{late}.")
-    print(f"everything: {total.passed} passed, {total.failed} failed, {total.skipped} skipped")
+    print(f"{'a quick look' if quick else 'everything'}: {total.passed} passed, {total.failed} failed, {total.skipped} skipped")
     return int(total.failed > 0 or total.passed == 0)
 
 

@@ -1,6 +1,7 @@
 """Sets up what the tests need and runs every check; with arguments, these tests alone.
 
     scripts/test                         everything
+    scripts/test --quick                 linters, types and the quick tests: less than a minute
     scripts/test tests/packing -k wall     these tests alone
 """
 
@@ -22,7 +23,8 @@ def main() -> int:
     if set_up.main(["--tests"]):
         return 1
     os.chdir(steps.ROOT)
-    wanted = ["-m", "pytest", *sys.argv[1:]] if sys.argv[1:] else ["scripts/every_check.py"]
+    own = not sys.argv[1:] or sys.argv[1:] == ["--quick"]
+    wanted = ["scripts/every_check.py", *sys.argv[1:]] if own else ["-m", "pytest", *sys.argv[1:]]
     return subprocess.call([str(steps.VENV_PYTHON), *wanted])
 
 

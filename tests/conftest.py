@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
 from hypothesis import settings
 
 # A shared or busy machine is slow now and then: a generated example is right or wrong, never late. The suite draws the same examples
@@ -9,3 +12,30 @@ from hypothesis import settings
 settings.register_profile("house", deadline=None, derandomize=True)
 settings.register_profile("search", deadline=None)
 settings.load_profile("house")
+
+HERE = Path(__file__).parent
+SLOW = {
+    "api/test_described.py", "api/test_doors.py", "api/test_effort.py", "api/test_heat_doors.py", "api/test_over_the_wire.py",
+    "api/test_problems.py", "contract/test_both_clients.py", "documents/test_heat_sheet.py", "documents/test_house_papers.py",
+    "documents/test_pdf.py", "documents/test_read_back.py", "goods/test_pricing.py", "heat/test_advice.py", "house/test_demo.py",
+    "house/test_export.py", "house/test_full_disk.py", "house/test_neighbours.py", "house/test_quarantine.py",
+    "house/test_restoring.py", "house/test_running.py", "house/test_scheduled_backup.py", "house/test_sealed_backup.py",
+    "house/test_service.py", "house/test_serving.py", "importing/test_people.py", "outside", "packing/test_apart.py",
+    "packing/test_blocks.py", "packing/test_plan.py", "packing/test_positions.py", "quoting/test_call.py",
+    "quoting/test_forecast_rows.py", "quoting/test_recheck.py", "records/test_killed.py", "replication/test_allocation.py",
+    "replication/test_at_size.py", "replication/test_bounds.py", "replication/test_interleavings.py", "replication/test_joining.py",
+    "replication/test_malformed.py", "replication/test_money.py", "replication/test_never_oversells.py",
+    "replication/test_order_of_return.py", "replication/test_restored.py", "replication/test_season_closes.py",
+    "replication/test_standing.py", "replication/test_undo.py", "stock/test_allocation.py", "stock/test_restock.py",
+    "stock/test_two_years.py", "store/test_recurring.py", "store/test_standing.py", "storm", "test_calm.py",
+}  # fmt: skip
+"""Files, and whole folders, that took more than two and a half seconds of a processor: `scripts/test --quick` leaves them out."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Marks what is slow, by where it stands."""
+    for item in items:
+        if item.path.is_relative_to(HERE):
+            place = item.path.relative_to(HERE)
+            if place.as_posix() in SLOW or place.parts[0] in SLOW:
+                item.add_marker(pytest.mark.slow)

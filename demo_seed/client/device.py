@@ -83,6 +83,13 @@ class DeviceClient(LogClient):
         self.write("promise", [*rows, *reservations, *self._payment(taken.order, payment)], spent)
         return taken
 
+    def join_people(self, person: str, same_as: str | None) -> None:
+        """Somebody is the same as another, or (null) not any more. Raises ValueError when nothing differs."""
+        before = self.view.rows["person"][person].get("same_as")
+        if same_as == before:
+            raise ValueError("Nothing differs.")
+        self.write("join_people", [{"table": "person", "id": person, "same_as": same_as, "was": {"same_as": before}}])
+
     def note_standing(self, id: str | None = None, **fields: Any) -> str:
         """What a person wants again and again, new or changed; the id. `wanted`: pairs of good and units."""
         standing = id or self.new_id()
@@ -164,6 +171,8 @@ class DeviceClient(LogClient):
                     used[row["carton"]] = used.get(row["carton"], 0) + 1
         movements = [self._movement(good, None, -units, "packed", on, order=order) for good, units in used.items()]
         self.write("pack", [{"table": "order", "id": order, "state": "packed"}, *rows, *movements])
+        for rider in self._riders(order, "promised"):
+            self.write("pack", [{"table": "order", "id": rider, "state": "packed"}])
         return [row["id"] for row in rows]
 
     def unpack(self, operation: Json) -> None:
@@ -179,6 +188,10 @@ class DeviceClient(LogClient):
     def weigh(self, parcel: str, scale_g: int) -> None:
         """What the scale says."""
         self.write("weigh", [{"table": "parcel", "id": parcel, "scale_g": scale_g}])
+
+    def track(self, parcel: str, tracking: str) -> None:
+        """The number under which a carrier follows it."""
+        self.write("track", [{"table": "parcel", "id": parcel, "tracking": tracking}])
 
     def arrive(self, parcels: dict[str, str], on: Day = None) -> None:
         """How parcels came, by parcel: fine, dented, slumped, run, leaked or lost; the empty text takes it back."""
@@ -206,7 +219,10 @@ class DeviceClient(LogClient):
             picks = (lots or {}).get(line["good"]) or self._oldest(line["good"], units)
             rows += [self._leaves(line, lot, part, "gone", on) for lot, part in picks]
             rows.append(self.reserve(line, -units))
+        riders = self._riders(order, "promised", "packed")
         self.write("hand_over", [*rows, *self._payment(order, payment, on)])
+        for rider in riders:
+            self.hand_over(rider, on=on)
 
     def pay(self, order: str, cents: int, how: str = "cash", on: Day = None, note: str = "", **more: Any) -> None:
         """Money in (or back, below nothing); `check_number`, `given_cents`. Raises ValueError when it is none."""
@@ -317,6 +333,10 @@ class DeviceClient(LogClient):
     def waiting(self, line: str) -> int:
         """Units of a line that wait."""
         return int(self.view.rows["line"][line]["units"]) - self.view.sure[line] - self.view.handed[line]
+
+    def _riders(self, order: str, *states: str) -> list[str]:
+        """Orders that go in the parcel of this one."""
+        return [row["id"] for row in self.view.rows["order"].values() if row.get("goes_with") == order and row["state"] in states]
 
     def _order(self, person: str | None, fields: Json) -> tuple[Taken, list[Json]]:
         self.orders_counted += 1

@@ -11,8 +11,8 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 
-NOTED = ("weigh", "arrive", "note_person", "note_lot", "note_standing", "set_good", "set_house")
-ORDER_THEN = {"promise": "let_go", "let_go": "promised", "sell": "let_go", "pack": "promised"}
+NOTED = ("weigh", "track", "arrive", "note_person", "note_lot", "note_standing", "join_people", "set_good", "set_house")
+ORDER_THEN = {"promise": "let_go", "let_go": "promised", "sell": "let_go", "pack": "promised", "hand_over": "packed"}
 
 
 def inverse_rows(hand: DeviceClient, operation: Json, before: dict[str, Json]) -> tuple[list[Json], dict[str, int]]:
@@ -22,6 +22,9 @@ def inverse_rows(hand: DeviceClient, operation: Json, before: dict[str, Json]) -
     if kind in ORDER_THEN:
         order = next(row["id"] for row in given if row["table"] == "order")
         rows.append({"table": "order", "id": order, "state": before.get(order, {}).get("state", ORDER_THEN[kind])})
+        if kind == "hand_over":
+            rows[-1]["gone_on"] = None
+            rows += [{**row, "id": hand.new_id(), "units": -row["units"]} for row in given if row["table"] == "reservation"]
     spent: dict[str, int] = {}
     if kind == "promise":
         rows += [hand.reserve(line, -hand.sure(line["id"])) for line in hand.view.lines_of(order) if hand.sure(line["id"])]

@@ -73,7 +73,7 @@ def test_more_than_there_are_places_for_wait_and_then_are_told_to_come_again() -
         asked_at = time.monotonic()
         with pytest.raises(Busy) as caught:
             threads.submit(places.spend, lambda: 1).result()
-        assert 0.25 < time.monotonic() - asked_at < 3 and caught.value.remedy
+        assert time.monotonic() - asked_at >= 0.3 and caught.value.remedy  # a busy machine may only make it later
         waits = threads.submit(places.spend, lambda: "in time")
         gate.set()
         assert waits.result() == "in time" and all(one.result() for one in held)

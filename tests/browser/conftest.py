@@ -6,15 +6,37 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, ViewportSize, expect, sync_playwright
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
+from browser.kept_phones import PATIENT_MS, lent
 from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
 
+expect.set_options(timeout=PATIENT_MS)
+HERE = Path(__file__).parent
 PHONE_PX = (390, 844)
 TABLET_PX = (1024, 768)
+
+
+LONGEST_FIRST = [
+    "test_first_morning.py", "test_every_field_has_a_screen.py", "test_offline.py", "test_story.py", "test_bench_room.py", "test_bench_mixed.py",
+    "test_other_engines.py", "test_every_state.py", "test_kernel.py", "test_heat.py", "test_removed.py", "test_main_computer_moved.py",
+    "test_log.py", "test_read_and_written.py",
+]  # fmt: skip
+"""As measured: a long file that is begun last has one hand working and the other waiting at the end."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The files that take longest come first; within a file nothing moves."""
+    ranks = {name: rank for rank, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: ranks.get(item.path.name, len(ranks)) if item.path.parent == HERE else -1)
+
+
+def sized(size_px: tuple[int, int]) -> ViewportSize:
+    """A window of that size."""
+    return {"width": size_px[0], "height": size_px[1]}
 
 
 @pytest.fixture(scope="session")
@@ -94,8 +116,18 @@ def gate(house_server: HouseProcess) -> Iterator[Gate]:
 
 @pytest.fixture
 def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A phone that knows no house; it may have the app's pages from before."""
+    with lent(chromium, viewport=sized(PHONE_PX)) as context:
+        yield context
+
+
+@pytest.fixture
+def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
     """An empty phone: its own storage, nothing cached."""
-    yield from _context(chromium, PHONE_PX)
+    context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
+    context.set_default_timeout(15_000)
+    yield context
+    context.close()
 
 
 @pytest.fixture
@@ -109,7 +141,7 @@ def phone(phone_context: BrowserContext, house_server: HouseProcess) -> Page:
 @pytest.fixture
 def tablet(chromium: Browser, house_server: HouseProcess) -> Iterator[Page]:
     """A page of tablet size at the house's address, not yet enrolled; a device of its own."""
-    for context in _context(chromium, TABLET_PX):
+    with lent(chromium, viewport=sized(TABLET_PX)) as context:
         page = context.new_page()
         page.goto(house_server.address)
         yield page
@@ -126,17 +158,10 @@ def device(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate
 @pytest.fixture
 def other_device(chromium: Browser, house_server: HouseProcess, gate: Gate) -> Iterator[Device]:
     """An enrolled tablet that speaks with the house through the same gate."""
-    for context in _context(chromium, TABLET_PX):
+    with lent(chromium, viewport=sized(TABLET_PX)) as context:
         device = Device(context.new_page(), gate.address)
         device.enrol(house_server.code(), "Wall tablet")
         yield device
-
-
-def _context(chromium: Browser, size_px: tuple[int, int]) -> Iterator[BrowserContext]:
-    context = chromium.new_context(viewport={"width": size_px[0], "height": size_px[1]}, service_workers="allow")
-    context.set_default_timeout(15_000)
-    yield context
-    context.close()
 
 
 @pytest.fixture

@@ -5,16 +5,23 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Error, Page, expect
 
-if TYPE_CHECKING:
-    from browser.house_process import HouseProcess
+from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
+LEFT_OUT = (
+    "WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup", "HttpsUpgrades", "HttpsFirstBalancedModeAutoEnable", "LensOverlay",
+    "MediaRouter", "PaintHolding", "ThirdPartyStoragePartitioning", "AvoidCorsURLLoaderRestartOnRedirect", "OptimizationHints",
+    "AvoidUnnecessaryBeforeUnloadCheckSync", "DestroyProfileOnBrowserClose", "NetworkTimeServiceQuerying", "PreconnectToSearch",
+)  # fmt: skip
+"""What the browser does not need here. The first three draw suggestions under an address line that nobody sees, in a process of their own for every
+window: three quarters of what a new phone cost. The others are left out by the driver, whose own list is not heard beside this one."""
 LAUNCH_ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--disable-component-update", "--disable-sync", f"--disable-features={','.join(LEFT_OUT)}",
 ]  # fmt: skip
 WAIT_S = 30
 
@@ -24,6 +31,36 @@ LOADED = """async () => {
   Object.assign(window, { house, acts, find, known, kernel });
   await house.start();
 }"""
+
+
+LOOKED = """const until = performance.now() + 400;
+  for (;;) {{
+    if (await ({condition})) return true;
+    if (performance.now() > until) return false;
+    await new Promise((later) => {{ setTimeout(later, 20); }});
+  }}"""
+"""Looks for a while in the page itself, in place of many questions to it; short enough for a page that loads itself anew."""
+STILL = """() => {
+  const ring = window.setTimeout;
+  window.setTimeout = (work, wait_ms = 0, ...rest) => ring(() => { if (!(window.still && wait_ms >= 10_000)) work(...rest); }, wait_ms);
+}"""
+"""Once `still` is set no timer of ten seconds or more rings in this page: what comes then comes by itself, not by a later look."""
+SETTLED = """async () => {
+  const seen = () => new Promise((later) => requestAnimationFrame(() => requestAnimationFrame(later)));
+  const ends = (one) => Number.isFinite(one.effect?.getComputedTiming().endTime);
+  for (;;) {
+    const parts = [...document.querySelectorAll('*')].filter((one) => one.updateComplete);
+    await Promise.all(parts.map((one) => one.updateComplete));
+    await Promise.all(document.getAnimations().filter(ends).map((one) => one.finished.catch(() => {})));
+    await seen();
+    if (!parts.some((one) => one.isUpdatePending) && !document.getAnimations().some(ends)) return;
+  }
+}"""
+
+
+def settled(page: Page) -> None:
+    """Until every part of the page is drawn as it is to be, and nothing moves."""
+    page.evaluate(SETTLED)
 
 
 class Device:
@@ -72,10 +109,18 @@ class Device:
     def wait_for(self, condition: str, wait_s: float = WAIT_S) -> None:
         """Waits until a condition over `house` holds; fails with how the device stands."""
         until = time.monotonic() + wait_s
-        while not self.js(f"return Boolean({condition})"):
+        while not self._looked(condition):
             if time.monotonic() > until:
                 raise AssertionError(f"Not within {wait_s} s: {condition}\n{self.status()}")
-            self.page.wait_for_timeout(50)
+
+    def _looked(self, condition: str) -> bool:
+        """Whether it came to hold within a moment; a page that loaded itself anew meanwhile is looked at again."""
+        try:
+            return bool(self.js(LOOKED.format(condition=condition)))
+        except Error as trouble:
+            if "context was destroyed" not in trouble.message:
+                raise
+            return False
 
     def wait_for_shell(self) -> None:
         """Until the service worker serves this page, so that it can start without the house."""
@@ -92,9 +137,7 @@ def open_anew(page: Page, address: str, place: str) -> None:
 @contextmanager
 def owners_phone(chromium: Browser, house: HouseProcess, has_touch: bool = False) -> Iterator[Device]:
     """An owner's phone, enrolled and with the pages kept; closed at the end."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=has_touch, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house.address)
-    device.enrol(house.code(), "Shed phone")
-    yield device
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=has_touch) as context:
+        device = Device(context.new_page(), house.address)
+        device.enrol(house.code(), "Shed phone")
+        yield device

@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from browser.devices import LOADED
-from browser.house_process import free_port
+from browser.lanes import free_port
 
 START_WAIT_S = 60
 ANSWER_WAIT_S = 120

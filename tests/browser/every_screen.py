@@ -85,7 +85,7 @@ def house_and_devices(hands: Hands) -> None:
     hands.go("settings/house")
     for label, text in {
         "^street": "1 Cooper's Bend", "local area code": "715", "telephone": "715-555-0109", "e-mail": "hello@alderhill.example.org",
-        "closing words": "Thank you.",
+        "page that follows": "https://example.org/{number}", "closing words": "Thank you.",
     }.items():  # fmt: skip
         hands.fill(label, text, leave=True)
     hands.choose_all("Parcels go on")
@@ -311,7 +311,20 @@ def standing_orders(hands: Hands) -> None:
     hands.go("counter")
     hands.writes(r"^\s*promise it\s*$")
     hands.device.wait_for("[...house.view.orders.values()].some((order) => order.standing_on)", 20)
-    hands.writes("^undo")
+    hands.go("book/person/new")
+    hands.fill("^name", "R. Amsel")
+    hands.writes(r"^\s*write it down\s*$")
+    hands.go(f"book/person/{ruth}")
+    hands.touch("in the book twice")
+    hands.fill("the other one", "R. Am")
+    hands.writes("is Ruth Amsel too")
+    hands.writes("somebody else after all")
+    promised = str(hands.device.js("return [...house.view.orders.values()].find((order) => order.standing_on).id"))
+    hands.go(f"bench/{promised}")
+    hands.writes("put both in one parcel")
+    hands.writes("two parcels after all")
+    hands.go(f"book/order/{promised}")
+    hands.writes("cancel the order")
     hands.go("counter")
     hands.writes("not this time")
     hands.go(f"book/person/{ruth}")
@@ -350,7 +363,8 @@ def packing(hands: Hands) -> None:
         hands.page.locator("take-off button", has_text=why).tap()
         hands.written(before)
     hands.writes(r"back\s*$")  # a bill, and its change
-    hands.touch("send it again")
+    hands.page.locator("tracking-form input").fill("AB123456789")
+    hands.writes("keep the number")
     hands.writes(r"^\s*it broke\s*$")
 
 

@@ -8,21 +8,15 @@ import hashlib
 import http.client
 import http.server
 import json
-import os
-import random
 import re
-import shlex
 import shutil
-import signal
-import socket
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from browser.lanes import GATES, HOUSES, Running, begun
 from honeyhold.house.demo import file_is_demo
 from honeyhold.house.house import FILE_NAME, House
 
@@ -54,22 +48,11 @@ NOT_ASKED = {"host", "accept-encoding", "connection", "if-none-match", "if-modif
 """Headers that the gate keeps to itself: it must see whole answers, as they are."""
 
 
-OWN_PORTS = range(15_000, 32_000)
-"""Below the ports that the system hands out by itself for every line that goes out: none of these is gone between the look and the start."""
-
-
-def free_port() -> int:
-    """A port that nobody listens on, good for a house that is stopped and started again."""
-    for port in random.SystemRandom().sample(OWN_PORTS, 100):
-        with socket.socket() as probe, contextlib.suppress(OSError):
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            probe.bind(("127.0.0.1", port))
-            return port
-    raise RuntimeError("No port is free for a house.")
-
-
 class HouseProcess:
-    """`honeyhold serve` over a folder of its own. HONEYHOLD_SERVE may hold another command that starts it."""
+    """`honeyhold serve` over a folder of its own. HONEYHOLD_SERVE may hold another command that starts it.
+
+    Otherwise it is begun out of a process that has read the program already: the same command, in a fifth of the work.
+    """
 
     def __init__(self, folder: Path, seed: Callable[[House], Any] | None = None) -> None:
         self._stands(folder)
@@ -78,9 +61,9 @@ class HouseProcess:
 
     def _stands(self, folder: Path) -> None:
         self.folder = folder
-        self.port = free_port()
+        self._port = 0
         self.codes: list[str] = []
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: Running | None = None
         self._log = folder.with_suffix(".log")
 
     @classmethod
@@ -91,6 +74,12 @@ class HouseProcess:
         house._stands(folder)
         house.in_person(lambda _house: None)  # the codes of the template may be too old by now
         return house
+
+    @property
+    def port(self) -> int:
+        """Its own from the first time it is asked for until it has been let go."""
+        self._port = self._port or HOUSES.take()
+        return self._port
 
     @property
     def address(self) -> str:
@@ -124,17 +113,13 @@ class HouseProcess:
 
     def start(self) -> None:
         """Starts it and waits until it answers; raises with what it said otherwise."""
-        usual = f"{shlex.quote(sys.executable)} -m honeyhold.app.command_line serve --data {{data}} --port {{port}} --no-browser"
-        command = os.environ.get("HONEYHOLD_SERVE", usual).format(data=self.folder, port=self.port)
-        if file_is_demo(self.folder / FILE_NAME):
-            command += " --demo"
-        with self._log.open("ab") as log:
-            self._process = subprocess.Popen(shlex.split(command), stdout=log, stderr=log)
+        demo = ["--demo"] if file_is_demo(self.folder / FILE_NAME) else []
+        self._process = begun(self.folder, self.port, demo, self._log)
         until = time.monotonic() + START_WAIT_S
-        while time.monotonic() < until and self._process.poll() is None:
+        while time.monotonic() < until and self._process.is_alive():
             if self._answers():
                 return
-            time.sleep(0.05)
+            time.sleep(0.02)
         self.stop()
         raise RuntimeError(f"The house did not start within {START_WAIT_S} s:\n{self._log.read_text()[-3000:]}")
 
@@ -146,17 +131,18 @@ class HouseProcess:
             yield self
         finally:
             self.stop()
+            HOUSES.give_back(self._port)
+            self._port = 0
 
     def stop(self) -> None:
         """Ends it; waits until it is gone."""
         if self._process is None:
             return
-        self._process.send_signal(signal.SIGTERM)
-        try:
-            self._process.wait(2)
-        except subprocess.TimeoutExpired:
+        self._process.terminate()
+        self._process.join(2)
+        if self._process.is_alive():
             self._process.kill()
-            self._process.wait(5)
+            self._process.join(5)
         self._process = None
 
     def _answers(self) -> bool:
@@ -191,15 +177,19 @@ class Gate(http.server.ThreadingHTTPServer):
 
     daemon_threads = True
     block_on_close = False
+    altered = 0
+    """How often a gate of this run gave out what is not the app as it stands, or the kernel: what a phone kept of it is not for the next test."""
 
     def __init__(self, house: HouseProcess) -> None:
-        super().__init__(("127.0.0.1", 0), _GateHandler)
+        super().__init__(("127.0.0.1", GATES.take()), _GateHandler)
         self.house_port = house.port
         self.mishap: Callable[[str], str | None] = lambda _path: None
         self.changed: set[str] = set()
         self.edition = ""
         self.kernel = False
         self.fired: list[str] = []
+        self.listening = 0
+        """How many devices hear the house's stream through this gate now."""
         threading.Thread(target=self.serve_forever, args=(0.05,), daemon=True).start()
 
     @property
@@ -219,6 +209,7 @@ class Gate(http.server.ThreadingHTTPServer):
         """Stops listening."""
         self.shutdown()
         self.server_close()
+        GATES.give_back(self.server_address[1])
 
 
 class _GateHandler(http.server.BaseHTTPRequestHandler):
@@ -245,6 +236,7 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
     do_POST = do_HEAD = do_GET
 
     def _ask(self, gate: Gate, house: http.client.HTTPConnection, mishap: str | None) -> None:
+        Gate.altered += bool(gate.changed or gate.kernel)
         body = self.rfile.read(int(self.headers.get("Content-Length", "0")))
         kept = {name: value for name, value in self.headers.items() if name.lower() not in NOT_ASKED}
         house.request(self.command, self.path, body or None, kept)
@@ -301,9 +293,17 @@ class _GateHandler(http.server.BaseHTTPRequestHandler):
         self.send_response(answer.status)
         self.send_header("Content-Type", answer.getheader("Content-Type", ""))
         self.end_headers()
-        while part := answer.read1(4096):
-            self.wfile.write(part)
-            self.wfile.flush()
+        gate = self.server
+        assert isinstance(gate, Gate)
+        heard = False
+        try:
+            while part := answer.read1(4096):
+                self.wfile.write(part)
+                self.wfile.flush()
+                gate.listening += not heard
+                heard = True
+        finally:
+            gate.listening -= heard
 
     def log_message(self, *_: object) -> None:
         """Quiet."""

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from demo_seed import play
 from honeyhold.house.house import House
 from replication.houses import movement
@@ -30,15 +31,13 @@ def season(house: House) -> None:
 @contextmanager
 def at_the_bench(chromium: Browser, house: HouseProcess, size_px: tuple[int, int] = (390, 844)) -> Iterator[Device]:
     """An enrolled device whose kernel is awake and whose shell is kept."""
-    context = chromium.new_context(viewport={"width": size_px[0], "height": size_px[1]}, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house.address)
-    device.enrol(house.code(), "Bench phone")
-    device.wait_for("house.status.kernel.state === 'awake'", 90)
-    device.exchange()
-    device.wait_for_shell()
-    yield device
-    context.close()
+    with lent(chromium, viewport={"width": size_px[0], "height": size_px[1]}) as context:
+        device = Device(context.new_page(), house.address)
+        device.enrol(house.code(), "Bench phone")
+        device.wait_for("house.status.kernel.state === 'awake'", 90)
+        device.exchange()
+        device.wait_for_shell()
+        yield device
 
 
 def opened(device: Device, place: str) -> Page:

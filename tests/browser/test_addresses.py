@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -20,13 +21,11 @@ TELEPHONE_CASES = json.loads((Path(__file__).resolve().parents[1] / "telephone_c
 @pytest.fixture(scope="module")
 def enrolled(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """A phone that has asked for a ZIP once."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    device.wait_for_shell()
-    yield device
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}) as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Shed phone")
+        device.wait_for_shell()
+        yield device
 
 
 def new_person(device: Device) -> Page:

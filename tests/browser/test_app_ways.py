@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.moments import COOL, looked_at, own_seed
 from browser.test_accessible import JUDGED, LEVELS, REFERENCE
 
@@ -40,13 +41,12 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house: HouseProcess) -> Iterator[Device]:
     """A laptop of somebody's own house that notes what it is asked to do."""
-    context = chromium.new_context(viewport={"width": 1024, "height": 768}, service_workers="allow")
-    context.add_init_script(f"({SPIES})()")
-    context.add_init_script(path=REFERENCE)
-    context.set_default_timeout(15_000)
-    looked = looked_at(Device(context.new_page(), house.address), house, demo=False)
-    yield looked.device
-    context.close()
+    with lent(chromium, viewport={"width": 1024, "height": 768}) as context:
+        page = context.new_page()
+        page.add_init_script(f"({SPIES})()")
+        page.add_init_script(path=REFERENCE)
+        looked = looked_at(Device(page, house.address), house, demo=False)
+        yield looked.device
 
 
 def placed(device: Device, place: str) -> Page:
@@ -110,9 +110,9 @@ def test_the_keyboard_has_short_ways_and_a_sheet_that_tells_them(device: Device)
     page.keyboard.press("Alt+3")
     expect(page.locator("bench-room")).to_be_attached()
     page.keyboard.press("/")
-    page.wait_for_function("() => document.activeElement?.matches('person-finder input')")
+    page.wait_for_function("() => document.activeElement?.matches('search-sheet input')")
     page.keyboard.type("ru?")
-    assert page.locator("person-finder input").input_value() == "ru?"
+    assert page.locator("search-sheet input").input_value() == "ru?"
     expect(sheet).to_have_count(0)
 
 

@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.moments import Looked, Moment, days, heat_opened, in_place, looked_at, mid_sentence, parcel, too_hot
 from browser.moments import at as at_place
 
@@ -39,10 +40,8 @@ LINES_OF_A_NAME = """() => [...document.querySelectorAll('.places a')].filter((n
 @pytest.fixture(scope="module")
 def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """A phone of the demo house whose kernel is awake."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce", service_workers="allow")
-    context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce") as context:
+        yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
 
 
 def resized(page: Page, size_px: tuple[int, int]) -> None:

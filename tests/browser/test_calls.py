@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -19,28 +20,26 @@ WAITS = """
 
 
 def test_a_pour_says_whom_to_call_and_who_knows_is_ticked_off(chromium: Browser, house_server: HouseProcess) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(400)
-    order = device.js(WAITS)
-    hands, page = Hands(device), device.page
-    hands.go("book")
-    expect(page.get_by_role("link", name="to call")).to_have_count(0)
-    device.js("await acts.buy('bar', 20)")
-    device.wait_for("house.view.openOrders().some(({ call_for }) => call_for === 'here')")
-    hands.touch("1 person to call")
-    board = page.locator("calls-board")
-    expect(board).to_contain_text("Call these people, their order is here")
-    expect(board.get_by_role("link", name="call")).to_have_attribute("href", "tel:+12185550142")
-    hands.fill("what to say", "Ann, they are here & warm")
-    link = board.get_by_role("link", name="send a text")
-    expect(link).to_have_attribute("href", f"sms:+12185550142?body={quote('Ann, they are here & warm')}")
-    hands.writes(r"^\s*they know\s*$")
-    expect(board).to_contain_text("Nobody waits for a call.")
-    assert device.js("return house.view.orders.get(args[0]).called_on === house.today()", order)
-    hands.writes("^undo")
-    expect(board).to_contain_text("Ann Lind")
-    assert device.exchange() and device.status()["needsYou"] == []
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(400)
+        order = device.js(WAITS)
+        hands, page = Hands(device), device.page
+        hands.go("book")
+        expect(page.get_by_role("link", name="to call")).to_have_count(0)
+        device.js("await acts.buy('bar', 20)")
+        device.wait_for("house.view.openOrders().some(({ call_for }) => call_for === 'here')")
+        hands.touch("1 person to call")
+        board = page.locator("calls-board")
+        expect(board).to_contain_text("Call these people, their order is here")
+        expect(board.get_by_role("link", name="call")).to_have_attribute("href", "tel:+12185550142")
+        hands.fill("what to say", "Ann, they are here & warm")
+        link = board.get_by_role("link", name="send a text")
+        expect(link).to_have_attribute("href", f"sms:+12185550142?body={quote('Ann, they are here & warm')}")
+        hands.writes(r"^\s*they know\s*$")
+        expect(board).to_contain_text("Nobody waits for a call.")
+        assert device.js("return house.view.orders.get(args[0]).called_on === house.today()", order)
+        hands.writes("^undo")
+        expect(board).to_contain_text("Ann Lind")
+        assert device.exchange() and device.status()["needsYou"] == []

@@ -51,7 +51,7 @@ CHOICES = {
 SETTINGS = {
     "name", "street", "city", "state", "zip", "phone", "email", "time_zone", "area_code", "posting_days", "leave_hour", "posting_honey_asked",
     "accept_permille", "hold_allowed", "mailbox", "thresholds", "closing_words", "posting_prices", "scale_division_g", "carton_low", "paper",
-    "mould_sets", "morning_hours", "fan", "short_one_in", "ask_weather", "sales_tax", "shelf_units",
+    "mould_sets", "morning_hours", "fan", "short_one_in", "ask_weather", "sales_tax", "shelf_units", "tracking_link",
     "label_size", "label_sheet", "label_words", "label_picture",
 }  # fmt: skip
 """Settings that a person owns."""

@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.moments import MOMENTS, Looked, Moment, at, in_place, looked_at, mid_sentence
 from browser.test_accessible import JUDGED, LEVELS, REFERENCE
 
@@ -45,16 +46,15 @@ APART: dict[tuple[str, str], float] = {
 @pytest.fixture(scope="module")
 def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """A phone of the demo house with the reference in each of its pages."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce", service_workers="allow")
-    context.add_init_script(path=REFERENCE)
-    context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce") as context:
+        page = context.new_page()
+        page.add_init_script(path=REFERENCE)
+        yield looked_at(Device(page, shown_house.address), shown_house, demo=True)
 
 
 def judged(page: Page) -> list[str]:
     """What breaks a rule as the page stands, once nothing moves."""
-    page.wait_for_timeout(250)
+    settled(page)
     found: Any = page.evaluate(JUDGED, LEVELS)
     return list(found)
 

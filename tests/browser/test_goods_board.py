@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -22,13 +23,11 @@ TOO_SMALL = """(least) => [...document.querySelectorAll('main button, main a.key
 @pytest.fixture
 def board(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
     """An owner's phone with touch, at what you sell."""
-    context = chromium.new_context(viewport=PHONE_PX, has_touch=True)  # type: ignore[arg-type]
-    context.set_default_timeout(20_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    go(device, "settings/goods")
-    yield device
-    context.close()
+    with lent(chromium, viewport=PHONE_PX, has_touch=True, wait_ms=20_000) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        go(device, "settings/goods")
+        yield device
 
 
 def go(device: Device, place: str) -> None:

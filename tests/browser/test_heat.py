@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from demo_seed import play
 from honeyhold.house.house import House
 
@@ -37,11 +38,10 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
 
 @pytest.fixture
 def phone(chromium: Browser, served: HouseProcess) -> Iterator[Device]:
-    context = chromium.new_context(viewport=PHONE)
-    device = Device(context.new_page(), served.address)
-    device.enrol(served.code(), "Shed phone")
-    yield device
-    context.close()
+    with lent(chromium, viewport=PHONE, wait_ms=30_000) as context:
+        device = Device(context.new_page(), served.address)
+        device.enrol(served.code(), "Shed phone")
+        yield device
 
 
 def foretell(served: HouseProcess, tenths: int, hours: int = 6) -> None:

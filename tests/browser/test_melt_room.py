@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.papers import printed, watch_the_printer
 from honeyhold.stock.stages import STAGES
 
@@ -23,17 +24,15 @@ SUMS = """return Object.fromEntries([...house.view.board.moved].map(([good, sums
 @pytest.fixture(scope="module")
 def melt_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[BrowserContext]:
     """A keeper's phone that keeps wax and honey by weight, from one touch in Melt."""
-    context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
-    context.set_default_timeout(10_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Melt phone")
-    page = context.pages[0]
-    page.goto(f"{house_of_the_file.address}/#melt")
-    page.get_by_role("button", name="keep them by weight").tap()
-    expect(page.get_by_text("An extraction brings the first")).to_be_visible()
-    Device(page, house_of_the_file.address, load=False).load()
-    yield context
-    context.close()
+    with lent(chromium, viewport=PHONE_PX, has_touch=True) as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Melt phone")
+        page = context.pages[0]
+        page.goto(f"{house_of_the_file.address}/#melt")
+        page.get_by_role("button", name="keep them by weight").tap()
+        expect(page.get_by_text("An extraction brings the first")).to_be_visible()
+        Device(page, house_of_the_file.address, load=False).load()
+        yield context
 
 
 @pytest.fixture
@@ -130,6 +129,11 @@ def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserC
         expect(page.get_by_text("On the tray: 8 good, 2 specked from 1 pour")).to_be_visible()
         tap(page, "8 .* to the shelf")
         expect(page.get_by_role("status").filter(has_text="2 to melt again")).to_be_visible()
+        labels = page.get_by_role("link", name="print its labels")
+        lot = str(labels.get_attribute("href")).rsplit("/", 1)[1]
+        labels.click()
+        expect(page.get_by_role("group", name="Of which lot").locator("[aria-pressed=true]")).to_contain_text(lot)
+        expect(page.get_by_role("button", name="print 8 labels")).to_be_visible()
     finally:
         melt_context.set_offline(False)
     melt.load()

@@ -28,9 +28,9 @@ def test_it_starts_without_the_house_after_one_visit(device: Device, gate: Gate)
     assert status["inHand"] == 1 and status["oldestInHand"] and status["since"]
 
 
-def test_a_room_that_did_not_come_opens_by_itself(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate) -> None:
+def test_a_room_that_did_not_come_opens_by_itself(empty_phone_context: BrowserContext, house_server: HouseProcess, gate: Gate) -> None:
     """A first visit breaks off before the Bench was fetched. A module that failed once fails for good: the page is loaded anew."""
-    page = phone_context.new_page()
+    page = empty_phone_context.new_page()
     page.add_init_script("delete Navigator.prototype.serviceWorker")  # as on a plain address: nothing but the house keeps the files
     page.route("**/rooms/bench/bench-room.js", lambda route: route.abort())
     device = Device(page, gate.address)

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess, goods_and_bars
+from browser.kept_phones import lent
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
@@ -45,24 +46,23 @@ def house_server(tmp_path: Path) -> Iterator[HouseProcess]:
 
 
 @pytest.fixture
-def phone(chromium: Browser, house_server: HouseProcess) -> Device:
+def phone(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
     """An enrolled phone with one settled order gone, one unpaid order gone and one open order, forty-five days later."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
-    context.set_default_timeout(10_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(60)
-    names = {"settled": "Ruth Amsel", "owing": "Orla Heath", "open": "Ivo Fern"}
-    device.orders = {  # type: ignore[attr-defined]
-        word: device.promise(5, name=name, way="pick_up")["order"] for word, name in names.items()
-    }
-    device.exchange()
-    device.js(HAND_OVER, device.orders["settled"], 1250)  # type: ignore[attr-defined]
-    device.js(HAND_OVER, device.orders["owing"], 0)  # type: ignore[attr-defined]
-    assert len(device.js(HELD)["orders"]) == 3
-    house_server.in_person(later)
-    device.exchange()
-    return device
+    with lent(chromium, viewport={"width": 390, "height": 844}) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(60)
+        names = {"settled": "Ruth Amsel", "owing": "Orla Heath", "open": "Ivo Fern"}
+        device.orders = {  # type: ignore[attr-defined]
+            word: device.promise(5, name=name, way="pick_up")["order"] for word, name in names.items()
+        }
+        device.exchange()
+        device.js(HAND_OVER, device.orders["settled"], 1250)  # type: ignore[attr-defined]
+        device.js(HAND_OVER, device.orders["owing"], 0)  # type: ignore[attr-defined]
+        assert len(device.js(HELD)["orders"]) == 3
+        house_server.in_person(later)
+        device.exchange()
+        yield device
 
 
 def test_settled_orders_leave_the_device_and_others_stay(phone: Device) -> None:

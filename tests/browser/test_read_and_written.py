@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.packing import season
 from browser.slow_line import SlowLine
 from honeyhold.house.house import House
@@ -35,10 +36,16 @@ def _stock(house: House) -> None:
     house.write("buy", [movement("bar", 2000, "opening")])
 
 
+@pytest.fixture(scope="module")
+def stock(tmp_path_factory: pytest.TempPathFactory) -> HouseProcess:
+    """The records of the demo house with bars for every device, to be copied."""
+    return HouseProcess(tmp_path_factory.mktemp("stock") / "data", _stock)
+
+
 @pytest.fixture
-def stocked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
-    """The demo house with bars for every device."""
-    with HouseProcess(tmp_path_factory.mktemp("read") / "data", _stock).running() as house:
+def stocked(stock: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
+    """The demo house with bars for every device, this test's own."""
+    with HouseProcess.copied(stock, tmp_path_factory.mktemp("read") / "data").running() as house:
         yield house
 
 
@@ -53,10 +60,8 @@ def line(stocked: HouseProcess) -> Iterator[SlowLine]:
 
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = chromium.new_context(viewport=PHONE, has_touch=True)  # type: ignore[arg-type]
-    made.set_default_timeout(60_000)
-    yield made
-    made.close()
+    with lent(chromium, viewport=PHONE, has_touch=True, wait_ms=60_000) as made:
+        yield made
 
 
 @pytest.fixture
@@ -100,8 +105,9 @@ def test_promised_at_once_after_another_place_keeps_nothing_of_the_first(phone: 
     expect(page.locator("read-back")).to_contain_text("Phoenix")
     expect(page.locator("read-back .tell")).to_contain_text("not known yet")
     read = page.locator("read-back .board").inner_text()
-    line.let_go()
-    page.wait_for_timeout(300)  # an answer that comes now must change nothing: there is no state to wait for
+    with page.expect_event("requestfinished", lambda asked: "/api/work/" in asked.url):
+        line.let_go()
+    settled(page)  # the answer came, and must have changed nothing
     assert page.locator("read-back .board").inner_text() == read
     page.locator("read-back .key.say").click()
     expect(page.locator("order-promised h1")).to_have_text("Promised")
@@ -268,6 +274,41 @@ def test_changing_an_order_puts_a_half_made_sentence_on_hold(phone: Device, line
     expect(page.locator(".parked")).to_contain_text("Changing order")
 
 
+LATE_LOCKS = """const honest = navigator.locks.request.bind(navigator.locks);
+    navigator.locks.request = (name, options, work) => honest(name, options, async (lock) => {
+      const kept = await work(lock);
+      if (String(name).startsWith('honeyhold-sentence-')) await new Promise((done) => setTimeout(done, 300));
+      return kept;
+    });"""
+"""A browser with much to do: a lock that was given back is free a moment later."""
+
+
+def test_a_sentence_parked_a_moment_ago_is_taken_up_by_the_first_touch(phone: Device) -> None:
+    """What was parked gives its lock back a little later than it says so: the touch waits for that, and is not lost."""
+    compose(phone, way="pick_up", units=7)
+    taken = phone.js(
+        f"""{LATE_LOCKS}
+        const {{ sentences }} = await import('/store/sentences.js');
+        const draft = structuredClone(sentences.mine.draft);
+        const first = sentences.mine.id;
+        await sentences.park();
+        sentences.write({{ ...draft, lines: [{{ good: 'bar', units: 3, settled: true }}] }});
+        const second = sentences.mine.id;
+        const ways = [];
+        for (const id of [first, second, first]) ways.push([await sentences.open(id), sentences.mine.id === id]);
+        return ways;"""
+    )
+    assert taken == [[True, True]] * 3
+
+
+def test_a_sentence_that_cannot_be_taken_up_leaves_this_windows_own(phone: Device) -> None:
+    compose(phone, way="pick_up", units=7)
+    assert phone.js(
+        """const { sentences } = await import('/store/sentences.js'); const own = sentences.mine.id;
+           return [await sentences.open(crypto.randomUUID()), sentences.mine?.id === own]"""
+    ) == [False, True]
+
+
 def test_less_is_sure_by_now_than_was_read(phone: Device) -> None:
     """Another window promised the rest meanwhile: nothing is written, and it says what to do."""
     page = compose(phone, way="pick_up", units=10)
@@ -288,13 +329,12 @@ def test_an_order_that_is_there_already_needs_nobody(phone: Device, chromium: Br
     promise = """return acts.promise({ sentence: args[0], person: { name: 'Orla', phone: '' }, way: 'pick_up', lines: [{ good: 'bar', units: 2 }] })"""
     phone.js(promise, sentence)
     assert phone.exchange()
-    made = chromium.new_context()
-    other = Device(made.new_page(), line.address)
-    other.enrol(stocked.code(), "Copy")
-    other.hold(5)
-    other.js(promise, sentence)
-    assert other.exchange()
-    status = other.status()
-    assert (status["needsYou"], status["inHand"]) == ([], 0)
-    assert other.js("return [...house.view.orders.values()].filter((o) => o.id === args[0]).length", sentence) == 1
-    made.close()
+    with lent(chromium, viewport=PHONE, has_touch=True) as made:
+        other = Device(made.new_page(), line.address)
+        other.enrol(stocked.code(), "Copy")
+        other.hold(5)
+        other.js(promise, sentence)
+        assert other.exchange()
+        status = other.status()
+        assert (status["needsYou"], status["inHand"]) == ([], 0)
+        assert other.js("return [...house.view.orders.values()].filter((o) => o.id === args[0]).length", sentence) == 1

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -37,15 +38,13 @@ WIDER_THAN_ITS_PLACE = """() => [...document.querySelectorAll('.board, .deck, .l
 @pytest.fixture(scope="module")
 def rooms_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[BrowserContext]:
     """A phone with touch, enrolled, that knows Ruth Amsel; shared by the tests of this file."""
-    context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
-    context.set_default_timeout(10_000)
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Shed phone")
-    device.promise(3, person=RUTH, way="pick_up")
-    device.hold(40)
-    device.exchange()
-    yield context
-    context.close()
+    with lent(chromium, viewport=PHONE_PX, has_touch=True) as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Shed phone")
+        device.promise(3, person=RUTH, way="pick_up")
+        device.hold(40)
+        device.exchange()
+        yield context
 
 
 @pytest.fixture
@@ -81,7 +80,7 @@ def test_a_room_opens_clean(phone: Page, house_of_the_file: HouseProcess, place:
     phone.on("pageerror", fault)
     go(phone, house_of_the_file, place)
     expect(phone.locator("main").get_by_text(words).locator("visible=true").first).to_be_visible()
-    phone.wait_for_timeout(150)
+    settled(phone)
     phone.remove_listener("console", note)
     phone.remove_listener("pageerror", fault)
     assert said == []

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Route
 
 from browser.devices import Device
 from browser.house_process import Gate, HouseProcess
+from browser.kept_phones import lent
 from browser.test_log import open_profile
 from honeyhold.house.house import House
 from honeyhold.house.quarantine import late_entries
@@ -70,7 +71,12 @@ def test_a_cleared_browser_is_told_and_loses_nothing_that_landed(
     assert device.js("return house.view.orders.get(args[0]).number", order["order"]) == order["number"]
 
 
-def test_the_browser_is_asked_to_keep_the_storage_after_the_first_order(phone_context: BrowserContext, device: Device) -> None:
+def test_the_browser_is_asked_to_keep_the_storage_after_the_first_order(
+    empty_phone_context: BrowserContext, house_server: HouseProcess, gate: Gate
+) -> None:
+    """On a phone that was never asked before: the browser's answer outlives what a test wipes."""
+    device = Device(empty_phone_context.new_page(), gate.address)
+    device.enrol(house_server.code(), "Shed phone")
     device.js("""window.asked = 0; navigator.storage.persisted = async () => false;
         navigator.storage.persist = async () => { window.asked += 1; return true; };""")
     device.hold(2)
@@ -82,9 +88,9 @@ def test_the_browser_is_asked_to_keep_the_storage_after_the_first_order(phone_co
 
 
 @pytest.mark.parametrize("way", ["window.indexedDB", "open"])
-def test_without_storage_nothing_is_promised_from_the_start(phone_context: BrowserContext, house_server: HouseProcess, way: str) -> None:
+def test_without_storage_nothing_is_promised_from_the_start(empty_phone_context: BrowserContext, house_server: HouseProcess, way: str) -> None:
     """A private window that has no database, or one that always fails: said at once, and no order is taken."""
-    page = phone_context.new_page()
+    page = empty_phone_context.new_page()
     gone = "Object.defineProperty(window, 'indexedDB', { value: undefined });"
     fails = "IDBFactory.prototype.open = () => { throw new DOMException('not here', 'InvalidStateError'); };"
     page.add_init_script(gone if way == "window.indexedDB" else fails)
@@ -147,23 +153,22 @@ def test_a_clock_wrong_by_a_year_changes_nothing_but_a_label(
     chromium: Browser, house_server: HouseProcess, gate: Gate, years: int
 ) -> None:
     """Days are the house's, the share is spent once, the order lands."""
-    context = chromium.new_context()
-    page: Page = context.new_page()
-    page.add_init_script(f"""const Honest = Date; const off = {years} * 365 * 86400000;
-        window.Date = class extends Honest {{ constructor(...given) {{ super(...(given.length ? given : [Honest.now() + off])); }}
-          static now() {{ return Honest.now() + off; }} }};""")
-    device = Device(page, gate.address)
-    device.enrol(house_server.code(), "Wrong clock")
-    right = device.js("return new Date(Date.now() - args[0] * 365 * 86400000).getUTCFullYear()", years)
-    assert abs(int(device.js("return house.today()")[:4]) - right) == 0
-    assert device.hold(3) >= 3
-    order = device.promise(3)
-    assert order["sure"] == {"bar": 3} and device.exchange()
-    status = device.status()
-    assert (status["inHand"], status["needsYou"]) == (0, [])
-    assert device.js("return house.view.orders.get(args[0]).taken_on.slice(0, 4)", order["order"]) == str(right)
-    assert device.js("return acts.undoable(args[0]) !== null", order["op"])
-    context.close()
+    with lent(chromium) as context:
+        page: Page = context.new_page()
+        page.add_init_script(f"""const Honest = Date; const off = {years} * 365 * 86400000;
+            window.Date = class extends Honest {{ constructor(...given) {{ super(...(given.length ? given : [Honest.now() + off])); }}
+              static now() {{ return Honest.now() + off; }} }};""")
+        device = Device(page, gate.address)
+        device.enrol(house_server.code(), "Wrong clock")
+        right = device.js("return new Date(Date.now() - args[0] * 365 * 86400000).getUTCFullYear()", years)
+        assert abs(int(device.js("return house.today()")[:4]) - right) == 0
+        assert device.hold(3) >= 3
+        order = device.promise(3)
+        assert order["sure"] == {"bar": 3} and device.exchange()
+        status = device.status()
+        assert (status["inHand"], status["needsYou"]) == (0, [])
+        assert device.js("return house.view.orders.get(args[0]).taken_on.slice(0, 4)", order["order"]) == str(right)
+        assert device.js("return acts.undoable(args[0]) !== null", order["op"])
 
 
 def test_a_restored_house_that_knows_another_chain_stops_the_device(device: Device, house_server: HouseProcess) -> None:

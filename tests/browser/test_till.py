@@ -10,23 +10,22 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
+PHONE = {"width": 390, "height": 844}
 
 
 @pytest.fixture(scope="module")
 def two(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[tuple[Device, Device]]:
     """A phone and a tablet of one house."""
-    made = []
-    for name in ("Shed phone", "Wall tablet"):
-        context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-        context.set_default_timeout(15_000)
-        device = Device(context.new_page(), house_of_the_file.address)
-        device.enrol(house_of_the_file.code(), name)
-        made.append((context, device))
-    yield made[0][1], made[1][1]
-    for context, _ in made:
-        context.close()
+    with lent(chromium, viewport=PHONE, has_touch=True) as one, lent(chromium, viewport=PHONE, has_touch=True) as other:
+        devices = []
+        for context, name in ((one, "Shed phone"), (other, "Wall tablet")):
+            device = Device(context.new_page(), house_of_the_file.address)
+            device.enrol(house_of_the_file.code(), name)
+            devices.append(device)
+        yield devices[0], devices[1]
 
 
 def entered(hands: Hands, dollars: str, words: str, note: str = "") -> None:

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.moments import Looked, at, caller, go, heat_is_known, looked_at, order_to_pack, touch
 
 pytestmark = pytest.mark.browser
@@ -33,10 +34,8 @@ BODY_AND_FAINT = """() => { const probe = Object.assign(document.createElement('
 @pytest.fixture(scope="module")
 def shared(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """The tablet of the demo house, its kernel awake."""
-    context = chromium.new_context(viewport={"width": 1024, "height": 768}, reduced_motion="reduce", service_workers="allow")
-    context.set_default_timeout(15_000)
-    yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
-    context.close()
+    with lent(chromium, viewport={"width": 1024, "height": 768}, reduced_motion="reduce") as context:
+        yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
 
 
 @pytest.fixture

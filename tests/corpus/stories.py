@@ -314,3 +314,48 @@ def standing_orders(house: House) -> None:
     keeper.note_standing(person=ruth, wanted=[("bar", 1)], way="pick_up", every="week", interval=1, first_on="2026-07-06")
     keeper.undo(keeper.log[-1])
     keeper.exchange()
+
+
+def people_joined(house: House) -> None:
+    """Somebody stands in the book twice: joined, in a circle (refused), parted, undone; two orders go in one parcel and are mailed."""
+    keeper, other = DeviceClient.enrol(house, "Shed phone"), DeviceClient.enrol(house, "Kitchen")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 20, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    twin = keeper.note_person(name="R. Amsel", phone="+12185550142")
+    keeper.promise([("bar", 2)], person=twin, goes_to="")
+    keeper.exchange()
+    other.exchange()
+    keeper.join_people(twin, ruth)
+    other.join_people(ruth, twin)
+    keeper.exchange()
+    other.exchange()
+    keeper.join_people(twin, None)
+    keeper.undo(keeper.log[-1])
+    first, second = (keeper.promise([("bar", units)], person=ruth).order for units in (3, 4))
+    keeper.amend(second, goes_with=first)
+    keeper.pack(first, [{"gross_g": 300}])
+    keeper.hand_over(first)
+    keeper.exchange()
+
+
+def after_it_left(house: House) -> None:
+    """Mailed by mistake and undone, mailed again with its tracking number, a wrong number taken back, and refused once it has arrived."""
+    keeper = DeviceClient.enrol(house, "Shed phone")
+    keeper.set_good([{"id": "bar", "name": "wax bar", "kind": "wax", "price_cents": 250}])
+    keeper.buy([("bar", None, 20, "opening")])
+    keeper.exchange(callers={"bar": 20})
+    ruth = keeper.note_person(name="Ruth Amsel", street="4 Heron Sill Rd", city="Duluth", state="MN", zip="55811")
+    order = keeper.promise([("bar", 4)], person=ruth).order
+    (parcel,) = keeper.pack(order, [{"gross_g": 300}])
+    keeper.hand_over(order, payment=(1000, "cash"))
+    keeper.undo(keeper.log[-1])
+    keeper.hand_over(order)
+    left = keeper.log[-1]
+    keeper.track(parcel, "AB123456789")
+    keeper.track(parcel, "AB1")
+    keeper.undo(keeper.log[-1])
+    keeper.arrive({parcel: "fine"})
+    keeper.undo(left)
+    keeper.exchange()

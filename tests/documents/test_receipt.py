@@ -46,10 +46,21 @@ def test_too_much_paid_is_said() -> None:
     assert "to be paid back $3.56" in text(receipt_html(told(paid_cents=5000))["html"])
 
 
+def test_the_tracking_number_is_a_link_where_the_owner_gave_a_pattern_and_plain_where_not() -> None:
+    followed = [{"number": "AB1", "link": "https://follow.example.org/?n=AB1"}, {"number": "AB2", "link": ""}]
+    html = receipt_html(told(tracking=[*followed, {"number": "AB3", "link": "javascript:alert(1)"}]))["html"]
+    assert '<a href="https://follow.example.org/?n=AB1">AB1</a>' in html and html.count("<a ") == 1
+    assert "Tracking number: AB2" in text(html) and "javascript" not in html
+
+
 def test_the_slip_names_prices_only_where_the_house_wants_it() -> None:
     assert "$" not in text(slip_html(told())["html"])
     said = text(slip_html({**told(), "house": {**told()["house"], "slip_prices": True}})["html"])
     assert "10 for $25.00 $31.00" in said and "in all $46.44" in said
+    paid = [{"cents": 2000, "on": "2026-07-21", "how": "check", "check_number": "118"}]
+    priced = {**told(payments=paid), "house": {**told()["house"], "slip_prices": True}}
+    assert "$20.00 by check, number 118" in text(slip_html(priced)["html"])
+    assert "check" not in text(slip_html(told(payments=paid))["html"])
 
 
 @pytest.mark.parametrize("wrong", [{"steps": [[1, 1]]}, {"units": -1}, {"price_cents": "3"}, {"good": None}])

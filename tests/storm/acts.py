@@ -111,7 +111,7 @@ def unpack(world: World, phone: Phone) -> None:
         phone.unpack(packed[-1])
 
 
-UNDONE = ("promise", "let_go", "sell", "pack", "pay", "adjust", "note_till", "note_lost_sale", "make", "count", "buy")
+UNDONE = ("promise", "let_go", "sell", "pack", "hand_over", "pay", "adjust", "note_till", "note_lost_sale", "make", "count", "buy")
 """Kinds whose undo needs nothing but the entry itself: it can be said by any device that has heard of it."""
 
 

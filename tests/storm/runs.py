@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
@@ -75,8 +75,8 @@ def mistakes_for(client: str) -> list[str]:
     return [*(name for name in PLANTED if name not in OF_THE_PYTHON_CLIENT), *WEB_PLANTED]
 
 
-def first_catch(name: str, folder: Path, seeds: int, steps: int, client: str = "python") -> dict[str, Any] | None:
-    """The first seed at which the planted mistake was caught and by whom: a checker, or an assertion of the house itself.
+def first_catch(name: str, folder: Path, seeds: Iterable[int], steps: int, client: str = "python") -> dict[str, Any] | None:
+    """The first of these seeds at which the planted mistake was caught and by whom: a checker, or an assertion of the house itself.
 
     It counts only when the same seed holds without the mistake.
     """
@@ -84,7 +84,7 @@ def first_catch(name: str, folder: Path, seeds: int, steps: int, client: str = "
         setting, always = Setting(client, mistakes=(WEB_PLANTED[name],)), WEB_NEEDED.get(name, ())
     else:
         setting, always = Setting(client, PLANTED[name]), NEEDED.get(name, NEEDED_OTHERWISE)
-    for seed in range(seeds):
+    for seed in seeds:
         written = script(seed, steps, always, client)
         run = play(seed, written, folder / f"{seed}", setting)
         if run["violation"] and not play(seed, written, folder / f"{seed}-right", Setting(client))["violation"]:

@@ -257,6 +257,10 @@ class WebPhone:
         """What the scale says."""
         self.do("weigh", parcel=parcel, scale_g=scale_g)
 
+    def track(self, parcel: str, tracking: str) -> None:
+        """The number under which a carrier follows it."""
+        self.do("track", parcel=parcel, tracking=tracking)
+
     def arrive(self, parcels: dict[str, str]) -> None:
         """How parcels came."""
         for parcel, how in parcels.items():
@@ -290,6 +294,10 @@ class WebPhone:
     def send_again(self, order: str, free_for: str) -> None:
         """At no charge."""
         self.do("send_again", order=order, free_for=free_for)
+
+    def join_people(self, person: str, same_as: str | None) -> None:
+        """Two of the book are one, or two after all."""
+        self.do("join_people", person=person, same_as=same_as)
 
     def note_standing(self, id: str | None = None, **fields: Any) -> str:
         """What a person wants again and again, new or changed; the id."""

@@ -78,7 +78,7 @@ function requestOf(order) {
     view,
     today: house.today(),
     now: house.now(),
-    lines: view.linesOf(order.id),
+    lines: [order, ...view.ridersOf(order.id)].flatMap(({ id }) => view.linesOf(id)),
     person: view.destination(order),
   });
   return { ...request, who: person?.name ?? "", told: order.told ?? {} };

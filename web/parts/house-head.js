@@ -6,6 +6,7 @@ import { MOLDS_READY, readySets } from "./mold-timer.js";
 import { agoSaid, dayShort, listed, timeSaid } from "./words.js";
 import { isDemo } from "./demo.js";
 import { placeOf } from "./route.js";
+import { showSearch } from "./search-sheet.js";
 
 /** @import { Status } from "../store/shapes.d.ts" */
 
@@ -54,7 +55,7 @@ class HouseHead extends Part {
     return html`<header class="head">
       <p>${this.#demo()}${statusSaid(status)}</p>
       ${this.#molds()}${this.#heed(status)}
-      <p>${status.started ? dayShort(house.today()) : nothing}</p>
+      <p>${status.started && status.enrolled ? html`<button type="button" class="search" @click=${showSearch}>search</button> ` : nothing}${status.started ? dayShort(house.today()) : nothing}</p>
     </header>`;
   }
 

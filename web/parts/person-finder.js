@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "./part.js";
 import { phoneSaid } from "./words.js";
 import { find } from "../store/find.js";
+import { house } from "../store/house.js";
 
 /** @import { Typed } from "./events.d.ts" */
 /** @import { Found } from "../store/find.js" */
@@ -30,7 +31,8 @@ export class PersonFinder extends Part {
 
   /** @param {"pick" | "fresh"} name @param {Person | string} detail */
   #send(name, detail) {
-    this.dispatchEvent(new CustomEvent(name, { detail }));
+    const whole = typeof detail === "string" ? detail : (house.view.people.get(detail.id) ?? detail); // a joined one is who they are
+    this.dispatchEvent(new CustomEvent(name, { detail: whole }));
   }
 
   /** @param {KeyboardEvent} event @param {Found[]} found */

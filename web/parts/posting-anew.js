@@ -8,6 +8,13 @@ import { callRequest } from "../store/sureness.js";
 
 const WAIT_S = 5;
 
+/** What goes in its parcel, as it will be. @param {Order} order @param {Amendment} change */
+function linesTogether({ id }, change) {
+  const { view } = house;
+  const riders = change.goes_with === null ? [] : view.ridersOf(id);
+  return [...view.linesOf(id), ...riders.flatMap((rider) => view.linesOf(rider.id))];
+}
+
 /**
  * What posting costs once an order is packed otherwise (another carton or dressing): by the table all that is wanted is priced anew,
  * as it was on the Counter; a typed figure stays.
@@ -24,7 +31,7 @@ export async function postingAnew(order, change, carton) {
   if (!view.setting("posting_prices", "")) return stays(": there is no price table now");
   const person = view.destination({ ...order, ...change, person: order.person });
   const request = {
-    ...callRequest({ ...order, ...change, view, today: house.today(), now: house.now(), lines: view.linesOf(order.id), person }),
+    ...callRequest({ ...order, ...change, view, today: house.today(), now: house.now(), lines: linesTogether(order, change), person }),
     ...(carton ? { carton } : {}),
   };
   try {

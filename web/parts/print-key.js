@@ -7,19 +7,24 @@ import { Part } from "./part.js";
 
 /**
  * A key that prints one paper from this device. Properties: `words` (on the key), `asked` (a function that gives name and request, perhaps
- * after it asked the main computer).
+ * after it asked the main computer), `of` (whom or what it is about: of another, what became of the one before is not told any more).
  */
 class PrintKey extends Part {
-  static properties = { words: {}, asked: {} };
+  static properties = { words: {}, asked: {}, of: {} };
 
   constructor() {
     super();
     this.words = "";
+    this.of = "";
     /** @type {() => Asked | Promise<Asked>} */
     this.asked = () => ["", {}];
   }
 
   #act = new Act(this, { asks: true });
+
+  willUpdate() {
+    this.#act.about(this.of);
+  }
 
   #print = () =>
     this.#act.run(

@@ -1,13 +1,14 @@
 /** The keyboard's short ways, for who sits at the table, and the sheet that tells them. */
 import { html, render } from "lit";
 import { go, ROOMS } from "./route.js";
+import { showSearch } from "./search-sheet.js";
 
 const KEPT = "honeyhold.single-keys";
 /** @type {[string, string][]} */
 const WAYS = [
   ["Alt + 1 to 6", "Counter, Shelf, Bench, Melt, Book, Settings"],
-  ["/", "find a caller, from anywhere"],
-  ["Enter", "takes the first one found"],
+  ["/", "search: a person, an order, a lot, a note"],
+  ["Enter", "opens the first one found"],
   ["Tab, Space", "to the next key, and press it"],
   ["Esc", "closes a drawing or this sheet"],
   ["?", "this sheet; Alt + / opens it too"],
@@ -26,22 +27,9 @@ function pressed(event) {
   if (event.altKey && place) go(ROOMS[Number(place) - 1]);
   else if (event.altKey && event.code === "Slash") showShortcuts();
   else if (!event.altKey && singleKeys() && !writes(event.target) && event.key === "?") showShortcuts();
-  else if (!event.altKey && singleKeys() && !writes(event.target) && event.key === "/") find();
+  else if (!event.altKey && singleKeys() && !writes(event.target) && event.key === "/") showSearch();
   else return;
   event.preventDefault();
-}
-
-/** The field that finds a caller; in another room the Counter is opened first. */
-async function find() {
-  go("counter");
-  for (let frame = 0; frame < 30; frame += 1) {
-    const field = /** @type {HTMLElement | null} */ (document.querySelector("counter-room person-finder input"));
-    if (field) {
-      field.focus();
-      return;
-    }
-    await new Promise((drawn) => requestAnimationFrame(drawn));
-  }
 }
 
 export function listenForShortcuts() {

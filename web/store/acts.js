@@ -24,9 +24,10 @@ export {
   setSold,
   stepsAt,
 } from "./goods.js";
-export { arrive, handOver, pack, weigh } from "./handing.js";
+export { arrive, handOver, pack, track, trackingLink, weigh } from "./handing.js";
 export { buy, count, lotCode, make, noteLot, savePerson, setGood, setHouse, setHouseAll, takeAway } from "./stocking.js";
-export { adjust, correct, pay, till } from "./money.js";
+export { adjust, correct, pay, payAll, till } from "./money.js";
+export { joinPeople } from "./joining.js";
 export { goWithout } from "./lost-sales.js";
 export { sendAgain } from "./again.js";
 export { promiseStanding, saveStanding, skipStanding } from "./standing-orders.js";

@@ -36,11 +36,12 @@ const ORDER_FIELDS = /** @type {const} */ ([
   "gift_note",
   "call_for",
   "called_on",
+  "goes_with",
 ]);
 const TEXTS = ["note", "heat", "gift_note"];
 
 /** What a row has that was written before these fields were known. @type {Record<string, any>} */
-const UNSAID = { ...NOTHING_COPIED, gift_note: "", call_for: "", called_on: null };
+const UNSAID = { ...NOTHING_COPIED, gift_note: "", call_for: "", called_on: null, goes_with: null };
 const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
 /**
@@ -55,6 +56,7 @@ export async function amend(order, change) {
   const wanted = change.lines && (change.lines.some((line) => line.units > 0) ? checkedLines(change.lines) : []);
   const build = () => {
     const now = { ...UNTAXED, ...orderNow(order, ["promised", "packed"]) };
+    if (change.goes_with !== undefined) orderNow(order, ["promised"]);
     const person = personRows(who, new_person);
     const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way, change.sentence) : { rows: [], spent: {} };
     /** @type {Units} */

@@ -26,7 +26,7 @@ export const ROW_TABLES = [...UPSERT_TABLES, ...SHOWN_LEDGERS];
 
 /** What a new row has before its own fields are laid on. @type {Record<string, Record<string, any>>} */
 export const DEFAULTS = {
-  person: { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false },
+  person: { name: "", phone: "", street: "", unit: "", city: "", state: "", zip: "", note: "", hidden: false, same_as: null },
   good: { hidden: false, sold: true, rank: 0, row: 10, price_cents: 0, form: "", typical: false, steps: [], prices: [], taxed: false },
   carton: { hidden: false },
   lot: { sources: [], note: "", measures: {} },
@@ -73,6 +73,7 @@ export const DEFAULTS = {
     free_for: "",
     standing: null,
     standing_on: null,
+    goes_with: null,
     call_for: "",
     called_on: null,
     gone_on: null,
@@ -89,6 +90,7 @@ export const DEFAULTS = {
     told_permille: null,
     arrived: "",
     arrived_on: null,
+    tracking: "",
   },
   forecast: { service: "", days: [] },
 };

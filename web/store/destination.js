@@ -28,6 +28,24 @@ export function destinationOf(order, person) {
 }
 
 /**
+ * Whether two parcels go to the same door of the same person; capitals and spaces make no other.
+ * @param {Address & {name: string}} one
+ * @param {Address & {name: string}} other
+ */
+export function sameAddress(one, other) {
+  const said = (/** @type {Address & {name: string}} */ { name, street, unit, city, zip }) =>
+    [name, street, unit, city, zip.slice(0, 5)]
+      .map((part) =>
+        part
+          .toLowerCase()
+          .replace(/[\s.,]+/g, " ")
+          .trim(),
+      )
+      .join("\n");
+  return hasAddress(one) && said(one) === said(other);
+}
+
+/**
  * The fields of an order that goes to this person's own address; none where no address is known yet.
  * @param {Dweller | null | undefined} person
  * @returns {Partial<Destination>}

@@ -35,7 +35,10 @@ export function find(text, { most = 8 } = {}) {
     best.splice(best.findIndex((other) => before(found, other)) >>> 0, 0, found);
     if (best.length > most) best.pop();
   }
-  return best.map(({ person }) => marked(person, digits, words));
+  const shown = best.filter(
+    ({ person }) => !person.same_as || !best.some((other) => other.person.id === known.view.people.get(person.id)?.id),
+  );
+  return shown.map(({ person }) => marked(person, digits, words));
 }
 
 /**
@@ -113,7 +116,7 @@ function foldedOf(person) {
  * Lower case without accents, with the place each letter came from (null: where it stands).
  * @param {string} text
  */
-function fold(text) {
+export function fold(text) {
   if (PLAIN.test(text)) return { folded: text.toLowerCase(), places: null };
   let folded = "";
   /** @type {number[]} */

@@ -3,8 +3,9 @@
 import { orderNow, reservation } from "./acts.js";
 import { leaving, paymentRows, whole } from "./drafts.js";
 import { known, today } from "./known.js";
-import { append } from "./log.js";
+import { append, appendAll } from "./log.js";
 import { badDraft } from "./trouble.js";
+import { clean } from "./words.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
 /** @typedef {import('./shapes.d.ts').Units} Units */
@@ -25,7 +26,7 @@ export async function pack(order, { parcels, cartons }) {
         (parcel) => parcel.carton,
       ),
     ).map((same) => ({ good: /** @type {any} */ (same)[0].carton, units: /** @type {any} */ (same).length }));
-  const entry = await append(() => {
+  const [entry] = await appendAll(() => {
     orderNow(order, ["promised"]);
     /** @type {Row[]} */
     const rows = [{ table: "order", id: order, state: "packed" }];
@@ -46,10 +47,14 @@ export async function pack(order, { parcels, cartons }) {
       }),
     );
     for (const { good, units } of used) rows.push(...movements(leaving(good, units, undefined), good, "packed", { order, line: null }));
-    return { kind: "pack", rows };
+    const riders = known.view.ridersOf(order).filter(({ state }) => state === "promised");
+    return [{ kind: "pack", rows }, ...riders.map(({ id }) => ({ kind: "pack", rows: [packedRow(id)] }))];
   });
   return { op: entry.id, parcels: ids };
 }
+
+/** An order that lies in the parcel of another. @param {string} id @returns {Row} */
+const packedRow = (id) => ({ table: "order", id, state: "packed" });
 
 /**
  * @param {string} parcel
@@ -60,6 +65,17 @@ export async function weigh(parcel, scale_g) {
   const entry = await append(() => ({ kind: "weigh", rows: [{ table: "parcel", id: parcel, scale_g }] }));
   return { op: entry.id };
 }
+
+/** The number under which a carrier follows a parcel. @param {string} parcel @param {string} tracking */
+export async function track(parcel, tracking) {
+  const row = { table: /** @type {const} */ ("parcel"), id: parcel, tracking: clean(tracking, 60).replace(/\s+/g, "") };
+  const entry = await append(() => ({ kind: "track", rows: [row] }));
+  return { op: entry.id };
+}
+
+/** Where a carrier tells of it, by the owner's own pattern; "" where there is none. @param {string} pattern @param {string} tracking */
+export const trackingLink = (pattern, tracking) =>
+  pattern && tracking && pattern.startsWith("https://") ? pattern.replace("{number}", encodeURIComponent(tracking)) : "";
 
 /**
  * How a parcel came, as the receiver tells it; the empty word takes it back.
@@ -78,32 +94,45 @@ export async function arrive(parcel, arrived) {
  * @param {{lots?: Record<string, {lot: string | null, units: number}[]>, cents?: number, how?: import('./shapes.d.ts').Payment['how'], given_cents?: number | null}} [options]
  */
 export async function handOver(order, { lots = {}, cents = 0, how, given_cents } = {}) {
-  const entry = await append(() => {
-    orderNow(order, ["promised", "packed"]);
-    const { view } = known;
-    const lines = view.linesOf(order);
-    const waits = lines.find((line) => view.waiting(line) > 0);
-    if (waits) {
-      const good = view.goods.get(waits.good);
-      throw badDraft(
-        "lines",
-        `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
-        "Lower the order to what is here, or let it wait for the next pour.",
-      );
-    }
+  const [entry] = await appendAll(() => {
     /** @type {Units} */
     const taken = {};
-    /** @type {Row[]} */
-    const rows = [{ table: "order", id: order, state: "gone", gone_on: today() }];
-    for (const line of lines.filter((each) => view.sure(each) > 0)) {
-      const units = view.sure(line);
-      rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, "gone", { order, line: line.id }));
-      rows.push(reservation(order, line, -units));
-    }
-    rows.push(...paymentRows({ lines: [], paid_how: how, given_cents }, order, cents));
-    return { kind: "hand_over", rows };
+    const together = [order, ...known.view.ridersOf(order).map(({ id }) => id)];
+    const entries = together.map((id) => ({ kind: "hand_over", rows: leavingRows(id, lots, taken) }));
+    entries[0].rows.push(...paymentRows({ lines: [], paid_how: how, given_cents }, order, cents));
+    return entries;
   });
   return { op: entry.id };
+}
+
+/**
+ * One order's goods, lot by lot, and what was promised of them.
+ * @param {string} order
+ * @param {Record<string, {lot: string | null, units: number}[]>} lots
+ * @param {Units} taken by lot, of the orders in the same parcel
+ * @returns {Row[]}
+ */
+function leavingRows(order, lots, taken) {
+  orderNow(order, ["promised", "packed"]);
+  const { view } = known;
+  const lines = view.linesOf(order);
+  const waits = lines.find((line) => view.waiting(line) > 0);
+  if (waits) {
+    const good = view.goods.get(waits.good);
+    throw badDraft(
+      "lines",
+      `${view.waiting(waits)} ${good?.plural || good?.name || waits.good} still wait.`,
+      "Lower the order to what is here, or let it wait for the next pour.",
+    );
+  }
+  /** @type {Row[]} */
+  const rows = [{ table: "order", id: order, state: "gone", gone_on: today() }];
+  for (const line of lines.filter((each) => view.sure(each) > 0)) {
+    const units = view.sure(line);
+    rows.push(...movements(leaving(line.good, units, lots[line.id], taken), line.good, "gone", { order, line: line.id }));
+    rows.push(reservation(order, line, -units));
+  }
+  return rows;
 }
 
 /**

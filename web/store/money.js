@@ -3,8 +3,10 @@
 import { badDraft } from "./trouble.js";
 import { whole } from "./drafts.js";
 import { known, now, today } from "./known.js";
-import { append } from "./log.js";
+import { append, appendAll } from "./log.js";
 import { clean } from "./words.js";
+
+const PAYMENTS_OF_AN_ENTRY = 4;
 
 /** @typedef {import('./shapes.d.ts').Payment} Payment */
 /** @typedef {import('./shapes.d.ts').Adjustment} Adjustment */
@@ -26,6 +28,32 @@ export async function pay(order, cents, how, note = "", { check_number, given_ce
   const more = { ...(check_number ? { check_number: clean(check_number, 40) } : {}), ...(given_cents ? { given_cents } : {}) };
   const entry = await append(() => ({ kind: "pay", rows: [{ ...row, ...more }] }));
   return { op: entry.id };
+}
+
+/**
+ * What one person owes for several orders, paid at once: each order gets its own payment, in one entry as far as one holds them.
+ * @param {string[]} orders
+ * @param {Payment['how']} how
+ */
+export async function payAll(orders, how) {
+  const ids = orders.map(() => crypto.randomUUID());
+  const entries = await appendAll(() => {
+    const rows = orders.map((order, at) => ({
+      table: /** @type {const} */ ("payment"),
+      id: ids[at],
+      order,
+      cents: known.view.owed(order),
+      how,
+      on: today(),
+      note: "",
+    }));
+    if (rows.some(({ cents }) => cents <= 0)) throw badDraft("cents", "Something of it was paid meanwhile.", "Look at them again.");
+    return Array.from({ length: Math.ceil(rows.length / PAYMENTS_OF_AN_ENTRY) }, (_, part) => ({
+      kind: "pay",
+      rows: rows.slice(part * PAYMENTS_OF_AN_ENTRY, (part + 1) * PAYMENTS_OF_AN_ENTRY),
+    }));
+  });
+  return { op: entries.length === 1 ? entries[0].id : null };
 }
 
 /**

@@ -34,7 +34,7 @@ export async function traceRequest(lot) {
   for (const [key, units] of took) {
     const [code, order, good] = key.split(" ");
     const row = view.orders.get(order) ?? gone.get(order);
-    orders.set(order, { id: order, number: row?.number ?? null, person: row?.person ?? null });
+    orders.set(order, { id: order, number: row?.number ?? null, person: view.people.get(row?.person ?? "")?.id ?? row?.person ?? null });
     movements.push({ lot: code, good, units: -units, reason: "gone", order, on: row?.gone_on ?? null });
     left.set(`${code} ${good}`, (left.get(`${code} ${good}`) ?? 0) + units);
   }

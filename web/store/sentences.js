@@ -23,7 +23,7 @@ import { HouseError } from "./trouble.js";
 /** @typedef {import('./shapes.d.ts').Sentence} Sentence
  * @typedef {{row: Sentence, kept: boolean, unsaved: boolean, giveUp: () => void}} Mine `kept`: the database has it */
 
-const SAME_TAB_WAIT_MS = 1_500; // a page that is loaded again gives its lock back a little later
+const GIVEN_BACK_WAIT_MS = 1_500; // a page that is loaded again, or that parked a sentence a moment ago, gives its lock back a little later
 
 /** @type {Mine | null} */
 let mine = null;
@@ -99,9 +99,12 @@ export const sentences = {
    * @returns {Promise<boolean>} `false` when another window writes it, or it is there no more
    */
   async open(id, { force = false } = {}) {
-    if (mine?.row.id === id) return true;
+    const before = mine?.row.id;
+    if (before === id) return true;
     await sentences.park();
-    return take(id, { steal: force });
+    if (await take(id, { steal: force, wait_ms: GIVEN_BACK_WAIT_MS })) return true;
+    if (before && !mine) await take(before, { wait_ms: GIVEN_BACK_WAIT_MS }); // what stands on the screen is still this window's
+    return false;
   },
 
   /** Starts over: the sentence is gone, its units are free. */
@@ -168,7 +171,7 @@ async function takeUpLeft() {
   if (earlier && !mine) sentences.write(earlier);
   if (mine) return;
   const before = sameTab.noted();
-  if (before && (known.sentences.get(before)?.owner ?? null) !== null && (await take(before, { wait_ms: SAME_TAB_WAIT_MS }))) return;
+  if (before && (known.sentences.get(before)?.owner ?? null) !== null && (await take(before, { wait_ms: GIVEN_BACK_WAIT_MS }))) return;
   for (const id of await leftBehind()) if (mine || (await take(id, {}))) return;
 }
 

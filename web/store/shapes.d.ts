@@ -40,6 +40,7 @@ export interface Person {
   zip: string;
   note: string;
   hidden: boolean;
+  /** the person who they are */ same_as: string | null;
 }
 export interface Good {
   id: string;
@@ -158,6 +159,7 @@ export interface Order {
   /** why it costs nothing */ free_for: "" | "heat" | "breakage" | "loss" | "gift";
   /** the standing order it came of */ standing: string | null;
   standing_on: string | null;
+  /** the order in whose parcel it goes */ goes_with: string | null;
   /** why its person is to be called */ call_for: "" | "here" | "going";
   called_on: string | null;
   taken_on: string;
@@ -231,6 +233,7 @@ export interface Parcel {
   told_permille: number | null;
   arrived: "" | "fine" | "dented" | "slumped" | "run" | "leaked" | "lost";
   arrived_on: string | null;
+  tracking: string;
 }
 export interface Forecast {
   id: string;
@@ -471,6 +474,7 @@ export interface Draft {
   standing_on?: string;
   /** ids that follow from what it is, so that every device names it alike */ ids?: { order: string; lines: string[] };
   call_for?: Order["call_for"];
+  goes_with?: string | null;
   called_on?: string | null;
   /** the sentence it was; its id becomes the order's */ sentence?: string;
   /** units of each good that were read to the caller as sure: less than that is not written */ said_sure?: Units;

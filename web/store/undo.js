@@ -1,14 +1,13 @@
 /**
  * @file Undo within ten minutes: never a deletion, always the proper inverse, whole, as one entry that names what it undoes. An act
- * is undone at most once: this device's own transaction sees to it between its windows, the house between devices. What was handed
- * over cannot be undone: there the next act puts it right.
+ * is undone at most once: this device's own transaction sees to it between its windows, the house between devices.
  */
 
 import { orderNow, reservation } from "./acts.js";
 import { lineRows } from "./amending.js";
 import { DEFAULTS } from "./board.js";
 import { known, now, shareOf } from "./known.js";
-import { append } from "./log.js";
+import { appendAll } from "./log.js";
 import { badDraft } from "./trouble.js";
 
 /** @typedef {import('./shapes.d.ts').Row} Row */
@@ -31,6 +30,14 @@ const INVERSE = {
       ...rowsOf(entry, "parcel").map(({ id }) => ({ table: /** @type {const} */ ("parcel"), id, packed_on: null })),
     ],
   }),
+  hand_over: (entry) => ({
+    rows: [
+      { ...orderBack(entry, "gone", entry.prior.find(({ table }) => table === "order")?.state ?? "promised"), gone_on: null },
+      ...rowsOf(entry, "reservation").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units })),
+      ...movedBack(entry),
+      ...paidBack(entry),
+    ],
+  }),
   pay: (entry) => ({ rows: paidBack(entry) }),
   adjust: (entry) => ({ rows: rowsOf(entry, "adjustment").map((row) => ({ ...row, ...opposite(row) })) }),
   note_till: (entry) => ({
@@ -44,15 +51,24 @@ const INVERSE = {
   buy: (entry) => ({ rows: movedBack(entry) }),
   weigh: setBack,
   arrive: setBack,
+  track: setBack,
   note_person: setBack,
   note_lot: setBack,
   note_standing: setBack,
+  join_people: setBack,
   set_good: setBack,
   set_house: setBack,
 };
 
 /** In which states its order must be for an act to be undone. @type {Record<string, string[]>} */
-const ORDER_NOW = { promise: ["promised"], let_go: ["let_go"], amend: ["promised", "packed"], sell: ["gone"], pack: ["packed"] };
+const ORDER_NOW = {
+  promise: ["promised"],
+  let_go: ["let_go"],
+  amend: ["promised", "packed"],
+  sell: ["gone"],
+  pack: ["packed"],
+  hand_over: ["gone"],
+};
 
 /**
  * @param {string} op
@@ -73,14 +89,23 @@ export function undoable(op) {
  * @returns {Promise<{ops: string[]}>} the entry that undid it
  */
 export async function undo(op) {
-  const done = await append(() => {
+  const done = await appendAll(() => {
     const entry = known.entries.get(op);
     if (entry?.undone) throw alreadyUndone();
     if (!entry || !undoable(op)) throw badDraft("op", "This can no longer be undone.", "Enter what is right now.");
-    const { rows, spent } = INVERSE[entry.operation.kind](entry);
-    return { kind: "undo", rows: [{ table: "undoing", id: op }, ...rows], spent };
+    return [entry, ...alongside(entry)].map((one) => {
+      const { rows, spent } = INVERSE[one.operation.kind](one);
+      return { kind: "undo", rows: [{ table: "undoing", id: one.id }, ...rows], spent };
+    });
   });
-  return { ops: [done.id] };
+  return { ops: done.map(({ id }) => id) };
+}
+
+/** What was written in the same breath of orders in the same parcel. @param {Entry} entry @returns {Entry[]} */
+function alongside({ id, seq, operation }) {
+  const order = orderIdOf(/** @type {Entry} */ (known.entries.get(id)));
+  const later = [...known.entries.values()].filter((one) => one.seq > seq && one.operation.kind === operation.kind && undoable(one.id));
+  return later.filter((one) => known.view.orders.get(orderIdOf(one))?.goes_with === order).sort((a, b) => a.seq - b.seq);
 }
 
 /** What a second window is told. */
@@ -150,6 +175,7 @@ function asBefore(entry) {
   const order = orderIdOf(entry);
   const changed = { ...entry, operation: { ...entry.operation, rows: rowsOf(entry, "order") } };
   const touched = rowsOf(entry, "line");
+  if (rowsOf(entry, "order").some((row) => "goes_with" in row)) orderNow(order, ["promised"]);
   for (const row of touched) {
     if (known.view.lines.get(row.id)?.units !== row.units)
       throw badDraft("lines", "The order was changed since.", "Look at it as it is now.");

@@ -2,7 +2,9 @@
 
 import { Board } from "./board.js";
 import { destinationOf, hasMoved } from "./destination.js";
+import { People } from "./joined.js";
 import { orderTotal } from "./pricing.js";
+import { byNumber, compare } from "./sorting.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -14,7 +16,7 @@ export class View {
   constructor(board = new Board()) {
     this.board = board;
     const t = board.tables;
-    this.people = /** @type {Map<string, import('./shapes.d.ts').Person>} */ (t.person);
+    this.people = new People(/** @type {Map<string, import('./shapes.d.ts').Person>} */ (t.person));
     this.goods = /** @type {Map<string, import('./shapes.d.ts').Good>} */ (t.good);
     this.cartons = /** @type {Map<string, import('./shapes.d.ts').Carton>} */ (t.carton);
     this.lots = /** @type {Map<string, import('./shapes.d.ts').Lot>} */ (t.lot);
@@ -194,7 +196,7 @@ export class View {
   /** @param {Ref} person */
   ordersOf(person) {
     return [...this.orders.values()]
-      .filter((order) => order.person === idOf(person))
+      .filter((order) => this.people.same(order.person, idOf(person)))
       .sort((a, b) => compare(b.taken_on, a.taken_on) || byNumber(b, a));
   }
 
@@ -203,9 +205,27 @@ export class View {
     return [...this.orders.values()].filter((order) => order.standing === idOf(standing));
   }
 
+  /** The open order in whose parcel this one goes, or null. @param {Order} order */
+  hostOf(order) {
+    const host = order.goes_with ? this.orders.get(order.goes_with) : null;
+    return host && (host.state === "promised" || host.state === "packed") ? host : null;
+  }
+
+  /** Open orders that go in the parcel of this one. @param {Ref} order @returns {Order[]} */
+  ridersOf(order) {
+    return this.openOrders().filter((one) => one.goes_with === idOf(order));
+  }
+
+  /** An order and all that goes, or went, in its parcel. @param {Order} order @returns {Order[]} */
+  inOneParcel(order) {
+    return [order, ...[...this.orders.values()].filter(({ goes_with, state }) => goes_with === order.id && state !== "let_go")];
+  }
+
   /** A person's standing orders that have not ended. @param {Ref} person @param {string} today */
   standingOf(person, today) {
-    return [...this.standing.values()].filter((one) => one.person === idOf(person) && !one.hidden && !(one.ends_on && one.ends_on < today));
+    return [...this.standing.values()].filter(
+      (one) => this.people.same(one.person, idOf(person)) && !one.hidden && !(one.ends_on && one.ends_on < today),
+    );
   }
 
   /**
@@ -266,21 +286,4 @@ export class View {
 /** @param {Ref} ref */
 export function idOf(ref) {
   return typeof ref === "string" ? ref : ref.id;
-}
-
-/**
- * @param {string} a
- * @param {string} b
- */
-function compare(a, b) {
-  return a < b ? -1 : Number(a > b);
-}
-
-/**
- * "A-9" before "A-14"; marks of several devices one after the other.
- * @param {Order} a
- * @param {Order} b
- */
-function byNumber(a, b) {
-  return (a.number ?? "").localeCompare(b.number ?? "", "en", { numeric: true });
 }

@@ -8,6 +8,7 @@ from pathlib import Path
 from flask import Flask
 
 from honeyhold.api import (
+    calendar_feed,
     codes,
     documents,
     elsewhere,
@@ -53,7 +54,9 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
     elsewhere.let_in(app)
-    for door in (codes, exchange, health, quarantine, lots, orders, export, own, documents, people, stream, trust, work, years, openapi):
+    parts = (codes, exchange, health, quarantine, lots, orders, export, own, documents, people,
+             stream, trust, work, years, calendar_feed, openapi)  # fmt: skip
+    for door in parts:
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web)

@@ -11,6 +11,7 @@ from flask import Blueprint, Response
 from marshmallow import fields
 
 from honeyhold.api.answers import ANSWERS
+from honeyhold.api.calendar_feed import CalendarAnswer
 from honeyhold.api.health import own_version
 from honeyhold.api.json_response import told
 from honeyhold.api.orders import OrdersAnswer, OrdersAsk, SeasonAsk
@@ -31,7 +32,7 @@ SCHEMAS = {
     "LateAsk": schemas.LateAsk, "SettleAsk": schemas.SettleAsk,
     "BackupAsk": schemas.BackupAsk, "CodeAsk": schemas.CodeAsk, "CodeAnswer": schemas.CodeAnswer, "WorkAsk": schemas.WorkAsk,
     "Problem": schemas.Problem, "OrdersAnswer": OrdersAnswer, "PeopleAsk": PeopleAsk,
-    "TrustAnswer": TrustAnswer, **ANSWERS,
+    "TrustAnswer": TrustAnswer, "CalendarAnswer": CalendarAnswer, **ANSWERS,
 }  # fmt: skip
 
 QUESTIONS = {"/api/orders": OrdersAsk(), "/api/looking-back": SeasonAsk()}
@@ -60,6 +61,9 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/work/{name}", "post", "The pure work by name", "WorkAsk", None, True),
     ("/api/orders", "get", "A person's closed orders, a page at a time", None, "OrdersAnswer", True),
     ("/api/looking-back", "get", "A season beside the one before", None, "LookingBackAnswer", True),
+    ("/api/calendar", "get", "Where a calendar program finds mailing days and pick-ups (owners)", None, "CalendarAnswer", True),
+    ("/api/calendar/renew", "post", "Another address for it; the one before opens nothing any more (owners)", None, "CalendarAnswer", True),
+    ("/calendar/{secret}.ics", "get", "That calendar (RFC 5545), for whoever knows its address", None, None, False),
     ("/api/people/read", "post", "What each line of a list of people would become; nothing is written (owners)", "PeopleAsk", None, True),
     ("/api/lots/{lot}/trace", "get", "Who has a lot, and what it was made from", None, None, True),
     ("/api/years/{year}", "get", "A year in sums: what left and came in by month, what was put right", None, "YearAnswer", True),
@@ -74,7 +78,8 @@ MADE_SOMETHING = {
 }
 """Doors that answer 201."""
 
-MEDIA = {"/api/stream": "text/event-stream", "/api/export.zip": "application/zip", "/api/own/export": "application/zip",
+MEDIA = {"/calendar/{secret}.ics": "text/calendar",
+         "/api/stream": "text/event-stream", "/api/export.zip": "application/zip", "/api/own/export": "application/zip",
          "/api/people/{person}/export.zip": "application/zip", "/api/papers/slip/{order}.pdf": "application/pdf"}  # fmt: skip
 """Doors that answer no JSON."""
 

@@ -14,7 +14,8 @@ NO_NAME = "Our honey house"
 
 def receipt(request: Reader) -> Printed:
     """The receipt from `house` (settings), `order`, `person` (or null), `lines` (`good` row, `units`, `price_cents`, `steps`,
-    `total_cents`), `paid_cents`, `size` (`letter`, `a4` or `a5`), `today`. Raises BadRequest naming the field that cannot be read.
+    `total_cents`), `paid_cents`, `tracking` (`number`, `link` or empty),
+    `size` (`letter`, `a4` or `a5`), `today`. Raises BadRequest naming the field that cannot be read.
     """
     house, order, person = house_facts(request, NO_NAME), order_facts(request), person_facts(request)
     today = request.day("today")
@@ -27,5 +28,12 @@ def receipt(request: Reader) -> Printed:
         person=person,
         day=day_words(today) if today else "",
         costs=cost_facts(request),
+        tracking=[_tracking(one) for one in request.objects("tracking")],
         running_head=f"{house.name} · receipt {order.number} · {person.name}",
     )
+
+
+def _tracking(parcel: Reader) -> dict[str, str]:
+    """A parcel's number with its carrier and, where the owner gave a pattern for it, the address of the carrier's page."""
+    link = parcel.text("link")
+    return {"number": parcel.text("number", needed=True), "link": link if link.startswith("https://") else ""}

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from markupsafe import Markup
+
 from honeyhold.documents.cautions import cautions_for
+from honeyhold.documents.code_picture import code_picture
 from honeyhold.documents.costs import CostFacts, cost_facts
 from honeyhold.documents.letterhead import HouseFacts, house_facts
 from honeyhold.documents.order_facts import (
@@ -38,13 +41,15 @@ class Slip:
     cautions: tuple[str, ...]
     paper: Paper
     today: date | None
+    code: Markup
 
 
 def read_slip(
     request: Reader, parcels: tuple[ParcelFacts, ...] | None = None, heat: Sequence[str] | None = None, nameless: str = ""
 ) -> Slip:
     """A slip from `house` (settings), `order`, `person` (or null), `lines` (good, units, sure, lots), `parcels` (part, of, carton_name,
-    gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null, `cautions`, `size` (`letter`, `a4` or `a5`), `today`.
+    gross_words, dressing_words, svg, steps), `heat` (words, advice_words) or null, `cautions`, `code` (rows of 0 and 1), `size`
+    (`letter`, `a4` or `a5`), `today`.
 
     `parcels` and `heat` go before those of the request. Raises BadRequest naming the field that cannot be read.
     """
@@ -60,6 +65,7 @@ def read_slip(
         cautions=tuple(request.texts("cautions")),
         paper=request.choice("size", SIZES, "letter"),
         today=request.day("today"),
+        code=code_picture(request),
     )
 
 
@@ -81,6 +87,7 @@ def print_slip(slip: Slip) -> Printed:
         parcels=slip.parcels,
         costs=slip.costs,
         heat=slip.heat,
+        code=slip.code,
         cautions=cautions_for([line.row for line in sent], list(slip.cautions)),
         running_head=f"{slip.house.name} \u00b7 packing slip {slip.order.number} \u00b7 {slip.person.name}",
     )

@@ -15,9 +15,11 @@ from importlib import resources
 from typing import Any, Final
 
 from honeyhold.errors import BadRequest
+from honeyhold.house.cards import cards_of
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
 from honeyhold.records.models import ROWS, Adjustment, Line, Order, Parcel, Payment, Person, Standing, shared_fields
+from honeyhold.records.people import all_same
 from honeyhold.replication.exchange import moment_text
 from honeyhold.stock import ledger
 
@@ -48,12 +50,13 @@ def of_person(house: House, person: str) -> bytes:
     """The zip of what the records hold of one person. Raises `NoSuchThing`."""
     records = house.records
     with records.read():
-        people = records.shared_rows("person", Person, Person.id == person)
+        same = all_same(records, person)
+        people = records.shared_rows("person", Person, Person.id.in_(same))
         if not people:
             raise NoSuchThing(f"There is no person {person}.", "Choose one from the Book.")
-        orders = records.shared_rows("order", Order, Order.person == person)
+        orders = records.shared_rows("order", Order, Order.person.in_(same))
         ids = [row["id"] for row in orders]
-        standing = records.shared_rows("standing", Standing, Standing.person == person)
+        standing = records.shared_rows("standing", Standing, Standing.person.in_(same))
         found: Tables = {"person": people, "standing": standing, "order": orders}
         for table, model in (("line", Line), ("payment", Payment), ("adjustment", Adjustment), ("parcel", Parcel)):
             found[table] = [row for order in ids for row in records.shared_rows(table, model, model.order == order)]
@@ -73,7 +76,9 @@ def _tables(house: House) -> Tables:
         queue = dict(house.records.sql("SELECT id, queue FROM line WHERE waits > 0").fetchall())
     places = {line: json.loads(text) for line, text in queue.items()}
     found["line"].sort(key=lambda row: places.get(row["id"], []))  # who waits comes last, first come first
-    stands_for = {row["id"]: row["replaces"] for row in found["order"]}
+    stands_for = {row["id"]: row["replaces"] or row["goes_with"] for row in found["order"]}
+    same_as = {row["id"]: row["same_as"] for row in found["person"]}
+    found["person"].sort(key=lambda row: _depth(row["id"], same_as))
     found["order"].sort(key=lambda row: _depth(row["id"], stands_for))  # what stands for another order comes after it
     found["reservation"].sort(key=lambda row: row["line"])
     return found
@@ -97,6 +102,7 @@ def _zipped(house: House, tables: Tables, with_books: bool = False) -> bytes:
         archive.writestr("READ-ME.txt", explanation(list(tables)) + (BOOKS_EXPLAINED if with_books else ""))
         for table, rows in told["rows"].items():
             archive.writestr(f"{table}.csv", csv_text([field.name for field in shared_fields(ROWS[table])], rows))
+        archive.writestr("people.vcf", cards_of(tables["person"]))
         for name, text in _books(tables).items() if with_books else ():
             archive.writestr(name, text)
         archive.writestr(JSON_NAME, json.dumps(told, ensure_ascii=False, indent=1))
@@ -144,6 +150,7 @@ def explanation(tables: list[str]) -> str:
     lines += ["Whoever has these files has the names and addresses in them: keep them where you keep your records.", ""]
     lines += ["An apostrophe before = + - @ keeps a spreadsheet from taking a text for a formula; all.json has the text as it is."]
     lines += ["`honeyhold import FILE` reads it into an empty house. Keys of devices are not in it: add them again with a code.", ""]
+    lines += ["people.vcf: the people as cards (vCard), for a phone's contacts.", ""]
     for table in tables:
         lines += ["", f"{table}.csv: {columns().get((table, ''), '')}"]
         lines += [f"  {field.name}: {columns().get((table, field.name), '')}" for field in shared_fields(ROWS[table])]

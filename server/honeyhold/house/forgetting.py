@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from honeyhold.records.models import LateEntry, Operation, Order, PendingEntry, Standing
+from honeyhold.records.people import all_same
 from honeyhold.records.store import Records
 
 FORGOTTEN: Final = {
@@ -18,11 +19,12 @@ TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": ORDER_F
 
 
 def emptied_rows(records: Records, person: str) -> list[dict[str, Any]]:
-    """The rows that empty a person, and the texts of their orders and of what they wanted again and again."""
-    orders = [row["id"] for row in records.rows_of(Order, "person", person)]
-    standing = [row["id"] for row in records.rows_of(Standing, "person", person)]
+    """The rows that empty a person and all who are the same, and the texts of their orders and of what they wanted again and again."""
+    people = all_same(records, person)
+    orders = [row["id"] for one in people for row in records.rows_of(Order, "person", one)]
+    standing = [row["id"] for one in people for row in records.rows_of(Standing, "person", one)]
     return [
-        {"table": "person", "id": person, **FORGOTTEN},
+        *({"table": "person", "id": one, **FORGOTTEN} for one in people),
         *({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders),
         *({"table": "standing", "id": one, **STANDING_FORGOTTEN} for one in standing),
     ]

@@ -12,7 +12,7 @@ from typing import Any, Final
 from honeyhold.records.models import PendingEntry
 from honeyhold.records.store import Records
 
-REFERENCES: Final = ("order", "line", "person", "lot", "undoes", "carton", "good", "standing", "replaces")
+REFERENCES: Final = ("order", "line", "person", "lot", "undoes", "carton", "good", "standing", "replaces", "goes_with", "same_as")
 Json = dict[str, Any]
 
 

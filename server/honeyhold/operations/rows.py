@@ -60,6 +60,7 @@ class PersonRow(RowSchema):
     zip = text(20)
     note = text()
     hidden = YesNo()
+    same_as = identity(allow_none=True)
 
 
 class GoodRow(RowSchema):
@@ -187,6 +188,7 @@ class OrderRow(RowSchema):
     free_for = one_of(*FREE_FOR)
     standing = identity(allow_none=True)
     standing_on = Day(allow_none=True)
+    goes_with = identity(allow_none=True)
     call_for = one_of("", "here", "going")
     called_on = Day(allow_none=True)
     taken_on = Day()
@@ -278,6 +280,7 @@ class ParcelRow(RowSchema):
     told_permille = whole(0, 1000, allow_none=True)
     arrived = one_of(*ARRIVED)
     arrived_on = Day(allow_none=True)
+    tracking = text(60)
 
 
 class SettingRow(RowSchema):
@@ -332,8 +335,9 @@ NEEDED_WHEN_NEW: dict[str, tuple[str, ...]] = {
 """What a new row of an upsert table must say; the rest gets the defaults of records/models.py."""
 
 POINTS_AT: dict[str, tuple[tuple[str, str], ...]] = {
+    "person": (("same_as", "person"),),
     "carton": (("id", "good"),), "lot": (("good", "good"),), "standing": (("person", "person"),),
-    "order": (("person", "person"), ("replaces", "order"), ("standing", "standing")),
+    "order": (("person", "person"), ("replaces", "order"), ("standing", "standing"), ("goes_with", "order")),
     "line": (("order", "order"), ("good", "good")),
     "reservation": (("order", "order"), ("line", "line"), ("good", "good")),
     "movement": (("good", "good"), ("lot", "lot"), ("order", "order"), ("line", "line")),

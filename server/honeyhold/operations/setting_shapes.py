@@ -62,11 +62,16 @@ def _whole(least: int, most: int) -> Callable[[Any], bool]:
     return lambda value: type(value) is int and least <= value <= most
 
 
+def _link_of_tracking(value: Any) -> bool:
+    return value == "" or (_text(value) and value.startswith("https://") and value.count("{number}") == 1 and " " not in value)
+
+
 SHAPES: Final[dict[str, tuple[Callable[[Any], bool], str]]] = {
     **dict.fromkeys(
         ("name", "street", "unit", "city", "state", "zip", "phone", "email", "closing_words", "returns_words", "area_code", "mailbox"),
         (_text, f"text of at most {TEXT_MAX} letters"),
     ),
+    "tracking_link": (_link_of_tracking, "an address that begins with https:// and has {number} in it once"),
     "posting_prices": (_long_text, "the text of a table of prices"),
     **dict.fromkeys(("hold_allowed", "posting_honey_asked", "slip_prices", "ask_weather"), (_yes_no, "true or false")),
     "posting_days": (_weekdays, "a list of days such as Mon"),

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any, Final
 
 from honeyhold.operations.errors import NoSuchThing
 from honeyhold.records.models import Adjustment, Line, Order, Parcel, Payment
+from honeyhold.records.people import all_same
 from honeyhold.records.store import Records
 
 PAGE: Final = 20
 PAGE_MAX: Final = 100
 OLD_ORDERS: Final = """
-SELECT id, position FROM "order" WHERE person = ? AND state IN ('gone', 'let_go') AND position < ? ORDER BY position DESC LIMIT ?"""
+SELECT id, position FROM "order" WHERE person IN (SELECT value FROM json_each(?))
+  AND state IN ('gone', 'let_go') AND position < ? ORDER BY position DESC LIMIT ?"""
 FIRST: Final = 2**53 - 1
 
 
@@ -24,7 +27,7 @@ def past_orders(records: Records, person: str, before: int = FIRST, limit: int =
     with records.read(), records.database.atomic("DEFERRED"):
         if records.sql("SELECT 1 FROM person WHERE id = ?", person).fetchone() is None:
             raise NoSuchThing(f"The main computer knows no person {person:.80}.", "Choose one from the Book.")
-        found = records.sql(OLD_ORDERS, person, before, limit + 1).fetchall()
+        found = records.sql(OLD_ORDERS, json.dumps(all_same(records, person)), before, limit + 1).fetchall()
         page = [order_id for order_id, _ in found[:limit]]
         lines = records.shared_rows("line", Line, Line.order.in_(page))
         sums = {line["id"]: line for line in records.dicts(Line.select(Line.id, Line.good, Line.handed).where(Line.order.in_(page)))}

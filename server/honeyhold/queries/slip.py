@@ -18,30 +18,42 @@ from honeyhold.records.models import (
     Movement,
     Order,
     Parcel,
+    Payment,
     Person,
 )
 from honeyhold.records.store import Records
 from honeyhold.stock.shelf import pick_lots
 
+SUMS = ("posting_cents", "tax_cents", "paid_cents", "adjusted_cents")
+
 
 def slip_request(records: Records, order_id: str, size: str, today: date, settings: dict[str, Any]) -> dict[str, Any]:
-    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "cartons", "size", "today"}`; raises `NoSuchThing`.
+    """`{"house", "order", "person", "lines", "parcels", "paid_cents", "adjusted_cents", "payments", "cartons", "size",
+    "today"}`; raises `NoSuchThing`.
 
-    A line's lots are those it left from; before it has left, those it will leave from, oldest first.
+    What goes in its parcel is on its slip. A line's lots are those it left from; before it has left, those it will leave
+    from, oldest first.
     """
     orders, sums = records.shared_rows("order", Order, Order.id == order_id), records.row(Order, order_id)
     if not orders or sums is None:
         raise NoSuchThing(f"There is no order {order_id}.", "Open the order on the Bench and print it from there.")
+    together = [sums, *(row for row in records.rows_of(Order, "goes_with", order_id) if row["state"] != "let_go")]
+    added = {name: sum(row[name] for row in together) for name in SUMS}
     people = records.shared_rows("person", Person, Person.id == orders[0]["person"])
-    lines = records.dicts(Line.select().where(Line.order == order_id).order_by(Line.position, Line.id))
+    ids = [row["id"] for row in together]
+    lines = records.dicts(Line.select().where(Line.order.in_(ids)).order_by(Line.position, Line.id))
     return {
         "house": settings,
-        "order": orders[0],
+        "order": {
+            **orders[0], "number": ", ".join(row["number"] for row in together), "posting_cents": added["posting_cents"],
+            "tax_cents": added["tax_cents"],
+        },
         "person": people[0] if people else None,
         "lines": [_line(records, line) for line in lines if line["units"] > 0],
         "parcels": [_parcel(records, row) for row in records.shared_rows("parcel", Parcel, *_packed(order_id))],
-        "paid_cents": sums["paid_cents"],
-        "adjusted_cents": sums["adjusted_cents"],
+        "paid_cents": added["paid_cents"],
+        "adjusted_cents": added["adjusted_cents"],
+        "payments": records.shared_rows("payment", Payment, Payment.order.in_(ids)),
         "cartons": _cartons(records),
         "size": size,
         "today": today.isoformat(),

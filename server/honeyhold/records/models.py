@@ -50,6 +50,7 @@ class Person(Row):
     zip = TextField(default="")
     note = TextField(default="")
     hidden = BooleanField(default=False)
+    same_as = TextField(null=True)
 
 
 class Good(Row):
@@ -155,6 +156,7 @@ class Order(Row):
     free_for = TextField(default="")
     standing = TextField(null=True)
     standing_on = TextField(null=True)
+    goes_with = TextField(null=True)
     call_for = TextField(default="")
     called_on = TextField(null=True)
     taken_on = TextField()
@@ -263,6 +265,7 @@ class Parcel(Row):
     told_permille = IntegerField(null=True)
     arrived = TextField(default="")
     arrived_on = TextField(null=True)
+    tracking = TextField(default="")
 
 
 class Setting(Row):

@@ -38,7 +38,7 @@ class BenchRoom extends Part {
     if (!house.status.started)
       return html`<div class="room" data-lone><div class="board"><p class="faint">Opening the book …</p></div></div>`;
     const { view } = house;
-    const orders = view.openOrders();
+    const orders = view.openOrders().filter((order) => !view.hostOf(order)); // what goes with another is packed with it
     const asked = view.orders.get(this.path[0]);
     if (!orders.length && !asked) {
       return html`<div class="room" data-lone><div class="board">${stateSaid({ what: "Nothing to pack.", todo: html`Orders promised at the <a href=${placeOf("counter")}>Counter</a> come here, by the day they leave.` })}</div></div>`;
@@ -76,7 +76,9 @@ class BenchRoom extends Part {
   #row(order, shown) {
     const { view } = house;
     const person = order.person ? view.people.get(order.person) : null;
-    const goods = view.linesOf(order.id).map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));
+    const goods = [order, ...view.ridersOf(order.id)]
+      .flatMap(({ id }) => view.linesOf(id))
+      .map((line) => unitsSaid(view.goods.get(line.good) ?? { name: line.good }, line.units));
     const stands = standing(order, view);
     return html`<li><a class="order-row" href=${placeOf("bench", order.id)} data-state=${order.state} aria-current=${order.id === shown?.id ? "true" : "false"}>
       <span class="tick" aria-hidden="true"></span>

@@ -9,17 +9,18 @@ import { noteOf } from "../../parts/bench-notes.js";
 
 /** So many of a line. @typedef {{good: string, units: number, line: string}} LineToPack */
 
+/** All that goes in one parcel with an order: its own lines, and those of orders to the same address. @param {Order} order @param {View} view */
+const linesTogether = (order, view) => [order, ...view.ridersOf(order.id)].flatMap(({ id }) => view.linesOf(id));
+
 /** The lines that can go now: what is sure of each. @param {Order} order @param {View} view @returns {LineToPack[]} */
 export const linesToPack = (order, view) =>
-  view
-    .linesOf(order.id)
+  linesTogether(order, view)
     .map((line) => ({ line: line.id, good: line.good, units: view.sure(line.id) }))
     .filter((line) => line.units > 0);
 
 /** What still waits for a pour. @param {Order} order @param {View} view @returns {{line: Line, units: number}[]} */
 export const linesWaiting = (order, view) =>
-  view
-    .linesOf(order.id)
+  linesTogether(order, view)
     .map((line) => ({ line, units: view.waiting(line.id) }))
     .filter(({ units }) => units > 0);
 

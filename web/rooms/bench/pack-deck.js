@@ -157,7 +157,7 @@ class PackDeck extends Part {
   /** @param {Order} order */
   #post(order) {
     const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
-    const label = html`<print-key words="print the address label" .asked=${() => labelAsked(order)}></print-key>`;
+    const label = html`<print-key words="print the address label" .of=${order.id} .asked=${() => labelAsked(order)}></print-key>`;
     if (order.state === "gone")
       return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>${label}`;
     const ready = linesToPack(order, house.view).length;

@@ -16,6 +16,7 @@ import { postingAnew } from "../../parts/posting-anew.js";
 import { leftOf, tickRows, ticksOf } from "./tick-rows.js";
 import "../../parts/heat-pictures.js";
 import "../../parts/new-address.js";
+import "../../parts/one-parcel.js";
 import "../../parts/picture.js";
 import "./lot-deck.js";
 import "./pack-deck.js";
@@ -77,6 +78,7 @@ class ParcelBoard extends Part {
         ${posts && order.state !== "promised" ? packedPicture(order) : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         <new-address .order=${order.id}></new-address>
+        <one-parcel .order=${order.id}></one-parcel>
         </div><div class="in-order">
         ${this.#act.outcome()}
         ${

@@ -53,27 +53,37 @@ export async function shareSlip(order) {
 export function slipRequest(order, size) {
   const { view } = house;
   const { house: settings, cartons, carton } = orderRequest(order, view, house.today());
-  const lines = view.linesOf(order.id).map((line) => {
-    const sure = view.sure(line.id);
-    const { price_cents, steps = [], total_cents = null } = line;
-    return {
-      good: view.goods.get(line.good),
-      units: line.units,
-      sure,
-      price_cents,
-      steps,
-      total_cents,
-      lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)),
-    };
-  });
+  const together = view.inOneParcel(order);
+  const added = (/** @type {(one: Order) => number} */ of) => together.reduce((sum, one) => sum + of(one), 0);
+  const lines = together
+    .flatMap(({ id }) => view.linesOf(id))
+    .map((line) => {
+      const sure = view.sure(line.id);
+      const { price_cents, steps = [], total_cents = null } = line;
+      return {
+        good: view.goods.get(line.good),
+        units: line.units,
+        sure,
+        price_cents,
+        steps,
+        total_cents,
+        lots: byLot(lotsTaken({ line: line.id, good: line.good, units: sure }, noteOf(order.id), view)),
+      };
+    });
   return {
     house: settings,
-    order,
+    order: {
+      ...order,
+      number: together.map(({ number }) => number).join(", "),
+      posting_cents: added(({ posting_cents }) => posting_cents),
+      tax_cents: added(({ tax_cents }) => tax_cents),
+    },
     person: order.person ? view.people.get(order.person) : null,
     lines,
     parcels: view.parcelsOf(order.id),
-    paid_cents: view.paid(order.id),
-    adjusted_cents: view.adjusted(order.id),
+    paid_cents: added(({ id }) => view.paid(id)),
+    adjusted_cents: added(({ id }) => view.adjusted(id)),
+    payments: together.flatMap(({ id }) => view.paymentsOf(id)),
     cartons,
     size,
     today: house.today(),

@@ -105,7 +105,8 @@ class BookRoom extends Part {
     for (const order of view.orders.values()) {
       if (order.state !== "gone" || !order.person) continue;
       const cents = view.owed(order.id);
-      if (cents > 0) owing.set(order.person, (owing.get(order.person) ?? 0) + cents);
+      const who = view.people.get(order.person)?.id ?? order.person;
+      if (cents > 0) owing.set(who, (owing.get(who) ?? 0) + cents);
     }
     if (!owing.size) return nothing;
     const rows = [...owing].sort(([, a], [, b]) => b - a);

@@ -9,12 +9,14 @@ import { amend, letGo, pay } from "../../store/acts.js";
 import { orderSumSaid } from "../../parts/sums.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import "../../parts/new-address.js";
+import "../../parts/one-parcel.js";
 import "./arrival-keys.js";
 import "./note-form.js";
 import "./pay-otherwise.js";
 import "./payments-list.js";
 import "./send-again.js";
 import "./take-off.js";
+import "./tracking-form.js";
 import { stateWords } from "./order-row.js";
 import { canShare } from "../../parts/share.js";
 import { printReceipt, RECEIPT, shareReceipt } from "./receipt.js";
@@ -67,6 +69,7 @@ class OrderBoard extends Part {
         <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
         <p>${stateWords(order, house.today())}${order.standing ? html` <span class="faint">by a standing order</span>` : nothing}</p>
         <new-address .order=${order.id}></new-address>
+        <one-parcel .order=${order.id}></one-parcel>
         ${this.#act.outcome()}
         <dl class="under">
           ${view.linesOf(order.id).map((line, place) => this.#line(line, place))}
@@ -78,6 +81,7 @@ class OrderBoard extends Part {
           ${heatPacked(order) ? html`<div><dt>packing</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           <div><dt>money</dt><dd><p>${orderSumSaid(order, view)}</p><p>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed"}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</p></dd></div>
         </dl>
+        ${order.way === "post" && ["packed", "gone"].includes(order.state) ? view.parcelsOf(order.id).map((parcel) => html`<tracking-form .parcel=${parcel}></tracking-form>`) : nothing}
         ${order.state === "let_go" ? nothing : html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>`}
         <payments-list .order=${order.id}></payments-list>
         ${order.state === "let_go" || view.total(order.id) <= 0 ? nothing : html`<take-off .order=${order.id}></take-off>`}

@@ -5,16 +5,17 @@ import { addressFields, addressTrouble, addressWritten, troubleSaid } from "../.
 import { go, placeOf } from "../../parts/route.js";
 import { money, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { readPhone, savePerson } from "../../store/acts.js";
+import { payAll, readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
 import { statementAsked } from "./statement.js";
 import "../../parts/print-key.js";
 import "./older-orders.js";
 import "./person-out.js";
+import "./same-person.js";
 import "./standing-list.js";
 
 /** @import { Changed, Submitted } from "../../parts/events.d.ts" */
-/** @import { DraftPerson } from "../../store/shapes.d.ts" */
+/** @import { DraftPerson, Order } from "../../store/shapes.d.ts" */
 
 /** One person: how to reach them, their orders, what they owe. Property `person`: an id, or "new". */
 class PersonBoard extends Part {
@@ -58,6 +59,25 @@ class PersonBoard extends Part {
     if (done?.person && !known) go("book", "person", done.person);
   }
 
+  /** Several orders of one payer, settled at one touch. @param {Order[]} orders */
+  #owing(orders) {
+    const owing = orders.filter(({ id, state }) => state !== "let_go" && house.view.owed(id) > 0);
+    if (owing.length < 2) return nothing;
+    const cents = owing.reduce((sum, { id }) => sum + house.view.owed(id), 0);
+    const paid = (/** @type {"cash" | "check"} */ how) =>
+      this.#act.run(
+        () =>
+          payAll(
+            owing.map(({ id }) => id),
+            how,
+          ),
+        `${money(cents)} paid, for ${owing.length} orders.`,
+      );
+    return html`<div class="keyrow two" role="group" aria-label="Paid for all of it">
+      <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => paid("cash")}>all paid in cash<small>${money(cents)}</small></button>
+      <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => paid("check")}>all paid by check<small>${money(cents)}</small></button></div>`;
+  }
+
   render() {
     const { view } = house;
     const known = view.people.get(this.person);
@@ -73,10 +93,12 @@ class PersonBoard extends Part {
       <a class="key tight back" href=${placeOf("book")}>the book</a>
       <h1>${known ? known.name : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
-      ${known && (owes || back) ? html`<print-key words="print what they owe" .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
+      ${known && (owes || back) ? html`<print-key words="print what they owe" .of=${known.id} .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}
+      ${this.#owing(orders)}
       ${known ? html`<older-orders .person=${known.id}></older-orders>` : nothing}
       ${known && !known.hidden ? html`<standing-list .person=${known.id}></standing-list>` : nothing}
+      ${known && !known.hidden ? html`<same-person .person=${known.id}></same-person>` : nothing}
       <form class="fields split" @submit=${this.#save} novalidate>
         <label class="write whole"><span>name</span><input name="name" autocomplete="off" autocapitalize="words" .value=${person.name ?? ""} /></label>
         <label class="write whole"><span>number to call</span><input name="phone" inputmode="tel" autocomplete="off" .value=${phoneSaid(person.phone ?? "")} /></label>

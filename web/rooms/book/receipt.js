@@ -3,6 +3,7 @@ import { work } from "../../kernel/work.js";
 import { paperSize } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sharePaper } from "../../parts/share.js";
+import { trackingLink } from "../../store/acts.js";
 import { house } from "../../store/house.js";
 
 /** @param {string} id @returns {Record<string, any>} what `documents.receipt` is asked with */
@@ -23,6 +24,11 @@ export function receiptRequest(id) {
     paid_cents: view.paid(id),
     adjusted_cents: view.adjusted(id),
     payments: view.paymentsOf(id),
+    tracking: view
+      .parcelsOf(id)
+      .flatMap(({ tracking = "" }) =>
+        tracking ? [{ number: tracking, link: trackingLink(view.setting("tracking_link", ""), tracking) }] : [],
+      ),
     person: order?.person ? view.people.get(order.person) : null,
     size: paperSize(),
     today: house.today(),

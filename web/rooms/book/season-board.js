@@ -62,7 +62,7 @@ class SeasonBoard extends Part {
             )}</div>`
           : nothing
       }
-      <print-key words="print the year" .asked=${() => yearAsked(this.season || house.today().slice(0, 4))}></print-key>
+      <print-key words="print the year" .of=${this.season} .asked=${() => yearAsked(this.season || house.today().slice(0, 4))}></print-key>
       ${putRight(this.season || house.today().slice(0, 4))}
       ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;

@@ -38,13 +38,14 @@ class SendAgain extends Part {
     const order = view.orders.get(this.order);
     if (!order) return nothing;
     const again = [...view.orders.values()].filter(({ replaces, state }) => replaces === order.id && state !== "let_go");
+    const lost = view.parcelsOf(order.id).some(({ arrived }) => arrived === "lost"); // what never came is followed through
     const before = order.replaces ? view.orders.get(order.replaces) : null;
     return html`
       ${order.free_for ? html`<p class="faint">At no charge, ${FREE_SAID[order.free_for]}${before ? html`, instead of <a href=${placeOf("book", "order", before.id)}>${before.number}</a>` : nothing}.</p>` : nothing}
       ${again.map(({ id, number, free_for }) => html`<p>Sent again ${FREE_SAID[free_for]}: <a href=${placeOf("book", "order", id)}>order ${number}</a>.</p>`)}
       ${
         order.state === "gone" && order.way !== "walk_in" && order.person && !again.length
-          ? html`<details class="otherwise"><summary>send it again, at no charge</summary>
+          ? html`<details class="otherwise" ?open=${lost}><summary>send it again, at no charge</summary>
         <div class="keyrow three" role="group" aria-label="Why it is sent again">${WHY.map(
           ([why, words]) => html`
           <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() =>

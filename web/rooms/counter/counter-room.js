@@ -205,6 +205,14 @@ class CounterRoom extends Part {
     if (this.path.length) go("counter");
   };
 
+  /** The same once more for the same payer: only where it goes is asked. */
+  #another = () => {
+    const person = house.view.orders.get(this.done?.order ?? "")?.person ?? null;
+    const lines = this.frozen?.draft.lines.map(({ good, units }) => ({ good, units })) ?? [];
+    this.#clear();
+    this.#take({ person, lines, way: "post" }, "where");
+  };
+
   #readIt = () => {
     restUnderFinger()(); // the key that promises comes up where this one was
     if (!sentences.mine) this.#keep();
@@ -237,7 +245,7 @@ class CounterRoom extends Part {
       }} @said=${this.#said}></read-back>`;
     }
     if (this.step === "promised") {
-      return html`<order-promised class="room" .done=${this.done} .frozen=${this.frozen} @next=${this.#clear} @undone=${this.#takenBack}></order-promised>`;
+      return html`<order-promised class="room" .done=${this.done} .frozen=${this.frozen} @next=${this.#clear} @another=${this.#another} @undone=${this.#takenBack}></order-promised>`;
     }
     return this.#compose();
   }

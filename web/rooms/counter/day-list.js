@@ -37,7 +37,7 @@ const row = ({ key, words, more, to }) => html`<li><a class="day-row" href=${pla
 
 /** @param {View} view @param {string} today @returns {ToDo[]} */
 export function toDo(view, today) {
-  const open = view.openOrders();
+  const open = view.openOrders().filter((order) => !view.hostOf(order));
   const here = (/** @type {Order} */ order) => view.linesOf(order.id).every((line) => view.waiting(line.id) === 0);
   const parcels = open.filter(({ way }) => way === "post");
   const pickUps = open.filter((order) => order.way === "pick_up" && here(order));

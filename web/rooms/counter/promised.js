@@ -12,7 +12,7 @@ import "../../parts/undo-key.js";
 /** @import { Written } from "./now.d.ts" */
 /** @import { Units } from "../../store/shapes.d.ts" */
 
-/** Written down for good. Properties: `done` (what the act resolved with), `frozen` (as it was read). Sends `next` and `undone`. */
+/** Written down for good. Properties: `done` (what the act resolved with), `frozen` (as it was read). Sends `next`, `another` (for the same payer) and `undone`. */
 class OrderPromised extends Part {
   static properties = { done: {}, frozen: {} };
 
@@ -58,6 +58,7 @@ class OrderPromised extends Part {
       </div></div>
       <div class="deck">
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
+        ${draft.way === "post" && !draft.amends ? html`<button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("another"))}>one more, to another address</button>` : nothing}
         <div class="keyrow two">
           <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "undo the sale" : draft.amends ? "undo the change" : "undo"} @undone=${this.#undone}></undo-key>
           ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}

@@ -20,10 +20,11 @@ const FIELDS = [
   ["phone", "telephone"],
   ["email", "e-mail"],
   ["time_zone", "time zone"],
+  ["tracking_link", "page that follows a parcel: https://…{number}"],
   ["closing_words", "closing words on the slip"],
 ];
 const LEFT = { touched: false }; // a field was left
-const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "closing_words"];
+const WHOLE = ["name", "city", "street", "phone", "email", "time_zone", "tracking_link", "closing_words"];
 const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 /** @type {[number, string][]} */
 const CHANCES = [
@@ -48,7 +49,13 @@ class HouseBoard extends Part {
     const text = event.target.value.trim();
     const { phone, trouble } = key === "phone" ? await readPhone(text, house.view.setting("phone", "")) : { phone: "", trouble: "" };
     const value = key === "phone" ? phone : text;
-    if (trouble) this.#act.failed({ kind: "draft", message: trouble });
+    if (key === "tracking_link" && text && !/^https:\/\/[^{}\s]*\{number\}[^{}\s]*$/.test(text))
+      this.#act.failed({
+        kind: "draft",
+        message: "That is no address with a place for the number.",
+        remedy: "Open the carrier's page of one parcel, copy its address, and write {number} where its number stands.",
+      });
+    else if (trouble) this.#act.failed({ kind: "draft", message: trouble });
     else this.#set(key, value, LEFT).then(() => (key === "zip" ? this.#follow(value) : undefined));
   }
 

@@ -7,6 +7,7 @@ import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import "./first/first-walk.js";
+import "./calendar-board.js";
 import "./cartons-board.js";
 import "./enrol-board.js";
 import "./device-board.js";
@@ -45,6 +46,7 @@ const BOARDS = [
   ["prices", "prices of mailing", "your carrier's, by zone and weight"],
   ["papers", "papers and labels", "price list, care cards, sheets of labels, your picture"],
   ["melting", "melting", "mold sets, hours, how seldom anyone goes without"],
+  ["calendar", "calendar", "mailing days and pick-ups in the one you have"],
   ["out", "everything out", "all your records in one file, any day"],
   ["needs", "needs you", "entries the main computer could not take"],
   ["late", "late entries", "what lost and copied devices still sent"],
@@ -130,6 +132,7 @@ class SettingsRoom extends Part {
     if (shown === "melting") return html`<melting-board class="room"></melting-board>`;
     if (shown === "lost") return html`<lost-board class="room"></lost-board>`;
     if (shown === "moved") return html`<moved-board class="room" .link=${this.path[1] ?? ""}></moved-board>`;
+    if (shown === "calendar") return html`<calendar-board class="room"></calendar-board>`;
     if (shown === "out") return html`<out-board class="room"></out-board>`;
     if (shown === "own") return html`<own-board class="room"></own-board>`;
     if (shown === "late") return html`<late-board class="room"></late-board>`;

@@ -15,7 +15,8 @@ KEPT_AS_SAID = ("bring_in", "forget_person")
 
 def stay_where_promised(context: OperationContext) -> None:
     """Before the rows are written: an order by mail that says no address gets a copy of its person's as this entry leaves it, and open
-    orders of a person who moves get a copy of the address they had. The rows that land say so, so every device hears of it.
+    orders of a person who moves (or turns out to be another) get a copy of the address they had. The rows that land say
+    so, so every device hears of it.
     """
     if context.kind in KEPT_AS_SAID:
         return
@@ -27,7 +28,9 @@ def stay_where_promised(context: OperationContext) -> None:
 
 def _keep_the_old(context: OperationContext, row: Row) -> None:
     known = context.records.row(Person, row["id"])
-    if known is None or not has_address(known) or all(row.get(part, known[part]) == known[part] for part in PARTS):
+    if known is None or not has_address(known) or (
+        not row.get("same_as") and all(row.get(part, known[part]) == known[part] for part in PARTS)
+    ):
         return
     said = {one["id"] for one in context.of("order")}
     for order in context.records.rows_of(Order, "person", row["id"]):

@@ -40,6 +40,7 @@ def pack(context: OperationContext) -> None:
         f"The order {order['number']} {STATE_WORDS[order['state']]} already.",
         "Look at the order as it is now; cartons used twice are put right by counting them.",
     )
+    require(bool(context.of("parcel") or order["goes_with"]), "A packed order has a parcel.", "Say how it was packed.")
     _parcels_of(context, order["id"])
     if order["state"] == "let_go":  # let go since: its cartons lie on the shelf
         context.rows[:] = [one for one in context.rows if one["table"] != "movement"]
@@ -90,6 +91,15 @@ def weigh(context: OperationContext) -> None:
     row = context.only("parcel")
     require(context.records.row(Parcel, row["id"]) is not None, f"The main computer knows no parcel {row['id']}.", "Pack it first.")
     require(set(row) - {"was"} == {"table", "id", "scale_g"}, "Weighing sets the scale's reading and nothing else.", "Weigh it again.")
+
+
+def track(context: OperationContext) -> None:
+    """The number under which a carrier follows a parcel."""
+    for row in context.of("parcel"):
+        there = context.records.row(Parcel, row["id"]) is not None
+        require(there, f"The main computer knows no parcel {row['id']}.", "Open the order in the Book and enter it there.")
+        only = set(row) - {"was"} == {"table", "id", "tracking"}
+        require(only, "Tracking sets the number of a parcel and nothing else.", "Enter it again.")
 
 
 def arrive(context: OperationContext) -> None:
@@ -169,9 +179,10 @@ def _parcels_of(context: OperationContext, order_id: str) -> None:
 KINDS = (
     Kind("sell", {"person": (0, 1), "order": (1, 1), "line": (1, 40), "movement": (1, 80), "payment": (0, 1)},
          sell, may_spend=True, fact=True, words="A walk-in sale."),
-    Kind("pack", {"order": (1, 1), "parcel": (1, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
+    Kind("pack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, pack, fact=True, words="An order packed."),
     Kind("unpack", {"order": (1, 1), "parcel": (0, 20), "movement": (0, 40)}, unpack, words="A packing undone."),
     Kind("weigh", {"parcel": (1, 1)}, weigh, words="A parcel weighed."),
+    Kind("track", {"parcel": (1, 20)}, track, fact=True, words="The numbers under which a carrier follows parcels."),
     Kind("arrive", {"parcel": (1, 20)}, arrive, words="How parcels came."),
     Kind("hand_over", {"order": (1, 1), "movement": (1, 80), "reservation": (0, 80), "parcel": (0, 20), "payment": (0, 1)},
          hand_over, may_spend=True, fact=True, words="A parcel or bag handed over."),

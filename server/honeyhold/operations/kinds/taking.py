@@ -48,6 +48,7 @@ def amend(context: OperationContext) -> None:
         require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose mail or pick up.")
         require("standing" not in row and "standing_on" not in row, "An order keeps the standing order it came of.", "Take a new order.")
         require(row.get("person", "kept") is not None, "A promised order needs a person.", "Choose who it is for.")
+        goes_with(context, order, row)
     for row in context.of("line"):
         if row["id"] in known:
             _line_changed(row, known[row["id"]])
@@ -57,6 +58,21 @@ def amend(context: OperationContext) -> None:
         belongs(row, order["id"], lines)
     spends_what_it_reserves(context)
     _sums_by_what_was_told(context, order, known)
+
+
+def goes_with(context: OperationContext, order: dict[str, Any], row: dict[str, Any]) -> None:
+    """Two promised orders by mail go in one parcel: the one in the parcel of the other, which goes in nobody's."""
+    host_id = row.get("goes_with", order["goes_with"])
+    if host_id != order["goes_with"]:
+        require(order["state"] == "promised", "They are packed together by now.", "Undo the packing first.")
+    if host_id is None or host_id == order["goes_with"]:
+        return
+    host = context.order(host_id)
+    again = "Look at both as they are now."
+    to_pack = all(one["state"] == "promised" and one["way"] == "post" for one in (order, host))
+    require(to_pack, "Only parcels that are still to be packed go together.", again)
+    rides = any(one["goes_with"] == order["id"] for one in context.records.rows_of(Order, "goes_with", order["id"]))
+    require(host_id != order["id"] and not host["goes_with"] and not rides, f"{host['number']} goes in another parcel already.", again)
 
 
 def _sums_by_what_was_told(context: OperationContext, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:

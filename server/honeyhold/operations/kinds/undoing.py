@@ -7,7 +7,7 @@ from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
 from honeyhold.operations.errors import ALREADY
-from honeyhold.operations.kinds import cartons, notes, taking
+from honeyhold.operations.kinds import cartons, joining, notes, taking
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.shelf import leaves_nothing_below_zero
 from honeyhold.records.models import Movement, Operation, Parcel, Payment, Undoing
@@ -66,7 +66,7 @@ def _let_go(context: OperationContext, rows: Rows) -> None:
     state = "packed" if row.get("state") == "packed" else "promised"
     order = _order_of(context, rows, "let_go", state)
     packed = context.records.has(Parcel, (Parcel.order == order["id"]) & Parcel.packed_on.is_null(False))
-    require(state == "promised" or packed, "It has no packed parcel.", "Take the order again as promised.")
+    require(state == "promised" or packed or order["goes_with"], "It has no packed parcel.", "Take the order again as promised.")
     lines = context.lines_of(order["id"])
     for reservation in context.of("reservation"):
         taking.belongs(reservation, order["id"], lines)
@@ -109,6 +109,28 @@ def _packed(context: OperationContext, rows: Rows) -> None:
     _moved_back(context, rows)
 
 
+def _handed_over(context: OperationContext, rows: Rows) -> None:
+    """It has not left after all: the goods are back in their lots, the order holds what it held, what was paid with it is paid back."""
+    row = context.only("order")
+    state = "packed" if row.get("state") == "packed" else "promised"
+    require(row.pop("gone_on", None) is None, "What has not left has no day on which it left.", "Undo it again.")
+    order = _order_of(context, rows, "gone", state)
+    row["gone_on"] = None
+    parcels = [one for one in context.records.rows_of(Parcel, "order", order["id"]) if one["packed_on"]]
+    require(state == "promised" or bool(parcels or order["goes_with"]), "It has no packed parcel.", "Look at the order as it is now.")
+    heard = any(one["arrived"] for one in parcels)
+    require(not heard, "It has arrived: it cannot be undone any more.", "Enter what is right now.")
+    freed = sums([one for one in rows if one["table"] == "reservation"], "line", -1)
+    lines = context.lines_of(order["id"])
+    for reservation in context.of("reservation"):
+        taking.belongs(reservation, order["id"], lines)
+    for line_id, units in sums(context.of("reservation"), "line").items():
+        held = freed.get(line_id, 0)
+        require(0 < units <= held, f"It held {held} of that, not {units}: it was canceled meanwhile.", "Count what lies on the Shelf.")
+    _moved_back(context, rows)
+    _paid_back(context, rows)
+
+
 def _paid(context: OperationContext, rows: Rows) -> None:
     _paid_back(context, rows)
 
@@ -149,6 +171,12 @@ def _noted(context: OperationContext, rows: Rows) -> None:
     """Fields are set back, if they still say what that entry said; what was new is hidden."""
     for table in {row["table"] for row in context.rows} - {"undoing"}:
         _same_fields(context, rows, table)
+
+
+def _joined(context: OperationContext, rows: Rows) -> None:
+    """Parted again, or joined again; in a circle nobody is joined."""
+    _noted(context, rows)
+    joining.no_circle(context)
 
 
 def _set(context: OperationContext, rows: Rows) -> None:
@@ -223,11 +251,13 @@ INVERSES: dict[str, tuple[Rule, tuple[str, ...], bool]] = {
     "amend": (_amended, ("person", "order", "line", "reservation"), False),
     "sell": (_sold, ("order", "movement", "payment"), True),
     "pack": (_packed, ("order", "parcel", "movement"), False),
+    "hand_over": (_handed_over, ("order", "reservation", "movement", "payment"), False),
     "pay": (_paid, ("payment",), False), "adjust": (_adjusted, ("adjustment",), False), "note_till": (_till, ("till",), False),
-    "weigh": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
+    "weigh": (_noted, ("parcel",), False), "track": (_noted, ("parcel",), False), "arrive": (_noted, ("parcel",), False),
     "make": MOVED, "count": MOVED, "buy": MOVED,
     "note_person": (_noted, ("person",), False), "note_lot": (_noted, ("lot",), False),
     "note_lost_sale": (_lost_sale, ("lost_sale",), False),
+    "join_people": (_joined, ("person",), False),
     "note_standing": (_noted, ("standing",), False),
     "set_good": (_set, ("good", "carton"), False), "set_house": (_set, ("setting",), False),
 }  # fmt: skip

@@ -1,0 +1,58 @@
+"""Phones that are lent from test to test: what they know of a house is wiped, the pages they keep stay, as on any phone that was used before.
+
+A phone that has never seen the app fetches two hundred files twice, for the page and for its worker: most of what a short test would cost. A test
+that is about a first visit, about versions of the app or about what a phone keeps takes an empty one.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from playwright.sync_api import Browser, BrowserContext
+
+from browser.house_process import Gate
+from browser.lanes import GATES, HOUSES
+
+PATIENT_MS = 30_000
+"""How long a page is waited for; what comes comes sooner, but a machine may have much else to do."""
+WIPED = "cookies,file_systems,indexeddb,local_storage,websql"
+"""All that a page may keep but the worker and its caches: those hold files of the app, never an answer of a house."""
+
+_idle: WeakKeyDictionary[Browser, dict[str, list[BrowserContext]]] = WeakKeyDictionary()
+
+
+@contextmanager
+def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Iterator[BrowserContext]:
+    """A phone of these options (as `new_context` takes them) that knows no house. It is given back at the end, or ended when it was spoilt."""
+    options = {"service_workers": "allow", **options}
+    shelf = _idle.setdefault(chromium, {}).setdefault(json.dumps(options, sort_keys=True), [])
+    context = shelf.pop() if shelf else chromium.new_context(**options)
+    context.set_default_timeout(wait_ms)
+    altered_before, good = Gate.altered, False
+    try:
+        yield context
+        good = Gate.altered == altered_before
+    finally:
+        if good and _wiped(context):
+            shelf.append(context)
+        else:
+            context.close()
+
+
+def _wiped(context: BrowserContext) -> bool:
+    """Every window closed and everything of the houses forgotten."""
+    context.set_offline(False)
+    context.unroute_all(behavior="ignoreErrors")
+    context.clear_permissions()
+    for page in context.pages:
+        page.close()
+    blank = context.new_page()
+    line = context.new_cdp_session(blank)
+    for origin in (*HOUSES.addresses, *GATES.addresses):
+        line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": WIPED})
+    blank.close()
+    return True

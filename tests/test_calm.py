@@ -1,0 +1,45 @@
+"""scripts/calm names the tests that are not the same each time, and is content with none."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+CALM = Path(__file__).resolve().parents[1] / "scripts/calm"
+MOODY = """
+from pathlib import Path
+
+def test_steady():
+    assert True
+
+def test_moody():
+    seen = Path(__file__).with_suffix(".seen")
+    seen.write_text(seen.read_text() + "." if seen.exists() else ".")
+    assert len(seen.read_text()) != 2, "the second time"
+"""
+
+
+def calm(file: Path, *more: str) -> tuple[int, dict[str, Any]]:
+    command = [sys.executable, CALM, "--json", "--busy", "1", *more, "-p", "no:cacheprovider", file]
+    said = subprocess.run(command, check=False, capture_output=True, text=True)
+    return said.returncode, json.loads(said.stdout)
+
+
+def test_a_moody_test_is_named_with_why_and_a_steady_one_is_not(tmp_path: Path) -> None:
+    file = tmp_path / "test_of_two_minds.py"
+    file.write_text(MOODY)
+    code, told = calm(file, "--runs", "3")
+    [(name, seen)] = told["unlike"].items()
+    assert name.endswith("::test_moody") and seen == {"passed": 2, "failed": 1}
+    assert "the second time" in told["why"][name]
+    assert (code, told["green"], told["tests"], told["runs"]) == (1, 2, 2, 3)
+    assert calm(file, "--runs", "1")[0] == 0  # the fourth time it passes, and all runs were green
+
+
+def test_a_run_that_breaks_down_is_not_green(tmp_path: Path) -> None:
+    file = tmp_path / "test_nothing_there.py"
+    code, told = calm(file, "--runs", "1")
+    assert code == 1 and told["green"] == 0

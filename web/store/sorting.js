@@ -1,0 +1,18 @@
+/** @file How rows stand one after the other. Pure. */
+
+/**
+ * @param {string} a
+ * @param {string} b
+ */
+export function compare(a, b) {
+  return a < b ? -1 : Number(a > b);
+}
+
+/**
+ * "A-9" before "A-14"; marks of several devices one after the other.
+ * @param {import('./shapes.d.ts').Order} a
+ * @param {import('./shapes.d.ts').Order} b
+ */
+export function byNumber(a, b) {
+  return (a.number ?? "").localeCompare(b.number ?? "", "en", { numeric: true });
+}
