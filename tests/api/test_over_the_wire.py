@@ -87,9 +87,9 @@ def test_an_answer_through_the_server_is_pressed_and_whole(port: int, keeper: Js
     assert answer.headers["Vary"].split(", ") == ["Accept-Encoding", "Origin"]  # which page asks counts too (api/elsewhere.py)
 
 
-@pytest.mark.parametrize("size", ["letter", "a5"])
+@pytest.mark.parametrize("size", ["letter", "a4", "a5"])
 def test_the_slip_of_a_demo_order_opens_and_names_person_and_lot(tmp_path: Path, size: str) -> None:
-    """Read back by pypdf, another's reader of PDF. Paper sizes: ANSI Y14.1 letter, ISO 216 A5; a point is 1/72 in."""
+    """Read back by pypdf, another's reader of PDF. Paper sizes: ANSI Y14.1 letter, ISO 216 A4 and A5; a point is 1/72 in."""
     house = House.open(tmp_path / "data")
     house.make_demo()
     house.clock.set(datetime(2026, 7, 27, 18, tzinfo=UTC))
@@ -102,4 +102,4 @@ def test_the_slip_of_a_demo_order_opens_and_names_person_and_lot(tmp_path: Path,
     text = " ".join(page.extract_text() for page in read.pages)
     assert "Pell Quarrington" in text and "W26-170-1" in text and "W26-197-1" in text
     width, height = (float(side) for side in read.pages[0].mediabox[2:])
-    assert (width, height) == pytest.approx({"letter": (612, 792), "a5": (419.5, 595.3)}[size], abs=1)
+    assert (width, height) == pytest.approx({"letter": (612, 792), "a4": (595.3, 841.9), "a5": (419.5, 595.3)}[size], abs=1)

@@ -129,6 +129,11 @@ def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserC
         expect(page.get_by_text("On the tray: 8 good, 2 specked from 1 pour")).to_be_visible()
         tap(page, "8 .* to the shelf")
         expect(page.get_by_role("status").filter(has_text="2 to melt again")).to_be_visible()
+        labels = page.get_by_role("link", name="print its labels")
+        lot = str(labels.get_attribute("href")).rsplit("/", 1)[1]
+        labels.click()
+        expect(page.get_by_role("group", name="Of which lot").locator("[aria-pressed=true]")).to_contain_text(lot)
+        expect(page.get_by_role("button", name="print 8 labels")).to_be_visible()
     finally:
         melt_context.set_offline(False)
     melt.load()

@@ -207,16 +207,15 @@ def test_what_never_landed_or_cannot_be_undone_is_refused(house: House) -> None:
     hand.promise([("bar", 1)], person="nobody-known")
     hand.undo(hand.log[-1])
     order = _order(hand)
-    hand.hand_over(order)
-    gone = hand.log[-1]
-    hand.undo(gone)
+    hand.give_back({"bar": 1})
+    hand.undo(hand.log[-1])
     hand.pay(order, 100)
     hand.undo(hand.log[-1])
     undone = hand.log[-1]
     hand.write("undo", [{"table": "undoing", "id": undone["id"]}])
     hand.exchange()
     told = " ".join(answer["why"] for answer in hand.needs_you)
-    assert "never came" in told and "kind hand_over cannot" in told and "kind undo cannot" in told
+    assert "never came" in told and "kind give_back cannot" in told and "kind undo cannot" in told
 
 
 WRONG: list[tuple[Act, Callable[[Json], Any]]] = [

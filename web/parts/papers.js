@@ -1,5 +1,5 @@
 /** Papers printed from this device, with or without signal: what all of them are asked with, and the way to the printer. */
-import { work } from "../kernel/work.js";
+import { wakeKernel, work } from "../kernel/work.js";
 import { house } from "../store/house.js";
 import { printSheet } from "./print-sheet.js";
 
@@ -24,12 +24,24 @@ export function paperFacts() {
 }
 
 /**
+ * What a paper needs worked out; a key touched as soon as the app is open waits until this device can.
+ * @param {string} name
+ * @param {Record<string, any>} request
+ * @param {{wait_s: number}} options
+ * @returns {Promise<any>}
+ */
+export function workForPaper(name, request, options) {
+  wakeKernel(); // nothing happens where it is awake or on its way
+  return work(name, request, options);
+}
+
+/**
  * @param {string} name of the work
  * @param {Record<string, any>} request
  * @returns {Promise<{notes: string[]}>} what whoever prints it should know
  */
 export async function printPaper(name, request, { wait_s = LONGEST_WAIT_S } = {}) {
-  const { html, notes = [] } = await work(name, request, { wait_s });
+  const { html, notes = [] } = await workForPaper(name, request, { wait_s });
   await printSheet(html);
   return { notes };
 }

@@ -2,9 +2,8 @@
  * All papers of a day in one go: the gathering sheet, every slip, every address label. Each parcel is worked out once; orders of the same
  * goods to the same place share their plan. Slips and labels go to the printer in piles, so that a large day holds no more than one.
  */
-import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
-import { paperSize } from "../../parts/papers.js";
+import { paperSize, workForPaper } from "../../parts/papers.js";
 import { printSheet } from "../../parts/print-sheet.js";
 import { sheafOf } from "../../parts/sheaf.js";
 import { gatheringRequest } from "./gather.js";
@@ -76,7 +75,7 @@ export async function printPile(asked, sheet, tell, stop, print = printSheet) {
     if (stop.aborted) break;
     const { number, alike, request, row } = one();
     /** @type {OrderPapers} */
-    const made = await work("quoting.order_papers", { ...request, told: told.get(alike) }, { wait_s: LONGEST_WAIT_S });
+    const made = await workForPaper("quoting.order_papers", { ...request, told: told.get(alike) }, { wait_s: LONGEST_WAIT_S });
     told.set(alike, made.parcels);
     pile.slips.push(made.slip);
     if (made.label) pile.labels.push(made.label);
@@ -88,6 +87,6 @@ export async function printPile(asked, sheet, tell, stop, print = printSheet) {
   }
   await away();
   if (pile.gathered.length)
-    await print((await work("documents.gathering", { ...sheet, orders: pile.gathered }, { wait_s: LONGEST_WAIT_S })).html);
+    await print((await workForPaper("documents.gathering", { ...sheet, orders: pile.gathered }, { wait_s: LONGEST_WAIT_S })).html);
   return { printed, without: pile.without };
 }

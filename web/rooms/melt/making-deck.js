@@ -1,6 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
+import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import "./weigh-walk.js";
 
@@ -73,8 +74,16 @@ export class MakingDeck extends Part {
     const lots = this.#act.done?.lots ?? [];
     return this.#act.outcome({
       more: lots.length
-        ? html`<p>Write on it: ${lots.map((/** @type {string} */ code) => html`<strong class="figures"> ${code}</strong>`)}</p>`
+        ? html`<p>Write on it: ${lots.map((/** @type {string} */ code) => html`<strong class="figures"> ${code}</strong>`)}</p>${lots.map(labelsOf)}`
         : nothing,
     });
   }
+}
+
+/** The way to the labels of a lot that goes onto the shelf by the piece. @param {string} lot */
+function labelsOf(lot) {
+  const good = house.view.goods.get(house.view.lots.get(lot)?.good ?? "");
+  return good?.sold && good.unit === "each"
+    ? html`<p><a class="key tight quiet" href=${placeOf("shelf", good.id, "labels", lot)}>print its labels</a></p>`
+    : nothing;
 }

@@ -16,13 +16,14 @@ import "../../parts/number-pad.js";
 const LOTS_SHOWN = 6;
 const MOST = 2000;
 
-/** Labels of one good: of which lot, how many, where on the sheet, with the owner's own words. Property `good`: its id. */
+/** Labels of one good: of which lot, how many, where on the sheet, with the owner's own words. Properties: `good` (id), `made` (the lot that was just made, or empty). */
 class LabelsBoard extends Part {
-  static properties = { good: {}, lot: { state: true }, count: { state: true }, first: { state: true } };
+  static properties = { good: {}, made: {}, lot: { state: true }, count: { state: true }, first: { state: true } };
 
   constructor() {
     super();
     this.good = "";
+    this.made = "";
     /** @type {string | null} */
     this.lot = null;
     this.count = "";
@@ -34,8 +35,8 @@ class LabelsBoard extends Part {
 
   /** @param {Changed} changed */
   willUpdate(changed) {
-    if (!changed.has("good")) return;
-    this.lot = this.#lots()[0]?.lot ?? "";
+    if (!changed.has("good") && !changed.has("made")) return;
+    this.lot = this.made || (this.#lots()[0]?.lot ?? "");
     this.count = "";
     this.first = String(nextLabel());
     this.#act.about(this.good);
@@ -45,7 +46,9 @@ class LabelsBoard extends Part {
   /** The newest first: it is what was just filled. */
   #lots() {
     const lots = house.view.lotBalance(this.good).filter(({ lot, units }) => lot && units > 0);
-    return lots.sort((a, b) => (b.made_on ?? "").localeCompare(a.made_on ?? ""));
+    return lots.sort(
+      (a, b) => Number(b.lot === this.made) - Number(a.lot === this.made) || (b.made_on ?? "").localeCompare(a.made_on ?? ""),
+    );
   }
 
   /** As many as the lot has pieces, unless another number was typed. */

@@ -35,7 +35,8 @@ class ShelfRoom extends Part {
     }
     if (this.path[0] === "walk") return html`<count-walk class="room"></count-walk>`;
     const open = house.view.goods.get(this.path[0]);
-    if (open && this.path[1] === "labels") return html`<labels-board class="room" .good=${open.id}></labels-board>`;
+    if (open && this.path[1] === "labels")
+      return html`<labels-board class="room" .good=${open.id} .made=${this.path[2] ?? ""}></labels-board>`;
     const wide = isWide();
     const shown = open ?? (wide ? goods[0] : null);
     return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
