@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser, BrowserContext, Error
 
 from browser.house_process import Gate
 from browser.lanes import GATES, HOUSES
@@ -44,15 +44,18 @@ def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Ite
 
 
 def _wiped(context: BrowserContext) -> bool:
-    """Every window closed and everything of the houses forgotten."""
-    context.set_offline(False)
-    context.unroute_all(behavior="ignoreErrors")
-    context.clear_permissions()
-    for page in context.pages:
-        page.close()
-    blank = context.new_page()
-    line = context.new_cdp_session(blank)
-    for origin in (*HOUSES.addresses, *GATES.addresses):
-        line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": WIPED})
-    blank.close()
+    """Every window closed and everything of the houses forgotten; `False` when the phone does not answer any more."""
+    try:
+        context.set_offline(False)
+        context.unroute_all(behavior="ignoreErrors")
+        context.clear_permissions()
+        for page in context.pages:
+            page.close()
+        blank = context.new_page()
+        line = context.new_cdp_session(blank)
+        for origin in (*HOUSES.addresses, *GATES.addresses):
+            line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": WIPED})
+        blank.close()
+    except Error:
+        return False
     return True

@@ -51,7 +51,7 @@ def test_no_signal_counts_from_when_the_house_was_last_heard(device: Device, gat
     gate.mishap = lambda _path: "shut"
     device.exchange()
     since = device.status()["since"]
-    device.page.wait_for_timeout(1100)
+    device.wait_for(f"Date.now() - Date.parse('{since}') > 1100")
     device.exchange()
     assert device.status()["since"] == since
     device.page.reload()
