@@ -1,4 +1,4 @@
-"""Twenty everyday tasks as a thumb does them on a phone in a house of one's own, each from the Counter on, and what must be so afterwards.
+"""Everyday tasks as a thumb does them on a phone in a house of one's own, each from the Counter on, and what must be so afterwards.
 
 Typing a field counts as one touch, and the keyboard's own key leads to the next field, as on a phone.
 """
@@ -339,6 +339,19 @@ def packed_weighed_and_mailed(hand: Hand) -> None:
     hand.device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
 
+def mailed_by_mistake(hand: Hand) -> None:
+    person, digits = hand.somebody()
+    order = hand.order(person, 2)
+    hand.js("await acts.pack(args[0], { parcels: [{ carton: 'carton_8x6x4', dressing: 'plain', gross_g: 300 }] })", order)
+    hand.begin()
+    hand.place("Bench")
+    hand.touch(f"Wilma Birk {digits}", "bench-room .list")
+    hand.touch(r"^\s*Mailed\s*$")
+    hand.device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
+    hand.touch(r"^\s*undo")
+    hand.device.wait_for(f"house.view.orders.get('{order}').state === 'packed'")
+
+
 def the_shelf_is_counted(hand: Hand) -> None:
     before = hand.js("return house.view.onHand('bar')")
     hand.begin()
@@ -377,6 +390,6 @@ TASKS = tuple(
     Task(does.__name__.replace("_", " "), does) for does in (
         a_callers_parcel, the_usual, make_it_fifteen, fewer_than_before, a_present, picked_up_today, someone_here_pays_with_a_bill, they_cancel,
         paid_back, a_check_with_its_number, a_part_in_cash, came_broken_sent_again, something_off_for_heat, taken_back, they_moved, who_waited_is_called,
-        packed_weighed_and_mailed, the_shelf_is_counted, where_a_lot_went, the_till_is_counted,
+        packed_weighed_and_mailed, mailed_by_mistake, the_shelf_is_counted, where_a_lot_went, the_till_is_counted,
     )
 )  # fmt: skip

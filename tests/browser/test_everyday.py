@@ -1,4 +1,4 @@
-"""Twenty everyday tasks, each done by a thumb on a phone within twelve touches besides typing; `scripts/everyday` tells the figures."""
+"""Everyday tasks (twenty and more), each done by a thumb on a phone within twelve touches besides typing; `scripts/everyday` tells the figures."""
 
 from __future__ import annotations
 
