@@ -24,8 +24,8 @@ def test_the_rules_own_examples(net_g: int, inch_pound: str, metric: str) -> Non
     assert said.startswith("Net Wt ") and inch_pound in said and grams == metric
 
 
-def test_from_one_pound_to_under_four_ounces_stand_first() -> None:
-    """21 CFR 101.7 (j); the wording of the example of a pound and a half is from memory."""
+def test_from_one_pound_to_under_four_our_labels_put_ounces_first() -> None:
+    """What our labels print. That 21 CFR 101.7 (j) asks for it is from memory: this holds the label to itself, not to the rule."""
     assert net_line(680) == "Net Wt 24 oz (1 lb 8 oz) 680 g"
     assert net_line(454) == net_line(453).replace("453", "454") == "Net Wt 16 oz (1 lb) 454 g"
     assert net_line(1360) == "Net Wt 48 oz (3 lb) 1.36 kg"

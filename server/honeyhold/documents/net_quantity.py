@@ -1,9 +1,10 @@
 """How much is in it, as the label of a package sold in the United States says it: ounces and pounds, and grams.
 
 21 CFR 101.7 (honey) and 16 CFR 500 (wax): avoirdupois; from one pound to under four the ounces stand first and the pounds in parentheses
-after them, from four pounds on the pounds alone; grams in three figures, in two below a hundred (16 CFR 500.19 b). No figure overstates
-another: what is converted is cut, not rounded up, as the rule's own examples are (4 oz 113 g, 1 lb 4 oz 566 g). How high its letters
-stand follows the area of the panel (the Food and Drug Administration's labeling guide, chapter 5): the height is that of a small o.
+after them, from four pounds on the pounds alone (this order from memory); grams in three figures, in two below a hundred (16 CFR 500.19
+b). No figure overstates another: what is converted is cut, not rounded up, as the rule's own examples are (4 oz 113 g, 1 lb 4 oz 566 g).
+How high its letters stand follows the area of the panel (the Food and Drug Administration's labeling guide, chapter 5): the height is that
+of a small o.
 """
 
 from __future__ import annotations
