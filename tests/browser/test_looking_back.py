@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 
@@ -41,6 +42,30 @@ def test_a_season_is_told_with_its_picture_and_stays_without_signal(phone: Devic
     expect(rows.get_by_role("row", name=re.compile(r"money that came \$10\.00 "))).to_be_visible()
     page.get_by_role("group", name="Which season").get_by_role("link", name=str(int(year) - 1)).click()
     expect(page.get_by_text("The main computer adds this up; it is out of reach now.")).to_be_visible()
+
+
+FULL = """const set = Storage.prototype.setItem;
+  Storage.prototype.setItem = function (key, value) {
+    if (key === 'honeyhold.looking-back') throw new DOMException('full', 'QuotaExceededError');
+    return set.call(this, key, value);
+  };"""
+
+
+def test_a_full_storage_loses_no_answer_and_a_refusal_says_why(phone: Device) -> None:
+    phone.js(SOLD)
+    assert phone.exchange()
+    page = phone.page
+    page.add_init_script(FULL)
+    page.reload()
+    open_anew(page, phone.address, "book/back/")
+    expect(page.get_by_role("region", name="Two seasons side by side")).to_contain_text("$10.00")
+    told = {"detail": "This season cannot be added up.", "remedy": "Ask for another one."}
+    page.context.route(
+        "**/api/looking-back*",
+        lambda route: route.fulfill(status=422, content_type="application/problem+json", body=json.dumps(told)),
+    )
+    open_anew(page, phone.address, "book/back/")
+    expect(page.locator("looking-back-board").get_by_role("alert")).to_have_text("This season cannot be added up. Ask for another one.")
 
 
 def test_who_goes_without_is_written_down_and_looked_back_on(phone: Device) -> None:

@@ -75,6 +75,11 @@ def test_labels_of_a_lot_go_on_where_the_sheet_was_left(bench: Device) -> None:
     lot = bench.js("return house.view.lotBalance('jar_12').filter(({lot}) => lot).sort((a, b) => b.made_on.localeCompare(a.made_on))[0].lot")
     assert html.count("From the bend of the river.") == html.count(f"Lot {lot}") == html.count("Net Wt 12 oz") == 4
     assert page.get_by_label("first free label on the sheet").input_value() == "5"
+    first = page.get_by_label("first free label on the sheet")
+    for typed, place in (("99", "30"), ("0", "1"), ("none", "1")):
+        first.fill(typed)
+        first.blur()
+        expect(first).to_have_value(place)
     pdf = as_pdf(page, html)
     sheet = pdf.pages[0]
     assert [round(float(side) / 72, 2) for side in (sheet.mediabox.width, sheet.mediabox.height)] == [8.5, 11] and len(pdf.pages) == 1

@@ -6,7 +6,7 @@ import { canShare } from "../../parts/share.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
-import { dropNote, keepWeighing, note } from "../../parts/bench-notes.js";
+import { keepWeighing, note } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { honeyOff } from "../../store/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
@@ -148,10 +148,9 @@ class PackDeck extends Part {
     return Object.fromEntries(otherwise.map((line) => [line.line, byLot(noted ? lotsTaken(line, noted, house.view) : [])]));
   };
 
-  /** @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
-  async #handOver(order, paid, words) {
-    await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
-    if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
+  /** Its note stays for the day: undone, it leaves again by the same lots. @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
+  #handOver(order, paid, words) {
+    return this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
   }
 
   /** @param {Order} order */

@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { keyed } from "lit/directives/keyed.js";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
@@ -82,7 +83,7 @@ class OrderBoard extends Part {
           ${heatPacked(order) ? html`<div><dt>packing</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           <div><dt>money</dt><dd><p>${orderSumSaid(order, view)}</p><p>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed"}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</p></dd></div>
         </dl>
-        ${order.way === "post" && ["packed", "gone"].includes(order.state) ? view.parcelsOf(order.id).map((parcel) => html`<tracking-form .parcel=${parcel}></tracking-form>`) : nothing}
+        ${order.way === "post" && ["packed", "gone"].includes(order.state) ? view.parcelsOf(order.id).map((parcel) => keyed(parcel.id, html`<tracking-form .parcel=${parcel}></tracking-form>`)) : nothing}
         ${order.state === "let_go" ? nothing : html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>`}
         <payments-list .order=${order.id}></payments-list>
         ${order.state === "let_go" || view.total(order.id) <= 0 ? nothing : html`<take-off .order=${order.id}></take-off>`}
