@@ -63,3 +63,16 @@ def test_two_devices_that_promise_the_same_day_make_one_order_and_nobody_is_aske
         assert one.js(f"return {STANDING}.map((order) => house.view.linesOf(order.id).length)") == [1]
         told = one.js("try { await acts.promiseStanding(args[0], house.today()) } catch (error) { return error.message }", standing)
         assert "promised already" in told
+
+
+def test_honey_by_mail_has_no_key_while_mailing_honey_is_off(device: Device) -> None:
+    """The words stand in its place; once it was asked about, the key does."""
+    device.js(ANN)
+    device.js("""await acts.saveStanding({ person: 'ann', wanted: [{ good: 'pint', units: 2 }], way: 'post', every: 'month', interval: 1,
+        first_on: house.today() });""")
+    device.page.goto(f"{device.address}/#counter")
+    due = device.page.locator("due-standing")
+    expect(due).to_contain_text("Mailing honey is off")
+    expect(due.get_by_role("button", name="promise it")).to_have_count(0)
+    device.js("await acts.setHouse('posting_honey_asked', true)")
+    expect(due.get_by_role("button", name="promise it")).to_be_visible()
