@@ -88,6 +88,9 @@ def test_who_goes_without_is_written_down_and_looked_back_on(phone: Device) -> N
            await acts.undo(entry.operation.id);"""
     )
     assert undone is None and phone.exchange() and phone.status()["needsYou"] == []
+    open_anew(page, phone.address, "book/back/")
+    expect(page.get_by_role("img", name=re.compile("^Sold in"))).to_be_visible()
+    expect(page.locator("looking-back-board")).not_to_contain_text("1 call for 500 pieces")
 
 
 def test_the_days_list_calls_whom_the_book_calls(phone: Device) -> None:

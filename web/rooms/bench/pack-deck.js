@@ -162,7 +162,7 @@ class PackDeck extends Part {
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       const working = this.call?.state === "working";
-      return html`<button type="button" class="key say" ?disabled=${!ready || working || honeyOff({ ...order, lines: house.view.linesOf(order.id) }, house.view)} @click=${() => this.#pack(order)}>Packed${
+      return html`<button type="button" class="key say" ?disabled=${!ready || working || this.#honeyOff(order)} @click=${() => this.#pack(order)}>Packed${
         working
           ? html`<small>the carton is still being worked out</small>`
           : this.left && ready
@@ -183,6 +183,13 @@ class PackDeck extends Part {
       )}${slip}</div>${label}
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;
+  }
+
+  /** Honey of whoever goes in the same parcel counts, there and still to come. @param {Order} order */
+  #honeyOff(order) {
+    const { view } = house;
+    const waiting = linesWaiting(order, view).map(({ line: { good }, units }) => ({ good, units }));
+    return honeyOff({ ...order, lines: [...linesToPack(order, view), ...waiting] }, view);
   }
 
   /** By the plan made for this very order as it stands; where none can be made, by eye. @param {Order} order */

@@ -8,6 +8,7 @@ import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
 import { orderSumSaid } from "../../parts/sums.js";
+import { pricedApart } from "../../parts/apart.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import "../../parts/new-address.js";
 import "../../parts/one-parcel.js";
@@ -111,7 +112,11 @@ class OrderBoard extends Part {
         ${
           open
             ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
-          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Canceled. Its goods are free again.")}>cancel the order</button>`
+          <button type="button" class="key undo" @click=${() =>
+            this.#act.run(
+              async () => pricedApart(await letGo(order.id)),
+              ({ posting }) => ["Canceled. Its goods are free again.", posting].filter(Boolean).join(" "),
+            )}>cancel the order</button>`
             : nothing
         }
       </div>`;
