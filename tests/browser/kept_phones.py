@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
-from weakref import WeakKeyDictionary
+from weakref import WeakKeyDictionary, WeakSet
 
 from playwright.sync_api import Browser, BrowserContext, Error
 
@@ -25,6 +25,14 @@ WIPED = "cookies,file_systems,indexeddb,local_storage,websql"
 _idle: WeakKeyDictionary[Browser, dict[str, list[BrowserContext]]] = WeakKeyDictionary()
 
 
+_spoilt: WeakSet[BrowserContext] = WeakSet()
+
+
+def spoil(context: BrowserContext) -> None:
+    """Something was done to this phone that cannot be taken back, a clock of its own or the like: nobody is lent it after this."""
+    _spoilt.add(context)
+
+
 @contextmanager
 def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Iterator[BrowserContext]:
     """A phone of these options (as `new_context` takes them) that knows no house. It is given back at the end, or ended when it was spoilt."""
@@ -37,7 +45,7 @@ def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Ite
         yield context
         good = Gate.altered == altered_before
     finally:
-        if good and _wiped(context):
+        if good and context not in _spoilt and _wiped(context):
             shelf.append(context)
         else:
             context.close()

@@ -169,3 +169,29 @@ def test_a_bad_draft_is_told_and_writes_nothing(desk: Device, draft: str, field:
     told = desk.js(f"const seq = known.head.seq; const told = await acts.promise({draft}).catch((error) => error);"
                      " return [told.kind, told.field, Boolean(told.message), Boolean(told.remedy), known.head.seq === seq]")  # fmt: skip
     assert told == ["draft", field, True, True, True]
+
+
+IN_ONE_PARCEL = """
+  await acts.savePerson({ id: 'ann', name: 'Ann Lind', phone: '', street: '4 Heron Sill Rd', city: 'Duluth', state: 'MN', zip: '55811' });
+  const order = () => acts.promise({ person: { id: 'ann' }, lines: [{ good: 'bar', units: 2 }], way: 'post', leave_on: house.today() });
+  const [host, rider] = [(await order()).order, (await order()).order];
+  await acts.amend(rider, { goes_with: host });
+  return [host, rider];"""
+
+
+def test_a_payment_is_undone_alone_and_a_parcel_whole(desk: Device) -> None:
+    """Money of two orders in one parcel is two payments; what was done to the parcel is done, and undone, to both."""
+    desk.hold(10)
+    host, rider = desk.js(IN_ONE_PARCEL)
+    paid = desk.js("const { op } = await acts.pay(args[0], 500, 'cash'); await acts.pay(args[1], 300, 'cash'); return op", host, rider)
+    assert len(desk.js("return acts.undo(args[0])", paid)["ops"]) == 1
+    assert desk.js("return args.map((id) => house.view.paid(id))", host, rider) == [0, 300]
+    packed = desk.js("return (await acts.pack(args[0], { parcels: [{ carton: null, gross_g: 200 }] })).op", host)
+    gone = desk.js("return (await acts.handOver(args[0])).op", host)
+    states = "return args.map((id) => house.view.orders.get(id).state)"
+    assert desk.js(states, host, rider) == ["gone", "gone"]
+    assert len(desk.js("known.entries.get(args[0]).prior = []; return acts.undo(args[0])", gone)["ops"]) == 2
+    assert desk.js(states, host, rider) == ["packed", "packed"]
+    assert len(desk.js("return acts.undo(args[0])", packed)["ops"]) == 2
+    assert desk.js(states, host, rider) == ["promised", "promised"]
+    assert desk.exchange() and desk.status()["needsYou"] == []

@@ -8,6 +8,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
@@ -21,33 +22,31 @@ PACKED = """
 
 
 def test_mailed_is_undone_without_signal_and_followed_to_its_end(chromium: Browser, house_server: HouseProcess) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(20)
-    order = device.js(PACKED)
-    device.exchange()
-    hands, page = Hands(device), device.page
-    hands.go(f"bench/{order}")
-    expect(page.get_by_role("button", name="Mailed", exact=True)).to_be_visible()
-    context.set_offline(True)
-    hands.writes(r"^\s*Mailed\s*$")
-    assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["gone", 390]
-    until_nothing_rests(page)
-    page.locator("pack-deck undo-key button").tap()
-    device.wait_for("house.view.openOrders().length === 1")
-    assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["packed", 400]
-    context.set_offline(False)
-    hands.go(f"bench/{order}")
-    hands.writes(r"^\s*Mailed\s*$")
-    hands.go(f"book/order/{order}")
-    page.locator("tracking-form input").fill("AB 123 456 789")
-    hands.writes("keep the number")
-    expect(page.get_by_role("link", name="where is it?")).to_have_attribute("href", "https://follow.example.org/?n=AB123456789")
-    hands.writes(r"^\s*never came\s*$")
-    hands.writes(r"^\s*it never came\s*$")
-    expect(page.locator("send-again")).to_contain_text("Promised again as order A-2")
-    device.wait_for("house.status.signal === 'shared' && house.status.inHand === 0")
-    assert device.status()["needsYou"] == []
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(20)
+        order = device.js(PACKED)
+        device.exchange()
+        hands, page = Hands(device), device.page
+        hands.go(f"bench/{order}")
+        expect(page.get_by_role("button", name="Mailed", exact=True)).to_be_visible()
+        context.set_offline(True)
+        hands.writes(r"^\s*Mailed\s*$")
+        assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["gone", 390]
+        until_nothing_rests(page)
+        page.locator("pack-deck undo-key button").tap()
+        device.wait_for("house.view.openOrders().length === 1")
+        assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["packed", 400]
+        context.set_offline(False)
+        hands.go(f"bench/{order}")
+        hands.writes(r"^\s*Mailed\s*$")
+        hands.go(f"book/order/{order}")
+        page.locator("tracking-form input").fill("AB 123 456 789")
+        hands.writes("keep the number")
+        expect(page.get_by_role("link", name="where is it?")).to_have_attribute("href", "https://follow.example.org/?n=AB123456789")
+        hands.writes(r"^\s*never came\s*$")
+        hands.writes(r"^\s*it never came\s*$")
+        expect(page.locator("send-again")).to_contain_text("Promised again as order A-2")
+        device.wait_for("house.status.signal === 'shared' && house.status.inHand === 0")
+        assert device.status()["needsYou"] == []

@@ -8,6 +8,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -19,24 +20,22 @@ ORDERS = "house.view.ordersOf(args[0]).length"
 
 
 def test_joined_by_a_touch_and_parted_by_another(chromium: Browser, house_server: HouseProcess) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(20)
-    device.js(TWICE)
-    hands, page = Hands(device), device.page
-    hands.go("book/person/ann")
-    hands.touch("in the book twice")
-    hands.fill("the other one", "0177")
-    hands.writes("Anne L is Ann Lind too")
-    expect(page.locator("same-person")).to_contain_text("Also in the book as Anne L")
-    assert device.js(f"return {ORDERS}", "ann") == 2
-    assert device.js("return find('0177').map(({ person }) => house.view.people.get(person.id).name)") == ["Ann Lind"]
-    hands.go("book/person/anne")
-    expect(page.get_by_role("heading", name="Ann Lind")).to_be_visible()
-    hands.go("book/person/ann")
-    hands.writes("somebody else after all")
-    assert device.js(f"return {ORDERS}", "ann") == 1 and device.js(f"return {ORDERS}", "anne") == 1
-    assert device.exchange() and device.status()["needsYou"] == []
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(20)
+        device.js(TWICE)
+        hands, page = Hands(device), device.page
+        hands.go("book/person/ann")
+        hands.touch("in the book twice")
+        hands.fill("the other one", "0177")
+        hands.writes("Anne L is Ann Lind too")
+        expect(page.locator("same-person")).to_contain_text("Also in the book as Anne L")
+        assert device.js(f"return {ORDERS}", "ann") == 2
+        assert device.js("return find('0177').map(({ person }) => house.view.people.get(person.id).name)") == ["Ann Lind"]
+        hands.go("book/person/anne")
+        expect(page.get_by_role("heading", name="Ann Lind")).to_be_visible()
+        hands.go("book/person/ann")
+        hands.writes("somebody else after all")
+        assert device.js(f"return {ORDERS}", "ann") == 1 and device.js(f"return {ORDERS}", "anne") == 1
+        assert device.exchange() and device.status()["needsYou"] == []

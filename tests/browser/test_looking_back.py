@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 
@@ -43,6 +44,30 @@ def test_a_season_is_told_with_its_picture_and_stays_without_signal(phone: Devic
     expect(page.get_by_text("The main computer adds this up; it is out of reach now.")).to_be_visible()
 
 
+FULL = """const set = Storage.prototype.setItem;
+  Storage.prototype.setItem = function (key, value) {
+    if (key === 'honeyhold.looking-back') throw new DOMException('full', 'QuotaExceededError');
+    return set.call(this, key, value);
+  };"""
+
+
+def test_a_full_storage_loses_no_answer_and_a_refusal_says_why(phone: Device) -> None:
+    phone.js(SOLD)
+    assert phone.exchange()
+    page = phone.page
+    page.add_init_script(FULL)
+    page.reload()
+    open_anew(page, phone.address, "book/back/")
+    expect(page.get_by_role("region", name="Two seasons side by side")).to_contain_text("$10.00")
+    told = {"detail": "This season cannot be added up.", "remedy": "Ask for another one."}
+    page.context.route(
+        "**/api/looking-back*",
+        lambda route: route.fulfill(status=422, content_type="application/problem+json", body=json.dumps(told)),
+    )
+    open_anew(page, phone.address, "book/back/")
+    expect(page.locator("looking-back-board").get_by_role("alert")).to_have_text("This season cannot be added up. Ask for another one.")
+
+
 def test_who_goes_without_is_written_down_and_looked_back_on(phone: Device) -> None:
     """More than there is: the caller does not wait, the line leaves the sentence, and what it was worth stands in the season."""
     page = phone.page
@@ -63,6 +88,9 @@ def test_who_goes_without_is_written_down_and_looked_back_on(phone: Device) -> N
            await acts.undo(entry.operation.id);"""
     )
     assert undone is None and phone.exchange() and phone.status()["needsYou"] == []
+    open_anew(page, phone.address, "book/back/")
+    expect(page.get_by_role("img", name=re.compile("^Sold in"))).to_be_visible()
+    expect(page.locator("looking-back-board")).not_to_contain_text("1 call for 500 pieces")
 
 
 def test_the_days_list_calls_whom_the_book_calls(phone: Device) -> None:

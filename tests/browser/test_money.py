@@ -106,3 +106,23 @@ def test_a_walk_in_hands_over_a_bill_and_is_told_the_change(keeper: Device) -> N
     payment = keeper.js("return [...house.view.payments.values()].find((one) => one.given_cents === 2000)")
     assert (payment["cents"], payment["how"]) == (1250, "cash")
     assert keeper.exchange() and keeper.status()["needsYou"] == []
+
+
+def test_enter_pays_nothing_and_what_was_typed_stays_with_its_order(keeper: Device) -> None:
+    """The number of a check and Enter would take the first key, cash, and all they owe; the next order begins with empty fields."""
+    hands, page = Hands(keeper), keeper.page
+    first, second = promised(keeper, 2), promised(keeper, 2)
+    keeper.js("for (const id of args) await acts.pack(id, { parcels: [{ gross_g: 400 }] })", first, second)
+    before = owed(keeper, first)
+    hands.go(f"book/order/{first}")
+    hands.touch("change, a part of it")
+    number = page.get_by_label("number of the check")
+    number.fill("118")
+    entries = keeper.js("return known.entries.size")
+    number.press("Enter")
+    page.locator("tracking-form input").fill("AB123456789")
+    assert (owed(keeper, first), keeper.js("return known.entries.size")) == (before, entries)
+    page.evaluate("place => { location.hash = place; }", f"book/order/{second}")
+    expect(page.locator("order-board")).to_contain_text(f"order {keeper.js('return house.view.orders.get(args[0]).number', second)} · taken")
+    expect(page.locator("tracking-form input")).to_have_value("")
+    expect(page.locator("pay-otherwise input[name=check_number]")).to_have_value("")

@@ -15,6 +15,10 @@ WAIT_MS = 60_000
 MONDAY = "2027-07-26"
 NEAR_MM = 0.2
 INCH = 25.4
+PROGRESS = """() => { window.progress = [];
+  const look = () => document.querySelectorAll('day-papers [role=status]').forEach((one) => window.progress.push(one.textContent));
+  new MutationObserver(look).observe(document.querySelector('#room'), { subtree: true, childList: true, characterData: true }); }"""
+"""Everything that is said of how far it is, however short it stands there."""
 
 
 def touched(device: Device, place: str, words: str) -> str:
@@ -71,6 +75,11 @@ def test_labels_of_a_lot_go_on_where_the_sheet_was_left(bench: Device) -> None:
     lot = bench.js("return house.view.lotBalance('jar_12').filter(({lot}) => lot).sort((a, b) => b.made_on.localeCompare(a.made_on))[0].lot")
     assert html.count("From the bend of the river.") == html.count(f"Lot {lot}") == html.count("Net Wt 12 oz") == 4
     assert page.get_by_label("first free label on the sheet").input_value() == "5"
+    first = page.get_by_label("first free label on the sheet")
+    for typed, place in (("99", "30"), ("0", "1"), ("none", "1")):
+        first.fill(typed)
+        first.blur()
+        expect(first).to_have_value(place)
     pdf = as_pdf(page, html)
     sheet = pdf.pages[0]
     assert [round(float(side) / 72, 2) for side in (sheet.mediabox.width, sheet.mediabox.height)] == [8.5, 11] and len(pdf.pages) == 1
@@ -98,9 +107,10 @@ def test_a_days_papers_go_in_one_go_with_how_far_and_stop(bench: Device) -> None
           return [day, all.length, all.filter((o) => o.way === 'post').length];""")  # fmt: skip
     pile = page.locator("day-papers").filter(has=page.locator("button"))
     place = bench.js("return [...document.querySelectorAll('day-papers')].findIndex((one) => one.day === args[0])", day)
+    page.evaluate(PROGRESS)
     pile.nth(place).get_by_role("button", name="print all papers of the day").click()
-    expect(page.get_by_text(f"of {orders} orders").first).to_be_visible(timeout=WAIT_MS)
     expect(page.get_by_text(f"{orders} orders printed from this device.").first).to_be_visible(timeout=WAIT_MS)
+    assert any(f"of {orders} orders" in words for words in page.evaluate("window.progress"))
     slips, labels, sheet = pages_printed(page)
     assert slips.count('<section class="of-sheaf"') == orders and labels.count('<section class="of-sheaf"') == posted
     assert "Gathering sheet" in sheet

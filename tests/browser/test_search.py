@@ -8,6 +8,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from honeyhold.api.documents import code_rows
 
 pytestmark = pytest.mark.browser
@@ -29,34 +30,32 @@ SCANNED = "const { findScanned } = await import('/store/find-all.js'); return fi
 
 
 def test_anything_is_found_from_every_screen(chromium: Browser, house_server: HouseProcess) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(20)
-    order = device.js(KEPT)
-    hands, page = Hands(device), device.page
-    lot = device.js("return [...house.view.lots.keys()][0]")
-    assert device.js(FOUND, "ann")[0] == ["person", "ann"] and ["person", "ann"] in device.js(FOUND, "0142")
-    for text in ("A-1", "a1", "ab1234", "bell ring"):
-        assert ["order", order] in device.js(FOUND, text), text
-    assert ["person", "ann"] in device.js(FOUND, "porch") and ["lot", lot] in device.js(FOUND, lot[:6].lower())
-    assert device.js(FOUND, "zzzz") == [] and device.js(FOUND, " - ") == []
-    assert device.js(SCANNED, f"HONEYHOLD:ORDER:{order}") == [["order", order]]
-    assert device.js(SCANNED, f"HONEYHOLD:LOT:{lot}") == [["lot", lot]] and device.js(SCANNED, "HONEYHOLD:ORDER:nobodys") == []
-    rows = code_rows(f"HONEYHOLD:ORDER:{order}")
-    assert device.js(SQUARE, rows) == f"HONEYHOLD:ORDER:{order}", "another library reads what stands on the slip"
-    for room in ("counter", "shelf", "bench", "melt", "book", "settings/house"):
-        hands.go(room)
-        page.locator("house-head").get_by_role("button", name="search").tap()
-        sheet = page.get_by_role("dialog", name="Search")
-        expect(sheet).to_be_visible()
-        sheet.get_by_role("button", name="close").tap()
-        expect(sheet).to_have_count(0)
-    page.locator("main").focus()
-    page.keyboard.press("/")
-    page.wait_for_function("() => document.activeElement?.matches('search-sheet input')")
-    page.keyboard.type("a-1")
-    page.keyboard.press("Enter")
-    expect(page.get_by_text("order A-1 · taken")).to_be_visible()
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(20)
+        order = device.js(KEPT)
+        hands, page = Hands(device), device.page
+        lot = device.js("return [...house.view.lots.keys()][0]")
+        assert device.js(FOUND, "ann")[0] == ["person", "ann"] and ["person", "ann"] in device.js(FOUND, "0142")
+        for text in ("A-1", "a1", "ab1234", "bell ring"):
+            assert ["order", order] in device.js(FOUND, text), text
+        assert ["person", "ann"] in device.js(FOUND, "porch") and ["lot", lot] in device.js(FOUND, lot[:6].lower())
+        assert device.js(FOUND, "zzzz") == [] and device.js(FOUND, " - ") == []
+        assert device.js(SCANNED, f"HONEYHOLD:ORDER:{order}") == [["order", order]]
+        assert device.js(SCANNED, f"HONEYHOLD:LOT:{lot}") == [["lot", lot]] and device.js(SCANNED, "HONEYHOLD:ORDER:nobodys") == []
+        rows = code_rows(f"HONEYHOLD:ORDER:{order}")
+        assert device.js(SQUARE, rows) == f"HONEYHOLD:ORDER:{order}", "another library reads what stands on the slip"
+        for room in ("counter", "shelf", "bench", "melt", "book", "settings/house"):
+            hands.go(room)
+            page.locator("house-head").get_by_role("button", name="search").tap()
+            sheet = page.get_by_role("dialog", name="Search")
+            expect(sheet).to_be_visible()
+            sheet.get_by_role("button", name="close").tap()
+            expect(sheet).to_have_count(0)
+        page.locator("main").focus()
+        page.keyboard.press("/")
+        page.wait_for_function("() => document.activeElement?.matches('search-sheet input')")
+        page.keyboard.type("a-1")
+        page.keyboard.press("Enter")
+        expect(page.get_by_text("order A-1 · taken")).to_be_visible()

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -19,35 +20,33 @@ STANDING = "[...house.view.orders.values()].filter((order) => order.standing_on)
 
 
 def test_a_standing_order_is_noted_and_promised_by_one_touch(chromium: Browser, house_server: HouseProcess) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(15_000)
-    device = Device(context.new_page(), house_server.address)
-    device.enrol(house_server.code(), "Shed phone")
-    device.hold(30)
-    device.js(ANN)
-    hands, page = Hands(device), device.page
-    hands.go("book/person/ann")
-    hands.touch(r"^\s*a standing order\s*$")
-    hands.touch(r"^\s*write it down\s*$")
-    expect(page.locator("standing-form")).to_contain_text("Say how many of what.")
-    page.locator("standing-form input[name='units bar']").fill("10")
-    page.locator("standing-form select[name=way]").select_option(label="picked up")
-    hands.writes(r"^\s*write it down\s*$")
-    expect(page.locator("standing-list")).to_contain_text("every month on the")
-    hands.go("counter")
-    due = page.locator("due-standing")
-    expect(due).to_contain_text("Ann Lind")
-    hands.writes(r"^\s*promise it\s*$")
-    expect(due).to_contain_text(re.compile(r"Promised to Ann Lind as order A-\d"))
-    assert device.js(f"return {STANDING}.map((order) => house.view.linesOf(order.id).map(({{ units }}) => units))") == [[10]]
-    hands.writes("^undo")
-    hands.writes(r"^\s*promise it\s*$")
-    device.wait_for(f"{STANDING}.filter(({{ state }}) => state === 'promised').length === 1")
-    assert device.exchange() and device.status()["needsYou"] == []
-    hands.go("counter")
-    expect(page.locator(".day-list")).to_be_visible()
-    expect(due.get_by_role("button", name="promise it")).to_have_count(0)
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
+        device = Device(context.new_page(), house_server.address)
+        device.enrol(house_server.code(), "Shed phone")
+        device.hold(30)
+        device.js(ANN)
+        hands, page = Hands(device), device.page
+        hands.go("book/person/ann")
+        hands.touch(r"^\s*a standing order\s*$")
+        hands.touch(r"^\s*write it down\s*$")
+        expect(page.locator("standing-form")).to_contain_text("Say how many of what.")
+        page.locator("standing-form input[name='units bar']").fill("10")
+        page.locator("standing-form select[name=way]").select_option(label="picked up")
+        hands.writes(r"^\s*write it down\s*$")
+        expect(page.locator("standing-list")).to_contain_text("every month on the")
+        hands.go("counter")
+        due = page.locator("due-standing")
+        expect(due).to_contain_text("Ann Lind")
+        hands.writes(r"^\s*promise it\s*$")
+        expect(due).to_contain_text(re.compile(r"Promised to Ann Lind as order A-\d"))
+        assert device.js(f"return {STANDING}.map((order) => house.view.linesOf(order.id).map(({{ units }}) => units))") == [[10]]
+        hands.writes("^undo")
+        hands.writes(r"^\s*promise it\s*$")
+        device.wait_for(f"{STANDING}.filter(({{ state }}) => state === 'promised').length === 1")
+        assert device.exchange() and device.status()["needsYou"] == []
+        hands.go("counter")
+        expect(page.locator(".day-list")).to_be_visible()
+        expect(due.get_by_role("button", name="promise it")).to_have_count(0)
 
 
 def test_two_devices_that_promise_the_same_day_make_one_order_and_nobody_is_asked(device: Device, other_device: Device) -> None:

@@ -9,6 +9,7 @@ from playwright.sync_api import Page, Request
 
 from browser.devices import STILL, Device
 from browser.house_process import Gate
+from browser.kept_phones import spoil
 
 pytestmark = pytest.mark.browser
 
@@ -33,6 +34,7 @@ def _own_time(device: Device, *scripts: str) -> None:
     """The page is loaded anew with a clock of its own, which leaps on when it is told to."""
     for script in scripts:
         device.page.add_init_script(f"({script})()")
+    spoil(device.page.context)  # a clock belongs to the phone, not to its page, and is never taken back
     device.page.clock.install()
     device.page.reload()
     device.load()

@@ -106,7 +106,7 @@ export class Act {
     };
     return html`${error ? (this.asks ? notDone(error) : notWritten(error)) : nothing}
       ${done?.words ? html`<p role="status" class="done" tabindex="-1"><strong>${done.words}</strong></p>` : nothing}${done ? more : nothing}
-      ${done?.op ? html`<undo-key .op=${done.op} .words=${undo} @undone=${back}></undo-key>` : nothing}`;
+      ${done?.op ? html`<undo-key .op=${done.op} .ops=${done.ops ?? []} .words=${undo} @undone=${back}></undo-key>` : nothing}`;
   }
 
   /** Where the key was that did it there may be none any more. */

@@ -66,7 +66,12 @@ function ordersToAsk() {
   const last = new Date(Date.parse(`${today}T00:00:00Z`) + AHEAD_DAYS * DAY_MS).toISOString().slice(0, 10);
   return house.view
     .openOrders()
-    .filter((order) => order.way === "post" && (order.leave_on ? order.leave_on >= today && order.leave_on <= last : order.hold_for_cool));
+    .filter(
+      (order) =>
+        order.way === "post" &&
+        !house.view.hostOf(order) &&
+        (order.leave_on ? order.leave_on >= today && order.leave_on <= last : order.hold_for_cool),
+    );
 }
 
 /** The question about an order: its lines whole, whatever of them is sure yet. @param {Order} order */

@@ -1,6 +1,6 @@
 /**
  * What is noted at the bench while an order is being packed: how many of each step are in, lots taken otherwise than planned, a carton chosen by hand, the
- * weight of the dressed empty carton. It belongs to this device until the order has gone; a reload loses nothing.
+ * weight of the dressed empty carton. It belongs to this device until the day after the order has gone; a reload loses nothing.
  *
  * @typedef {{lot: string | null, units: number, meant?: string | null}} LotRun meant: which it was to be, where another was taken
  * @typedef {{parcel: string, count: number, net_g: number, division_g: number}} Weighing
@@ -42,13 +42,20 @@ export function dropNote(order) {
   }
 }
 
-/** Orders that went elsewhere, or were let go, leave no note behind. @param {(order: string) => boolean} isOver */
-export function dropOldNotes(isOver) {
+/**
+ * What left today may yet be undone, and is then as it was.
+ * @param {{state: string, gone_on?: string | null} | undefined} order
+ * @param {string} today
+ */
+export const isOver = (order, today) => order?.state === "let_go" || (order?.state === "gone" && (order.gone_on ?? "") < today);
+
+/** Orders that went elsewhere, or were let go, leave no note behind. @param {(order: string) => boolean} over */
+export function dropOldNotes(over) {
   try {
     Object.keys(localStorage)
       .filter((key) => key.startsWith(KEY))
       .map((key) => key.slice(KEY.length))
-      .filter(isOver)
+      .filter(over)
       .forEach(dropNote);
   } catch {
     // Nothing was kept, so nothing is left.

@@ -6,6 +6,7 @@ import { everySaid, mailedWith, wantedSaid } from "./standing-words.js";
 import { daySaid, money } from "./words.js";
 import { promiseStanding, skipStanding } from "../store/acts.js";
 import { house } from "../store/house.js";
+import { honeyOff } from "../store/sureness.js";
 import { dueStanding } from "../store/standing-orders.js";
 
 /** @import { Standing } from "../store/shapes.d.ts" */
@@ -27,11 +28,16 @@ class DueStanding extends Part {
   #one(standing, on) {
     const who = house.view.people.get(standing.person)?.name || "somebody";
     const today = house.today();
+    const off = honeyOff({ way: standing.way, lines: standing.wanted }, house.view);
     return html`<div class="again-one">
       <p><a href=${placeOf("book", "person", standing.person)}><strong>${wantedSaid(standing, house.view)}</strong> for ${who}</a>
         <small class="faint">${standing.way === "post" ? "by mail" : "picked up"}, ${daySaid(on, today)} · ${everySaid(standing)}</small></p>
       <div class="keyrow two">
-        <button type="button" class="key tight on" ?disabled=${this.#act.busy} @click=${() => this.#promise(standing, on, who)}>promise it</button>
+        ${
+          off
+            ? html`<p class="where">Mailing honey is off: they pick it up, or it waits.</p>`
+            : html`<button type="button" class="key tight on" ?disabled=${this.#act.busy} @click=${() => this.#promise(standing, on, who)}>promise it</button>`
+        }
         <button type="button" class="key tight quiet" ?disabled=${this.#act.busy} @click=${() =>
           this.#act.run(
             () => skipStanding(standing.id, on),

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Act } from "./act.js";
+import { pricedApart } from "./apart.js";
 import { Part } from "./part.js";
 import { postingAnew } from "./posting-anew.js";
 import { addressSaid } from "./words.js";
@@ -36,9 +37,10 @@ class NewAddress extends Part {
     return this.#act.run(
       async () => {
         const posting = await postingAnew(order, change, null);
-        return { ...(await amend(order.id, { ...change, ...posting.change })), posting: posting.words };
+        const done = await pricedApart(await amend(order.id, { ...change, ...posting.change }));
+        return { ...done, words: [`It goes to the new address.${packed}`, posting.words, done.posting] };
       },
-      ({ posting }) => [`It goes to the new address.${packed}`, posting].filter(Boolean).join(" "),
+      ({ words }) => words.filter(Boolean).join(" "),
     );
   }
 

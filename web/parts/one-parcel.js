@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Act } from "./act.js";
+import { pricedApart } from "./apart.js";
 import { Part } from "./part.js";
-import { postingAnew } from "./posting-anew.js";
 import { placeOf } from "./route.js";
 import { listed, unitsSaid } from "./words.js";
 import { amend } from "../store/acts.js";
@@ -30,19 +30,24 @@ class OneParcel extends Part {
   /** It costs no mailing of its own then. @param {Order} rider @param {Order} host */
   #join = (rider, host) =>
     this.#act.run(
-      () => amend(rider.id, { goes_with: host.id, leave_on: host.leave_on, dressing: host.dressing, posting_cents: 0, posting_by: "hand" }),
-      `${rider.number} goes in the parcel of ${host.number}. Only that one costs mailing.`,
+      async () =>
+        pricedApart(
+          await amend(rider.id, {
+            goes_with: host.id,
+            leave_on: host.leave_on,
+            dressing: host.dressing,
+            posting_cents: 0,
+            posting_by: "hand",
+          }),
+        ),
+      ({ posting }) => `${rider.number} goes in the parcel of ${host.number}. Only that one costs mailing. ${posting}`.trim(),
     );
 
   /** @param {Order} rider */
   #part = (rider) =>
     this.#act.run(
-      async () => {
-        const alone = { ...rider, posting_by: /** @type {const} */ ("table"), goes_with: null };
-        const posting = await postingAnew(alone, { goes_with: null }, null);
-        return { ...(await amend(rider.id, { goes_with: null, posting_by: "", ...posting.change })), posting: posting.words };
-      },
-      ({ posting }) => [`${rider.number} has a parcel of its own.`, posting].filter(Boolean).join(" "),
+      async () => pricedApart(await amend(rider.id, { goes_with: null, ...(rider.posting_cents ? {} : { posting_by: "" }) })),
+      ({ posting }) => posting,
     );
 
   render() {

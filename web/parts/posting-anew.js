@@ -9,10 +9,11 @@ import { callRequest } from "../store/sureness.js";
 const WAIT_S = 5;
 
 /** What goes in its parcel, as it will be. @param {Order} order @param {Amendment} change */
-function linesTogether({ id }, change) {
+function linesTogether(order, change) {
   const { view } = house;
-  const riders = change.goes_with === null ? [] : view.ridersOf(id);
-  return [...view.linesOf(id), ...riders.flatMap((rider) => view.linesOf(rider.id))];
+  const after = /** @type {Order} */ ({ ...order, ...change, person: order.person });
+  const riders = view.ridersOf(order.id).filter((rider) => view.together(rider, after));
+  return [order, ...riders].flatMap(({ id }) => view.linesOf(id));
 }
 
 /**

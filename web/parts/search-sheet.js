@@ -1,17 +1,18 @@
 import { html, nothing } from "lit";
+import { CodeCamera } from "./code-camera.js";
 import { Part } from "./part.js";
 import { go } from "./route.js";
-import { canScan, scanned } from "./scan.js";
-import { findAll, findScanned } from "../store/find-all.js";
+import { findAll, findScanned, isOurs } from "../store/find-all.js";
 
 /** @import { Typed } from "./events.d.ts" */
 /** @import { Hit } from "../store/find-all.js" */
 
 const SHOWN = 12;
+const NOTHING = "Nothing here goes by that. Orders settled long ago stay on the main computer: open the person.";
 
 /** Anything, from every screen: a person, an order's number, a lot, a word of a note; typed, or read by the camera. */
 class SearchSheet extends Part {
-  static properties = { text: { state: true }, hits: { state: true }, said: { state: true }, looking: { state: true } };
+  static properties = { text: { state: true }, hits: { state: true }, said: { state: true } };
 
   constructor() {
     super();
@@ -19,10 +20,9 @@ class SearchSheet extends Part {
     /** @type {Hit[]} */
     this.hits = [];
     this.said = "";
-    this.looking = false;
-    /** @type {AbortController | null} */
-    this.stop = null;
   }
+
+  #camera = new CodeCamera(this, (code) => this.#scanned(code));
 
   firstUpdated() {
     const sheet = /** @type {HTMLDialogElement} */ (this.querySelector("dialog"));
@@ -40,7 +40,6 @@ class SearchSheet extends Part {
   disconnectedCallback() {
     super.disconnectedCallback();
     removeEventListener("hashchange", this.#left);
-    this.stop?.abort();
   }
 
   /** @param {Hit} hit */
@@ -54,19 +53,12 @@ class SearchSheet extends Part {
     Object.assign(this, { text, hits: findAll(text), said: "" });
   }
 
-  async #scan() {
-    this.looking = true;
-    await this.updateComplete;
-    this.stop = new AbortController();
-    try {
-      const text = await scanned(/** @type {HTMLVideoElement} */ (this.querySelector("video")), this.stop.signal);
-      const hits = findScanned(text);
-      if (hits.length === 1) return void this.#open(hits[0]);
-      Object.assign(this, { text, hits, said: hits.length ? "" : "Nothing here goes by that." });
-    } catch (error) {
-      this.said = /** @type {Error} */ (error).message;
-    }
-    this.looking = false;
+  /** A code of our own papers is no words to read: the field stays empty. @param {string} code */
+  #scanned(code) {
+    const hits = findScanned(code);
+    const text = isOurs(code) ? "" : code;
+    if (hits.length === 1) this.#open(hits[0]);
+    else Object.assign(this, { text, hits, said: hits.length ? "" : NOTHING });
   }
 
   render() {
@@ -80,10 +72,10 @@ class SearchSheet extends Part {
         (hit) => html`
         <button type="button" class="key left" @click=${() => this.#open(hit)}><span>${hit.words}</span>${hit.more ? html`<small>${hit.more}</small>` : nothing}</button>`,
       )}</div>
-      ${this.said || (text && !hits.length) ? html`<p role="status">${this.said || "Nothing here goes by that. Orders settled long ago stay on the main computer: open the person."}</p>` : nothing}
-      ${this.looking ? html`<video class="scan" playsinline muted></video>` : nothing}
+      ${this.said || (text && !hits.length) ? html`<p role="status">${this.said || NOTHING}</p>` : nothing}
+      ${this.#camera.picture()}
       <div class="keyrow two">
-        ${canScan() && !this.looking ? html`<button type="button" class="key tight" @click=${() => this.#scan()}>scan a code</button>` : nothing}
+        ${this.#camera.key("scan a code")}
         <button type="button" class="key tight quiet" @click=${() => this.remove()}>close</button></div>
     </dialog>`;
   }

@@ -11,11 +11,12 @@ const LOOK_AGAIN_MS = 10_000;
 const MINUTE_MS = 60_000;
 
 /**
- * Undo for ten minutes, instead of "are you sure?". Property `op`: the entry to undo; `words`: what undoing means.
+ * Undo for ten minutes, instead of "are you sure?". Property `op`: the entry to undo; `ops`: all that was written with it, in the
+ * order in which it is undone; `words`: what undoing means.
  * Sends `undone`.
  */
 export class UndoKey extends Part {
-  static properties = { op: {}, words: {}, trouble: { state: true } };
+  static properties = { op: {}, ops: {}, words: {}, trouble: { state: true } };
 
   #tick = 0;
 
@@ -23,6 +24,8 @@ export class UndoKey extends Part {
     super();
     /** @type {string | null | undefined} */
     this.op = given;
+    /** @type {string[]} */
+    this.ops = [];
     this.words = "undo";
     this.trouble = "";
   }
@@ -44,7 +47,7 @@ export class UndoKey extends Part {
     this.#busy = true;
     const over = restUnderFinger(); // what was undone can be done again where the key for it comes back
     try {
-      await undo(this.op);
+      for (const op of this.ops.length ? this.ops : [this.op]) if (op === this.op || undoable(op)) await undo(op);
       sayAloud("Undone.");
       this.dispatchEvent(new CustomEvent("undone", { bubbles: true }));
     } catch (error) {

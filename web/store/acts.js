@@ -5,7 +5,8 @@ import { movements } from "./handing.js";
 import { house } from "./house.js";
 import { heldOf, known, shareFor, today } from "./known.js";
 import { reckon } from "./reckon.js";
-import { append } from "./log.js";
+import { append, appendAll } from "./log.js";
+import { partedEntries } from "./parting.js";
 import { withPhoneRead } from "./phones.js";
 import { alreadyPromised, badDraft, HouseError } from "./trouble.js";
 import { inWords } from "./words.js";
@@ -128,19 +129,23 @@ export async function sell(draft) {
 }
 
 /**
- * Lets an order go: everything reserved for it is free again.
+ * Lets an order go: everything reserved for it is free again, and what was to go in its parcel goes alone.
  * @param {string} order
+ * @returns {Promise<{op: string, ops: string[], parted: import('./shapes.d.ts').Parted}>} `ops`: all that was written, as it is to be undone
  */
 export async function letGo(order) {
-  const entry = await append(() => {
-    orderNow(order, ["promised", "packed"]);
+  const parted = /** @type {import('./shapes.d.ts').Parted} */ ({ alone: [], left: null });
+  const entries = await appendAll(() => {
+    const row = orderNow(order, ["promised", "packed"]);
+    const riders = known.view.ridersOf(order);
+    Object.assign(parted, { alone: riders.map(({ id }) => id), left: known.view.hostOf(row)?.id ?? null });
     const reservations = known.view
       .linesOf(order)
       .filter((line) => known.view.sure(line) !== 0)
       .map((line) => reservation(order, line, -known.view.sure(line)));
-    return { kind: "let_go", rows: [{ table: "order", id: order, state: "let_go" }, ...reservations] };
+    return [{ kind: "let_go", rows: [{ table: "order", id: order, state: "let_go" }, ...reservations] }, ...partedEntries(riders)];
   });
-  return { op: entry.id };
+  return { op: entries[0].id, ops: entries.map(({ id }) => id), parted };
 }
 
 /**

@@ -4,7 +4,8 @@ import { orderNow, reservation } from "./acts.js";
 import { asWasSaid, checkedLines, missing, personRows } from "./drafts.js";
 import { destinationOf, NOTHING_COPIED } from "./destination.js";
 import { known, setAside, shareFor } from "./known.js";
-import { append } from "./log.js";
+import { appendAll } from "./log.js";
+import { partedEntries, takenApart } from "./parting.js";
 import { withPhoneRead } from "./phones.js";
 import { lineCents, orderTax } from "./pricing.js";
 import { termsOf, toldOf } from "./reckon.js";
@@ -46,16 +47,19 @@ const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
 
 /**
  * @param {string} order
- * @param {Amendment} change only what is to change; `lines` is the whole new list
- * @returns {Promise<{op: string | null, order: string, sure: Units, waiting: Units}>} `op` is null when nothing differs
+ * @param {Amendment} asked only what is to change; `lines` is the whole new list
+ * @returns {Promise<{op: string | null, ops: string[], parted: import('./shapes.d.ts').Parted, order: string, sure: Units, waiting: Units}>}
+ *   `op` is null when nothing differs; `ops`: all that was written, as it is to be undone; `parted`: what is in another parcel now
  */
-export async function amend(order, change) {
+export async function amend(order, asked) {
   const new_ids = new Map();
   const new_person = crypto.randomUUID();
-  const who = await withPhoneRead(change.person);
-  const wanted = change.lines && (change.lines.some((line) => line.units > 0) ? checkedLines(change.lines) : []);
+  const who = await withPhoneRead(asked.person);
+  const wanted = asked.lines && (asked.lines.some((line) => line.units > 0) ? checkedLines(asked.lines) : []);
   const build = () => {
     const now = { ...UNTAXED, ...orderNow(order, ["promised", "packed"]) };
+    const apart = takenApart(now, asked);
+    const { change } = apart;
     if (change.goes_with !== undefined) orderNow(order, ["promised"]);
     const person = personRows(who, new_person);
     const lines = wanted ? lineRows(order, wanted, new_ids, change.way ?? now.way, change.sentence) : { rows: [], spent: {} };
@@ -66,20 +70,19 @@ export async function amend(order, change) {
       change.said_sure,
       Object.fromEntries((wanted || []).map(({ good, units }) => [good, Math.min(units, setAside(order, good)) + (spent[good] ?? 0)])),
     );
-    return {
-      kind: "amend",
-      rows: [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows],
-      spent: lines.spent,
-      sentence: change.sentence,
-    };
+    const rows = [...person.rows, ...orderRows(now, change, person.id, taxed), ...lines.rows];
+    parted = apart.parted;
+    return rows.length ? [{ kind: "amend", rows, spent: lines.spent, sentence: change.sentence }, ...partedEntries(apart.riders)] : [];
   };
-  const entry = build().rows.length ? await append(build) : null;
+  /** @type {import('./shapes.d.ts').Parted} */
+  let parted = { alone: [], left: null };
+  const entries = build().length ? await appendAll(build) : [];
   const { view } = known;
   const lines = view.linesOf(order);
   /** @type {Units} */
   const sure = {};
   for (const line of lines) if (view.sure(line) > 0) sure[line.good] = (sure[line.good] ?? 0) + view.sure(line);
-  return { op: entry?.id ?? null, order, sure, waiting: missing(lines, sure) };
+  return { op: entries[0]?.id ?? null, ops: entries.map(({ id }) => id), parted, order, sure, waiting: missing(lines, sure) };
 }
 
 /**

@@ -45,6 +45,19 @@ export function sameAddress(one, other) {
   return hasAddress(one) && said(one) === said(other);
 }
 
+const OPEN = ["promised", "packed"];
+
+/**
+ * Whether one order goes, or went, in the parcel of another: both by mail, both open or both gone, to the same address.
+ * @param {{way?: string, state?: string}} rider @param {Address & {name: string}} there
+ * @param {{way?: string, state?: string}} host @param {Address & {name: string}} where
+ */
+export function inOneParcel(rider, there, host, where) {
+  const open = [rider, host].every(({ state }) => OPEN.includes(state ?? ""));
+  const alike = open || (rider.state === "gone" && host.state === "gone");
+  return alike && rider.way === "post" && host.way === "post" && sameAddress(there, where);
+}
+
 /**
  * The fields of an order that goes to this person's own address; none where no address is known yet.
  * @param {Dweller | null | undefined} person
@@ -71,7 +84,7 @@ export function sentTo(goes_to, to_name, { street = "", unit = "", city = "", st
  * @param {Dweller | null | undefined} person
  */
 export function hasMoved(order, person) {
-  if (order.goes_to !== "own" || order.way !== "post" || !["promised", "packed"].includes(order.state ?? "")) return false;
+  if (order.goes_to !== "own" || order.way !== "post" || !OPEN.includes(order.state ?? "")) return false;
   const there = destinationOf(order, person);
   return hasAddress(person) && PARTS.some((part) => (person?.[part] ?? "") !== there[part]);
 }

@@ -10,6 +10,9 @@ const LETTERS_LEAST = 2;
 /** What a picture on our own papers says: which order or lot, and nothing of anybody. */
 export const CODE = /^HONEYHOLD:(ORDER|LOT):([A-Za-z0-9][A-Za-z0-9._:-]{0,63})$/;
 
+/** A code of our own papers, whatever it names. @param {string} code */
+export const isOurs = (code) => code.trim().startsWith("HONEYHOLD:");
+
 /**
  * @param {string} text
  * @returns {Hit[]} what is called just so, people, then orders, lots, and whatever has it in a note

@@ -127,6 +127,11 @@ export interface Standing {
   gift_note: string;
   hidden: boolean;
 }
+/** What is in another parcel than before: orders that go alone now, and the one whose parcel has less in it, or more. */
+export interface Parted {
+  alone: string[];
+  left: string | null;
+}
 export interface Order {
   id: string;
   number: string;

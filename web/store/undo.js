@@ -16,6 +16,8 @@ import { badDraft } from "./trouble.js";
 /** @typedef {{rows: Row[], spent?: Units}} Inverse */
 
 const UNDO_MS = 10 * 60_000;
+/** What is done to a whole parcel at once, an entry for each order in it. */
+const OF_A_PARCEL = ["pack", "hand_over"];
 
 /** The inverse of each kind that has one. @type {Record<string, (entry: Entry) => Inverse>} */
 const INVERSE = {
@@ -32,7 +34,7 @@ const INVERSE = {
   }),
   hand_over: (entry) => ({
     rows: [
-      { ...orderBack(entry, "gone", entry.prior.find(({ table }) => table === "order")?.state ?? "promised"), gone_on: null },
+      { ...orderBack(entry, "gone", stoodBefore(entry)), gone_on: null },
       ...rowsOf(entry, "reservation").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units })),
       ...movedBack(entry),
       ...paidBack(entry),
@@ -103,6 +105,7 @@ export async function undo(op) {
 
 /** What was written in the same breath of orders in the same parcel. @param {Entry} entry @returns {Entry[]} */
 function alongside({ id, seq, operation }) {
+  if (!OF_A_PARCEL.includes(operation.kind)) return [];
   const order = orderIdOf(/** @type {Entry} */ (known.entries.get(id)));
   const later = [...known.entries.values()].filter((one) => one.seq > seq && one.operation.kind === operation.kind && undoable(one.id));
   return later.filter((one) => known.view.orders.get(orderIdOf(one))?.goes_with === order).sort((a, b) => a.seq - b.seq);
@@ -134,6 +137,13 @@ function rowsOf(entry, table) {
  */
 function orderBack(entry, standing, state) {
   return { table: "order", id: orderNow(orderIdOf(entry), [standing]).id, state };
+}
+
+/** How an order stood before it left; where that was not kept, its parcels tell. @param {Entry} entry @returns {string} */
+function stoodBefore(entry) {
+  const order = known.view.orders.get(orderIdOf(entry));
+  const packed = [order?.id, order?.goes_with].some((id) => id && known.view.parcelsOf(id).length > 0);
+  return entry.prior.find(({ table }) => table === "order")?.state ?? (packed ? "packed" : "promised");
 }
 
 /** @param {string} order @returns {Row[]} */

@@ -1,7 +1,7 @@
 /** @file What a room reads: one board with the questions a keeper asks of it. */
 
 import { Board } from "./board.js";
-import { destinationOf, hasMoved } from "./destination.js";
+import { destinationOf, hasMoved, inOneParcel } from "./destination.js";
 import { People } from "./joined.js";
 import { orderTotal } from "./pricing.js";
 import { byNumber, compare } from "./sorting.js";
@@ -207,18 +207,24 @@ export class View {
 
   /** The open order in whose parcel this one goes, or null. @param {Order} order */
   hostOf(order) {
-    const host = order.goes_with ? this.orders.get(order.goes_with) : null;
-    return host && (host.state === "promised" || host.state === "packed") ? host : null;
+    const host = this.orders.get(order.goes_with ?? "");
+    return host && host.state !== "gone" && this.together(order, host) ? host : null;
   }
 
   /** Open orders that go in the parcel of this one. @param {Ref} order @returns {Order[]} */
   ridersOf(order) {
-    return this.openOrders().filter((one) => one.goes_with === idOf(order));
+    const host = this.orders.get(idOf(order));
+    return host ? this.openOrders().filter((one) => one.goes_with === host.id && this.together(one, host)) : [];
   }
 
   /** An order and all that goes, or went, in its parcel. @param {Order} order @returns {Order[]} */
   inOneParcel(order) {
-    return [order, ...[...this.orders.values()].filter(({ goes_with, state }) => goes_with === order.id && state !== "let_go")];
+    return [order, ...[...this.orders.values()].filter((one) => one.goes_with === order.id && this.together(one, order))];
+  }
+
+  /** @param {Order} rider @param {Order} host */
+  together(rider, host) {
+    return inOneParcel(rider, this.destination(rider), host, this.destination(host));
   }
 
   /** A person's standing orders that have not ended. @param {Ref} person @param {string} today */

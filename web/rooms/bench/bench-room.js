@@ -5,7 +5,7 @@ import { stateSaid } from "../../parts/state.js";
 import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
-import { dropOldNotes } from "../../parts/bench-notes.js";
+import { dropOldNotes, isOver } from "../../parts/bench-notes.js";
 import { printGathering } from "./gather.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import { linesToPack, standing } from "./order-work.js";
@@ -31,7 +31,7 @@ class BenchRoom extends Part {
   }
 
   willUpdate() {
-    if (house.status.started) dropOldNotes((order) => ["gone", "let_go"].includes(house.view.orders.get(order)?.state ?? ""));
+    if (house.status.started) dropOldNotes((order) => isOver(house.view.orders.get(order), house.today()));
   }
 
   render() {

@@ -23,6 +23,10 @@ class DayPapers extends Part {
   #act = new Act(this, { asks: true });
   #stop = new AbortController();
 
+  willUpdate() {
+    this.#act.about(this.day);
+  }
+
   disconnectedCallback() {
     super.disconnectedCallback();
     this.#stop.abort();
@@ -58,7 +62,7 @@ class DayPapers extends Part {
     return html`${
       this.#act.busy
         ? html`<p role="status">${progress ? `${progress.done} of ${counted(progress.of, "order")}` : "working out every parcel …"}</p>
-          ${progress ? html`<progress max=${progress.of} value=${progress.done}></progress>` : nothing}
+          ${progress ? html`<progress aria-label="How far it is" max=${progress.of} value=${progress.done}></progress>` : nothing}
           <button type="button" class="key tight" @click=${() => this.#stop.abort()}>stop</button>`
         : html`<button type="button" class="key tight quiet gather" @click=${this.#print}>print all papers of the day</button>`
     }${this.#act.outcome()}`;

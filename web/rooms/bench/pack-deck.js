@@ -6,7 +6,7 @@ import { canShare } from "../../parts/share.js";
 import { counted, mailingWeightSaid, money, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { handOver, letGo, pack, weigh } from "../../store/acts.js";
-import { dropNote, keepWeighing, note } from "../../parts/bench-notes.js";
+import { keepWeighing, note } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { honeyOff } from "../../store/sureness.js";
 import { linesToPack, linesWaiting, parcelRow, planRequest } from "./order-work.js";
@@ -148,10 +148,9 @@ class PackDeck extends Part {
     return Object.fromEntries(otherwise.map((line) => [line.line, byLot(noted ? lotsTaken(line, noted, house.view) : [])]));
   };
 
-  /** @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
-  async #handOver(order, paid, words) {
-    await this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
-    if (house.view.orders.get(order.id)?.state === "gone") dropNote(order.id);
+  /** Its note stays for the day: undone, it leaves again by the same lots. @param {Order} order @param {{cents?: number, how?: "cash" | "check"}} paid @param {string} words */
+  #handOver(order, paid, words) {
+    return this.#act(() => handOver(order.id, { ...paid, lots: this.#lots(order) }), words);
   }
 
   /** @param {Order} order */
@@ -163,7 +162,7 @@ class PackDeck extends Part {
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       const working = this.call?.state === "working";
-      return html`<button type="button" class="key say" ?disabled=${!ready || working || honeyOff({ ...order, lines: house.view.linesOf(order.id) }, house.view)} @click=${() => this.#pack(order)}>Packed${
+      return html`<button type="button" class="key say" ?disabled=${!ready || working || this.#honeyOff(order)} @click=${() => this.#pack(order)}>Packed${
         working
           ? html`<small>the carton is still being worked out</small>`
           : this.left && ready
@@ -184,6 +183,13 @@ class PackDeck extends Part {
       )}${slip}</div>${label}
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;
+  }
+
+  /** Honey of whoever goes in the same parcel counts, there and still to come. @param {Order} order */
+  #honeyOff(order) {
+    const { view } = house;
+    const waiting = linesWaiting(order, view).map(({ line: { good }, units }) => ({ good, units }));
+    return honeyOff({ ...order, lines: [...linesToPack(order, view), ...waiting] }, view);
   }
 
   /** By the plan made for this very order as it stands; where none can be made, by eye. @param {Order} order */

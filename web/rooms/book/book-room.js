@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { keyed } from "lit/directives/keyed.js";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
 import { counted, money, phoneSaid } from "../../parts/words.js";
@@ -84,12 +85,15 @@ class BookRoom extends Part {
       <ol>${orders.map((order) => orderRow(order, house.view, house.today(), order.id === this.path[1]))}</ol>`;
   }
 
-  /** @param {string} what @param {string} id */
+  /** A person and an order each have a board of their own: what was typed for one never stands at the next. @param {string} what @param {string} id */
   #board(what, id) {
     if (what === "calls") return html`<calls-board class="room"></calls-board>`;
     if (what === "till") return html`<till-board class="room" .day=${id ?? ""}></till-board>`;
-    if (what === "person") return html`<person-board class="room" .person=${id} .typed=${this.path[2] ?? ""}></person-board>`;
-    if (what === "order") return html`<order-board class="room" .order=${id}></order-board>`;
+    if (what === "person") {
+      const [, , typed = ""] = this.path;
+      return keyed(`${id}/${typed}`, html`<person-board class="room" .person=${id} .typed=${typed}></person-board>`);
+    }
+    if (what === "order") return keyed(id, html`<order-board class="room" .order=${id}></order-board>`);
     if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;
     if (what === "season") return html`<season-board class="room" .season=${id ?? ""}></season-board>`;
     if (what === "back") return html`<looking-back-board class="room" .season=${id ?? ""}></looking-back-board>`;

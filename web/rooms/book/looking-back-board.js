@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { notDone } from "../../parts/not-written.js";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { FREE_SAID, WHY_SAID } from "../../parts/sums.js";
@@ -35,14 +36,32 @@ const ASK_WAIT_S = 30;
 async function looked({ request: { season } }) {
   try {
     const answer = await house.call(`/api/looking-back?season=${season}`, { wait_s: ASK_WAIT_S });
-    const kept = { ...answer, on: house.today() };
-    localStorage.setItem(KEPT, JSON.stringify(kept));
-    return kept;
+    const told = { ...answer, on: house.today() };
+    keep(told);
+    return told;
   } catch (error) {
     const trouble = /** @type {Trouble & Error} */ (error);
-    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "null");
-    if (trouble.kind === "no answer" && kept?.season === season) return kept;
+    const kept = lastTold();
+    if (trouble.kind === "no answer" && kept && kept.season === season) return kept;
     throw Object.assign(trouble, { unknown: trouble.kind === "no answer" });
+  }
+}
+
+/** @param {LookingBack & {on: string}} told */
+function keep(told) {
+  try {
+    localStorage.setItem(KEPT, JSON.stringify(told));
+  } catch {
+    // A device that keeps nothing more still shows what it was told.
+  }
+}
+
+/** @returns {(LookingBack & {on: string}) | null} */
+function lastTold() {
+  try {
+    return JSON.parse(localStorage.getItem(KEPT) ?? "null");
+  } catch {
+    return null;
   }
 }
 
@@ -66,7 +85,7 @@ class LookingBackBoard extends Part {
   }
 
   render() {
-    const { answer, waits } = this.#looked;
+    const { answer } = this.#looked;
     const now = Number(house.today().slice(0, 4));
     const years = Array.from({ length: SEASONS_BACK }, (_, back) => now - back);
     return html`<div class="board"><div class="column">
@@ -76,12 +95,15 @@ class LookingBackBoard extends Part {
         (year) =>
           html`<a class="key tight" href=${placeOf("book", "back", String(year))} aria-current=${year === this.#year ? "page" : "false"}>${year}</a>`,
       )}</div>
-      ${
-        answer
-          ? this.#told(answer)
-          : html`<p class="faint" role="status">${waits ? "asking the main computer …" : "The main computer adds this up; it is out of reach now."}</p>`
-      }
+      ${answer ? this.#told(answer) : this.#notTold()}
     </div></div>`;
+  }
+
+  /** Not yet, not now, or refused: then in the main computer's own words. */
+  #notTold() {
+    const { waits, state, why, remedy } = this.#looked;
+    if (state === "refused") return notDone({ message: why, remedy });
+    return html`<p class="faint" role="status">${waits ? "asking the main computer …" : "The main computer adds this up; it is out of reach now."}</p>`;
   }
 
   /** @param {LookingBack & {on: string}} answer */

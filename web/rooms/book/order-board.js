@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { keyed } from "lit/directives/keyed.js";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
@@ -7,6 +8,7 @@ import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
 import { orderSumSaid } from "../../parts/sums.js";
+import { pricedApart } from "../../parts/apart.js";
 import { heatPacked } from "../../parts/heat-words.js";
 import "../../parts/new-address.js";
 import "../../parts/one-parcel.js";
@@ -81,7 +83,7 @@ class OrderBoard extends Part {
           ${heatPacked(order) ? html`<div><dt>packing</dt><dd>${heatPacked(order)}</dd></div>` : nothing}
           <div><dt>money</dt><dd><p>${orderSumSaid(order, view)}</p><p>${owes > 0 ? html`<strong>${money(owes)}</strong> owed` : owes < 0 ? html`<span class="heed">${money(-owes)} to pay back</span>` : "Nothing owed"}${view.paid(order.id) ? `, ${money(view.paid(order.id))} paid` : ""}</p></dd></div>
         </dl>
-        ${order.way === "post" && ["packed", "gone"].includes(order.state) ? view.parcelsOf(order.id).map((parcel) => html`<tracking-form .parcel=${parcel}></tracking-form>`) : nothing}
+        ${order.way === "post" && ["packed", "gone"].includes(order.state) ? view.parcelsOf(order.id).map((parcel) => keyed(parcel.id, html`<tracking-form .parcel=${parcel}></tracking-form>`)) : nothing}
         ${order.state === "let_go" ? nothing : html`<pay-otherwise .order=${order.id} .owes=${owes}></pay-otherwise>`}
         <payments-list .order=${order.id}></payments-list>
         ${order.state === "let_go" || view.total(order.id) <= 0 ? nothing : html`<take-off .order=${order.id}></take-off>`}
@@ -110,7 +112,11 @@ class OrderBoard extends Part {
         ${
           open
             ? html`<div class="keyrow two"><a class="key" href=${placeOf("bench", order.id)}>to the Bench</a><a class="key" href=${placeOf("counter", "change", order.id)}>change it</a></div>
-          <button type="button" class="key undo" @click=${() => this.#act.run(() => letGo(order.id), "Canceled. Its goods are free again.")}>cancel the order</button>`
+          <button type="button" class="key undo" @click=${() =>
+            this.#act.run(
+              async () => pricedApart(await letGo(order.id)),
+              ({ posting }) => ["Canceled. Its goods are free again.", posting].filter(Boolean).join(" "),
+            )}>cancel the order</button>`
             : nothing
         }
       </div>`;

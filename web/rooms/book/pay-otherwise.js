@@ -18,7 +18,10 @@ const HOW = [
 ];
 const CENTS = 100;
 
-/** Change for a bill, another amount than all that is owed, or another way to pay it. Properties: `order`, `owes` (cents). */
+/**
+ * Change for a bill, another amount than all that is owed, or another way to pay it. The keyboard's Enter pays nothing: it would take the first
+ * key, so a first one that cannot be touched stands before them. Properties: `order`, `owes` (cents).
+ */
 class PayOtherwise extends Part {
   static properties = { order: {}, owes: {} };
 
@@ -66,6 +69,7 @@ class PayOtherwise extends Part {
           <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#change(given)}>${money(given)}<small>${money(given - owes)} back</small></button>`,
         )}</div>
         <form class="fields split" @submit=${(/** @type {Submitted} */ event) => this.#pay(event)} novalidate>
+          <button type="submit" disabled hidden></button>
           <label class="write"><span>dollars</span><input name="amount" class="figures" inputmode="decimal" autocomplete="off" placeholder=${(owes / CENTS).toFixed(2)} /></label>
           <label class="write"><span>number of the check</span><input name="check_number" class="figures" autocomplete="off" maxlength="40" /></label>
           <label class="write whole"><span>note</span><input name="note" autocomplete="off" /></label>

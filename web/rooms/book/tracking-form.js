@@ -1,8 +1,9 @@
 import { html, nothing } from "lit";
 import { Act } from "../../parts/act.js";
+import { CodeCamera } from "../../parts/code-camera.js";
 import { given, Part } from "../../parts/part.js";
-import { canScan, scanned } from "../../parts/scan.js";
 import { track, trackingLink } from "../../store/acts.js";
+import { isOurs } from "../../store/find-all.js";
 import { house } from "../../store/house.js";
 
 /** @import { Submitted } from "../../parts/events.d.ts" */
@@ -10,41 +11,26 @@ import { house } from "../../store/house.js";
 
 /** The number under which a carrier follows a box; a link where the owner has said how one looks. Property `parcel`: a row. */
 class TrackingForm extends Part {
-  static properties = { parcel: {}, looking: { state: true }, said: { state: true } };
+  static properties = { parcel: {} };
 
   #act = new Act(this);
+  /** It puts the number into the field; it is kept by the same key as one that was typed. The code of our own slip beside it is none. */
+  #camera = new CodeCamera(
+    this,
+    (number) => {
+      /** @type {HTMLInputElement} */ (this.querySelector("input")).value = number;
+    },
+    (code) => Boolean(code) && !isOurs(code),
+  );
 
   constructor() {
     super();
     /** @type {Parcel} */
     this.parcel = given;
-    this.looking = false;
-    this.said = "";
-    /** @type {AbortController | null} */
-    this.stop = null;
   }
 
   willUpdate() {
     this.#act.about(this.parcel.id);
-  }
-
-  disconnectedCallback() {
-    super.disconnectedCallback();
-    this.stop?.abort();
-  }
-
-  /** The camera puts it into the field; it is kept by the same key as one that was typed. */
-  async #scan() {
-    Object.assign(this, { looking: true, said: "" });
-    await this.updateComplete;
-    this.stop = new AbortController();
-    try {
-      const number = await scanned(/** @type {HTMLVideoElement} */ (this.querySelector("video")), this.stop.signal);
-      /** @type {HTMLInputElement} */ (this.querySelector("input")).value = number;
-    } catch (error) {
-      this.said = /** @type {Error} */ (error).message;
-    }
-    this.looking = false;
   }
 
   /** @param {Submitted} event */
@@ -61,8 +47,8 @@ class TrackingForm extends Part {
     return html`<form class="fields" @submit=${this.#save} novalidate>
       <label class="write"><span>tracking number${several ? `, box ${part}` : ""}: type it, or scan it</span>
         <input name="tracking" autocomplete="off" autocapitalize="characters" spellcheck="false" maxlength="60" .value=${tracking} /></label>
-      ${this.said ? html`<p role="status">${this.said}</p>` : nothing}${this.looking ? html`<video class="scan" playsinline muted></video>` : nothing}
-      <div class="keyrow two"><button class="key tight">keep the number</button>${canScan() && !this.looking ? html`<button type="button" class="key tight quiet" @click=${() => this.#scan()}>scan it</button>` : nothing}${link ? html`<a class="key tight quiet" href=${link} target="_blank" rel="noopener noreferrer">where is it?</a>` : nothing}</div>
+      ${this.#camera.picture()}
+      <div class="keyrow two"><button class="key tight">keep the number</button>${this.#camera.key("scan it", "key tight quiet")}${link ? html`<a class="key tight quiet" href=${link} target="_blank" rel="noopener noreferrer">where is it?</a>` : nothing}</div>
       ${this.#act.outcome()}</form>`;
   }
 }

@@ -34,6 +34,8 @@ export interface Take {
 /** What an act that wrote the sentence resolved with. */
 export interface Written {
   op: string | null;
+  ops?: string[];
+  /** what became of the mailing of orders that went, or go, in one parcel */ posting?: string;
   order: string;
   number?: string;
   sure?: Units;

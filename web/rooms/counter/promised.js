@@ -60,7 +60,7 @@ class OrderPromised extends Part {
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
         ${draft.way === "post" && !draft.amends ? html`<button type="button" class="key quiet" @click=${() => this.dispatchEvent(new CustomEvent("another"))}>one more, to another address</button>` : nothing}
         <div class="keyrow two">
-          <undo-key .op=${done.op} .words=${draft.way === "walk_in" ? "undo the sale" : draft.amends ? "undo the change" : "undo"} @undone=${this.#undone}></undo-key>
+          <undo-key .op=${done.op} .ops=${done.ops ?? []} .words=${draft.way === "walk_in" ? "undo the sale" : draft.amends ? "undo the change" : "undo"} @undone=${this.#undone}></undo-key>
           ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}
         </div>
       </div>`;
@@ -93,7 +93,8 @@ class OrderPromised extends Part {
 
   #posting() {
     const { posting } = this.frozen;
-    return posting === nothing ? nothing : html`<div><dt>mailing</dt><dd>${posting}</dd></div>`;
+    const anew = this.done.posting ?? "";
+    return posting === nothing && !anew ? nothing : html`<div><dt>mailing</dt><dd>${posting} ${anew}</dd></div>`;
   }
 
   #sure() {

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { given, Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { amend, promise, sell } from "../../store/acts.js";
+import { pricedApart } from "../../parts/apart.js";
 import { notWritten } from "../../parts/not-written.js";
 import { toTell } from "./frozen.js";
 
@@ -30,12 +31,12 @@ class ReadBack extends Part {
   }
 
   /** @returns {Promise<Written>} */
-  #write() {
+  async #write() {
     const { draft, acted } = this.frozen;
     if (draft.way === "walk_in") return sell(acted);
     if (!draft.amends) return promise(acted, { wait_s: WAIT_S });
     const { person, ...change } = acted;
-    return amend(draft.amends, person && draft.address ? { ...change, person } : change);
+    return pricedApart(await amend(draft.amends, person && draft.address ? { ...change, person } : change));
   }
 
   async #say() {

@@ -16,6 +16,9 @@ import "../../parts/number-pad.js";
 const LOTS_SHOWN = 6;
 const MOST = 2000;
 
+/** A place that the sheet has. @param {string} typed */
+const onTheSheet = (typed) => String(Math.min(Math.max(Number(typed.replace(/\D/g, "")), 1), onASheet(labelSheet())));
+
 /** Labels of one good: of which lot, how many, where on the sheet, with the owner's own words. Properties: `good` (id), `made` (the lot that was just made, or empty). */
 class LabelsBoard extends Part {
   static properties = { good: {}, made: {}, lot: { state: true }, count: { state: true }, first: { state: true } };
@@ -67,7 +70,7 @@ class LabelsBoard extends Part {
 
   #print = async () => {
     const { many } = this;
-    const first = Number(this.first) || 1;
+    const first = Number(onTheSheet(this.first));
     const done = await this.#act.run(
       () => printPaper("documents.jar_labels", { ...this.#asked(), count: many, first }),
       ({ notes }) => [`${counted(many, "label")} printed from this device.`, ...notes].join(" "),
@@ -102,10 +105,11 @@ class LabelsBoard extends Part {
       </div></div>
       <div class="deck">
         <p class="faint">${onASheet(sheet)} on a sheet, ${sheet.width} by ${sheet.height}. <a href=${placeOf("settings", "papers")}>another sheet</a></p>
-        <label class="write"><span>first free label on the sheet</span><input inputmode="numeric" autocomplete="off" .value=${this.first} @change=${(
+        <label class="write"><span>first free label on the sheet</span><input inputmode="numeric" autocomplete="off" .value=${onTheSheet(this.first)} @change=${(
           /** @type {Typed} */ event,
         ) => {
-          this.first = event.target.value.replace(/\D/g, "") || "1";
+          this.first = onTheSheet(event.target.value);
+          event.target.value = this.first; // the screen says what is printed
         }} /></label>
         <number-pad .value=${this.count} .unit=${"labels"} .label=${"how many labels"} @change=${(
           /** @type {Told<string>} */ { detail },
