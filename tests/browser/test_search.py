@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
@@ -59,3 +59,49 @@ def test_anything_is_found_from_every_screen(chromium: Browser, house_server: Ho
         page.keyboard.type("a-1")
         page.keyboard.press("Enter")
         expect(page.get_by_text("order A-1 · taken")).to_be_visible()
+
+
+CAMERA = """
+  window.inSight = [];
+  window.BarcodeDetector = class {
+    static async getSupportedFormats() { return ['qr_code']; }
+    async detect() { return window.inSight.map((rawValue) => ({ rawValue })); }
+  };
+  const canvas = document.createElement('canvas');
+  const drawn = canvas.getContext('2d');
+  setInterval(() => drawn.fillRect(0, 0, 9, 9), 50); // a picture that stands still is none for a stream
+  navigator.mediaDevices.getUserMedia = async () => (window.stream = canvas.captureStream(10));"""
+DARK = "window.stream.getTracks().every(({ readyState }) => readyState === 'ended')"
+
+
+def test_the_camera_is_stopped_and_tells_our_codes_from_a_carriers(chromium: Browser, house_server: HouseProcess) -> None:
+    """Its key stops it; the search opens what our code names; a tracking number is never our own code, and the camera ends with the order."""
+    with owners_phone(chromium, house_server) as device:
+        device.hold(20)
+        page, order = device.page, device.js(KEPT)
+        page.evaluate(CAMERA)
+        page.locator("house-head").get_by_role("button", name="search").click()
+        sheet = page.get_by_role("dialog", name="Search")
+        sheet.get_by_role("button", name="scan a code").click()
+        expect(sheet.get_by_label("What the camera sees")).to_be_visible()
+        device.wait_for("window.stream")
+        sheet.get_by_role("button", name="stop the camera").click()
+        expect(sheet.get_by_label("What the camera sees")).to_have_count(0)
+        device.wait_for(DARK)
+        page.evaluate("code => { window.inSight = [code]; }", "HONEYHOLD:ORDER:nobodys")
+        sheet.get_by_role("button", name="scan a code").click()
+        expect(sheet.get_by_role("status")).to_contain_text("Nothing here goes by that.")
+        expect(sheet.get_by_role("textbox")).to_have_value("")
+        page.evaluate("code => { window.inSight = [code]; }", f"HONEYHOLD:ORDER:{order}")
+        sheet.get_by_role("button", name="scan a code").click()
+        expect(page.get_by_text("order A-1 · taken")).to_be_visible()
+        form = page.locator("tracking-form")
+        form.get_by_role("button", name="scan it").click()
+        expect(form.get_by_label("What the camera sees")).to_be_visible()
+        page.evaluate("code => window.inSight.push(code)", "ZZ987654321")
+        expect(form.get_by_role("textbox")).to_have_value("ZZ987654321")
+        page.evaluate("() => { window.inSight = []; }")
+        form.get_by_role("button", name="scan it").click()
+        expect(form.get_by_label("What the camera sees")).to_be_visible()
+        page.evaluate("() => { location.hash = 'book'; }")
+        device.wait_for(DARK)

@@ -74,6 +74,16 @@ def test_two_orders_in_one_parcel_are_one(place: tuple[House, DeviceClient]) -> 
     assert [event.summary.value for event in events if event.dtstart.value == date(2026, 7, 22)] == ["Mail 1 parcel"]
 
 
+def test_whose_host_was_canceled_is_a_parcel_of_its_own(place: tuple[House, DeviceClient]) -> None:
+    house, keeper = place
+    first, second = (row["id"] for row in keeper.view.rows["order"].values() if row["leave_on"] == "2026-07-22")
+    keeper.amend(second, goes_with=first)
+    keeper.let_go(first)
+    keeper.exchange()
+    events = vobject.readOne(feed(house, secret(house)).decode()).vevent_list
+    assert sorted(one.dtstart.value for one in events if one.summary.value == "Mail 1 parcel") == [date(2026, 7, 22), date(2026, 7, 24)]
+
+
 def test_only_its_address_opens_it_and_a_renewed_one_closes_the_old(place: tuple[House, DeviceClient]) -> None:
     house, keeper = place
     client = make_app(house).test_client()

@@ -17,6 +17,7 @@ from honeyhold.house.export import bring_in, of_person, whole
 from honeyhold.house.house import House
 from honeyhold.queries.past_orders import past_orders
 from honeyhold.records.models import Order, Person
+from honeyhold.records.people import all_same
 from replication.houses import device, small_house
 
 Place = tuple[House, DeviceClient, DeviceClient, str, str]
@@ -115,6 +116,30 @@ def test_joined_people_come_back_from_an_export(place: Place, tmp_path: Path) ->
 
 def _unzipped(content: bytes) -> bytes:
     return zipfile.ZipFile(io.BytesIO(content)).read("all.json")
+
+
+def test_who_stands_in_the_middle_is_not_joined_round_the_back(place: Place) -> None:
+    """Twin is Ruth, a third is the twin; the twin is not also the third: nobody would ever come to an end."""
+    house, keeper, _, ruth, twin = place
+    third = keeper.note_person(name="Ruthie")
+    keeper.join_people(twin, ruth)
+    keeper.join_people(third, twin)
+    keeper.join_people(twin, third)
+    keeper.exchange()
+    assert [told["why"] for told in keeper.needs_you] == ["They are joined already, the other way round."]
+    with house.records.read():
+        assert sorted(all_same(house.records, third)) == sorted([ruth, twin, third])
+
+
+def test_the_undo_of_something_else_joins_nobody(place: Place) -> None:
+    house, keeper, _, ruth, twin = place
+    order = keeper.promise([("bar", 1)], person=ruth).order
+    keeper.amend(order, note="soon")
+    keeper.exchange()
+    amended = keeper.log[-1]
+    keeper.write("undo", [{"table": "undoing", "id": amended["id"]}, {"table": "person", "id": twin, "same_as": ruth}])
+    keeper.exchange()
+    assert len(keeper.needs_you) == 1 and _person(house, twin)["same_as"] is None
 
 
 WHO = st.integers(0, 3)

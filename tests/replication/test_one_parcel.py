@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from demo_seed.client.device import DeviceClient
 
+from honeyhold.house.export import bring_in, whole
 from honeyhold.house.house import House
 from honeyhold.queries.slip import slip_request
+from honeyhold.records.models import Order
 from replication.houses import MONDAY, device, on_hand, small_house
 
 Place = tuple[House, DeviceClient, DeviceClient, str, str]
@@ -95,3 +97,102 @@ def test_a_canceled_host_leaves_the_other_to_itself(place: Place) -> None:
     keeper.hand_over(second)
     keeper.exchange()
     assert keeper.needs_you == [] and keeper.order(second)["state"] == "gone" and house.check() == []
+
+
+@pytest.mark.parametrize("whose", ["rider", "host"])
+@pytest.mark.parametrize("change", [{"way": "pick_up"}, {"goes_to": "other", "to_street": "9 Larch Rd", "to_city": "Bar Harbor"}])
+def test_who_goes_elsewhere_goes_alone(place: Place, whose: str, change: dict[str, str]) -> None:
+    """The parcel of one never takes the goods of the other along to an address nobody said."""
+    house, keeper, other, first, second = place
+    keeper.amend(second, goes_with=first, posting_cents=0)
+    for one in (keeper, other):
+        one.exchange()
+    other.amend(second if whose == "rider" else first, **change)
+    for one in (other, keeper):
+        one.exchange()
+    assert other.needs_you == [] and keeper.order(second)["goes_with"] is None
+    keeper.pack(first, [{"carton": "box"}])
+    keeper.exchange()
+    assert keeper.order(second)["state"] == "promised" and house.check() == []
+
+
+def test_packed_together_neither_goes_elsewhere(place: Place) -> None:
+    _, keeper, _, first, second = place
+    keeper.amend(second, goes_with=first, posting_cents=0)
+    keeper.pack(first, [{"carton": "box"}])
+    keeper.exchange()
+    keeper.amend(second, goes_to="other", to_street="9 Larch Rd")
+    keeper.exchange()
+    assert [told["why"] for told in keeper.needs_you] == ["They are packed together by now."]
+
+
+def test_two_addresses_are_two_parcels(place: Place) -> None:
+    _, keeper, _, first, second = place
+    keeper.amend(second, goes_to="other", to_street="9 Larch Rd")
+    keeper.amend(second, goes_with=first)
+    keeper.exchange()
+    assert [told["why"] for told in keeper.needs_you] == ["They go to two addresses."] and keeper.order(second).get("goes_with") is None
+
+
+@pytest.mark.parametrize("field", ["goes_with", "standing", "standing_on"])
+def test_no_other_entry_says_so_in_passing(place: Place, field: str) -> None:
+    _, keeper, _, first, second = place
+    said = {"goes_with": first, "standing": "s1", "standing_on": "2026-08-01"}[field]
+    parcel = {"table": "parcel", "id": keeper.new_id(), "order": second, "part": 1, "packed_on": "2026-07-20"}
+    keeper.write("pack", [{"table": "order", "id": second, "state": "packed", field: said}, parcel])
+    keeper.exchange()
+    assert len(keeper.needs_you) == 1 and keeper.order(second)["state"] == "promised"
+
+
+def test_a_handed_over_parcel_that_came_back_has_a_slip(place: Place) -> None:
+    """Handed over, undone, handed over again: the lots on the slip are what left in the end."""
+    house, keeper, _, first, _ = place
+    for again in (True, False):
+        keeper.hand_over(first)
+        keeper.exchange()
+        if again:
+            keeper.undo(keeper.log[-1])
+            keeper.exchange()
+    with house.records.read():
+        (line,) = slip_request(house.records, first, "letter", MONDAY.date(), {})["lines"]
+    assert sum(lot["units"] for lot in line["lots"]) == 5 and all(lot["units"] > 0 for lot in line["lots"])
+
+
+def test_what_was_packed_when_it_left_is_packed_again(place: Place) -> None:
+    house, keeper, _, first, _ = place
+    keeper.pack(first, [{"carton": "box"}])
+    keeper.hand_over(first)
+    keeper.exchange()
+    left = keeper.log[-1]
+    keeper.undo(left)
+    (order,) = [row for row in keeper.log[-1]["rows"] if row["table"] == "order"]
+    assert order["state"] == "packed"
+    order["state"] = "promised"
+    keeper.exchange()
+    assert len(keeper.needs_you) == 1 and keeper.order(first)["state"] == "gone" and house.check() == []
+
+
+def test_two_sent_again_in_one_parcel_come_out_and_in_again(place: Place, tmp_path: Path) -> None:
+    """Each stands for an order, and one goes with the other: an export names what it names before it."""
+    house, keeper, _, first, second = place
+    again = [keeper.send_again(one, "heat").order for one in (first, second)]
+    keeper.amend(again[0], goes_with=again[1])
+    keeper.exchange()
+    assert keeper.needs_you == []
+    fresh = House.open(tmp_path / "fresh", now=house.clock.now)
+    bring_in(fresh, whole(house))
+    with fresh.records.read():
+        row = fresh.records.row(Order, again[0])
+    assert row is not None and (row["replaces"], row["goes_with"]) == (first, again[1]) and fresh.check() == []
+    fresh.close()
+
+
+def test_the_number_by_which_a_parcel_is_followed_is_forgotten_with_the_person(place: Place) -> None:
+    house, keeper, _, first, _ = place
+    (parcel,) = keeper.pack(first, [{"carton": "box"}])
+    keeper.track(parcel, "SECRET-9400")
+    keeper.exchange()
+    house.forget_person(keeper.order(first)["person"])
+    with house.records.read():
+        dump = "\n".join(house.records.database.connection().iterdump())
+    assert "SECRET-9400" not in dump and house.check() == []

@@ -162,7 +162,7 @@ class SeasonTold(Schema):
     """The sums of one season."""
 
     orders = fields.Integer(required=True)
-    parcels = fields.Integer(required=True)
+    by_mail = fields.Integer(required=True)
     sold_cents = fields.Integer(required=True)
     mailing_cents = fields.Integer(required=True)
     tax_cents = fields.Integer(required=True)

@@ -76,19 +76,19 @@ def _tables(house: House) -> Tables:
         queue = dict(house.records.sql("SELECT id, queue FROM line WHERE waits > 0").fetchall())
     places = {line: json.loads(text) for line, text in queue.items()}
     found["line"].sort(key=lambda row: places.get(row["id"], []))  # who waits comes last, first come first
-    stands_for = {row["id"]: row["replaces"] or row["goes_with"] for row in found["order"]}
-    same_as = {row["id"]: row["same_as"] for row in found["person"]}
+    stands_for = {row["id"]: [row["replaces"], row["goes_with"]] for row in found["order"]}
+    same_as = {row["id"]: [row["same_as"]] for row in found["person"]}
     found["person"].sort(key=lambda row: _depth(row["id"], same_as))
     found["order"].sort(key=lambda row: _depth(row["id"], stands_for))  # what stands for another order comes after it
     found["reservation"].sort(key=lambda row: row["line"])
     return found
 
 
-def _depth(order: str, stands_for: dict[str, str | None]) -> int:
-    """How many orders it stands for, one behind the other."""
-    depth, before = 0, stands_for.get(order)
-    while before and depth < len(stands_for):
-        depth, before = depth + 1, stands_for.get(before)
+def _depth(row_id: str, named: dict[str, list[str | None]]) -> int:
+    """How many rows must come before it, one behind the other, along whichever of the rows it names is longest."""
+    depth, ring = 0, {one for one in named.get(row_id, ()) if one}
+    while ring and depth < len(named):
+        depth, ring = depth + 1, {one for before in ring for one in named.get(before, ()) if one}
     return depth
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from honeyhold.records.models import LateEntry, Operation, Order, PendingEntry, Standing
+from honeyhold.records.models import LateEntry, Operation, Order, Parcel, PendingEntry, Standing
 from honeyhold.records.people import all_same
 from honeyhold.records.store import Records
 
@@ -15,18 +15,23 @@ ORDER_FORGOTTEN: Final = dict.fromkeys(
     ("note", "to_name", "to_street", "to_unit", "to_city", "to_state", "to_zip", "gift_note"), ""
 )
 STANDING_FORGOTTEN: Final = {**ORDER_FORGOTTEN, "hidden": True}
-TEXTS: Final[dict[str, dict[str, Any]]] = {"person": FORGOTTEN, "order": ORDER_FORGOTTEN, "standing": STANDING_FORGOTTEN}
+PARCEL_FORGOTTEN: Final = {"tracking": ""}
+TEXTS: Final[dict[str, dict[str, Any]]] = {
+    "person": FORGOTTEN, "order": ORDER_FORGOTTEN, "standing": STANDING_FORGOTTEN, "parcel": PARCEL_FORGOTTEN,
+}  # fmt: skip
 
 
 def emptied_rows(records: Records, person: str) -> list[dict[str, Any]]:
-    """The rows that empty a person and all who are the same, and the texts of their orders and of what they wanted again and again."""
+    """The rows that empty a person and all who are the same, the texts of their orders and standing orders, and their tracking numbers."""
     people = all_same(records, person)
     orders = [row["id"] for one in people for row in records.rows_of(Order, "person", one)]
     standing = [row["id"] for one in people for row in records.rows_of(Standing, "person", one)]
+    tracked = [row["id"] for one in orders for row in records.rows_of(Parcel, "order", one) if row["tracking"]]
     return [
         *({"table": "person", "id": one, **FORGOTTEN} for one in people),
         *({"table": "order", "id": one, **ORDER_FORGOTTEN} for one in orders),
         *({"table": "standing", "id": one, **STANDING_FORGOTTEN} for one in standing),
+        *({"table": "parcel", "id": one, **PARCEL_FORGOTTEN} for one in tracked),
     ]
 
 

@@ -52,6 +52,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
     # under the old epoch, in which its devices would not send again what the backup lacks.
     put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
+    _keep_calendar_address(here, ready)
     _remember_beside(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
     for ending in ENDINGS:
@@ -107,6 +108,19 @@ def _remember_beside(folder: Path, backup: Path) -> None:
         if device not in noted:
             device_registry.note(folder, row)
     kept_certificates.put_back(folder, page.certificates, new_here=not noted.keys() & page.devices.keys())
+
+
+def _keep_calendar_address(here: Path, ready: Path) -> None:
+    """The calendar's address stays what it is: one that was renewed since the backup must open nothing again."""
+    try:
+        with closing(opened_to_read(here)) as records:
+            found = records.execute("SELECT value FROM meta WHERE key = 'calendar_secret'").fetchone()
+    except sqlite3.Error:
+        found = None  # nobody knows it any more: a new one is made when it is asked for
+    with closing(sqlite3.connect(ready)) as records, records:
+        records.execute("DELETE FROM meta WHERE key = 'calendar_secret'")
+        if found:
+            records.execute("INSERT INTO meta (key, value) VALUES ('calendar_secret', ?)", found)
 
 
 def _epoch_of(file: Path) -> str:

@@ -17,6 +17,7 @@ from honeyhold.operations.keeping_apart import keep_apart, keepable, printable
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.kinds.destinations import stay_where_promised
 from honeyhold.operations.kinds.joining import joined_by_its_kind
+from honeyhold.operations.kinds.together import said_by_its_kind
 from honeyhold.operations.lot_codes import as_meant
 from honeyhold.operations.schemas import EnvelopeSchema, OperationSchema, in_words, read_row
 from honeyhold.operations.upgrade import upgraded_rows
@@ -237,6 +238,7 @@ def _carry_out(context: OperationContext) -> None:
     check_was(context)
     kind.rule(context)
     joined_by_its_kind(context)
+    said_by_its_kind(context)
     stay_where_promised(context)
     wanted = _newly_wanted(context)
     allocations.spend(context.records, context.device, context.spent)

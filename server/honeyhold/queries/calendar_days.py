@@ -37,7 +37,9 @@ def _open(records: Records, way: str) -> dict[str, list[str]]:
     for (order_id,) in records.sql(OPEN_ORDERS).fetchall():
         order = records.row(Order, order_id)
         assert order is not None
-        if order["way"] == way and not order["goes_with"]:
+        host = records.row(Order, order["goes_with"]) if order["goes_with"] else None
+        rides = host is not None and host["state"] in ("promised", "packed")
+        if order["way"] == way and not rides:
             days.setdefault(order["leave_on"], []).append(order["number"])
     return days
 

@@ -1,7 +1,8 @@
 """A season looked back on beside the one before: what was sold week by week, what came in, what is owed, who waited, what was put right.
 
 Sums of money are those of the books (`stock.ledger`): a sale counts in the week it left. A season is a calendar year; its weeks are
-those of ISO 8601, so that week stands beside week.
+those of ISO 8601, so that week stands beside week; days of January that belong to the last week of the year before are told with the
+first week, and days of December that belong to the next year's first week with the last.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ def looking_back(request: Request) -> dict[str, Any]:
     "waited": [{"order", "units", "cents"}] (what could not be promised at once), "held": [order ids] (parcels kept for a cool spell),
     "went_without": [{"good", "units", "cents", "on"}]}` -> `{"season", "now", "before": sums of a season, "goods": [{"id", "name",
     "units", "cents", "before_units", "before_cents"}], "weeks": [{"week", "monday", "cents", "before_cents", "units": [{"good",
-    "units"}]}], "words"}`. Sums of a season: `orders`, `parcels`, `sold_cents`, `mailing_cents`, `tax_cents`, `taken_off_cents`,
+    "units"}]}], "words"}`. Sums of a season: `orders`, `by_mail`, `sold_cents`, `mailing_cents`, `tax_cents`, `taken_off_cents`,
     `received_cents`, `owed_cents`; `waited`, `given_up` and `went_without` with `calls`, `units` and `cents` each; `held`; `again`
     and `taken_off`: [{"why", "orders", "cents"}]. Raises UnreadableField.
     """
@@ -62,7 +63,7 @@ def _season(year: int, request: Request, tables: Tables, sold: Mapping[str, list
                 booked[account] += cents
     waited = [row for row in rows(request, "waited", optional=True) if row["order"] in taken]
     return {
-        "orders": len(here), "parcels": sum(row["way"] == "post" for row in here.values()),
+        "orders": len(here), "by_mail": sum(row["way"] == "post" for row in here.values()),
         **{name: sign * booked[account] for name, (account, sign) in BOOKS.items()},
         "received_cents": sum(row["cents"] for row in tables["payment"] if _is_in(row["on"], year)),
         "owed_cents": _owed(tables, here, sold),
@@ -71,7 +72,7 @@ def _season(year: int, request: Request, tables: Tables, sold: Mapping[str, list
         "went_without": _calls([row for row in rows(request, "went_without", optional=True) if _is_in(row["on"], year)]),
         "held": sum(order in taken for order in request.get("held", ())),
         "again": _again(tables, taken),
-        "taken_off": _taken_off([row for row in tables["adjustment"] if row["order"] in sold and _is_in(row["on"], year)]),
+        "taken_off": _taken_off(_booked_off(tables, sold, year)),
     }  # fmt: skip
 
 
@@ -107,6 +108,12 @@ def _again(tables: Tables, taken: Mapping[str, Row]) -> list[dict[str, Any]]:
             prices = {row["good"]: line_total(row) / row["units"] for row in lines[order.get("replaces") or ""] if row["units"]}
             found[order["free_for"]].append(round(sum(row["units"] * prices.get(row["good"], 0) for row in lines[order["id"]])))
     return [{"why": why, "orders": len(worth), "cents": sum(worth)} for why, worth in sorted(found.items())]
+
+
+def _booked_off(tables: Tables, sold: Mapping[str, list[Row]], year: int) -> list[Row]:
+    """What was taken off orders that left, by the day the books have it: not before the sale."""
+    left = {row["id"]: left_on(row) for row in tables["order"] if row["id"] in sold}
+    return [row for row in tables["adjustment"] if row["order"] in left and _is_in(max(row["on"], left[row["order"]]), year)]
 
 
 def _taken_off(adjustments: list[Row]) -> list[dict[str, Any]]:
@@ -145,20 +152,33 @@ def _weeks(season: int, orders: Mapping[str, Row], sold: Mapping[str, list[Row]]
     cents: dict[tuple[int, int], int] = defaultdict(int)
     units: dict[tuple[int, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for order, lines in sold.items():
-        year, week, _ = date.fromisoformat(left_on(orders[order])).isocalendar()
+        year, week = _week_of(date.fromisoformat(left_on(orders[order])))
         cents[year, week] += sum(map(line_total, lines))
         for line in lines:
             units[year, week][line["good"]] += line["units"]
     return [
-        {"week": week, "monday": str(_monday(season, week)), "cents": cents[season, week], "before_cents": cents[season - 1, week],
+        {"week": week, "monday": str(_monday(season, week)), "cents": cents[season, week], "before_cents": _before(cents, season, week),
          "units": [{"good": good, "units": many} for good, many in sorted(units[season, week].items()) if many]}
         for week in range(1, weeks_of(season) + 1)
     ]  # fmt: skip
 
 
+def _week_of(day: date) -> tuple[int, int]:
+    """The season of a day and its week in it."""
+    year, week, _ = day.isocalendar()
+    return day.year, 1 if year < day.year else weeks_of(day.year) if year > day.year else week
+
+
 def weeks_of(year: int) -> int:
     """52 or 53: 28 December is always in the last week of its year (ISO 8601)."""
     return date(year, 12, 28).isocalendar().week
+
+
+def _before(cents: Mapping[tuple[int, int], int], season: int, week: int) -> int:
+    """What the same week brought in a year before; a 53rd week that this season has not goes with the last."""
+    last = weeks_of(season)
+    more = cents.get((season - 1, 53), 0) if week == last == 52 else 0
+    return cents.get((season - 1, week), 0) + more
 
 
 def _monday(year: int, week: int) -> date:
@@ -185,6 +205,5 @@ def _words(season: int, now: Mapping[str, Any], before: Mapping[str, Any]) -> li
 def _sold_words(season: str, sums: Mapping[str, Any]) -> str:
     if not sums["orders"]:
         return f"{season}: nothing was sold."
-    orders, parcels = count_words(sums["orders"], "order", "orders"), count_words(sums["parcels"], "parcel", "parcels")
-    worth = money_words(sums["sold_cents"])
-    return sentence(f"{season}: {orders} left, {parcels} of them in the mail, for {worth} without mailing and tax")
+    orders, worth = count_words(sums["orders"], "order", "orders"), money_words(sums["sold_cents"])
+    return sentence(f"{season}: {orders} left, {sums['by_mail'] or 'none'} of them by mail, for {worth} without mailing and tax")

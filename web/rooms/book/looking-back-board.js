@@ -16,7 +16,7 @@ import "../../parts/picture.js";
 /** @typedef {{why: string, orders: number, cents: number}} Why */
 /**
  * The sums of one season.
- * @typedef {{orders: number, parcels: number, sold_cents: number, mailing_cents: number, tax_cents: number, taken_off_cents: number,
+ * @typedef {{orders: number, by_mail: number, sold_cents: number, mailing_cents: number, tax_cents: number, taken_off_cents: number,
  *   received_cents: number, owed_cents: number, waited: Calls, given_up: Calls, went_without: Calls, held: number, again: Why[],
  *   taken_off: Why[]}} Sums
  */
@@ -136,7 +136,7 @@ function sideBySide(season, now, before) {
   /** @type {[string, (sums: Sums) => string | number][]} */
   const lines = [
     ["orders that left", ({ orders }) => orders],
-    ["of them by mail", ({ parcels }) => parcels],
+    ["of them by mail", ({ by_mail: many }) => many],
     ["goods", ({ sold_cents: cents }) => money(cents)],
     ["mailing", ({ mailing_cents: cents }) => money(cents)],
     ["sales tax", ({ tax_cents: cents }) => money(cents)],

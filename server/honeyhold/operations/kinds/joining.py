@@ -5,7 +5,7 @@ from __future__ import annotations
 from honeyhold.operations.context import OperationContext, require
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Person
-from honeyhold.records.people import first_of
+from honeyhold.records.people import chain_of
 
 ALLOWED = ("join_people", "undo", "bring_in")
 
@@ -24,7 +24,7 @@ def no_circle(context: OperationContext) -> None:
     for row in context.of("person"):
         other = row.get("same_as")
         if other is not None:
-            around = first_of(context.records, other) == row["id"] or other == row["id"]
+            around = row["id"] in chain_of(context.records, other)
             require(not around, "They are joined already, the other way round.", "Look at them as they are now.")
 
 

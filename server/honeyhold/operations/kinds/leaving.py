@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OperationContext, require, sums
-from honeyhold.operations.kinds import cartons
+from honeyhold.operations.kinds import cartons, together
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.kinds.taking import STATE_WORDS, new_lines, payments_of
 from honeyhold.records.models import Good, Movement, Order, Parcel
@@ -40,7 +40,7 @@ def pack(context: OperationContext) -> None:
         f"The order {order['number']} {STATE_WORDS[order['state']]} already.",
         "Look at the order as it is now; cartons used twice are put right by counting them.",
     )
-    require(bool(context.of("parcel") or order["goes_with"]), "A packed order has a parcel.", "Say how it was packed.")
+    require(bool(context.of("parcel")) or together.rides_still(context, order), "A packed order has a parcel.", "Say how it was packed.")
     _parcels_of(context, order["id"])
     if order["state"] == "let_go":  # let go since: its cartons lie on the shelf
         context.rows[:] = [one for one in context.rows if one["table"] != "movement"]

@@ -59,7 +59,7 @@ def bring_in(context: OperationContext) -> None:
 ALL_TABLES = dict.fromkeys(TABLES, (0, 400))
 
 KINDS = (
-    Kind("forget_person", {"person": (0, 400), "order": (0, 400), "standing": (0, 400)},
+    Kind("forget_person", {"person": (0, 400), "order": (0, 400), "standing": (0, 400), "parcel": (0, 400)},
          forget_person, who="house", words="A person forgotten on request."),
     Kind("bring_in", ALL_TABLES, bring_in, fact=True, who="house", words="The rows of an export, into an empty house."),
     Kind("fill", {"reservation": (1, 200)}, fill, who="house", words="Waiting lines given what became free."),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from honeyhold.operations.context import OPEN_STATES, OperationContext, require, sums
-from honeyhold.operations.kinds import cartons, money, standing
+from honeyhold.operations.kinds import cartons, money, standing, together
 from honeyhold.operations.kinds.kind import Kind
 from honeyhold.records.models import Line, Order
 from honeyhold.stock.pricing import line_cents, order_tax
@@ -48,7 +48,8 @@ def amend(context: OperationContext) -> None:
         require(row.get("way") != "walk_in", "A promised order does not become a walk-in.", "Choose mail or pick up.")
         require("standing" not in row and "standing_on" not in row, "An order keeps the standing order it came of.", "Take a new order.")
         require(row.get("person", "kept") is not None, "A promised order needs a person.", "Choose who it is for.")
-        goes_with(context, order, row)
+        together.goes_with(context, order, row)
+        together.parts_ways(context, order, row)
     for row in context.of("line"):
         if row["id"] in known:
             _line_changed(row, known[row["id"]])
@@ -58,21 +59,6 @@ def amend(context: OperationContext) -> None:
         belongs(row, order["id"], lines)
     spends_what_it_reserves(context)
     _sums_by_what_was_told(context, order, known)
-
-
-def goes_with(context: OperationContext, order: dict[str, Any], row: dict[str, Any]) -> None:
-    """Two promised orders by mail go in one parcel: the one in the parcel of the other, which goes in nobody's."""
-    host_id = row.get("goes_with", order["goes_with"])
-    if host_id != order["goes_with"]:
-        require(order["state"] == "promised", "They are packed together by now.", "Undo the packing first.")
-    if host_id is None or host_id == order["goes_with"]:
-        return
-    host = context.order(host_id)
-    again = "Look at both as they are now."
-    to_pack = all(one["state"] == "promised" and one["way"] == "post" for one in (order, host))
-    require(to_pack, "Only parcels that are still to be packed go together.", again)
-    rides = any(one["goes_with"] == order["id"] for one in context.records.rows_of(Order, "goes_with", order["id"]))
-    require(host_id != order["id"] and not host["goes_with"] and not rides, f"{host['number']} goes in another parcel already.", again)
 
 
 def _sums_by_what_was_told(context: OperationContext, order: dict[str, Any], known: dict[str, dict[str, Any]]) -> None:
@@ -85,7 +71,8 @@ def _sums_by_what_was_told(context: OperationContext, order: dict[str, Any], kno
         line = after[row["id"]] = {**known.get(row["id"], {}), **row}
         if row["id"] in known and "units" in row and line.get("total_cents") is not None:
             row["total_cents"] = line["total_cents"] = line_cents(line["units"], line["price_cents"], line["steps"])
-    (said,) = context.of("order") or [{"table": "order", "id": order["id"]}]
+    own = [row for row in context.of("order") if row["id"] == order["id"]]  # riders that are parted from it stand beside it
+    (said,) = own or [{"table": "order", "id": order["id"]}]
     cents = order_tax({**order, **said}, list(after.values()))
     if cents != order["tax_cents"] and len(said) == 2:
         context.rows.append(said)

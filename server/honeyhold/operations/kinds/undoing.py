@@ -83,7 +83,8 @@ def _let_go(context: OperationContext, rows: Rows) -> None:
 
 def _amended(context: OperationContext, rows: Rows) -> None:
     """The fields and the units the amendment set are set back, if nobody changed them since."""
-    _same_fields(context, rows, "order")
+    for table in ("order", "person"):
+        _same_fields(context, rows, table)
     known = {row["id"] for row in rows if row["table"] == "line"}
     for row in context.of("line"):
         require(row["id"] in known, f"The line {row['id']} was not changed by that amendment.", "Change the order instead.")
@@ -117,7 +118,11 @@ def _handed_over(context: OperationContext, rows: Rows) -> None:
     order = _order_of(context, rows, "gone", state)
     row["gone_on"] = None
     parcels = [one for one in context.records.rows_of(Parcel, "order", order["id"]) if one["packed_on"]]
-    require(state == "promised" or bool(parcels or order["goes_with"]), "It has no packed parcel.", "Look at the order as it is now.")
+    own = {one["id"] for one in rows if one["table"] == "parcel"}
+    packed = any(one["id"] not in own for one in parcels)
+    look = "Look at the order as it is now."
+    require(state == "promised" or packed or bool(order["goes_with"]), "It has no packed parcel.", look)
+    require(state == "packed" or not packed, "It was packed when it left: its cartons are used, its parcels closed.", look)
     heard = any(one["arrived"] for one in parcels)
     require(not heard, "It has arrived: it cannot be undone any more.", "Enter what is right now.")
     freed = sums([one for one in rows if one["table"] == "reservation"], "line", -1)
