@@ -11,6 +11,7 @@ from browser.house_process import HouseProcess
 from browser.packing import at_the_bench, gone, opened, tick_the_rest, type_figures
 from browser.papers import printed, watch_the_printer
 from browser.test_accessible import REFERENCE, judged
+from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
 EMPTY_G = 900
@@ -151,6 +152,7 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
         page.get_by_role("button", name="−0.1 oz").click()
         assert (page.locator(".shown-number").text_content() or "").endswith(".15 oz")
         page.get_by_role("button", name="not now").click()
+        until_nothing_rests(page)
         page.locator("undo-key button").first.click()
         device.wait_for(f"house.view.orders.get('{order}').state === 'promised'")
 
@@ -173,6 +175,7 @@ def test_a_changed_order_is_priced_anew_and_a_typed_price_stays(bench: Device) -
     _read_back_and_change(page)
     expect(page.get_by_text("Mailing was $7.00")).to_be_visible()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 1800")
+    until_nothing_rests(page)
     page.get_by_role("button", name="undo the change").click()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 700")
 
@@ -207,6 +210,7 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     page.get_by_role("button", name="cold pack", exact=True).click()
     expect(page.locator(".board").get_by_text("Mailing $7.00 → $9.50, by your table.")).to_be_visible(timeout=30_000)
     assert device.js("const o = house.view.orders.get(args[0]); return [o.dressing, o.posting_cents, o.posting_by]", by_table) == ["chilled", 950, "table"]
+    until_nothing_rests(page)
     page.locator(".board undo-key button").first.click()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 700 && house.view.orders.get('{by_table}').dressing === 'plain'")
     page = opened(device, f"bench/{typed}")

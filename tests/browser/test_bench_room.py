@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.packing import gone, opened, tick_the_rest, type_figures
+from browser.thumb import until_nothing_rests
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
@@ -89,6 +90,7 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
     device.wait_for(f"house.view.orders.get('{order}').state === 'packed'")
     assert device.js("return house.view.parcelsOf(args[0]).map((p) => p.carton)", order) == ["carton_6x4x4"]
     expect(page.locator("h1.carton")).to_have_text("6×4×4", timeout=30_000)
+    until_nothing_rests(page)
     page.locator("undo-key button").first.click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'promised'")
     page.get_by_role("button", name="as worked out").click()
@@ -180,6 +182,7 @@ def test_a_weight_is_learnt_only_after_a_touch_and_can_be_taken_back(bench: Devi
     assert device.js("return house.view.goods.get('bar').gross_g") == before
     offer.click()
     device.wait_for(f"house.view.goods.get('bar').gross_g > {before}")
+    until_nothing_rests(page)
     page.locator("learnt-weight undo-key button").first.click()
     device.wait_for(f"house.view.goods.get('bar').gross_g === {before}")
     expect(offer).to_be_visible(timeout=30_000)
@@ -199,6 +202,7 @@ def test_cartons_that_run_low_are_named_and_the_mark_can_be_taken_back(bench: De
     expect(page.locator(".good-row", has_text="12×12×8")).to_contain_text("runs low")
     page = opened(device, "shelf/carton_12x12x8")
     page.locator("low-marks").get_by_role("button", name="20", exact=True).click()
+    until_nothing_rests(page)
     page.locator("low-marks undo-key button").click()
     device.wait_for("(house.view.setting('carton_low', {}) || {}).carton_12x12x8 === 10")
     device.js("const real = IDBDatabase.prototype.transaction; IDBDatabase.prototype.transaction = function (s, mode) "
@@ -245,6 +249,7 @@ def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_hou
             return tuple(house.records.database.execute_sql(sql).fetchone())
 
     assert demo_house.in_person(kept) == (36287, 2159, None, 3000)
+    until_nothing_rests(page)
     page.locator("undo-key button").first.click()
     device.wait_for("house.view.cartons.get('carton_10x10x10').edge_crush_lb_per_in === 32")
 

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
+from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
 
@@ -105,6 +106,7 @@ def test_the_order_is_changed_by_thumb_and_reaches_the_counter(board: Device) ->
     board.wait_for(f"acts.goodsKept().filter((good) => good.sold).at(-2).id === '{last}'")
     tap(page, "this is the order")
     expect(page.locator("goods-board .goods-list").first.locator("li strong").nth(len(before) - 2)).to_have_text(re.compile(re.escape(name[:8])))
+    until_nothing_rests(page)
     page.locator("undo-key button").tap()
     board.wait_for(f"acts.goodsKept().filter((good) => good.sold).at(-1).id === '{last}'")
 

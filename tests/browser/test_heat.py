@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
+from browser.thumb import until_nothing_rests
 from demo_seed import play
 from honeyhold.house.house import House
 
@@ -123,6 +124,7 @@ def test_a_hot_forecast_says_which_parcel_to_change_and_one_key_does_it(phone: D
     expect(phone.page.locator("bench-room again-list")).not_to_contain_text(words, timeout=LONG_MS)
     after = phone.js("return house.view.orders.get(args[0])", order)
     assert [after[name] for name in ("leave_on", "dressing", "hold_at_counter")] != [before[name] for name in ("leave_on", "dressing", "hold_at_counter")]
+    until_nothing_rests(phone.page)
     phone.page.locator("bench-room again-list undo-key button").click()
     phone.page.wait_for_function("([id, day]) => house.view.orders.get(id).leave_on === day", arg=[order, before["leave_on"]])
 

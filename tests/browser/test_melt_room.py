@@ -12,6 +12,7 @@ from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 from browser.papers import printed, watch_the_printer
+from browser.thumb import until_nothing_rests
 from honeyhold.stock.stages import STAGES
 
 pytestmark = pytest.mark.browser
@@ -190,6 +191,7 @@ def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_of_
     assert melt.js(SUMS)["bar"][f"broken {year}"] == -fewer
     page.reload()
     expect(page.get_by_text(f"{fewer} fewer")).to_be_visible()
+    until_nothing_rests(page)
     page.locator("undo-key button").first.tap()
     melt.load()
     assert melt.exchange() and f"broken {year}" not in melt.js(SUMS)["bar"]

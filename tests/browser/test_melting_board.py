@@ -7,6 +7,7 @@ from playwright.sync_api import Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.thumb import until_nothing_rests
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
@@ -27,6 +28,7 @@ def test_mould_sets_and_the_chance_are_kept_and_can_be_undone(phone: Page, house
         return found["mould_sets"], found["short_one_in"]
 
     assert house_server.in_person(settings) == (3, 50)
+    until_nothing_rests(phone)
     phone.get_by_role("button", name="undo").click()
     expect(phone.get_by_role("button", name="1 in 50", exact=True)).to_have_attribute("aria-pressed", "false")
 

@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device, open_anew, owners_phone
 from browser.house_process import HouseProcess
+from browser.thumb import until_nothing_rests
 from importing.test_people import HEAD, RUTH, ZOE, dirty, saved
 
 pytestmark = pytest.mark.browser
@@ -46,6 +47,7 @@ def test_a_list_is_looked_at_then_brought_in_and_undone(keeper: Device) -> None:
     expect(page.get_by_role("status")).to_contain_text("2 people are in your book now.")
     assert names(keeper) == ["Ruth Amsel", "Zoë Grünwald"]
     assert keeper.exchange() and keeper.status()["needsYou"] == []
+    until_nothing_rests(page)
     page.get_by_role("button", name="undo").click()
     expect(page.get_by_role("status").last).to_contain_text("Undone")
     assert names(keeper) == [] and keeper.exchange()

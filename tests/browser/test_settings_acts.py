@@ -41,6 +41,7 @@ def test_a_price_is_written_once_and_its_undo_is_not_under_the_finger(device: De
     page.locator("good-prices undo-key button:not([data-resting])").wait_for()  # whatever was to come has come
     assert device.js(WRITTEN, before) == ["set_good"]
     assert device.js("return house.view.goods.get('bar').price_cents") == 300
+    until_nothing_rests(page)
     page.locator("good-prices undo-key button").tap()
     device.wait_for("house.view.goods.get('bar').price_cents === 250")
 

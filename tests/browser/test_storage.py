@@ -18,6 +18,12 @@ from honeyhold.house.quarantine import late_entries
 pytestmark = pytest.mark.browser
 
 
+@pytest.fixture
+def phone_context(empty_phone_context: BrowserContext) -> BrowserContext:
+    """An empty phone: what a browser does with its storage depends on what it kept before."""
+    return empty_phone_context
+
+
 def test_a_copied_profile_is_stopped_and_both_tails_are_kept(
     playwright_driver: Playwright, house_server: HouseProcess, gate: Gate, tmp_path: Path
 ) -> None:

@@ -10,6 +10,7 @@ import { goWithout } from "../../store/acts.js";
 import { house } from "../../store/house.js";
 import { sentences } from "../../store/sentences.js";
 import { callQuestion } from "../../parts/call-answer.js";
+import { besides } from "./besides.js";
 import { deckFor } from "./deck-for.js";
 import { callerRows } from "./caller.js";
 import { dayOf, draftOfOrder, emptyDraft, isEmpty, personOf, receiverOf, withUnits } from "./draft.js";
@@ -17,7 +18,7 @@ import { freeze } from "./frozen.js";
 import { MoreAsked } from "./more-asked.js";
 import { parkedCalls, takenAway } from "./parked.js";
 import { NOT_WORKED_OUT, postingMeanwhile, postingNow } from "../../parts/posting.js";
-import { isRoomy, WideWatch } from "../../parts/wide.js";
+import { WideWatch } from "../../parts/wide.js";
 import { sayKey } from "./say-key.js";
 import { tilesOf } from "./tiles.js";
 import { sentenceToTouch } from "./sentence.js";
@@ -25,8 +26,6 @@ import { callRequest } from "../../store/sureness.js";
 import { underSentence } from "./under.js";
 import "./call-timer.js";
 import "./day-list.js";
-import "./glance.js";
-import "../../parts/picture.js";
 import "../../parts/again-list.js";
 import "./read-back.js";
 import "./promised.js";
@@ -284,17 +283,9 @@ class CounterRoom extends Part {
       <div class="deck">
         ${deckFor(opened, { ...now, today: house.today(), chosen: dayOf(draft, view, house.today()), answer: this.#call.answer, clear: this.#clear, amends: draft.amends })}
         ${sayKey(now, opened, (blank) => this.#touch(blank), this.#readIt)}
-        ${this.#besides()}
+        ${besides(now)}
       </div>
     </section>`;
-  }
-
-  /** Where the screen is wide there is a place under the keys: the shelf while nobody is on the line, then how the parcel is packed. */
-  #besides() {
-    if (isEmpty(this.draft)) return html`<shelf-glance></shelf-glance>`;
-    const { state, answer, asked } = this.#call;
-    if (!isRoomy() || state !== "known" || !answer?.parcel?.ok || answer.parcel.parcels.length > 1) return nothing;
-    return html`<kernel-picture class="besides" name="quoting.parcel_picture" .request=${asked} waiting=""></kernel-picture>`;
   }
 
   /** @param {string} blank */
