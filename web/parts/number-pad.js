@@ -9,15 +9,16 @@ const SAID = { "⌫": "take the last figure away", "C": "take all figures away",
 
 /**
  * Ten large keys, placed as those that find a person, and the number they make; a keyboard may type it too.
- * Properties: `value` (text, "" for none), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
+ * Properties: `value` (text, "" for none), `usual` (what counts while it is empty, shown faintly), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
  * Sends `change` with `detail` the text.
  */
 export class NumberPad extends Part {
-  static properties = { value: {}, unit: {}, label: {}, point: { type: Boolean } };
+  static properties = { value: {}, usual: {}, unit: {}, label: {}, point: { type: Boolean } };
 
   constructor() {
     super();
     this.value = "";
+    this.usual = "0";
     this.unit = "";
     this.label = "Number";
     this.point = false;
@@ -53,7 +54,7 @@ export class NumberPad extends Part {
       <label class="pad-number">
         <span class="spoken">${this.label}</span>
         <input inputmode="none" autocomplete="off" .value=${this.value} @input=${this.#typed} @change=${(/** @type {Typed} */ event) => event.stopPropagation()}
-          placeholder="0" /><span class="faint">${this.unit}</span>
+          placeholder=${this.usual} /><span class="faint">${this.unit}</span>
       </label>
       <div class="keyrow six digits">
         ${keys.map(

@@ -111,7 +111,7 @@ class LabelsBoard extends Part {
           this.first = onTheSheet(event.target.value);
           event.target.value = this.first; // the screen says what is printed
         }} /></label>
-        <number-pad .value=${this.count} .unit=${"labels"} .label=${"how many labels"} @change=${(
+        <number-pad .value=${this.count} .usual=${String(this.many)} .unit=${"labels"} .label=${"how many labels"} @change=${(
           /** @type {Told<string>} */ { detail },
         ) => {
           this.count = detail;
