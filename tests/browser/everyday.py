@@ -277,7 +277,8 @@ def came_broken_sent_again(hand: Hand) -> None:
     assert hand.js(f"return {again}.free_for") == "breakage"
 
 
-def something_off_for_heat(hand: Hand) -> None:
+def off_for_heat(hand: Hand) -> str:
+    """Two and a half dollars taken off a parcel that left; its order."""
     digits, order = gone(hand)
     hand.begin()
     hand.in_the_book(digits, order)
@@ -285,16 +286,15 @@ def something_off_for_heat(hand: Hand) -> None:
     hand.write(("dollars off", "2.50"))
     hand.touch(r"^\s*heat\s*$")
     hand.device.wait_for(f"house.view.adjusted('{order}') === -250")
+    return order
+
+
+def something_off_for_heat(hand: Hand) -> None:
+    off_for_heat(hand)
 
 
 def taken_back(hand: Hand) -> None:
-    digits, order = gone(hand)
-    hand.begin()
-    hand.in_the_book(digits, order)
-    hand.touch("take something off")
-    hand.write(("dollars off", "2.50"))
-    hand.touch(r"^\s*heat\s*$")
-    hand.device.wait_for(f"house.view.adjusted('{order}') === -250")
+    order = off_for_heat(hand)
     hand.touch(r"^\s*undo")
     hand.device.wait_for(f"house.view.adjusted('{order}') === 0")
 
