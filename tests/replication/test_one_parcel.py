@@ -126,6 +126,18 @@ def test_packed_together_neither_goes_elsewhere(place: Place) -> None:
     assert [told["why"] for told in keeper.needs_you] == ["They are packed together by now."]
 
 
+def test_one_door_written_in_two_ways_is_one(place: Place) -> None:
+    """Nine figures of a ZIP, a capital, a dot; and somebody who stands in the book twice and was joined."""
+    _, keeper, _, first, second = place
+    twin = keeper.note_person(name="R. Amsel", street="4 heron sill rd.", city="Duluth", zip="55811-1204")
+    keeper.join_people(twin, keeper.order(first)["person"])
+    third = keeper.promise([("bar", 1)], person=twin).order
+    for rider in (second, third):
+        keeper.amend(rider, goes_with=first)
+    keeper.exchange()
+    assert keeper.needs_you == [] and keeper.order(third)["goes_with"] == keeper.order(second)["goes_with"] == first
+
+
 def test_two_addresses_are_two_parcels(place: Place) -> None:
     _, keeper, _, first, second = place
     keeper.amend(second, goes_to="other", to_street="9 Larch Rd")

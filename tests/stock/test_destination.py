@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from goods.in_node import in_node
-from honeyhold.stock.destination import copied, destination, moved
+from honeyhold.stock.destination import copied, destination, moved, same_address
 
 CASES = json.loads((Path(__file__).parent / "destination_cases.json").read_text(encoding="utf-8"))
 
@@ -30,3 +30,25 @@ def test_a_copy_is_whole_or_none(person: dict[str, Any] | None) -> None:
     assert bool(here) == bool(person and person.get("city"))
     if person and here:
         assert destination(here, person)["city"] == "Duluth" and not moved({**here, "way": "post", "state": "promised"}, person)
+
+
+ANN = {"name": "Ann Lind", "street": "4 Heron Sill Rd.", "unit": "", "city": "Duluth", "state": "MN", "zip": "55811"}
+
+
+@pytest.mark.parametrize(
+    ("other", "same"),
+    [
+        ({}, True), ({"street": "4  heron sill rd"}, True), ({"zip": "55811-1204"}, True), ({"city": "DULUTH,"}, True),
+        ({"unit": "Apt 3"}, False), ({"name": "Bob Lind"}, False), ({"zip": "55812"}, False), ({"street": "9 Larch Rd"}, False),
+    ],
+)  # fmt: skip
+def test_both_sides_know_one_door_by_one_rule(other: dict[str, str], same: bool) -> None:
+    """What a device offers to put in one parcel the main computer does not refuse."""
+    there = {**ANN, **other}
+    told = in_node("store/destination.js", "here.sameAddress(asked[0], asked[1])", [ANN, there])
+    assert same_address(ANN, there) == same_address(there, ANN) == told == same
+
+
+def test_no_address_is_nobodys() -> None:
+    nowhere = dict.fromkeys(ANN, "")
+    assert not same_address(nowhere, nowhere) and in_node("store/destination.js", "here.sameAddress(asked, asked)", nowhere) is False

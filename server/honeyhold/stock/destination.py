@@ -7,6 +7,7 @@ which the person's own never hears of) or empty (nothing was copied, as older ap
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -29,6 +30,19 @@ def destination(order: Row, person: Row | None) -> dict[str, str]:
         return {name: str(known.get(name) or "") for name in ("name", *PARTS)}
     name = str(order.get("to_name") or known.get("name") or "")
     return {"name": name, **{part: str(order.get(f"to_{part}") or "") for part in PARTS}}
+
+
+def same_address(one: Row, other: Row) -> bool:
+    """Whether two destinations (as `destination` gives them) are one door of one person: capitals, dots, commas and spaces make no other.
+
+    Of a ZIP the five digits count. False where no address is known.
+    """
+    return has_address(one) and _door(one) == _door(other)
+
+
+def _door(there: Row) -> list[str]:
+    said = (there["name"], there["street"], there["unit"], there["city"], there["zip"][:5])
+    return [re.sub(r"[\s.,]+", " ", part.lower()).strip() for part in said]
 
 
 def copied(person: Row | None) -> dict[str, str]:

@@ -6,7 +6,8 @@ from typing import Any, Final
 
 from honeyhold.operations.context import OperationContext, require
 from honeyhold.records.models import Order, Person
-from honeyhold.stock.destination import FIELDS, PARTS, destination
+from honeyhold.records.people import first_of
+from honeyhold.stock.destination import FIELDS, destination, same_address
 
 Row = dict[str, Any]
 
@@ -30,7 +31,7 @@ def goes_with(context: OperationContext, order: Row, row: Row) -> None:
     require(to_pack, "Only parcels that are still to be packed go together.", AGAIN)
     rides = bool(context.records.rows_of(Order, "goes_with", order["id"]))
     require(host_id != order["id"] and not host["goes_with"] and not rides, f"{host['number']} goes in another parcel already.", AGAIN)
-    require(_address(context, rider) == _address(context, host), "They go to two addresses.", AGAIN)
+    require(_same_address(context, rider, host), "They go to two addresses.", AGAIN)
 
 
 def parts_ways(context: OperationContext, order: Row, row: Row) -> None:
@@ -50,14 +51,16 @@ def parts_ways(context: OperationContext, order: Row, row: Row) -> None:
 def _goes_elsewhere(context: OperationContext, order: Row, row: Row) -> bool:
     after = {**order, **row}
     changed = any(after[name] != order[name] for name in WHERE)
-    return changed and (after["way"] != order["way"] or _address(context, after) != _address(context, order))
+    return changed and (after["way"] != order["way"] or not _same_address(context, after, order))
 
 
-def _address(context: OperationContext, order: Row) -> tuple[str, ...]:
-    """Where it goes, whoever receives it, written the same for everybody."""
-    person = context.records.row(Person, order["person"]) if order["person"] else None
-    found = destination(order, person)
-    return tuple(" ".join(found[part].split()).casefold() for part in PARTS)
+def _same_address(context: OperationContext, one: Row, other: Row) -> bool:
+    """By the rule of `stock.destination`, the one that devices offer one parcel by; people who were joined are one."""
+    return same_address(*(destination(order, _person(context, order)) for order in (one, other)))
+
+
+def _person(context: OperationContext, order: Row) -> Row | None:
+    return context.records.row(Person, first_of(context.records, order["person"])) if order["person"] else None
 
 
 def rides_still(context: OperationContext, order: Row) -> bool:
