@@ -1,8 +1,7 @@
 import { html, nothing } from "lit";
 import { Act } from "./act.js";
 import { Part } from "./part.js";
-import { printSheet } from "./print-sheet.js";
-import { work } from "../kernel/work.js";
+import { printPaper } from "./papers.js";
 import "./picture.js";
 
 /** @import { Opened } from "./events.d.ts" */
@@ -29,10 +28,7 @@ class HeatPictures extends Part {
 
   #print() {
     const request = { ...this.request, who: this.who ?? "", number: this.number ?? "" };
-    return this.#act.run(async () => {
-      await printSheet((await work("documents.heat", request, { wait_s: 20 })).html);
-      return {};
-    }, "");
+    return this.#act.run(() => printPaper("documents.heat", request), "");
   }
 
   render() {

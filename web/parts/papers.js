@@ -3,7 +3,7 @@ import { wakeKernel, work } from "../kernel/work.js";
 import { house } from "../store/house.js";
 import { printSheet } from "./print-sheet.js";
 
-const LONGEST_WAIT_S = 30;
+const LONGEST_WAIT_S = 30; // for some a parcel is worked out anew
 /** @type {["letter" | "a4" | "a5", string][]} */
 export const SIZES = [
   ["letter", "letter"],

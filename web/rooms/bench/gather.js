@@ -1,8 +1,6 @@
 /** The gathering sheet of a day: what to take from the shelf, then each parcel drawn, printed from this device with or without signal. */
-import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
-import { paperSize } from "../../parts/papers.js";
-import { printSheet } from "../../parts/print-sheet.js";
+import { paperFacts, printPaper } from "../../parts/papers.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { noteOf } from "../../parts/bench-notes.js";
 import { linesToPack, orderRequest } from "./order-work.js";
@@ -14,7 +12,7 @@ const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew
 /** @param {string | null} day @param {Order[]} orders of that day @returns {Promise<string>} what to say */
 export async function printGathering(day, orders) {
   try {
-    const { html } = await work(
+    await printPaper(
       "quoting.gathering",
       gatheringRequest(
         day ?? house.today(),
@@ -22,7 +20,6 @@ export async function printGathering(day, orders) {
       ),
       { wait_s: LONGEST_WAIT_S },
     );
-    await printSheet(html);
     return "Printed from this device.";
   } catch (error) {
     const { message, remedy = "Pack from the screen for now." } = /** @type {Trouble} */ (error);
@@ -50,6 +47,5 @@ export function gatheringRequest(day, orders) {
       return { order, person: order.person ? view.people.get(order.person) : null, lines, parcels: [], ...(carton ? { carton } : {}) };
     });
   const cartons = [...view.cartons.values()].filter((one) => !one.hidden).map((one) => ({ ...one, in_stock: view.onHand(one.id) }));
-  const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
-  return { house: settings, day, orders: rows, cartons, size: paperSize(), today: house.today() };
+  return { ...paperFacts(), day, orders: rows, cartons };
 }

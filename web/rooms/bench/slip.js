@@ -1,16 +1,12 @@
 /** The packing slip: the house's PDF when it is in reach, else the same sheet printed from here. */
-import { work } from "../../kernel/work.js";
 import { house } from "../../store/house.js";
-import { paperSize } from "../../parts/papers.js";
-import { printSheet } from "../../parts/print-sheet.js";
+import { paperSize, printPaper } from "../../parts/papers.js";
 import { sharePaper } from "../../parts/share.js";
 import { noteOf } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { orderRequest } from "./order-work.js";
 
 /** @import { Order, Trouble } from "../../store/shapes.d.ts" */
-
-const LONGEST_WAIT_S = 30; // the parcel is worked out anew for the paper
 
 /** @param {Order} order @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
 export async function printSlip(order) {
@@ -27,8 +23,7 @@ export async function printSlip(order) {
     }
   }
   try {
-    const { html } = await work("quoting.slip", slipRequest(order, size), { wait_s: LONGEST_WAIT_S });
-    await printSheet(html);
+    await printPaper("quoting.slip", slipRequest(order, size));
     return { words: "Printed from this device." };
   } catch (error) {
     const { message, remedy = "Write the address by hand for now." } = /** @type {Trouble} */ (error);

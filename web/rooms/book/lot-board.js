@@ -3,8 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { dayShort, phoneSaid, unitsSaid, weightSaid } from "../../parts/words.js";
-import { paperSize } from "../../parts/papers.js";
-import { printSheet } from "../../parts/print-sheet.js";
+import { paperFacts, printPaper } from "../../parts/papers.js";
 import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
 import { measureSaid } from "./lot-measures.js";
@@ -59,19 +58,17 @@ class LotBoard extends Part {
   /** The recall sheet, printed from here. */
   #print = async () => {
     const trace = this.#trace.answer;
-    const { view } = house;
-    const settings = Object.fromEntries([...view.settings.values()].map(({ id, value }) => [id, value]));
+    const facts = paperFacts();
     const request = {
-      house: { ...settings, name: settings.name || "Honey house" },
+      ...facts,
+      house: { ...facts.house, name: facts.house.name || "Honey house" },
       trace,
-      goods: [...view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
-      day: house.today(),
+      goods: [...house.view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       since: trace?.since ?? null,
-      size: paperSize(),
     };
     await this.#act.run(async () => {
       try {
-        await printSheet((await work("documents.recall", request)).html);
+        await printPaper("documents.recall", request);
       } catch (error) {
         const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
         throw Object.assign(new Error(`No sheet: ${message}`), { remedy });

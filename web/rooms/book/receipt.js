@@ -1,7 +1,6 @@
 /** The receipt of an order, printed from this device: the figures kept with the order, with or without signal. */
 import { work } from "../../kernel/work.js";
-import { paperSize } from "../../parts/papers.js";
-import { printSheet } from "../../parts/print-sheet.js";
+import { paperFacts, printPaper } from "../../parts/papers.js";
 import { sharePaper } from "../../parts/share.js";
 import { trackingLink } from "../../store/acts.js";
 import { house } from "../../store/house.js";
@@ -18,7 +17,7 @@ export function receiptRequest(id) {
     total_cents,
   }));
   return {
-    house: Object.fromEntries([...view.settings.values()].map(({ id: key, value }) => [key, value])),
+    ...paperFacts(),
     order,
     lines,
     paid_cents: view.paid(id),
@@ -30,8 +29,6 @@ export function receiptRequest(id) {
         tracking ? [{ number: tracking, link: trackingLink(view.setting("tracking_link", ""), tracking) }] : [],
       ),
     person: order?.person ? view.people.get(order.person) : null,
-    size: paperSize(),
-    today: house.today(),
   };
 }
 
@@ -45,7 +42,6 @@ export async function shareReceipt(id) {
 
 /** @param {string} id @returns {Promise<{op: null}>} when it was handed to the printer */
 export async function printReceipt(id) {
-  const { html } = await work("documents.receipt", receiptRequest(id), { wait_s: 20 });
-  await printSheet(html);
+  await printPaper("documents.receipt", receiptRequest(id));
   return { op: null };
 }
