@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
@@ -22,23 +21,21 @@ PACKED = """
 
 
 def test_mailed_is_undone_without_signal_and_followed_to_its_end(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(20)
         order = device.js(PACKED)
         device.exchange()
         hands, page = Hands(device), device.page
         hands.go(f"bench/{order}")
         expect(page.get_by_role("button", name="Mailed", exact=True)).to_be_visible()
-        context.set_offline(True)
+        device.page.context.set_offline(True)
         hands.writes(r"^\s*Mailed\s*$")
         assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["gone", 390]
         until_nothing_rests(page)
         page.locator("pack-deck undo-key button").tap()
         device.wait_for("house.view.openOrders().length === 1")
         assert device.js("return [house.view.orders.get(args[0]).state, house.view.onHand('bar')]", order) == ["packed", 400]
-        context.set_offline(False)
+        device.page.context.set_offline(False)
         hands.go(f"bench/{order}")
         hands.writes(r"^\s*Mailed\s*$")
         hands.go(f"book/order/{order}")

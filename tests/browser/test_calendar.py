@@ -6,18 +6,15 @@ import pytest
 import requests
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
 
 def test_the_address_is_shown_and_renewed(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         hands, page = Hands(device), device.page
         hands.go("settings/calendar")
         hands.touch("show the address")

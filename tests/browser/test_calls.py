@@ -7,10 +7,9 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -20,9 +19,7 @@ WAITS = """
 
 
 def test_a_pour_says_whom_to_call_and_who_knows_is_ticked_off(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(400)
         order = device.js(WAITS)
         hands, page = Hands(device), device.page

@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -20,9 +19,7 @@ ORDERS = "house.view.ordersOf(args[0]).length"
 
 
 def test_joined_by_a_touch_and_parted_by_another(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(20)
         device.js(TWICE)
         hands, page = Hands(device), device.page

@@ -7,10 +7,9 @@ import re
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
@@ -24,9 +23,7 @@ TWO = """
 
 
 def test_two_orders_to_one_address_offer_one_parcel(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(60)
         first, second = device.js(TWO)
         hands, page = Hands(device), device.page

@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device, owners_phone
+from browser.devices import owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 from honeyhold.api.documents import code_rows
 
 pytestmark = pytest.mark.browser
@@ -30,9 +29,7 @@ SCANNED = "const { findScanned } = await import('/store/find-all.js'); return fi
 
 
 def test_anything_is_found_from_every_screen(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(20)
         order = device.js(KEPT)
         hands, page = Hands(device), device.page

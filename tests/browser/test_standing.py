@@ -7,10 +7,9 @@ import re
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device
+from browser.devices import Device, owners_phone
 from browser.every_screen import Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -20,9 +19,7 @@ STANDING = "[...house.view.orders.values()].filter((order) => order.standing_on)
 
 
 def test_a_standing_order_is_noted_and_promised_by_one_touch(chromium: Browser, house_server: HouseProcess) -> None:
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=True) as context:
-        device = Device(context.new_page(), house_server.address)
-        device.enrol(house_server.code(), "Shed phone")
+    with owners_phone(chromium, house_server, has_touch=True) as device:
         device.hold(30)
         device.js(ANN)
         hands, page = Hands(device), device.page

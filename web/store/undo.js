@@ -42,12 +42,8 @@ const INVERSE = {
   }),
   pay: (entry) => ({ rows: paidBack(entry) }),
   adjust: (entry) => ({ rows: rowsOf(entry, "adjustment").map((row) => ({ ...row, ...opposite(row) })) }),
-  note_till: (entry) => ({
-    rows: rowsOf(entry, "till").map((row) => ({ ...row, id: crypto.randomUUID(), note: "undone", undoes: row.id })),
-  }),
-  note_lost_sale: (entry) => ({
-    rows: rowsOf(entry, "lost_sale").map((row) => ({ ...row, id: crypto.randomUUID(), undoes: row.id })),
-  }),
+  note_till: (entry) => ({ rows: named(entry, "till").map((row) => ({ ...row, note: "undone" })) }),
+  note_lost_sale: (entry) => ({ rows: named(entry, "lost_sale") }),
   make: (entry) => ({ rows: movedBack(entry) }),
   count: (entry) => ({ rows: movedBack(entry) }),
   buy: (entry) => ({ rows: movedBack(entry) }),
@@ -210,6 +206,9 @@ function movedBack(entry) {
 function paidBack(entry) {
   return rowsOf(entry, "payment").map(({ given_cents, corrects, ...row }) => ({ ...row, ...opposite(row) }));
 }
+
+/** The same again, each naming the one that it undoes. @param {Entry} entry @param {Row["table"]} table @returns {Row[]} */
+const named = (entry, table) => rowsOf(entry, table).map((row) => ({ ...row, id: crypto.randomUUID(), undoes: row.id }));
 
 /** @param {Partial<Row>} row */
 const opposite = ({ cents }) => ({ id: crypto.randomUUID(), cents: -cents, note: "undone" });
