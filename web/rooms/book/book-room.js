@@ -48,9 +48,8 @@ class BookRoom extends Part {
         <p><a class="key" href=${placeOf("book", "arrivals", "")}>arrivals</a></p>
         <h2 class="where">Where did a lot go?</h2>
         <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
-        <p><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></p>
         <h2 class="where">How did the season go?</h2>
-        <p><a class="key" href=${placeOf("book", "back", "")}>looking back</a></p>
+        <div class="keyrow"><a class="key" href=${placeOf("book", "back", "")}>looking back</a><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></div>
         <h2 class="where">What lies in the till?</h2>
         <p><a class="key" href=${placeOf("book", "till", "")}>the till</a></p>
       </div>

@@ -111,6 +111,7 @@ class LookingBackBoard extends Part {
     const today = house.today();
     return html`
       ${on === today ? nothing : html`<p class="faint">As the main computer said it ${daySaid(on, today)}.</p>`}
+      ${weeks.some(({ cents, before_cents: earlier }) => cents || earlier) ? nothing : html`<p>Nothing was sold in ${season} or ${season - 1}.</p>`}
       <kernel-picture .name=${"stock.weeks_picture"} .request=${{ season, weeks: weeks.map(({ monday, cents, before_cents }) => ({ monday, cents, before_cents })) }}></kernel-picture>
       ${sideBySide(season, now, before)}
       ${goods.length ? byGood(season, goods) : nothing}

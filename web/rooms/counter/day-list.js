@@ -88,15 +88,10 @@ function one(what, key, orders, more, view, noun = "") {
 /** Whom to call, by the same rule as the Book, where it is checked off. @param {View} view @param {string} today @returns {ToDo[]} */
 function calls(view, today) {
   const found = toCall(view, today);
-  const why = listed([...new Set(found.map((call) => CALL_FOR[call.why]))]);
-  const rows = one(
-    "Call",
-    "call",
-    found.map(({ order }) => order),
-    why,
-    view,
-  );
-  return rows.map((todo) => ({ ...todo, to: ["book", "calls", ""] }));
+  return Object.entries(CALL_FOR).flatMap(([reason, words]) => {
+    const theirs = found.filter(({ why }) => why === reason).map(({ order }) => order);
+    return one("Call", "call", theirs, words, view).map((todo) => ({ ...todo, to: ["book", "calls", ""] }));
+  });
 }
 
 /** What callers wait for, until there is a pour. @param {View} view @returns {ToDo[]} */
