@@ -129,8 +129,10 @@ def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_of_the_file
         house.write("undo", [{"table": "undoing", "id": sale["op"]}, {"table": "order", "id": sale["order"], "state": "let_go"}, *back])
 
     bars = desk.js("return house.view.onHand('bar')")
+    desk.page.context.set_offline(True)  # what the house heard first must not reach this device before its own undo is written
     house_of_the_file.in_person(undone)
     desk.js("await acts.undo(args[0])", sale["op"])
+    desk.page.context.set_offline(False)
     desk.wait_for("house.status.inHand === 0")
     assert desk.exchange() and desk.status()["needsYou"] == []
     assert desk.js("return house.view.onHand('bar')") == bars + 2
