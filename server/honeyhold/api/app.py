@@ -39,10 +39,10 @@ BODY_BYTES_MAX = 4 * 1024 * 1024
 """Two hundred entries of a few kilobytes each, with room to spare."""
 
 
-def make_app(house: House, web: Path | None = None, streams_max: int = 12, known_as: Iterable[str] = ()) -> Flask:
+def make_app(house: House, web: Path | None = None, streams_max: int = 12, known_as: Iterable[str] = (), sources: bool = False) -> Flask:
     """The application for one open house. `web` is the folder of the browser's files; without it only the doors are there.
 
-    `known_as`: names under which it answers besides those of the machine.
+    `known_as`: names under which it answers besides those of the machine. `sources`: the browser's files as they stand, not as built.
     """
     app = Flask("honeyhold", static_folder=None)
     app.url_map.merge_slashes = False  # an address with a slash too many is none of ours, and no redirect
@@ -59,5 +59,5 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     for door in parts:
         app.register_blueprint(door.door)
     if web is not None:
-        site.serve(app, web)
+        site.serve(app, web, sources)
     return app

@@ -55,7 +55,7 @@ def serve(asked: argparse.Namespace) -> None:
         house.close()
         raise
     port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
-    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away)
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away, asked.sources)
 
 
 def _away(asked: argparse.Namespace) -> Away | None:
@@ -223,6 +223,7 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--passphrase-file", type=Path, metavar="FILE", help="with --away: what the copies are sealed with")
     opened.add_argument("--known-as", action="append", default=[], metavar="NAME", help="it answers under this name, too")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
+    opened.add_argument("--sources", action="store_true", help="the browser gets the files of web/ as they stand, not as built")
     coded = command("code", code, "A one-time code for a device, also while Honeyhold runs.", None)
     coded.add_argument("--role", choices=tuple(ROLES), default="owner")
     coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")
