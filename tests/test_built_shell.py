@@ -13,6 +13,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 WEB, BUILT = ROOT / "web", ROOT / "web/built"
 FIRST_SCREEN_BYTES_MAX = 100_000
+ASKED_IN_A_PAGE = re.compile(r"""import\(['"]/((?:kernel|parts|rooms|store)/[\w./-]+\.js)['"]\)""")
 IMPORTED = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+)["']""")
 
 
@@ -48,3 +49,10 @@ def test_all_that_a_kept_file_asks_for_is_kept(made: dict[str, dict[str, str]]) 
     }  # fmt: skip
     assert {"shell/first.js", "rooms/bench/bench-room.js", "shell/metadata.js"} <= asked
     assert asked <= kept
+
+
+def test_what_the_browser_tests_ask_for_is_kept(made: dict[str, dict[str, str]]) -> None:
+    """They pull the network at any time; a module they look into is named among the doors of `scripts/build_shell`."""
+    asked = {name for path in (ROOT / "tests/browser").rglob("*.py") for name in ASKED_IN_A_PAGE.findall(path.read_text("utf-8"))}
+    assert "store/house.js" in asked
+    assert asked <= set(made["files"]), sorted(asked - set(made["files"]))
