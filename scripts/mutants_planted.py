@@ -13,6 +13,7 @@ from types import TracebackType
 from typing import Final
 
 from mutants_reach import Reach
+from mutants_seen import Seen
 from mutants_sites import Site, place, source
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -21,6 +22,7 @@ COPIED: Final = ("server", "tests", "demo_seed", "scripts", "web", "pyproject.to
 LINKED: Final = ("web/node_modules", "web/kernel/built")
 SLACK_S: Final = 60
 """A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught."""
+LONGEST_OF_THE_LIST_S: Final = 120
 BUSY: Final = 4
 """A shared machine: tests may take so many times what they took when they were measured."""
 
@@ -71,6 +73,15 @@ class Planted:
             return Verdict.CAUGHT if self._caught(tests, reach, patience_s) else Verdict.SURVIVED
         finally:
             file.write_text(source(site.path), "utf-8")
+
+    def caught_again(self, seen: Seen) -> bool:
+        """Plants one of the list, runs its tests until one fails, and takes it out again."""
+        file, kept = self.folder / seen.path, (ROOT / seen.path).read_text("utf-8")
+        file.write_text(seen.mutated(), "utf-8")
+        try:
+            return self._fails(list(seen.by), LONGEST_OF_THE_LIST_S)
+        finally:
+            file.write_text(kept, "utf-8")
 
     def _caught(self, tests: list[str], reach: Reach, patience_s: float) -> bool:
         spent_s = 0.0
