@@ -6,7 +6,7 @@ import subprocess
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Final
+from typing import ClassVar, Final
 from xml.etree import ElementTree
 
 from coverage import CoverageData
@@ -31,7 +31,10 @@ def measure() -> int:
 class Reach:
     """Who reaches what."""
 
+    tests_in_one_run: ClassVar[int] = 25
+
     data: Path
+    """Where it was written down."""
     seconds: dict[str, float] = field(default_factory=dict)
     """By the test's name without its parameters, all of them together."""
     _lines: dict[str, dict[int, list[str]]] = field(default_factory=dict)
@@ -41,11 +44,7 @@ class Reach:
         """What was measured last. Raises SystemExit with what to do when nothing was."""
         if not (folder / "data").exists():
             raise SystemExit("Which test reaches which line is not known yet: scripts/mutants --reach")
-        seconds: dict[str, float] = {}
-        for case in ElementTree.parse(folder / "times.xml").getroot().iter("testcase"):
-            name = f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '').partition('[')[0]}"
-            seconds[name] = seconds.get(name, 0.0) + float(case.get("time", 0))
-        return cls(folder / "data", seconds)
+        return cls(folder / "data", times(folder / "times.xml"))
 
     def tests(self, path: str, line: int) -> list[str]:
         """The tests that reach a line of `stock/lots.py`, quickest first. What only runs while the file is read in (a constant) is
@@ -63,6 +62,15 @@ class Reach:
             measured = [name for name in reached.measured_files() if name.endswith(f"server/honeyhold/{path}")]
             self._lines[path] = reached.contexts_by_lineno(measured[0]) if measured else {}
         return self._lines[path]
+
+
+def times(record: Path) -> dict[str, float]:
+    """Seconds of each test in a JUnit record, by its name without parameters: all of them together."""
+    seconds: dict[str, float] = {}
+    for case in ElementTree.parse(record).getroot().iter("testcase"):
+        name = f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '').partition('[')[0]}"
+        seconds[name] = seconds.get(name, 0.0) + float(case.get("time", 0))
+    return seconds
 
 
 def _test(context: str) -> str:

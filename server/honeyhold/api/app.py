@@ -16,6 +16,7 @@ from honeyhold.api import (
     export,
     health,
     lots,
+    metrics,
     openapi,
     orders,
     own,
@@ -50,12 +51,13 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     app.extensions[EXTENSION] = house
     app.extensions["rate_limit"] = RateLimit(house.clock.now)
     app.extensions[EFFORT] = Effort()
-    app.extensions["streams"] = stream.Places(streams_max)
+    app.extensions["streams"] = streams = stream.Places(streams_max)
+    metrics.measure(app, house, streams)
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
     elsewhere.let_in(app)
     parts = (codes, exchange, health, quarantine, lots, orders, export, own, documents, people,
-             stream, trust, work, years, calendar_feed, openapi)  # fmt: skip
+             stream, trust, work, years, calendar_feed, metrics, openapi)  # fmt: skip
     for door in parts:
         app.register_blueprint(door.door)
     if web is not None:
