@@ -16,15 +16,16 @@ FOLDER: Final = ROOT / ".setup" / "reach"
 SETTINGS: Final = "[run]\nsource = honeyhold\nrelative_files = True\ndata_file = {data}\n"
 
 
-def measure() -> int:
-    """Runs the tests that need no browser once with coverage; gives pytest's exit code."""
+def measure(tests: list[str]) -> int:
+    """Runs these tests, or all that need no browser, once with coverage; gives pytest's exit code."""
     FOLDER.mkdir(parents=True, exist_ok=True)
     for old in FOLDER.iterdir():
         old.unlink()
     settings = FOLDER / "settings"
     settings.write_text(SETTINGS.format(data=FOLDER / "data"), "utf-8")
     options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={FOLDER / 'times.xml'}"]
-    return subprocess.run([sys.executable, "-m", "pytest", "-m", "not browser", "-n", "2", *options], cwd=ROOT, check=False).returncode
+    command = [sys.executable, "-m", "pytest", "-m", "not browser", "-n", "2", *options, *tests]
+    return subprocess.run(command, cwd=ROOT, check=False).returncode
 
 
 @dataclass

@@ -43,8 +43,8 @@ def sites_of(package: str) -> list[Site]:
     return [Site(**json.loads(line)) for line in said.splitlines()]
 
 
-def measure() -> int:
-    """Runs the tests that run the browser's code once, on a marked copy; gives pytest's exit code."""
+def measure(tests: list[str]) -> int:
+    """Runs these tests, or all that run the browser's code, once on a marked copy; gives pytest's exit code."""
     HEARD.mkdir(parents=True, exist_ok=True)
     for old in HEARD.iterdir():
         old.unlink()
@@ -56,7 +56,7 @@ def measure() -> int:
         }  # fmt: skip
         command = [
             sys.executable, "-m", "pytest", "-p", "mutants_listening", "-n", "2", "--dist", "loadfile", "-p", "no:cacheprovider",
-            f"--junit-xml={HEARD / 'times.xml'}", *TESTED,
+            f"--junit-xml={HEARD / 'times.xml'}", *(tests or TESTED),
         ]  # fmt: skip
         return subprocess.run(command, cwd=planted.folder, env=environment, check=False).returncode
 
