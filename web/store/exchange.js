@@ -136,8 +136,12 @@ async function freeze(why) {
   known.marks = { ...known.marks, frozen: why };
 }
 
-/** The day for which all orders were looked at, whether they may leave this device; after that those that an answer speaks of. @type {string | undefined} */
-let looked_for;
+/**
+ * The day for which all orders were looked at, whether they may leave this device; after that those alone that an answer speaks of, or that entries
+ * in hand kept here the last time.
+ * @type {{day: string | undefined, kept: Set<string>}}
+ */
+let looked = { day: undefined, kept: new Set() };
 
 /**
  * Lays an answer on the mirror.
@@ -156,8 +160,9 @@ async function lay(answer, before) {
     }
   }
   const spoken_of = answer.changes.flatMap(({ rows }) => ordersOf(rows, mirror));
-  const only = answer.keep_since === looked_for ? new Set(spoken_of) : null;
-  const left = forget(mirror, answer.keep_since, ordersNamed(known.entries.values(), mirror, before.cursor), only);
+  const only = answer.keep_since === looked.day ? new Set([...spoken_of, ...looked.kept]) : null;
+  const named = ordersNamed(known.entries.values(), mirror, before.cursor);
+  const left = forget(mirror, answer.keep_since, named, only);
   const written = await write(["keep", "log", "rows", "sums"], async (tx) => {
     const keep = await readKeep(tx);
     if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
@@ -178,7 +183,7 @@ async function lay(answer, before) {
     if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? "", covered_to, answer.house_time);
     return { share, marks, entries };
   });
-  looked_for = answer.keep_since;
+  looked = { day: answer.keep_since, kept: named };
   Object.assign(known, { mirror, marks: written.marks, share: written.share });
   written.entries.forEach((entry) => known.entries.set(entry.id, entry));
   relay();
