@@ -14,4 +14,5 @@ def test_while_no_mailing_days_are_named_a_parcel_never_goes_on_a_sunday() -> No
 
 
 def test_named_mailing_days_are_all_there_is() -> None:
-    assert in_node("parts/words.js", "here.mailingDays(...asked)", [SATURDAY, ["Mon", "Wed"], 3, 0]) == ["2026-11-30", "2026-12-02", "2026-12-07"]
+    days = in_node("parts/words.js", "here.mailingDays(...asked)", [SATURDAY, ["Mon", "Wed"], 3, 0])
+    assert days == ["2026-11-30", "2026-12-02", "2026-12-07"]
