@@ -13,15 +13,16 @@ from types import TracebackType
 from typing import Final
 
 from mutants_reach import Reach
-from mutants_sites import Site, source
+from mutants_seen import Seen
+from mutants_sites import Site, place, source
 
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
 COPIED: Final = ("server", "tests", "demo_seed", "scripts", "web", "pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md")
 LINKED: Final = ("web/node_modules", "web/kernel/built")
-TESTS_IN_ONE_RUN: Final = 25
 SLACK_S: Final = 60
 """A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught."""
+LONGEST_OF_THE_LIST_S: Final = 120
 BUSY: Final = 4
 """A shared machine: tests may take so many times what they took when they were measured."""
 
@@ -46,37 +47,46 @@ class Planted:
     """The copy; gone at the end."""
 
     def __init__(self) -> None:
-        self._folder = Path(tempfile.mkdtemp(prefix="mutants-"))
-        self._environment = {**os.environ, "PYTHONPATH": str(self._folder / "server"), "PYTHONDONTWRITEBYTECODE": "1"}
+        self.folder = Path(tempfile.mkdtemp(prefix="mutants-"))
+        self.environment = {**os.environ, "PYTHONPATH": str(self.folder / "server"), "PYTHONDONTWRITEBYTECODE": "1"}
 
     def __enter__(self) -> Planted:
         ignored = shutil.ignore_patterns("node_modules", "built", "__pycache__")
         for name in COPIED:
-            given, copy = ROOT / name, self._folder / name
+            given, copy = ROOT / name, self.folder / name
             shutil.copytree(given, copy, ignore=ignored) if given.is_dir() else shutil.copy2(given, copy)
         for name in LINKED:
-            (self._folder / name).symlink_to(ROOT / name)
+            (self.folder / name).symlink_to(ROOT / name)
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
-        shutil.rmtree(self._folder, ignore_errors=True)
+        shutil.rmtree(self.folder, ignore_errors=True)
 
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Verdict:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
-        tests = [name for name in reach.tests(site.path, site.statement_line) if (self._folder / name.partition("::")[0]).exists()]
+        tests = [name for name in reach.tests(site.path, site.reached_at) if (self.folder / name.partition("::")[0]).exists()]
         if not tests:
             return Verdict.UNREACHED
-        file = self._folder / "server" / "honeyhold" / site.path
+        file = self.folder / place(site.path)
         file.write_text(site.mutated(), "utf-8")
         try:
             return Verdict.CAUGHT if self._caught(tests, reach, patience_s) else Verdict.SURVIVED
         finally:
             file.write_text(source(site.path), "utf-8")
 
+    def caught_again(self, seen: Seen) -> bool:
+        """Plants one of the list, runs its tests until one fails, and takes it out again."""
+        file, kept = self.folder / seen.path, (ROOT / seen.path).read_text("utf-8")
+        file.write_text(seen.mutated(), "utf-8")
+        try:
+            return self._fails(list(seen.by), LONGEST_OF_THE_LIST_S)
+        finally:
+            file.write_text(kept, "utf-8")
+
     def _caught(self, tests: list[str], reach: Reach, patience_s: float) -> bool:
         spent_s = 0.0
-        for begin in range(0, len(tests), TESTS_IN_ONE_RUN):
-            some = tests[begin : begin + TESTS_IN_ONE_RUN]
+        for begin in range(0, len(tests), reach.tests_in_one_run):
+            some = tests[begin : begin + reach.tests_in_one_run]
             wanted_s = sum(reach.seconds.get(name, 1.0) for name in some)
             if begin and spent_s + wanted_s > patience_s:
                 return False
@@ -89,7 +99,7 @@ class Planted:
         command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no", *tests]
         try:
             done = subprocess.run(
-                command, cwd=self._folder, env=self._environment, check=False, capture_output=True, timeout=BUSY * wanted_s + SLACK_S,
+                command, cwd=self.folder, env=self.environment, check=False, capture_output=True, timeout=BUSY * wanted_s + SLACK_S,
                 stdin=subprocess.DEVNULL,
             )  # fmt: skip
         except subprocess.TimeoutExpired:

@@ -33,10 +33,10 @@ class Site:
     """One mistake that can be made: in which file, where in its text, and what stands there instead."""
 
     path: str
-    """From the package's root, as `stock/lots.py`."""
+    """From the package's root, as `stock/lots.py`; the browser's from the tree's, as `web/store/log.js`."""
     line: int
-    statement_line: int
-    """Where its statement begins: the line that coverage counts."""
+    reached_at: int
+    """What reach is told by: the line where its statement begins; in the browser's code the character where its function begins."""
     what: str
     start: int
     end: int
@@ -68,8 +68,13 @@ class Site:
 
 @cache
 def source(path: str) -> str:
-    """The text of one file of the server."""
-    return (SERVER / path).read_text("utf-8")
+    """The text of one file."""
+    return (ROOT / place(path)).read_text("utf-8")
+
+
+def place(path: str) -> Path:
+    """Where a file of a `Site` stands, from the tree's root."""
+    return Path(path) if path.startswith("web/") else Path("server/honeyhold") / path
 
 
 def sites_of(package: str) -> list[Site]:

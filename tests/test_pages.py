@@ -41,8 +41,8 @@ def test_telephone_numbers_of_the_demo_are_set_aside_for_fiction() -> None:
 
 
 NAMED = re.compile(r"`([\w./-]+\.(?:py|js|d\.ts|md|sql|html))`")
-SERVED = {"/service-worker.js", "/shell-list.js"}
-"""Addresses of the server, not files of the tree."""
+SERVED = {"/service-worker.js", "/shell-list.js", "shell/begin.js", "shell/first.js"}
+"""Addresses of the server and files that are built, not files of the tree."""
 
 
 def test_every_file_that_a_page_names_is_there() -> None:

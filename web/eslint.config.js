@@ -4,7 +4,7 @@ import { configs as lit } from "eslint-plugin-lit";
 import globals from "globals";
 
 export default [
-  { ignores: ["**/node_modules", "**/kernel/built"] },
+  { ignores: ["**/node_modules", "**/built"] },
   js.configs.recommended,
   lit["flat/all"],
   {

@@ -9,7 +9,7 @@ const shell = /** @type {{version: string, files: Record<string, string>}} */ (w
 const SHELL_CACHE = `shell-${shell.version}`;
 const WHOLE = "/shell-is-whole"; // laid into the cache last: without it the cache is what a failed filling left behind
 const KERNEL_CACHE = "kernel";
-const SHELL_FOLDERS = ["rooms", "parts", "store", "look", "lib"];
+const SHELL_FOLDERS = ["shell", "rooms", "parts", "store", "look", "lib"];
 
 worker.addEventListener("install", (/** @type {any} */ event) => {
   event.waitUntil(fillShell());

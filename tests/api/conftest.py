@@ -54,6 +54,13 @@ def helper(house: House) -> dict[str, Any]:
     return house.enrol(house.new_code("helper")["code"], "Tablet")
 
 
+class Browser(FlaskClient):
+    """Reads every answer to its end and closes its file, as a browser does."""
+
+    def open(self, *asked: Any, **more: Any) -> TestResponse:
+        return super().open(*asked, **{"buffered": True, **more})
+
+
 def bearing(identity: dict[str, Any]) -> dict[str, str]:
     """The headers of a device."""
     return {"Authorization": f"Bearer {identity['token']}"}

@@ -8,13 +8,11 @@ import re
 from base64 import b64encode
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
 
-from api.conftest import assert_problem
+from api.conftest import Browser, assert_problem
 from honeyhold.api.app import make_app
 from honeyhold.house.house import House
 
@@ -50,12 +48,6 @@ def web(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def browser(house: House, web: Path) -> FlaskClient:
-    class Browser(FlaskClient):
-        """Reads every answer to its end and closes its file, as a browser does."""
-
-        def open(self, *asked: Any, **more: Any) -> TestResponse:
-            return super().open(*asked, **{"buffered": True, **more})
-
     app = make_app(house, web)
     app.test_client_class = Browser
     return app.test_client()

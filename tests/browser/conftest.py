@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,11 +14,13 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Viewp
 from browser.devices import LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
 from browser.kept_phones import PATIENT_MS, lent
+from browser.lanes import SOURCES
 from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
 
 expect.set_options(timeout=PATIENT_MS)
 HERE = Path(__file__).parent
+ROOT = HERE.parents[1]
 PHONE_PX = (390, 844)
 TABLET_PX = (1024, 768)
 
@@ -37,6 +42,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def sized(size_px: tuple[int, int]) -> ViewportSize:
     """A window of that size."""
     return {"width": size_px[0], "height": size_px[1]}
+
+
+@pytest.fixture(scope="session", autouse=True)
+def built_shell() -> None:
+    """What is tested is what ships: the app is built first, out of the sources as they are, unless these are asked for as they stand."""
+    if os.environ.get(SOURCES):
+        return
+    subprocess.run([shutil.which("node") or ROOT / ".venv/bin/node", ROOT / "scripts/build_shell"], check=True, stdout=subprocess.DEVNULL)
 
 
 @pytest.fixture(scope="session")

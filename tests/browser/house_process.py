@@ -32,6 +32,8 @@ GOODS: list[dict[str, Any]] = [
 ]  # fmt: skip
 BARS = 400
 WORKER = "/service-worker.js"
+A_FILE, ANOTHER_FILE = "/shell/book-room.js", "/shell/first.js"
+"""Two of the files of the app that every phone keeps: what a later version has changed, and what comes broken."""
 STRANGERS: dict[str, tuple[int, str, bytes]] = {
     "another's page": (200, "text/html", b"<h1>Welcome to the airport</h1>"),
     "not understood": (422, "application/problem+json", json.dumps({

@@ -20,6 +20,8 @@ from typing import Protocol
 
 OWN_PORTS = range(15_000, 32_000)
 """Below the ports that the system hands out by itself for every line that goes out: none of these is gone between the look and the start."""
+SOURCES = "HONEYHOLD_SOURCES"
+"""Set: the browser is given the files of web/ as they stand, for whoever plants something in them or counts what of them was run."""
 KNOWN_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "browser.lanes"]
 """What every house of the tests needs is read once; each is a copy of that process."""
 
@@ -99,6 +101,7 @@ def begun(folder: Path, port: int, more: list[str], log: Path) -> Running:
     """The house's process: by the program itself, or by the command that was asked for."""
     if asked := os.environ.get("HONEYHOLD_SERVE"):
         return _Command([*shlex.split(asked.format(data=folder, port=port)), *more], log)
+    more = [*more, "--sources"] if os.environ.get(SOURCES) else more
     return _begin(["serve", "--data", str(folder), "--port", str(port), "--no-browser", *more], log)
 
 

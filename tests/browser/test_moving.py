@@ -31,6 +31,7 @@ def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Devic
 
 def test_a_board_is_named_and_entered_and_left_by_the_keyboard(device: Device) -> None:
     order = device.promise(2, "Ruth Amsel", way="pick_up")
+    device.wait_for("house.status.inHand === 0")  # its row is drawn anew when the main computer has it
     page = device.page
     page.goto(f"{device.address}/#book")
     link = page.locator(f"a[href='#book/order/{order['order']}']").first

@@ -16,8 +16,9 @@ from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
 
-ALL_KEPT = """const { openDB } = await import('idb'); const db = await openDB('honeyhold'); const all = {};
-  for (const store of db.objectStoreNames) all[store] = await db.getAll(store);
+ALL_KEPT = """const got = (asked) => new Promise((resolve, reject) => { asked.onsuccess = () => resolve(asked.result); asked.onerror = () => reject(asked.error); });
+  const db = await got(indexedDB.open('honeyhold')); const all = {};
+  for (const store of db.objectStoreNames) all[store] = await got(db.transaction(store).objectStore(store).getAll());
   const caught = []; for (const name of await caches.keys()) for (const { url } of await (await caches.open(name)).keys()) caught.push(url);
   db.close(); return { all, local: { ...localStorage }, session: { ...sessionStorage }, caught };"""
 LONG_MS = 30_000

@@ -59,7 +59,7 @@ def test_an_odd_address_leaves_nobody_out() -> None:
     assert traced["who_has"][0]["address"] == ["PO Box 99318", "Marquette Michigan ?"]
 
 
-@pytest.mark.parametrize("change", [{"day": "soon"}, {"trace": None}, {"trace": {"lots": []}}, {"house": {}}])
+@pytest.mark.parametrize("change", [{"day": "soon"}, {"day": None}, {"trace": None}, {"trace": {"lots": []}}, {"house": {}}])
 def test_what_cannot_be_read_is_named(change: dict[str, Any]) -> None:
     with pytest.raises(BadRequest):
         sheet(**change)

@@ -58,6 +58,14 @@ def test_a_risk_taken_knowingly_is_told_only_when_it_grows() -> None:
     assert again(354, mild)["change"] == "" and again(430, mild)["change"] == "worse"
 
 
+@pytest.mark.parametrize("before", [{"leave_on": "2027-07-28"}, {"dressing": "lined"}, {"hold": True}])
+def test_a_risk_told_of_another_day_packing_or_place_was_not_told_of_this_one(before: dict[str, Any]) -> None:
+    """As great as it was, it is the risk of a parcel that nobody was told of."""
+    known = again(350, told(True, 12))["told"]
+    assert known["harmless"] is False and again(350, known)["change"] == ""
+    assert again(350, {**known, **before})["change"] == "worse"
+
+
 def test_a_liner_that_is_not_needed_any_more_is_given_up_with_a_margin() -> None:
     found = again(150, told(True, 4, "lined"), dressing="lined")
     assert found["change"] == "better" and found["words"] == "Hale's Tuesday parcel: now plain will do."

@@ -120,11 +120,12 @@ export async function read(stores, work) {
  * @template T
  * @param {StoreName[]} stores
  * @param {(tx: Writing) => Promise<T>} work
+ * @param {number} [wait_ms] how long it may take: a large one is not one that hangs
  * @returns {Promise<T>}
  */
-export async function write(stores, work) {
+export async function write(stores, work, wait_ms = COMMIT_WAIT_MS) {
   const tx = /** @type {Writing} */ (await begin(stores, "readwrite"));
-  const bound = setTimeout(() => quietAbort(tx), COMMIT_WAIT_MS);
+  const bound = setTimeout(() => quietAbort(tx), wait_ms);
   try {
     const answer = await work(tx);
     await tx.done;

@@ -10,6 +10,7 @@ import { EARLIER } from "./late.js";
 
 /** What a mirror holds has grown: a device that keeps an older one fetches it anew. */
 export const MIRROR_SHAPE = 5;
+const MIRROR_WAIT_MS = 180_000; // seventy thousand rows of a large house, on a slow phone
 
 /**
  * Makes this device one of the house. What it wrote under an earlier name, and the house may lack, is handed in for the keeper to settle.
@@ -45,38 +46,42 @@ export async function enrolled(code, name) {
  * @param {number} offset_ms
  */
 export async function started(mirror, offset_ms) {
-  await write(["keep", "log", "rows", "sums"], async (tx) => {
-    const keep = await readKeep(tx);
-    const device = keep.identity?.device ?? "";
-    const log = tx.objectStore("log");
-    const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
-    const last = entries.find((entry) => entry.seq === mirror.last_seq);
-    // the house knows another chain under this name: everything is said again, so that it keeps apart what it lacks
-    const another = last ? last.operation.hash !== mirror.last_hash : keep.head.seq < mirror.last_seq;
-    const earlier = /** @type {Entry[]} */ (await log.index("by_state").getAll("kept_apart")).filter((entry) => entry.device !== device);
-    await Promise.all([tx.objectStore("rows").clear(), tx.objectStore("sums").clear()]);
-    const marks = {
-      ...noMarks(),
-      epoch: mirror.epoch,
-      cursor: mirror.cursor,
-      offset_ms,
-      heard_at: new Date().toISOString(),
-      shape: MIRROR_SHAPE,
-      house: mirror.house || null,
-      read_to: mirror.last_seq,
-      frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
-    };
-    await Promise.all([
-      ...entries.map((entry) => squared(placed(entry, keep.marks.epoch), mirror, another)).map((entry) => log.put(entry)),
-      // what was kept apart is kept in this epoch only if it is handed in again
-      ...(keep.marks.epoch === mirror.epoch ? [] : earlier.map((entry) => log.put({ ...entry, state: EARLIER }))),
-      ...[...mirror.rows, ...(mirror.ledgers ?? [])].map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
-      ...sumsOf(mirror).map(([key, value]) => tx.objectStore("sums").put(value, key)),
-      tx.objectStore("keep").put(marks, "marks"),
-      tx.objectStore("keep").put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, "took"),
-      tx.objectStore("keep").put(merged(keep.share, mirror), "share"),
-    ]);
-  });
+  await write(
+    ["keep", "log", "rows", "sums"],
+    async (tx) => {
+      const keep = await readKeep(tx);
+      const device = keep.identity?.device ?? "";
+      const log = tx.objectStore("log");
+      const entries = /** @type {Entry[]} */ (await log.getAll(IDBKeyRange.bound([device, 0], [device, Infinity])));
+      const last = entries.find((entry) => entry.seq === mirror.last_seq);
+      // the house knows another chain under this name: everything is said again, so that it keeps apart what it lacks
+      const another = last ? last.operation.hash !== mirror.last_hash : keep.head.seq < mirror.last_seq;
+      const earlier = /** @type {Entry[]} */ (await log.index("by_state").getAll("kept_apart")).filter((entry) => entry.device !== device);
+      await Promise.all([tx.objectStore("rows").clear(), tx.objectStore("sums").clear()]);
+      const marks = {
+        ...noMarks(),
+        epoch: mirror.epoch,
+        cursor: mirror.cursor,
+        offset_ms,
+        heard_at: new Date().toISOString(),
+        shape: MIRROR_SHAPE,
+        house: mirror.house || null,
+        read_to: mirror.last_seq,
+        frozen: keep.marks.frozen ?? behind(keep.head.seq, mirror.last_seq),
+      };
+      await Promise.all([
+        ...entries.map((entry) => squared(placed(entry, keep.marks.epoch), mirror, another)).map((entry) => log.put(entry)),
+        // what was kept apart is kept in this epoch only if it is handed in again
+        ...(keep.marks.epoch === mirror.epoch ? [] : earlier.map((entry) => log.put({ ...entry, state: EARLIER }))),
+        ...[...mirror.rows, ...(mirror.ledgers ?? [])].map(({ table, ...row }) => tx.objectStore("rows").put(row, [table, row.id])),
+        ...sumsOf(mirror).map(([key, value]) => tx.objectStore("sums").put(value, key)),
+        tx.objectStore("keep").put(marks, "marks"),
+        tx.objectStore("keep").put({ since: mirror.took_since ?? null, gone: mirror.gone ?? [], took: mirror.took ?? [] }, "took"),
+        tx.objectStore("keep").put(merged(keep.share, mirror), "share"),
+      ]);
+    },
+    MIRROR_WAIT_MS,
+  );
 }
 
 /**

@@ -221,13 +221,25 @@ function dayOf(moment) {
   }
 }
 
+/** One for each zone that was asked for: making one takes longer than all else a drawing does. @type {Map<string, Intl.DateTimeFormat>} */
+const formats = new Map();
+
 /**
  * Put together from its parts: how they stand in a line differs from browser to browser, in the same language.
  * @param {Date} moment
  * @param {string | undefined} timeZone
  */
 function dayIn(moment, timeZone) {
-  const parts = new Intl.DateTimeFormat("en-US", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" }).formatToParts(moment);
+  if (!timeZone) return dayHere(moment);
+  const format = formats.get(timeZone) ?? new Intl.DateTimeFormat("en-US", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" });
+  formats.set(timeZone, format);
+  const parts = format.formatToParts(moment);
   const part = (/** @type {string} */ name) => parts.find(({ type }) => type === name)?.value;
   return `${part("year")}-${part("month")}-${part("day")}`;
+}
+
+/** By the device's own zone, which may be another in an hour. @param {Date} moment */
+function dayHere(moment) {
+  const two = (/** @type {number} */ part) => String(part).padStart(2, "0");
+  return `${moment.getFullYear()}-${two(moment.getMonth() + 1)}-${two(moment.getDate())}`;
 }

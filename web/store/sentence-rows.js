@@ -24,20 +24,16 @@ export const latestFirst = () => [...known.sentences.values()].sort((a, b) => b.
 
 /** Those that a window has left half made and is gone. @returns {Promise<string[]>} */
 export async function leftBehind() {
-  const live = await keptByWindows();
-  return latestFirst()
-    .filter(({ id, owner }) => owner !== null && !live.has(`sentence-${id}`))
-    .map(({ id }) => id);
+  const owned = latestFirst().filter(({ owner }) => owner !== null);
+  const live = owned.length ? await keptByWindows() : new Set();
+  return owned.map(({ id }) => id).filter((id) => !live.has(`sentence-${id}`));
 }
 
 /** Those that another window writes now. @returns {Promise<Set<string>>} */
 export async function writtenElsewhere() {
-  const live = await keptByWindows();
-  return new Set(
-    latestFirst()
-      .filter((row) => !ours(row) && live.has(`sentence-${row.id}`))
-      .map(({ id }) => id),
-  );
+  const theirs = latestFirst().filter((row) => !ours(row));
+  const live = theirs.length ? await keptByWindows() : new Set();
+  return new Set(theirs.map(({ id }) => id).filter((id) => live.has(`sentence-${id}`)));
 }
 
 /** @param {Sentence} row @returns {boolean} whether it may be written here */

@@ -56,10 +56,11 @@ export const sentences = {
   /** Takes up what a window that is gone has left half made; once a window. */
   takeUp() {
     taking_up ??= takeUpLeft()
-      .then(hearOfSentences)
       .finally(() => {
         sentences.ready = true;
-      });
+        change({}); // the others' are looked at again when the Counter stands
+      })
+      .then(hearOfSentences);
     return taking_up;
   },
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hmac
 from typing import Any
 
 from flask import current_app, request
@@ -11,6 +12,8 @@ from honeyhold.house.house import House
 from honeyhold.operations.errors import KeeperOnly, UnknownDevice
 
 EXTENSION = "honeyhold-house"
+WATCH_KEY = "watch-key"
+"""Where the application keeps the key of whoever watches the server; without one only owners' devices may."""
 
 
 def the_house() -> House:
@@ -38,6 +41,13 @@ def a_keeper() -> dict[str, Any]:
     if device["role"] != "keeper":
         raise KeeperOnly(f"{device['name']} is a helper's device.", "Do this on an owner's device.")
     return device
+
+
+def who_watches() -> None:
+    """Whoever keeps the server, by the key given for it at the start, or an owner's device. Raises `UnknownDevice` or `KeeperOnly`."""
+    key: str = current_app.extensions.get(WATCH_KEY, "")
+    if not key or not hmac.compare_digest(token().encode(), key.encode()):
+        a_keeper()
 
 
 def body() -> dict[str, Any]:

@@ -23,6 +23,25 @@ class HealthAnswer(Schema):
     backup = fields.Nested(BackupStands, required=True, allow_none=True)
 
 
+class CheckTold(Schema):
+    """One thing the house stands on; a figure of its own beside whether it holds."""
+
+    name = fields.String(required=True)
+    ok = fields.Boolean(required=True)
+    position = fields.Integer(allow_none=True)
+    ms = fields.Float()
+    free_bytes = fields.Integer()
+    age_s = fields.Integer(allow_none=True)
+
+
+class DeepHealthAnswer(Schema):
+    """`ok` when every check is."""
+
+    ok = fields.Boolean(required=True)
+    version = fields.String(required=True)
+    checks = fields.List(fields.Nested(CheckTold), required=True)
+
+
 class GoodUnits(Schema):
     """What a late entry says of a good; it may have said anything."""
 
@@ -210,7 +229,8 @@ class LookingBackAnswer(Schema):
 
 
 ANSWERS = {
-    "HealthAnswer": HealthAnswer, "LateAnswer": LateAnswer, "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
+    "HealthAnswer": HealthAnswer, "DeepHealthAnswer": DeepHealthAnswer, "LateAnswer": LateAnswer,
+    "HandedInAnswer": HandedInAnswer, "SettledAnswer": SettledAnswer,
     "LostAnswer": LostAnswer, "ForgottenAnswer": ForgottenAnswer, "OwnBackupAnswer": OwnBackupAnswer,
     "OwnForecastAnswer": OwnForecastAnswer, "OwnCheckAnswer": OwnCheckAnswer,
     "LookingBackAnswer": LookingBackAnswer, "YearAnswer": YearAnswer,

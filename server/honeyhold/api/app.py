@@ -16,6 +16,7 @@ from honeyhold.api import (
     export,
     health,
     lots,
+    metrics,
     openapi,
     orders,
     own,
@@ -39,10 +40,10 @@ BODY_BYTES_MAX = 4 * 1024 * 1024
 """Two hundred entries of a few kilobytes each, with room to spare."""
 
 
-def make_app(house: House, web: Path | None = None, streams_max: int = 12, known_as: Iterable[str] = ()) -> Flask:
+def make_app(house: House, web: Path | None = None, streams_max: int = 12, known_as: Iterable[str] = (), sources: bool = False) -> Flask:
     """The application for one open house. `web` is the folder of the browser's files; without it only the doors are there.
 
-    `known_as`: names under which it answers besides those of the machine.
+    `known_as`: names under which it answers besides those of the machine. `sources`: the browser's files as they stand, not as built.
     """
     app = Flask("honeyhold", static_folder=None)
     app.url_map.merge_slashes = False  # an address with a slash too many is none of ours, and no redirect
@@ -50,14 +51,15 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     app.extensions[EXTENSION] = house
     app.extensions["rate_limit"] = RateLimit(house.clock.now)
     app.extensions[EFFORT] = Effort()
-    app.extensions["streams"] = stream.Places(streams_max)
+    app.extensions["streams"] = streams = stream.Places(streams_max)
+    metrics.measure(app, house, streams)
     problems.answer_with_problems(app)
     only_under(app, OwnNames(known_as))
     elsewhere.let_in(app)
     parts = (codes, exchange, health, quarantine, lots, orders, export, own, documents, people,
-             stream, trust, work, years, calendar_feed, openapi)  # fmt: skip
+             stream, trust, work, years, calendar_feed, metrics, openapi)  # fmt: skip
     for door in parts:
         app.register_blueprint(door.door)
     if web is not None:
-        site.serve(app, web)
+        site.serve(app, web, sources)
     return app

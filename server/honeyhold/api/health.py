@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+import shutil
+import time
 from importlib.metadata import PackageNotFoundError, version
+from typing import Any, Final
 
 from flask import Blueprint, Response
+from peewee import DatabaseError
 
-from honeyhold.api.access import the_house
+from honeyhold.api.access import the_house, who_watches
 from honeyhold.api.json_response import told
+from honeyhold.errors import HoneyholdError
+from honeyhold.house.house import House
+
+Json = dict[str, Any]
+FREE_BYTES_LEAST: Final = 200 * 1024 * 1024
+"""Less room than this is said before nothing can be written any more."""
 
 door = Blueprint("health", __name__)
 
@@ -18,6 +28,33 @@ def own_version() -> str:
         return version("honeyhold")
     except PackageNotFoundError:
         return "unknown"
+
+
+def checks(house: House) -> list[Json]:
+    """What a house stands on, each with whether it holds: `{"name", "ok", ...}` with a figure. The file is only read."""
+    begun_s = time.monotonic()
+    try:
+        position: int | None = house.position()
+    except (DatabaseError, HoneyholdError):
+        position = None
+    free = shutil.disk_usage(house.folder).free
+    last = house.last_backup
+    age_s = round((house.clock.now() - last.made_at).total_seconds()) if last and last.made_at else None
+    return [
+        {"name": "records", "ok": position is not None, "position": position, "ms": round((time.monotonic() - begun_s) * 1000, 1)},
+        {"name": "disk", "ok": free >= FREE_BYTES_LEAST, "free_bytes": free},
+        {"name": "backup", "ok": not (last and last.failing), "age_s": age_s},
+        {"name": "restored", "ok": not house.recovering()},
+    ]
+
+
+@door.get("/api/health/deep")
+def deep_health() -> Response:
+    """Every check, with 503 while one fails: for whoever keeps the server. Raises `UnknownDevice` or `KeeperOnly`."""
+    who_watches()
+    found = checks(the_house())
+    ok = all(check["ok"] for check in found)
+    return told({"ok": ok, "version": own_version(), "checks": found}, 200 if ok else 503)
 
 
 @door.get("/api/health")

@@ -69,6 +69,9 @@ DOORS: list[tuple[str, str, str, str | None, str | None, bool]] = [
     ("/api/years/{year}", "get", "A year in sums: what left and came in by month, what was put right", None, "YearAnswer", True),
     ("/api/papers/slip/{order}.pdf", "get", "The packing slip of one order", None, None, True),
     ("/api/health", "get", "Whether the main computer answers", None, "HealthAnswer", False),
+    ("/api/health/deep", "get", "Each thing the house stands on, and whether it holds (owners, or with the key for watching)",
+     None, "DeepHealthAnswer", True),
+    ("/api/metrics", "get", "Figures of the running server as OpenMetrics (owners, or with the key for watching)", None, None, True),
     ("/api/openapi.json", "get", "This description", None, None, False),
 ]
 
@@ -79,9 +82,14 @@ MADE_SOMETHING = {
 """Doors that answer 201."""
 
 MEDIA = {"/calendar/{secret}.ics": "text/calendar",
-         "/api/stream": "text/event-stream", "/api/export.zip": "application/zip", "/api/own/export": "application/zip",
+         "/api/stream": "text/event-stream", "/api/metrics": "application/openmetrics-text",
+         "/api/export.zip": "application/zip", "/api/own/export": "application/zip",
          "/api/people/{person}/export.zip": "application/zip", "/api/papers/slip/{order}.pdf": "application/pdf"}  # fmt: skip
 """Doors that answer no JSON."""
+
+
+TOLD_TOO = {"/api/health/deep": ("503", "Something does not hold")}
+"""Doors that answer the same shape under another status, too."""
 
 
 @door.get("/api/openapi.json")
@@ -125,6 +133,9 @@ def _door(address: str, what: str, asked: str | None, answered: str | None, stat
             for name, field in (QUESTIONS[address].fields.items() if address in QUESTIONS else ())
         ],
     }
+    if address in TOLD_TOO:
+        status, why = TOLD_TOO[address]
+        made["responses"][status] = {"description": why, "content": {media: {"schema": _named(answered)}}}
     if asked:
         made["requestBody"] = {"required": True, "content": {"application/json": {"schema": _named(asked)}}}
     return made

@@ -1,4 +1,4 @@
-"""The shell: every file a page needs to start, each with the hash it must have. The service worker keeps all of it or none."""
+"""The shell, out of the sources: every file a page needs, each with the hash it must have. The service worker keeps all or none."""
 
 from __future__ import annotations
 
@@ -28,6 +28,7 @@ class Shell:
         self._lock = threading.Lock()
         self._made: tuple[object, dict[str, str]] = (None, {})
         self._page = ""
+        self.written_page = (web / "index.html").read_text("utf-8")
 
     def addresses(self) -> dict[str, str]:
         """`{address: "sha256-..."}` of every file."""
@@ -36,13 +37,16 @@ class Shell:
         with self._lock:
             if self._made[0] != stamp:
                 self._page = page_text(self._web, _import_map(self._web))
-                made = {address: _integrity(path.read_bytes()) for address, path in files.items()}
-                self._made = (stamp, {**made, "/": _integrity(self._page.encode())})
+                made = {address: integrity(path.read_bytes()) for address, path in files.items()}
+                self._made = (stamp, {**made, "/": integrity(self._page.encode())})
             return self._made[1]
 
-    def has(self, address: str) -> bool:
-        """Whether it is a file of the shell. One that was a moment ago needs no look at all the others: a phone asks for each."""
-        return address in self._made[1] or address in self.addresses()
+    def file(self, address: str) -> Path | None:
+        """Where a file of the shell lies. One that was a moment ago needs no look at all the others: a phone asks for each."""
+        if address in self._made[1] or address in self.addresses():
+            library = address.removeprefix("/lib/")
+            return self._web / address.removeprefix("/") if library == address else self._web / "node_modules" / library
+        return self._web / WORKER if address == f"/{WORKER}" else None
 
     def page(self) -> str:
         """The page itself, as `/` gives it."""
@@ -50,11 +54,14 @@ class Shell:
         return self._page
 
     def script(self) -> str:
-        """What `/shell-list.js` says. The worker that keeps the files is part of the version, though it keeps not itself."""
-        files = self.addresses()
-        worker = _integrity((self._web / WORKER).read_bytes())
-        version = sha256(json.dumps([files, worker], sort_keys=True).encode()).hexdigest()[:16]
-        return f"self.SHELL = {json.dumps({'version': version, 'files': files}, indent=1, sort_keys=True)};\n"
+        """What `/shell-list.js` says."""
+        return listed(self.addresses(), (self._web / WORKER).read_bytes())
+
+
+def listed(files: dict[str, str], worker: bytes) -> str:
+    """The list as a script. The worker that keeps the files is part of the version, though it keeps not itself."""
+    version = sha256(json.dumps([files, integrity(worker)], sort_keys=True).encode()).hexdigest()[:16]
+    return f"self.SHELL = {json.dumps({'version': version, 'files': files}, indent=1, sort_keys=True)};\n"
 
 
 def needed_libraries(web: Path) -> frozenset[str]:
@@ -136,5 +143,6 @@ def _import_map(web: Path) -> dict[str, str]:
     return dict(json.loads(found.group(1))["imports"]) if found else {}
 
 
-def _integrity(content: bytes) -> str:
+def integrity(content: bytes) -> str:
+    """The hash that a browser checks a file against."""
     return "sha256-" + b64encode(sha256(content).digest()).decode()

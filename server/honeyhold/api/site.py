@@ -1,4 +1,4 @@
-"""What the browser is given: the files of web/ as they stand, the libraries they name, and the list of the shell."""
+"""What the browser is given: the app as it was built, else the files of web/ and the libraries they name; and the list of the shell."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ from pathlib import Path
 
 from flask import Flask, Response, abort, request, send_from_directory
 
+from honeyhold.api.built_shell import Shells
 from honeyhold.api.json_response import PRESS_FROM_BYTES
-from honeyhold.api.shell import IMPORT_MAP, Shell
+from honeyhold.api.shell import IMPORT_MAP
 
 MEDIA_TYPES = {
     ".js": "text/javascript",
@@ -28,18 +29,19 @@ MEDIA_TYPES = {
     ".png": "image/png",
 }
 PRESSED = {".js", ".mjs", ".css", ".svg", ".json", ".webmanifest"}
+STORED = {"br": ".br", "gzip": ".gz"}
+"""Endings of what lies pressed beside a built file, by what the browser calls it; the smaller first."""
 FOR_EVER = "public, max-age=31536000, immutable"
 ALWAYS_ASK = "no-cache"
 
 
-def serve(app: Flask, web: Path) -> None:
-    """Adds the addresses of the site to the application."""
-    shell = Shell(web)
-    policy = content_policy((web / "index.html").read_text("utf-8"))
+def serve(app: Flask, web: Path, sources: bool = False) -> None:
+    """Adds the addresses of the site to the application. `sources`: the files of web/ as they stand, whatever was built."""
+    shells = Shells(web, sources)
 
     @app.get("/")
     def page() -> Response:
-        answer = Response(shell.page(), content_type=MEDIA_TYPES[".html"])
+        answer = Response(shells.look().page(), content_type=MEDIA_TYPES[".html"])
         answer.headers["Cache-Control"] = ALWAYS_ASK
         answer.add_etag()
         answer.make_conditional(request)
@@ -47,15 +49,9 @@ def serve(app: Flask, web: Path) -> None:
 
     @app.get("/shell-list.js")
     def shell_list() -> Response:
-        answer = Response(shell.script(), content_type="text/javascript")
+        answer = Response(shells.look().script(), content_type="text/javascript")
         answer.headers["Cache-Control"] = ALWAYS_ASK
         return answer
-
-    @app.get("/lib/<path:path>")
-    def library(path: str) -> Response:
-        if not shell.has(f"/lib/{path}"):
-            abort(404)
-        return _file(web / "node_modules", path, ALWAYS_ASK)
 
     @app.get("/kernel/built/<path:path>")
     def kernel_file(path: str) -> Response:
@@ -63,19 +59,21 @@ def serve(app: Flask, web: Path) -> None:
 
     @app.get("/<path:path>")
     def own_file(path: str) -> Response:
-        if not shell.has(f"/{path}") and path != "service-worker.js":
+        found = shells.file(f"/{path}")
+        if not found:
             abort(404)
-        return _file(web, path, ALWAYS_ASK)
+        return _file(found.parent, found.name, ALWAYS_ASK)
 
     @app.after_request
     def guard(answer: Response) -> Response:
         if not request.path.startswith("/api/"):
-            answer.headers["Content-Security-Policy"] = policy
+            answer.headers["Content-Security-Policy"] = content_policy(shells.now.written_page)
         answer.headers["X-Content-Type-Options"] = "nosniff"
         answer.headers["Referrer-Policy"] = "no-referrer"
         return answer
 
 
+@lru_cache(maxsize=4)
 def content_policy(page: str) -> str:
     """Only our own files may run; of inline scripts only the page's import map, by its hash."""
     found = IMPORT_MAP.search(page)
@@ -109,16 +107,23 @@ def _file(folder: Path, path: str, keep: str) -> Response:
 
 
 def _pressed(plain: Response, path: Path) -> Response:
-    """The same file gzipped, for a browser that takes it so: the shell is some two hundred files of text, half as long then."""
+    """The same file pressed, for a browser that takes it so: as it was stored beside the built one, else gzipped here."""
     plain.headers["Vary"] = "Accept-Encoding"
     known = path.stat()
-    if known.st_size < PRESS_FROM_BYTES or "gzip" not in request.headers.get("Accept-Encoding", ""):
+    taken = [name for name in STORED if request.accept_encodings.quality(name) > 0]
+    if known.st_size < PRESS_FROM_BYTES or not taken:
+        return plain
+    stored = next((name for name in taken if path.with_name(path.name + STORED[name]).is_file()), "")
+    if not stored and "gzip" not in taken:
         return plain
     etag, _ = plain.get_etag()
     plain.close()
-    answer = Response(_gzipped(path, known.st_mtime_ns, known.st_size))
-    answer.headers.update({"Content-Encoding": "gzip", "Vary": "Accept-Encoding"})
-    answer.set_etag(f"{etag}-gzip")
+    form = stored or "gzip"
+    answer = Response(
+        path.with_name(path.name + STORED[form]).read_bytes() if stored else _gzipped(path, known.st_mtime_ns, known.st_size)
+    )
+    answer.headers.update({"Content-Encoding": form, "Vary": "Accept-Encoding"})
+    answer.set_etag(f"{etag}-{form}")
     answer.make_conditional(request)
     return answer
 

@@ -51,6 +51,11 @@ class Places:
                 raise NoPlace
             self._taken.append(stream)
 
+    def open(self) -> int:
+        """How many are taken."""
+        with self._lock:
+            return len(self._taken)
+
     def leave(self, stream: Stream) -> None:
         """Gives the place back; once more does nothing."""
         with self._lock:

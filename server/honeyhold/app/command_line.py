@@ -14,6 +14,7 @@ from pathlib import Path
 from honeyhold.app import backup_commands
 from honeyhold.app.away import Away
 from honeyhold.app.control import ask
+from honeyhold.app.log_lines import FORMS, say
 from honeyhold.app.sealed_backup import passphrase_in
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
@@ -21,6 +22,7 @@ from honeyhold.house.house import House
 from honeyhold.house.restoring import FILE_NAME
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 
+WATCH_KEY_LETTERS_LEAST = 16
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
 """What is said on the command line, and what the records have."""
 ROOT = Path(__file__).resolve().parents[3]
@@ -46,7 +48,8 @@ def serve(asked: argparse.Namespace) -> None:
             "--today moves the clock, and only the demo's clock may be moved: in a real house every order would carry a wrong day.",
             "Leave --today out, or look at the demo: --demo --today DAY.",
         )
-    away = _away(asked)
+    away, watch_key = _away(asked), _watch_key(asked)
+    say(asked.log)
     _tell_of_an_older_demo(asked)
     house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA))
     try:
@@ -55,7 +58,22 @@ def serve(asked: argparse.Namespace) -> None:
         house.close()
         raise
     port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
-    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away)
+    serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away, watch_key, asked.sources)
+
+
+def _watch_key(asked: argparse.Namespace) -> str:
+    """The key for whoever watches the server. Raises `RecordsTrouble` where its file cannot be read or holds too little to be one."""
+    if asked.watch_key_file is None:
+        return ""
+    try:
+        key: str = asked.watch_key_file.read_text("utf-8").strip()
+    except (OSError, UnicodeDecodeError):
+        raise RecordsTrouble(f"{asked.watch_key_file} cannot be read.", "Name a text file that holds the key alone.") from None
+    if len(key) < WATCH_KEY_LETTERS_LEAST or not key.isascii():
+        raise RecordsTrouble(
+            f"The key in {asked.watch_key_file} is too easily guessed.", f"Use at least {WATCH_KEY_LETTERS_LEAST} plain letters and digits."
+        )
+    return key
 
 
 def _away(asked: argparse.Namespace) -> Away | None:
@@ -222,7 +240,10 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("--away", type=Path, metavar="DIR", help="a sealed copy of every backup goes here: a stick, another machine's disk")
     opened.add_argument("--passphrase-file", type=Path, metavar="FILE", help="with --away: what the copies are sealed with")
     opened.add_argument("--known-as", action="append", default=[], metavar="NAME", help="it answers under this name, too")
+    opened.add_argument("--log", choices=FORMS, default=FORMS[0], help="json: one object a line, every answer; for a program")
+    opened.add_argument("--watch-key-file", type=Path, metavar="FILE", help="a key that opens /api/metrics and /api/health/deep")
     opened.add_argument("--no-browser", action="store_true", help="only prints the address")
+    opened.add_argument("--sources", action="store_true", help="the browser gets the files of web/ as they stand, not as built")
     coded = command("code", code, "A one-time code for a device, also while Honeyhold runs.", None)
     coded.add_argument("--role", choices=tuple(ROLES), default="owner")
     coded.add_argument("--demo", action="store_true", help=f"for the demo (default folder: {DEMO_DATA})")

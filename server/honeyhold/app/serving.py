@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
+from honeyhold.api.access import WATCH_KEY
 from honeyhold.api.app import make_app
 from honeyhold.api.introduction import Neighbourhood
 from honeyhold.api.own import KEY as OWN_KEY
@@ -35,17 +36,19 @@ WEB = Path(__file__).resolve().parents[3] / "web"
 
 def serve(
     house: House, port: int, open_browser: bool, to_devices: bool = False, backups: Path | None = None, known_as: Sequence[str] = (),
-    away: Away | None = None,
+    away: Away | None = None, watch_key: str = "", sources: bool = False,
 ) -> None:
     """Serves until it is told to stop (Ctrl-C, or a terminate signal), then lets the records go.
 
     `to_devices` opens the house to other devices on its own network too, at a secure address of its own. `backups` is where
     the house puts the backups that it makes by itself. `known_as`: names under which it answers besides the machine's own.
-    `away` is where sealed copies of them go.
+    `away` is where sealed copies of them go. `watch_key` opens the figures and the deep health to whoever keeps the server.
+    `sources`: the browser is given the files of web/ as they stand, not what was built of them.
     """
     allow_files()
-    app = make_app(house, WEB, STREAMS_MAX, known_as)
+    app = make_app(house, WEB, STREAMS_MAX, known_as, sources)
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
+    app.extensions[WATCH_KEY] = watch_key
     doors = Doors(app)
     port = doors.open_here(port)
     try:
