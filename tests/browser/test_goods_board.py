@@ -48,6 +48,9 @@ def type_in(page: Page, figures: str) -> None:
 def test_a_usual_good_is_added_priced_and_offered_at_the_counter(board: Device) -> None:
     """Touches alone: the tub, $8.50, two for $16; the Counter names it and two of them come to $16.00 in the sentence."""
     page = board.page
+    first = page.locator("goods-board .good-row").first
+    drawn, said = first.locator("svg").bounding_box(), first.locator("span, strong").first.bounding_box()
+    assert drawn and said and drawn["width"] < PHONE_PX["width"] / 3, "the drawing leaves room for the words beside it"
     tap(page, "add something")
     page.get_by_role("button", name=re.compile(r"tub of creamed honey \(10")).tap()
     expect(page.get_by_role("heading", name="What does it cost?")).to_be_visible()
