@@ -45,7 +45,7 @@ def small_house(folder: Path, watch: Watch | None = None) -> House:
     """Bars, jars and a carton on the shelf; no device yet. A copy of one that is made once a run, with an epoch of its own."""
     watch = watch or Watch()
     if watch.now != MONDAY:
-        return _made(folder, watch)
+        return made_anew(folder, watch)
     shutil.copytree(_template(), folder / "data")
     with contextlib.closing(sqlite3.connect(folder / "data" / FILE_NAME)) as records, records:
         records.execute("DELETE FROM meta WHERE key = 'epoch'")
@@ -56,11 +56,12 @@ def small_house(folder: Path, watch: Watch | None = None) -> House:
 def _template() -> Path:
     folder = Path(tempfile.mkdtemp(dir=MEMORY if MEMORY.is_dir() else None))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    _made(folder, Watch()).close()
+    made_anew(folder, Watch()).close()
     return folder / "data"
 
 
-def _made(folder: Path, watch: Watch) -> House:
+def made_anew(folder: Path, watch: Watch) -> House:
+    """The same, made and not copied: for what looks at how a house comes to be."""
     house = House.open(folder / "data", now=watch)
     goods = [("bar", "wax"), ("jar", "honey"), ("box", "carton")]
     rows = [{"table": "good", "id": good, "name": good, "kind": kind, "price_cents": 300} for good, kind in goods]
