@@ -38,15 +38,21 @@ NOT_MET = {
 """Marks that one module gives another: no screen shows them."""
 
 
-def the_script() -> ModuleType:
-    """`scripts/words`, which has no ending, as a module."""
-    loader = importlib.machinery.SourceFileLoader("words_script", str(ROOT / "scripts/words"))
-    spec = importlib.util.spec_from_loader("words_script", loader)
+def script(name: str) -> ModuleType:
+    """A script of `scripts`, which has no ending, as a module."""
+    sys.path.insert(0, str(ROOT / "scripts"))  # what scripts share
+    loader = importlib.machinery.SourceFileLoader(f"{name}_script", str(ROOT / "scripts" / name))
+    spec = importlib.util.spec_from_loader(loader.name, loader)
     assert spec is not None
     module = importlib.util.module_from_spec(spec)
-    sys.modules["words_script"] = module
+    sys.modules[loader.name] = module
     loader.exec_module(module)
     return module
+
+
+def the_script() -> ModuleType:
+    """`scripts/words`."""
+    return script("words")
 
 
 @pytest.fixture(scope="module")

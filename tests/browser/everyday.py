@@ -105,7 +105,7 @@ class Hand:
     def caller(self, digits: str) -> None:
         """Somebody rings: three digits and their name."""
         self.digits(digits)
-        self.touch(rf"Wilma Birk {digits}")
+        self.touch(rf"Wilma Birk {digits}", "person-finder")  # the day's list may name them as well
 
     def in_the_book(self, digits: str, order: str) -> None:
         """Their order, found in the Book."""

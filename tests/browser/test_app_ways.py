@@ -116,6 +116,31 @@ def test_the_keyboard_has_short_ways_and_a_sheet_that_tells_them(device: Device)
     expect(sheet).to_have_count(0)
 
 
+def test_a_key_puts_it_on_the_home_screen_where_the_browser_offers_that(device: Device) -> None:
+    """The offer is kept until somebody looks for it, and asked once; without one there is no such key."""
+    page = placed(device, "settings/device")
+    key = page.get_by_role("button", name="put it on the home screen")
+    expect(key).to_have_count(0)
+    page.evaluate(
+        """() => { window.asked = 0; const offer = new Event('beforeinstallprompt', { cancelable: true });
+           offer.prompt = async () => { window.asked += 1; }; window.kept = !dispatchEvent(offer); }"""
+    )
+    assert page.evaluate("window.kept"), "the browser shows its own bar over the keys"
+    key.click()
+    expect(key).to_have_count(0)
+    assert page.evaluate("window.asked") == 1
+
+
+def test_the_icon_leads_straight_to_the_rooms(device: Device) -> None:
+    """Each shortcut of the installed app opens its room."""
+    page = device.page
+    shortcuts = page.evaluate("fetch('/app.webmanifest').then((answer) => answer.json()).then(({ shortcuts }) => shortcuts)")
+    assert len(shortcuts) >= 4
+    for shortcut in shortcuts:
+        page.goto(device.address + shortcut["url"])
+        expect(page.locator(f"{shortcut['url'].partition('#')[2]}-room")).to_be_attached()
+
+
 def test_single_keys_can_be_turned_off(device: Device) -> None:
     """WCAG 2.1.4: then only those with Alt do anything."""
     page = placed(device, "book")

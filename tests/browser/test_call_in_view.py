@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -31,6 +32,10 @@ SMALL_LETTERS = """(least) => [...document.querySelectorAll('svg')].flatMap((pic
   return [...picture.querySelectorAll('text')].filter((one) => one.checkVisibility())
     .map((one) => [parseFloat(getComputedStyle(one).fontSize) * scale, one.textContent]).filter(([size]) => size && size < least);
 })"""
+LINES_OF_THE_SENTENCE = """() => { const words = document.createTreeWalker(document.querySelector('.sentence'), NodeFilter.SHOW_TEXT); const middles = new Set();
+  while (words.nextNode()) { const range = document.createRange(); range.selectNodeContents(words.currentNode);
+    for (const { top, bottom, width } of range.getClientRects()) if (width > 2) middles.add(Math.round((top + bottom) / 2)); }
+  return [...middles].sort((a, b) => a - b).filter((middle, place, all) => !place || middle - all[place - 1] > 4); }"""
 LINES_OF_A_NAME = """() => [...document.querySelectorAll('.places a')].filter((name) => {
   const words = document.createRange(); words.selectNodeContents(name);
   return new Set([...words.getClientRects()].map(({ top }) => Math.round(top))).size > 1 || name.scrollWidth > name.clientWidth + 1;
@@ -60,6 +65,38 @@ def test_what_counts_is_in_sight_together(looked: Looked) -> None:
                 hidden = page.evaluate(OUT_OF_SIGHT, f".sentence .blank, .tile, .remedy, {COUNT[name]}")
                 assert hidden == [], (name, size)
             resized(page, SIZES_PX[0])
+
+
+def test_the_lines_of_the_sentence_are_evenly_high(looked: Looked) -> None:
+    """So that what underlines a word never strikes through the price in the line below."""
+    with in_place(looked, Moment("too hot", too_hot)) as page:
+        for size in [*SIZES_PX, (1440, 900)]:
+            resized(page, size)
+            tops = page.evaluate(LINES_OF_THE_SENTENCE)
+            steps = [below - above for above, below in pairwise(tops)]
+            assert len(tops) > 2, size
+            assert max(steps) - min(steps) <= 3, (size, steps)
+        resized(page, SIZES_PX[0])
+
+
+@pytest.mark.parametrize("place", ["melt/bottle", "melt/step/cappings", "melt/extract"])
+def test_whoever_weighs_sees_every_number_key(looked: Looked, place: str) -> None:
+    with in_place(looked, Moment(place, at_place(place, "weigh-walk .digits"))) as page:
+        for size in SIZES_PX:
+            resized(page, size)
+            assert page.evaluate(OUT_OF_SIGHT, ".deck .digits .key, .deck > * > .key.say") == [], size
+        resized(page, SIZES_PX[0])
+
+
+def test_a_parcel_on_a_phone_on_its_side_stands_beside_its_keys(looked: Looked) -> None:
+    """The list gives way to what was opened; the keys are all in sight and lie on no picture."""
+    with in_place(looked, Moment("parcel", parcel)) as page:
+        resized(page, (844, 390))
+        expect(page.locator(".pair > .list")).to_be_hidden()
+        assert page.evaluate(OUT_OF_SIGHT, "pack-deck .key") == []
+        board, deck = page.locator("parcel-board .board").bounding_box(), page.locator("pack-deck").bounding_box()
+        assert board and deck and board["x"] + board["width"] <= deck["x"] + 1
+        resized(page, SIZES_PX[0])
 
 
 def test_the_remedy_does_what_it_says(looked: Looked) -> None:

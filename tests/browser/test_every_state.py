@@ -17,10 +17,17 @@ from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 from browser.moments import MOMENTS, Looked, Moment, at, in_place, looked_at, mid_sentence
 from browser.test_accessible import JUDGED, LEVELS, REFERENCE
+from browser.test_call_in_view import LEAST_TEXT_PX, SMALL_LETTERS, resized
+from leaks import leaks_in
 
 pytestmark = pytest.mark.browser
 
 LEAST_TARGET_PX = 44
+OTHER_SIZES_PX = [(360, 640), (844, 390), (1024, 768), (1440, 900)]
+IN_THE_DARK_PX = {(360, 640), (1440, 900)}
+ALL_WORDS = """() => [document.body.innerText, ...[...document.querySelectorAll('[aria-label], [title], [alt], [placeholder], input, textarea')]
+  .flatMap((one) => [one.ariaLabel, one.title, one.getAttribute('alt'), one.getAttribute('placeholder'), one.type === 'date' ? '' : one.value])]
+  .filter(Boolean).join('\\n')"""
 TOO_SMALL = """(least) => [...document.querySelectorAll('button, a[href], input, select, textarea, summary, [role=checkbox]')].filter((target) => {
   const within = target.closest('label.tickline') ?? target;
   const { width, height } = within.getBoundingClientRect();
@@ -66,6 +73,7 @@ def test_a_moment_breaks_no_rule(looked: Looked, moment: Moment) -> None:
         try:
             assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
             assert judged(page) == []
+            assert leaks_in(page.evaluate(ALL_WORDS)) == []
             page.emulate_media(color_scheme="dark")
             assert judged(page) == []
             page.emulate_media(color_scheme="light")
@@ -75,6 +83,22 @@ def test_a_moment_breaks_no_rule(looked: Looked, moment: Moment) -> None:
         finally:
             page.emulate_media(color_scheme="light")
             page.evaluate("() => { document.documentElement.style.fontSize = ''; }")
+
+
+@pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)
+def test_a_moment_breaks_no_rule_on_any_other_screen(looked: Looked, moment: Moment) -> None:
+    """The smallest phone, a phone on its side, a tablet, a laptop: no rule broken, no small target or letter, nothing wider than the screen."""
+    with in_place(looked, moment) as page:
+        try:
+            for size in OTHER_SIZES_PX:
+                resized(page, size)
+                page.emulate_media(color_scheme="dark" if size in IN_THE_DARK_PX else "light")
+                found = [*page.evaluate(TOO_SMALL, LEAST_TARGET_PX), *page.evaluate(SMALL_LETTERS, LEAST_TEXT_PX), *judged(page)]
+                assert found == [], size
+                assert page.evaluate("document.documentElement.scrollWidth") <= size[0], size
+        finally:
+            page.emulate_media(color_scheme="light")
+            resized(page, (390, 844))
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -84,6 +84,31 @@ def test_no_half_of_the_counter_is_blank(looked: Looked, size_px: tuple[int, int
     assert looked.page.evaluate(BLANK_BELOW, ".deck") < 1 / 3
 
 
+@pytest.mark.parametrize("size_px", [TABLET_PX, LAPTOP_PX])
+def test_the_book_opens_at_a_glance(looked: Looked, size_px: tuple[int, int]) -> None:
+    """Nothing is opened yet, and the wider half tells what is open, what is owed and what the till should hold, with the way to each ledger."""
+    resized(looked.page, size_px)
+    at("book", ".numerals")(looked)
+    page = looked.page
+    owed = looked.device.js(
+        "return [...house.view.orders.values()].filter((one) => one.state === 'gone').reduce((sum, one) => sum + Math.max(0, house.view.owed(one.id)), 0)"
+    )
+    expect(page.locator(".numerals .numeral").nth(0)).to_have_text(str(looked.device.js("return house.view.openOrders().length")))
+    expect(page.locator(".numerals .numeral").nth(1)).to_have_text(f"${owed / 100:.2f}")
+    assert page.get_by_role("link", name="the till").count() == 1
+    touch(page, "trace a lot")
+    expect(page.get_by_role("heading", name="Which lot?")).to_be_visible()
+
+
+@pytest.mark.parametrize("size_px", [TABLET_PX, LAPTOP_PX])
+def test_no_numeral_is_broken(looked: Looked, size_px: tuple[int, int]) -> None:
+    resized(looked.page, size_px)
+    at("shelf", "shelf-room a.good-row")(looked)
+    looked.page.evaluate("() => { document.querySelector('.good-row .count').textContent = '382'; }")
+    count = looked.page.locator(".good-row .count").first
+    assert count.evaluate("(one) => one.getBoundingClientRect().height / parseFloat(getComputedStyle(one).lineHeight)") < 1.5
+
+
 def test_a_parcel_on_the_tablet_shows_drawing_step_and_key_at_once(looked: Looked) -> None:
     go(looked, f"bench/{order_to_pack(looked)}")
     page = looked.page

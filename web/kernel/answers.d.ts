@@ -79,7 +79,7 @@ export interface CallAnswer {
   heat?: HeatCell | null;
   advice?: Advice | null;
   none_words?: string;
-  days?: { leave_on: string; cells: HeatCell[] }[];
+  days?: { leave_on: string; closed?: string; cells: HeatCell[] }[];
   basis?: string;
   unknown?: string[];
   half?: boolean;

@@ -25,3 +25,20 @@ export function lengthText(text) {
   if (MILLIMETRES.test(tidy)) return tidy.replace(/\s*mm$/i, " mm");
   return `${tidy.replace(UNIT, "").replace(/\s*-\s*/, " ")} in`;
 }
+
+const FINEST = 16; // of an inch, on a common tape measure
+
+/** Millimetres in inches, to the nearest sixteenth: "3 1/16". @param {number} mm @returns {string} */
+export function inchesSaid(mm) {
+  const parts = Math.round((mm / MM_PER_INCH) * FINEST);
+  const whole = Math.floor(parts / FINEST);
+  let [top, under] = [parts % FINEST, FINEST];
+  while (top && top % 2 === 0) [top, under] = [top / 2, under / 2];
+  return [whole || !top ? String(whole) : "", top ? `${top}/${under}` : ""].filter(Boolean).join(" ");
+}
+
+/** Three sides as one says them here, and as they are kept. @param {Record<string, any>} good @returns {string} */
+export function sidesSaid({ length_mm = 0, width_mm = 0, height_mm = 0 }) {
+  const sides = [length_mm, width_mm, height_mm];
+  return `${sides.map(inchesSaid).join(" × ")} in (${sides.join(" × ")} mm)`;
+}

@@ -1,5 +1,6 @@
-import { html, nothing, render } from "lit";
+import { html, nothing } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
+import { showOver } from "./over.js";
 import { Part } from "./part.js";
 import { Question } from "../kernel/question.js";
 import { work } from "../kernel/work.js";
@@ -7,23 +8,11 @@ import { work } from "../kernel/work.js";
 /** @param {string} svg */
 const titleOf = (svg) => /<title>([^<]*)/.exec(svg)?.[1] ?? "the drawing";
 
-/** The drawing as large as the screen, until it is closed: by its key, by Escape, or by the way back. @param {string} svg */
+/** The drawing as large as the screen. @param {string} svg */
 function showLarge(svg) {
-  const dialog = document.createElement("dialog");
-  dialog.className = "large-picture";
-  dialog.ariaLabel = "The drawing, large";
-  render(
-    html`<button type="button" class="key" @click=${() => dialog.close()}>close</button><figure class="picture">${unsafeHTML(svg)}</figure>`,
-    dialog,
-  );
-  const close = () => dialog.close();
-  dialog.addEventListener("close", () => {
-    removeEventListener("hashchange", close);
-    dialog.remove();
-  });
-  addEventListener("hashchange", close);
-  document.body.append(dialog);
-  dialog.showModal();
+  const words = (/** @type {() => void} */ close) =>
+    html`<button type="button" class="key" @click=${close}>close</button><figure class="picture">${unsafeHTML(svg)}</figure>`;
+  showOver("large-picture", words).ariaLabel = "The drawing, large";
 }
 
 /**

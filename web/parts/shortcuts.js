@@ -1,5 +1,6 @@
 /** The keyboard's short ways, for who sits at the table, and the sheet that tells them. */
-import { html, render } from "lit";
+import { html } from "lit";
+import { showOver } from "./over.js";
 import { go, ROOMS } from "./route.js";
 import { showSearch } from "./search-sheet.js";
 
@@ -37,21 +38,14 @@ export function listenForShortcuts() {
 }
 
 export function showShortcuts() {
-  const sheet = document.createElement("dialog");
-  sheet.className = "sheet";
-  sheet.setAttribute("aria-labelledby", "shortcuts-title");
-  render(
-    html`<h1 id="shortcuts-title">By keyboard</h1>
+  const kept = (/** @type {Event} */ { target }) =>
+    localStorage.setItem(KEPT, /** @type {HTMLInputElement} */ (target).checked ? "on" : "off");
+  showOver(
+    "sheet",
+    (close) =>
+      html`<h1 id="shortcuts-title">By keyboard</h1>
       <dl class="under">${WAYS.map(([keys, does]) => html`<div><dt><kbd>${keys}</kbd></dt><dd>${does}</dd></div>`)}</dl>
-      <label class="tickline"><input type="checkbox" .checked=${singleKeys()} @change=${(/** @type {Event} */ event) =>
-        localStorage.setItem(
-          KEPT,
-          /** @type {HTMLInputElement} */ (event.target).checked ? "on" : "off",
-        )} /><span>single keys ( / and ? ) do this</span></label>
-      <button type="button" class="key on" @click=${() => sheet.close()}>close</button>`,
-    sheet,
-  );
-  sheet.addEventListener("close", () => sheet.remove());
-  document.body.append(sheet);
-  sheet.showModal();
+      <label class="tickline"><input type="checkbox" .checked=${singleKeys()} @change=${kept} /><span>single keys ( / and ? ) do this</span></label>
+      <button type="button" class="key on" @click=${close}>close</button>`,
+  ).setAttribute("aria-labelledby", "shortcuts-title");
 }

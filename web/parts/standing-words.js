@@ -4,7 +4,7 @@ import { work } from "../kernel/work.js";
 import { sentTo } from "../store/destination.js";
 import { house } from "../store/house.js";
 import { callRequest } from "../store/sureness.js";
-import { comingDays, counted, listed, unitsSaid, weekdayOf } from "./words.js";
+import { counted, listed, mailingDays, unitsSaid, weekdayOf } from "./words.js";
 
 /** @import { Standing } from "../store/shapes.d.ts" */
 /** @import { View } from "../store/view.js" */
@@ -39,7 +39,7 @@ export async function mailedWith(standing, on) {
   const from = on < today ? today : on;
   if (standing.way !== "post") return { leave_on: from };
   const { view } = house;
-  const leave_on = comingDays(from, view.setting("posting_days", []), 1, 0)[0] ?? from;
+  const leave_on = mailingDays(from, view.setting("posting_days", []), 1, 0)[0] ?? from;
   if (!view.setting("posting_prices", "")) return { leave_on, posting_cents: 0, posting_by: "" };
   const { goes_to, to_name, to_street: street, to_unit: unit, to_city: city, to_state: state, to_zip: zip } = standing;
   const there = goes_to ? sentTo(goes_to, to_name, { street, unit, city, state, zip }) : {};

@@ -1,6 +1,6 @@
-const WIDE = matchMedia("(min-width: 48rem)");
+const WIDE = matchMedia("(min-width: 48rem) and (min-height: 30.01rem)");
 
-/** Is there room for a list beside what it opens? */
+/** Is there room for a list beside what it opens? A phone on its side has the width, but not the height. */
 export const isWide = () => WIDE.matches;
 
 const ROOMY = matchMedia("(min-width: 60rem) and (min-height: 40rem)");

@@ -4,6 +4,7 @@
  */
 
 const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
+const MAIL_GOES = WEEKDAYS.slice(1);
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const DAY_MS = 86_400_000;
 const GRAMS_PER_OUNCE = 28.349523125; // exact, international avoirdupois ounce
@@ -65,6 +66,12 @@ export function comingDays(today, weekdays, count, first = 0) {
   }
   return days;
 }
+
+/**
+ * The next days on which parcels go: your own mailing days, and while none are named every day but Sunday, on which no carrier's counter is open.
+ * @param {string} today @param {string[]} weekdays @param {number} count @param {number} [first]
+ */
+export const mailingDays = (today, weekdays, count, first = 0) => comingDays(today, weekdays.length ? weekdays : MAIL_GOES, count, first);
 
 /** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
 export function unitsSaid(good, units) {

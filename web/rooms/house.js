@@ -3,6 +3,7 @@ import { Part } from "../parts/part.js";
 import { wearKeptDress } from "../parts/dress.js";
 import { walkDue, walkPlace } from "../parts/first-questions.js";
 import { watchMolds } from "../parts/mold-timer.js";
+import { listenForInstall } from "../parts/install.js";
 import { listenForShortcuts } from "../parts/shortcuts.js";
 import { arrived, nameThePage, titleIn } from "../parts/moving.js";
 import { go, placeOf, ROOMS, whereNow } from "../parts/route.js";
@@ -177,4 +178,5 @@ class HoneyHouse extends Part {
 wearKeptDress();
 watchMolds();
 listenForShortcuts();
+listenForInstall();
 customElements.define("honey-house", HoneyHouse);

@@ -7,6 +7,16 @@ import { reckon, toldOf } from "./reckon.js";
 
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
 
+/** @type {Record<string, string>} */
+const PACKED = { lined: "padded", chilled: "cold pack" };
+const DAY = /** @type {const} */ ({ weekday: "short", month: "short", day: "numeric", timeZone: "UTC" });
+
+/** "Mon Jul 26", as on every screen. @param {string} day */
+const daySaid = (day) => new Date(`${day}T00:00:00Z`).toLocaleDateString("en-US", DAY).replace(",", "");
+
+/** "218-555-0114", where it is a number of here. @param {string | null | undefined} phone */
+const phoneSaid = (phone) => (phone ?? "").replace(/^\+?1(\d{3})(\d{3})(\d{4})$/, "$1-$2-$3");
+
 /**
  * Text fit for the log: trimmed, half characters replaced, cut at the contract's longest.
  * @param {unknown} value
@@ -42,15 +52,15 @@ export function inWords(draft) {
   const { tax_cents, total_cents } = reckon({ ...draft, lines: draft.lines ?? [] });
   const ways = { post: "by mail", pick_up: "to be picked up", walk_in: "at the counter" };
   return [
-    [person.name || "No name", person.phone].filter(Boolean).join(", "),
+    [person.name || "No name", phoneSaid(person.phone)].filter(Boolean).join(", "),
     ...where.filter(Boolean),
     "",
     ...lines,
     "",
     [
       ways[draft.way ?? "pick_up"],
-      draft.leave_on ? `leaving ${draft.leave_on}` : "",
-      draft.dressing && draft.dressing !== "plain" ? draft.dressing : "",
+      draft.leave_on ? `${draft.way === "post" ? "leaving" : "on"} ${daySaid(draft.leave_on)}` : "",
+      PACKED[draft.dressing ?? "plain"] ?? "",
     ]
       .filter(Boolean)
       .join(", "),

@@ -9,9 +9,10 @@ from datetime import date
 from honeyhold.documents.letterhead import house_facts, phone_words
 from honeyhold.documents.page import SIZES, Printed, printed
 from honeyhold.documents.reading import Reader
-from honeyhold.documents.wording import day_words
+from honeyhold.documents.wording import amount_words, day_words, short_day_words
 
 UNITS_MAX = 10**12
+MINUS = "\N{MINUS SIGN}"
 
 
 @dataclass(frozen=True)
@@ -83,8 +84,10 @@ def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
     good = goods.get(str(part.raw("good")), Reader({}))
     name = good.raw("name") if units == 1 else good.raw("plural") or good.raw("name")
     called = name or part.raw("good")
-    amount = f"{units:,} g of {called}" if good.raw("unit") == "g" else f"{units:,} {called}"
-    return RecallPart(amount, str(part.raw("lot") or ""), str(part.raw("number") or ""), str(part.raw("on") or ""))
+    weighed = f"{MINUS if units < 0 else ''}{amount_words(abs(units), 'g')} of {called}"
+    amount = weighed if good.raw("unit") == "g" else f"{units:,} {called}"
+    on = part.day("on")
+    return RecallPart(amount, str(part.raw("lot") or ""), str(part.raw("number") or ""), short_day_words(on) if on else "")
 
 
 def _complete(since: date | None) -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from honeyhold.packing.model.container import Placement
 from honeyhold.packing.model.figures import Figures
-from honeyhold.packing.model.measures import say_in, say_mm
+from honeyhold.packing.model.measures import say_in, say_mm, say_weight
 from honeyhold.packing.model.plan import PackingStep
 from honeyhold.packing.model.problem import ItemType, PackingProblem
 
@@ -122,8 +122,8 @@ def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: Pa
         told.append(PackingStep(said, item.id, begin + 1, end - begin))
         begin = end
     if figures.void_mm3 > 0:
-        grams = round(Fraction(figures.filler_mg, 1000))
-        weight = f" (about {grams} g)" if grams else ""
+        grams = Fraction(figures.filler_mg, 1000)
+        weight = f" (about {say_weight(grams, problem.unit)})" if round(grams) else ""
         told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
     return tuple(told)
 

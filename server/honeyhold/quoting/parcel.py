@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.model.measures import say_weight
 from honeyhold.packing.model.plan import PackingPlan, PackingStep, ParcelPlan
 from honeyhold.packing.model.request import Carton, Dressing, PackingRequest, Piece
 from honeyhold.packing.plan import plan_parcels
@@ -183,7 +184,8 @@ def _soaked(parcel: ParcelPlan, liquids: Mapping[str, int]) -> ParcelPlan:
     if not needed_g:
         return parcel
     added_g = max(0, needed_g - round(parcel.filler_g))
-    step = f"First: each jar over 4 fl oz into its own leakproof bag, with paper around it to soak it all up ({needed_g} g in all)."
+    paper = say_weight(needed_g)
+    step = f"First: each jar over 4 fl oz into its own leakproof bag, with paper around it to soak it all up ({paper} in all)."
     return replace(
         parcel,
         gross_g=parcel.gross_g + added_g,

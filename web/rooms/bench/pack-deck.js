@@ -155,10 +155,10 @@ class PackDeck extends Part {
 
   /** @param {Order} order */
   #post(order) {
-    const slip = html`<button type="button" class="key" @click=${() => this.#print(order)}>print the slip</button>`;
+    const slip = html`<button type="button" class="key tight" @click=${() => this.#print(order)}>print the slip</button>`;
     const label = html`<print-key words="print the address label" .of=${order.id} .asked=${() => labelAsked(order)}></print-key>`;
     if (order.state === "gone")
-      return html`<div class="keyrow two">${slip}<a class="key" href=${placeOf("book", "order", order.id)}>look at it</a></div>${label}`;
+      return html`<div class="keyrow three">${slip}${label}<a class="key tight" href=${placeOf("book", "order", order.id)}>look at it</a></div>`;
     const ready = linesToPack(order, house.view).length;
     if (order.state === "promised") {
       const working = this.call?.state === "working";
@@ -169,9 +169,9 @@ class PackDeck extends Part {
             ? html`<small>${counted(this.left, "step")} not checked off yet</small>`
             : nothing
       }</button>
-        <div class="keyrow two">${slip}<button type="button" class="key" @click=${() => {
+        <div class="keyrow three">${slip}${label}<button type="button" class="key tight quiet" @click=${() => {
           this.emptying = true;
-        }}>empty carton on the scale<small>${this.note?.empty_g ? weightSaid(this.note.empty_g) : "with its padding, before it is filled"}</small></button></div>${label}`;
+        }}>empty carton on the scale${this.note?.empty_g ? html`<small>${weightSaid(this.note.empty_g)}</small>` : nothing}</button></div>`;
     }
     const parcels = house.view.parcelsOf(order.id);
     return html`
@@ -180,7 +180,7 @@ class PackDeck extends Part {
           this.scale = parcel;
         }}>
         ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`,
-      )}${slip}</div>${label}
+      )}</div><div class="keyrow two">${slip}${label}</div>
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;
   }

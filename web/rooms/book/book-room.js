@@ -5,6 +5,8 @@ import { go, placeOf } from "../../parts/route.js";
 import { counted, money, phoneSaid } from "../../parts/words.js";
 import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
+import { isWide, WideWatch } from "../../parts/wide.js";
+import { bookAtAGlance, ledgerKeys } from "./ledgers.js";
 import "../../parts/person-finder.js";
 import "./person-board.js";
 import "./order-board.js";
@@ -27,6 +29,7 @@ class BookRoom extends Part {
     super();
     /** @type {string[]} */
     this.path = [];
+    new WideWatch(this);
   }
 
   render() {
@@ -44,16 +47,9 @@ class BookRoom extends Part {
         ${this.#moved()}
         <h2 class="where">Open orders</h2>
         <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
-        <h2 class="where">How did they come?</h2>
-        <p><a class="key" href=${placeOf("book", "arrivals", "")}>arrivals</a></p>
-        <h2 class="where">Where did a lot go?</h2>
-        <p><a class="key" href=${placeOf("book", "lot", "")}>trace a lot</a></p>
-        <h2 class="where">How did the season go?</h2>
-        <div class="keyrow"><a class="key" href=${placeOf("book", "back", "")}>looking back</a><a class="key" href=${placeOf("book", "season", "")}>the season by weight</a></div>
-        <h2 class="where">What lies in the till?</h2>
-        <p><a class="key" href=${placeOf("book", "till", "")}>the till</a></p>
+        ${board || !isWide() ? ledgerKeys() : nothing}
       </div>
-      ${board ?? html`<div class="room"><div class="board"><p class="faint">Touch a person, an order or a lot: it opens here.</p></div></div>`}
+      ${board ?? bookAtAGlance()}
     </section>`;
   }
 

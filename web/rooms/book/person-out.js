@@ -49,7 +49,7 @@ class PersonOut extends Part {
               }}>forget them …</button>`
         }
       </div>
-      ${this.asked ? html`<p>Name, number, address and notes are emptied here, on the main computer and on every device that has signal. Orders keep their sums. It cannot be undone. Backups made before still hold them until they age out, after eight weeks; so does paper.</p>` : nothing}
+      ${this.asked ? html`<p>Name, number, address and notes are emptied here, on the main computer and on every device that has signal. Orders keep their sums. It cannot be undone. Backups made before still hold them until they age out, after a year. So does a file you saved, and paper.</p>` : nothing}
       ${this.#act.outcome()}
     </details>`;
   }

@@ -81,6 +81,7 @@ class SeasonBoard extends Part {
                 .join(", ")
             }. Tell the owner.</p>`
       }
+      ${[sums.honey, sums.cappings, sums.wax].some((part) => part.in_g || part.left_g || part.start_g) ? nothing : html`<p>Nothing was extracted, melted or weighed this season.</p>`}
       ${this.#group("Honey", sums.honey, "in jars")}
       ${this.#group("Cappings", sums.cappings, "in jars")}
       ${this.#group("Wax", sums.wax, "in bars and blocks")}

@@ -70,6 +70,10 @@ export function toDo(view, today) {
       view,
       "parcel",
     ),
+    ...withoutDay(
+      parcels.filter((order) => order.state === "promised" && !order.leave_on && !order.hold_for_cool && here(order)),
+      view,
+    ),
     ...waits(view),
   ];
 }
@@ -84,6 +88,12 @@ function one(what, key, orders, more, view, noun = "") {
     { key, words: `${words}, ${more}`, more: listed([...names, ...rest]), to: orders.length === 1 ? ["bench", orders[0].id] : ["bench"] },
   ];
 }
+
+/** Parcels that nobody has said a day for. @param {Order[]} orders @param {View} view @returns {ToDo[]} */
+const withoutDay = (orders, view) =>
+  one("Choose a day for", "see", orders, "they have none yet", view, "parcel").map((todo) =>
+    orders.length === 1 ? { ...todo, words: "Choose a day for 1 parcel", to: ["book", "order", orders[0].id] } : todo,
+  );
 
 /** Whom to call, by the same rule as the Book, where it is checked off. @param {View} view @param {string} today @returns {ToDo[]} */
 function calls(view, today) {

@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { PACKINGS } from "../../parts/heat-words.js";
 import { priceOn, priceSaid } from "../../store/pricing.js";
-import { comingDays, dayAfter, daySaid, dayShort, nameSaid } from "../../parts/words.js";
+import { comingDays, dayAfter, daySaid, dayShort, mailingDays, nameSaid } from "../../parts/words.js";
 
 /** @import { CallAnswer } from "../../kernel/answers.d.ts" */
 /** @import { DeckNow } from "./now.d.ts" */
@@ -77,7 +77,7 @@ export function wayKeys(way, set, amends) {
  */
 export function dayKeys({ draft, view, today, chosen, answer, take }) {
   const post = draft.way === "post";
-  const days = comingDays(today, post ? view.setting("posting_days", []) : [], DAYS_SHOWN);
+  const days = post ? mailingDays(today, view.setting("posting_days", []), DAYS_SHOWN) : comingDays(today, [], DAYS_SHOWN);
   if (chosen && !days.includes(chosen)) days.push(chosen);
   return html`
     <h2 class="where">${post ? "Which mailing day?" : "Which day do they come?"}</h2>
@@ -113,9 +113,9 @@ const dayBelow = (day, today) =>
 
 /** @param {string} day @param {Composed} draft @param {CallAnswer | null} answer */
 function verdictOn(day, { dressing, hold_at_counter: hold }, answer) {
-  const cell = answer?.days
-    ?.find((row) => row.leave_on === day)
-    ?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
+  const row = answer?.days?.find(({ leave_on }) => leave_on === day);
+  if (row?.closed) return "no mail";
+  const cell = row?.cells?.find((found) => found.dressing === dressing && found.hold === hold);
   return !cell ? "" : cell.harmless ? "fine" : cell.chance_words;
 }
 

@@ -1,5 +1,5 @@
 /** @file The order being taken, before it is one; the store keeps it at every change (store/sentences.js). */
-import { comingDays } from "../../parts/words.js";
+import { mailingDays } from "../../parts/words.js";
 import { copiedFrom, destinationOf, hasAddress, sentTo } from "../../store/destination.js";
 import { reckon } from "../../store/reckon.js";
 import { pricedBefore, typedByHand } from "../../parts/posting.js";
@@ -103,7 +103,7 @@ function whereTo(draft, view) {
  */
 export function dayOf(draft, view, today) {
   if (draft.leave_on || draft.hold_for_cool || draft.ask_state || draft.way !== "post") return draft.leave_on;
-  return comingDays(today, view.setting("posting_days", []), 1, 1)[0] ?? null;
+  return mailingDays(today, view.setting("posting_days", []), 1, 1)[0] ?? null;
 }
 
 /** All sums of the sentence: the very ones that are written down. @param {Composed} draft @param {View} view @returns {Reckoning} */

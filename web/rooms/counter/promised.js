@@ -6,7 +6,9 @@ import { placeOf } from "../../parts/route.js";
 import { house } from "../../store/house.js";
 import { personOf } from "./draft.js";
 import { whoseItMayBe } from "../../store/sureness.js";
+import { isRoomy } from "../../parts/wide.js";
 import "../../parts/undo-key.js";
+import "./glance.js";
 
 /** @import { Frozen } from "./frozen.js" */
 /** @import { Written } from "./now.d.ts" */
@@ -54,7 +56,7 @@ class OrderPromised extends Part {
         <dl class="under">${this.#taken()}${this.#sure()}${this.#waits()}${this.#short()}${this.#posting()}
           ${house.status.signal === "none" ? html`<div><dt>signal</dt><dd>None now. It is written down on this device for good, and the main computer hears of it by itself.</dd></div>` : nothing}
         </dl>
-        <details class="again"><summary>the sentence again</summary>${this.frozen.aloud}</details>
+        <details class="again" ?open=${isRoomy()}><summary>the sentence again</summary>${this.frozen.aloud}</details>
       </div></div>
       <div class="deck">
         <button type="button" class="key say" @click=${() => this.dispatchEvent(new CustomEvent("next"))}>${draft.way === "walk_in" ? "Next" : "Next call"}</button>
@@ -63,6 +65,7 @@ class OrderPromised extends Part {
           <undo-key .op=${done.op} .ops=${done.ops ?? []} .words=${draft.way === "walk_in" ? "undo the sale" : draft.amends ? "undo the change" : "undo"} @undone=${this.#undone}></undo-key>
           ${draft.way === "walk_in" ? nothing : html`<a class="key" href=${placeOf("book", "order", done.order)}>look at it</a>`}
         </div>
+        <shelf-glance></shelf-glance>
       </div>`;
   }
 

@@ -44,7 +44,7 @@ class BottleDeck extends MakingDeck {
       <weigh-walk .fields=${[
         { key: "jars", words: "filled", unit: good.short || good.plural },
         { key: "used", words: "honey in them" },
-        { key: "lost", words: "left in bucket and strainer" },
+        { key: "lost", words: "left behind" },
       ]}
         .values=${{ used: net || null, ...this.values }} @change=${this.put}></weigh-walk>
       <p class="faint">${jars ? `${weightSaid(net)} by the label; ${used > net ? `${weightSaid(used - net)} given away` : used < net ? "less than the label says: weigh again" : "weigh the bucket before and after to know what is given away"}.` : "Bottle at 95 to 110 °F (35 to 43 °C); hotter darkens it."}</p>

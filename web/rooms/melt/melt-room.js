@@ -9,6 +9,7 @@ import { house } from "../../store/house.js";
 import { addStages } from "../../store/acts.js";
 import { madeGoods, missingStages, stageOf, stagesKnown } from "../../parts/weighing.js";
 import { keptPour } from "../../parts/pour-state.js";
+import { waxFirst, waxSafety } from "../../parts/safety.js";
 import "./wax-here.js";
 import "./step-deck.js";
 import "./pour-deck.js";
@@ -67,7 +68,8 @@ class MeltRoom extends Part {
         <a class="key" href=${placeOf("melt", "extract")}>extraction<small>buckets and cappings</small></a>
         <a class="key" href=${placeOf("melt", "bottle")}>bottle<small>bucket to jars</small></a></div>`
           : nothing
-      }`;
+      }
+      ${isWide() ? waxSafety() : waxFirst()}`;
   }
 
   /** A house that has not weighed yet: one touch puts the goods by weight into the book. */

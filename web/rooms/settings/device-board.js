@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { install, INSTALL_OFFERED, mayInstall } from "../../parts/install.js";
 import { placeOf } from "../../parts/route.js";
 import { listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -19,6 +20,18 @@ const waitsSaid = (entries) =>
 
 /** This device: its name, what it may promise alone, how its storage and its kernel stand. */
 class DeviceBoard extends Part {
+  #offered = () => this.requestUpdate();
+
+  connectedCallback() {
+    super.connectedCallback();
+    addEventListener(INSTALL_OFFERED, this.#offered);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    removeEventListener(INSTALL_OFFERED, this.#offered);
+  }
+
   render() {
     const { status, view } = house;
     const { device } = status;
@@ -39,7 +52,7 @@ class DeviceBoard extends Part {
         <div><dt>set aside for it</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the main computer when it is in reach."}</dd></div>
         <div><dt>not sent yet</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are sent.` : "Nothing: the main computer has all of it."}</dd></div>
         ${status.waiting ? html`<div><dt>waits</dt><dd>${waitsSaid(status.waiting)}</dd></div>` : nothing}
-        <div><dt>storage</dt><dd>${this.#storage(status.storage)}</dd></div>
+        <div><dt>storage</dt><dd>${this.#storage(status.storage)}${mayInstall() ? html`<p><button type="button" class="key" @click=${install}>put it on the home screen</button></p>` : nothing}</dd></div>
         <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
         <div><dt>version</dt><dd>${status.update ? html`A new one waits. <button type="button" class="key" @click=${() => house.takeOver()}>change to it now</button>` : "This is the newest there is."}</dd></div>
       </dl>

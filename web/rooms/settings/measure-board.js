@@ -2,9 +2,10 @@ import { html } from "lit";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
+import { weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setGood } from "../../store/acts.js";
-import { lengthMm, lengthText } from "../../parts/lengths.js";
+import { lengthMm, lengthText, sidesSaid } from "../../parts/lengths.js";
 import { certificateForm, certificateRow } from "./certificate-form.js";
 import { formOf, goodPicture } from "../../parts/good-picture.js";
 import { FORM_DEFAULTS, honeyMl } from "../../store/usual-goods.js";
@@ -145,6 +146,9 @@ function sideTyped(side, text) {
 /** @param {Good} good @param {View} view */
 function measuresSaid(good, view) {
   const carton = view.cartons.get(good.id);
-  if (carton) return carton.inner?.length ? `inside ${carton.inner.join(" × ")}; ${carton.tare_g || "?"} g empty` : "not measured yet";
-  return good.length_mm ? `${good.length_mm} × ${good.width_mm} × ${good.height_mm} mm; ${good.gross_g} g` : "not measured yet";
+  if (carton)
+    return carton.inner?.length
+      ? `inside ${carton.inner.join(" × ")}; ${carton.tare_g ? weightSaid(carton.tare_g) : "not weighed"} empty`
+      : "not measured yet";
+  return good.length_mm ? `${sidesSaid(good)}; ${weightSaid(good.gross_g ?? 0)}` : "not measured yet";
 }

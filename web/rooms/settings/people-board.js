@@ -138,7 +138,7 @@ class PeopleBoard extends Part {
           : this.read
             ? this.#dryRun(this.read)
             : html`
-        <p>Bring them in from a spreadsheet saved as CSV, in any order of columns, or from a vCard file (.vcf) that a phone's contacts are saved as.</p>
+        <p>Bring them in from a file. It may be a spreadsheet saved as CSV, its columns in any order, or a phone's contacts saved as a vCard (.vcf).</p>
         <p class="faint">You see what each line becomes before anything is written. Who is in your book already is noticed.</p>
         ${mayNot ? html`<p class="faint">Only an owner's device may do this.</p>` : nothing}`
       }

@@ -3,6 +3,7 @@ import { Part } from "../../parts/part.js";
 import { goodPicture } from "../../parts/good-picture.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
+import { sidesSaid } from "../../parts/lengths.js";
 import { nameSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { pricesOf, setGood, setSold } from "../../store/acts.js";
@@ -64,7 +65,7 @@ class SoldGood extends Part {
         ${pricesOf(good).map((rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, house.today())}</dd></div>`)}
         ${house.view.setting("sales_tax")?.on ? html`<div><dt>sales tax</dt><dd>${good.taxed ? "is due on it" : "none"}</dd></div>` : nothing}
         <div><dt>weighs</dt><dd>${good.gross_g ? `${weightSaid(good.gross_g)} with lid and wrap` : "not weighed yet"}</dd></div>
-        <div><dt>measures</dt><dd>${good.length_mm ? `${good.length_mm} × ${good.width_mm} × ${good.height_mm} mm` : "not measured yet"}${good.typical && good.length_mm ? html` <span class="heed">typical: measure yours</span>` : nothing}</dd></div>
+        <div><dt>measures</dt><dd>${good.length_mm ? sidesSaid(good) : "not measured yet"}${good.typical && good.length_mm ? html` <span class="heed">typical: measure yours</span>` : nothing}</dd></div>
         ${careful ? html`<div><dt>careful</dt><dd>${careful}</dd></div>` : nothing}</dl>`
       }
     </div></div>

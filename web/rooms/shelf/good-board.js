@@ -48,8 +48,12 @@ class GoodBoard extends Part {
       }${
         this.counting
           ? html`<count-deck .good=${good.id} @done=${() => go("shelf", good.id)}></count-deck>`
-          : html`<a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>`
-      }${good.sold && good.kind !== "carton" && good.unit === "each" && !this.counting ? html`<a class="key quiet" href=${placeOf("shelf", good.id, "labels")}>print labels</a>` : nothing}</div>`;
+          : html`<div class="keyrow"><a class="key" href=${placeOf("shelf", good.id, "count")}>${good.kind === "carton" ? "count or add cartons" : "count by hand"}</a>${
+              good.sold && good.kind !== "carton" && good.unit === "each"
+                ? html`<a class="key quiet" href=${placeOf("shelf", good.id, "labels")}>print labels</a>`
+                : nothing
+            }</div>`
+      }</div>`;
   }
 
   /** @param {Good} good @param {View} view */

@@ -101,10 +101,10 @@ class LabelsBoard extends Part {
           .map(({ lot, made_on }) =>
             this.#lotKey(lot ?? "", `${lot}`, made_on ? dayShort(made_on) : ""),
           )}${this.#lotKey("", "no lot on it", "")}</div>
+        <p class="faint">${onASheet(sheet)} on a sheet, ${sheet.width} by ${sheet.height}. <a href=${placeOf("settings", "papers")}>another sheet</a></p>
         ${this.#act.outcome()}
       </div></div>
       <div class="deck">
-        <p class="faint">${onASheet(sheet)} on a sheet, ${sheet.width} by ${sheet.height}. <a href=${placeOf("settings", "papers")}>another sheet</a></p>
         <label class="write"><span>first free label on the sheet</span><input inputmode="numeric" autocomplete="off" .value=${onTheSheet(this.first)} @change=${(
           /** @type {Typed} */ event,
         ) => {

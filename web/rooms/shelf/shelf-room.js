@@ -39,12 +39,14 @@ class ShelfRoom extends Part {
       return html`<labels-board class="room" .good=${open.id} .made=${this.path[2] ?? ""}></labels-board>`;
     const wide = isWide();
     const shown = open ?? (wide ? goods[0] : null);
+    const isOut = (/** @type {Good} */ good) => good.kind === "bulk" && !house.view.onHand(good.id) && good !== shown;
+    const [here, none] = [goods.filter((good) => !isOut(good)), goods.filter(isOut)];
     return html`<section class="pair" aria-label="Shelf" ?data-open=${Boolean(shown)}>
       <div class="list">
         <h1 class="where">On the shelf</h1>
-        <p><a class="key tight" href=${placeOf("shelf", "walk")}>count the shelf</a></p>
-        <print-key words="print a counting sheet" .asked=${countingAsked}></print-key>
-        <ul class="goods-list">${goods.map((good) => this.#row(good, shown))}</ul>
+        <div class="keyrow"><a class="key tight" href=${placeOf("shelf", "walk")}>count the shelf</a><print-key words="print a counting sheet" .asked=${countingAsked}></print-key></div>
+        <ul class="goods-list">${here.map((good) => this.#row(good, shown))}</ul>
+        ${none.length ? html`<p class="faint none-here">Nothing here of: ${none.map((good, place) => html`${place ? ", " : ""}<a href=${placeOf("shelf", good.id)}>${good.name}</a>`)}.</p>` : nothing}
       </div>
       ${shown ? html`<good-board class="room" .good=${shown.id} .counting=${this.path[1] === "count"}></good-board>` : nothing}
     </section>`;
