@@ -7,7 +7,7 @@ import { Raced, read, write } from "./database.js";
 import { fetchMirror, isAtHome, sendExchange } from "./doors.js";
 import { known, load, readKeep, relay } from "./known.js";
 import { handIn } from "./late.js";
-import { forget, forgotten, ordersNamed } from "./forget.js";
+import { forget, forgotten, ordersNamed, ordersOf } from "./forget.js";
 import { inHandOperations } from "./log.js";
 import { behind, emptied, merged, MIRROR_SHAPE, started } from "./fresh.js";
 import { turnedAway } from "./removed.js";
@@ -137,6 +137,13 @@ async function freeze(why) {
 }
 
 /**
+ * The day for which all orders were looked at, whether they may leave this device; after that those alone that an answer speaks of, or that entries
+ * in hand kept here the last time.
+ * @type {{day: string | undefined, kept: Set<string>}}
+ */
+let looked = { day: undefined, kept: new Set() };
+
+/**
  * Lays an answer on the mirror.
  * @param {Answer} answer
  * @param {import('./shapes.d.ts').Marks} before as they stood when the answer was asked for
@@ -152,7 +159,10 @@ async function lay(answer, before) {
       mirror.apply(row, (store, key, value) => touched.set([store, ...key].join("\n"), { store, key, value }));
     }
   }
-  const left = forget(mirror, answer.keep_since, ordersNamed(known.entries.values(), mirror, before.cursor));
+  const spoken_of = answer.changes.flatMap(({ rows }) => ordersOf(rows, mirror));
+  const only = answer.keep_since === looked.day ? new Set([...spoken_of, ...looked.kept]) : null;
+  const named = ordersNamed(known.entries.values(), mirror, before.cursor);
+  const left = forget(mirror, answer.keep_since, named, only);
   const written = await write(["keep", "log", "rows", "sums"], async (tx) => {
     const keep = await readKeep(tx);
     if (keep.marks.cursor !== before.cursor || keep.marks.epoch !== before.epoch) throw new Raced();
@@ -173,6 +183,7 @@ async function lay(answer, before) {
     if (covered_to > before.covered_to) await emptied(tx, keep.identity?.device ?? "", covered_to, answer.house_time);
     return { share, marks, entries };
   });
+  looked = { day: answer.keep_since, kept: named };
   Object.assign(known, { mirror, marks: written.marks, share: written.share });
   written.entries.forEach((entry) => known.entries.set(entry.id, entry));
   relay();

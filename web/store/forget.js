@@ -19,21 +19,24 @@ const ARRIVAL = ["id", "order", "part", "dressing", "packed_on", "told_permille"
  * @param {import('./board.js').Board} mirror changed in place
  * @param {string | undefined} keep_since a day; an older house does not name one, then nothing is forgotten
  * @param {Set<string>} named orders that entries in hand speak of
+ * @param {Set<string> | null} [only] the orders to look at, where all others were looked at for this very day; null: all
  * @returns {Forgotten}
  */
-export function forget(mirror, keep_since, named) {
+export function forget(mirror, keep_since, named, only = null) {
   /** @type {Forgotten} */
   const left = { rows: [], sums: [], parcels: [], gone: [] };
   if (!keep_since) return left;
   const view = new View(mirror);
-  const old = [...view.orders.values()].filter(
+  const here = (/** @type {string} */ order) => view.orders.has(order) || named.has(order);
+  const looked_at = only ? [...only].flatMap((id) => view.orders.get(id) ?? []) : [...view.orders.values()];
+  const old = looked_at.filter(
     (order) => order.closed_on && order.closed_on < keep_since && !named.has(order.id) && !order.free_for && view.owed(order) === 0,
   );
+  if (only && !old.length && [...only].every(here)) return left;
   for (const { id, number, person, state, gone_on } of old) {
     if (state === "gone") left.gone.push({ id, number, person, gone_on });
     drop(view.orders, "order", id, left);
   }
-  const here = (/** @type {string} */ order) => view.orders.has(order) || named.has(order);
   for (const line of view.lines.values()) if (!here(line.order)) drop(view.lines, "line", line.id, left);
   for (const payment of view.payments.values()) if (!here(payment.order)) drop(view.payments, "payment", payment.id, left);
   for (const parcel of view.parcels.values()) if (!here(parcel.order)) forgetParcel(view, parcel, left);
@@ -103,10 +106,17 @@ export function ordersNamed(entries, mirror, cursor) {
   const named = new Set();
   for (const entry of entries) {
     if (!unseen(entry, cursor) && entry.state !== "refused") continue;
-    for (const row of entry.operation.rows) {
-      const order = row.table === "order" ? row.id : (row.order ?? mirror.tables[row.table]?.get(row.id)?.order);
-      if (order) named.add(order);
-    }
+    ordersOf(entry.operation.rows, mirror).forEach((order) => named.add(order));
   }
   return named;
+}
+
+/**
+ * Orders that rows speak of.
+ * @param {import('./shapes.d.ts').Row[]} rows
+ * @param {import('./board.js').Board} mirror
+ * @returns {string[]}
+ */
+export function ordersOf(rows, mirror) {
+  return rows.flatMap((row) => (row.table === "order" ? row.id : (row.order ?? mirror.tables[row.table]?.get(row.id)?.order)) ?? []);
 }

@@ -21,8 +21,6 @@ import { asking, giveBack, holdFor, wishes } from "./wishes.js";
 import { askAlso, onKernel, wakeWhenIdle } from "../kernel/work.js";
 
 const ASK_PAUSE_MS = 350;
-const SPEAK_AFTER_MS = 120;
-const SPEAK_AT_LAST_MS = 2_000;
 const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flicker
 
 /** @type {Promise<void> | null} */
@@ -167,7 +165,7 @@ async function begin() {
   });
   after.append = () => {
     change({});
-    speakSoon();
+    speak();
     keepForGood();
   };
   onKernel((kernel) => change({ kernel }));
@@ -179,26 +177,6 @@ async function begin() {
     phonesReady().catch(() => {});
   }); // before the first number is typed
   wakeWhenIdle();
-}
-
-let first_ms = 0;
-let soon = 0;
-
-/**
- * What was written is said once nobody has written for a moment: a round reads and writes the same stores, and would make the next touch
- * wait until it is over.
- */
-function speakSoon() {
-  clearTimeout(soon);
-  const now_ms = performance.now();
-  first_ms ||= now_ms;
-  soon = window.setTimeout(
-    () => {
-      first_ms = 0;
-      speak();
-    },
-    Math.max(0, Math.min(SPEAK_AFTER_MS, first_ms + SPEAK_AT_LAST_MS - now_ms)),
-  );
 }
 
 /** Another tab has written, or the page was asleep. */

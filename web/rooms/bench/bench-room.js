@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { Many } from "../../parts/many.js";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
@@ -20,6 +21,8 @@ import "./parcel-board.js";
 /** Today's and coming parcels and pick-ups in packing order, one of them opened large. */
 class BenchRoom extends Part {
   static properties = { path: {}, sheet: { state: true } };
+
+  #many = new Many(this);
 
   constructor() {
     super();
@@ -56,7 +59,7 @@ class BenchRoom extends Part {
     const late = day && day < today;
     return html`
       <h2 class=${late ? "day heed" : "day"}>${late ? `${daySaid(day, today)}, still here` : daySaid(day || null, today)}</h2>
-      <ol>${orders.map((order) => this.#row(order, shown))}</ol>
+      <ol>${this.#many.of(day, orders, (order) => this.#row(order, shown))}</ol>
       ${
         day && orders.some((order) => order.state === "promised" && linesToPack(order, house.view).length)
           ? html`
@@ -107,7 +110,12 @@ const briefly = (goods) =>
 function byDay(orders) {
   /** @type {Map<string, Order[]>} */
   const days = new Map();
-  for (const order of orders) days.set(order.leave_on ?? "", [...(days.get(order.leave_on ?? "") ?? []), order]);
+  for (const order of orders) {
+    const day = order.leave_on ?? "";
+    const others = days.get(day);
+    if (others) others.push(order);
+    else days.set(day, [order]);
+  }
   return [...days].sort(([a], [b]) => (a || "9").localeCompare(b || "9"));
 }
 

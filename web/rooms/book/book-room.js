@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { keyed } from "lit/directives/keyed.js";
+import { Many } from "../../parts/many.js";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
 import { counted, money, phoneSaid } from "../../parts/words.js";
@@ -19,11 +20,13 @@ import "./till-board.js";
 import { orderRow } from "./order-row.js";
 
 /** @import { Told } from "../../parts/events.d.ts" */
-/** @import { Person } from "../../store/shapes.d.ts" */
+/** @import { Order, Person } from "../../store/shapes.d.ts" */
 
 /** People, orders and what they owe; where a lot went. */
 class BookRoom extends Part {
   static properties = { path: {} };
+
+  #many = new Many(this);
 
   constructor() {
     super();
@@ -46,12 +49,15 @@ class BookRoom extends Part {
         ${this.#payBack()}
         ${this.#moved()}
         <h2 class="where">Open orders</h2>
-        <ol>${house.view.openOrders().map((order) => orderRow(order, house.view, house.today(), order.id === id))}</ol>
+        <ol>${this.#many.of("open", house.view.openOrders(), this.#row)}</ol>
         ${board || !isWide() ? ledgerKeys() : nothing}
       </div>
       ${board ?? bookAtAGlance()}
     </section>`;
   }
+
+  /** @param {Order} order */
+  #row = (order) => orderRow(order, house.view, house.today(), order.id === this.path[1]);
 
   /** Whose order is here, goes now, or is to be fetched. */
   #calls() {
@@ -65,7 +71,7 @@ class BookRoom extends Part {
   #payBack() {
     const back = house.view.toPayBack();
     if (!back.length) return nothing;
-    return html`<h2 class="where">To pay back</h2><ul>${back.map(({ order, cents }) => {
+    return html`<h2 class="where">To pay back</h2><ul>${this.#many.of("back", back, ({ order, cents }) => {
       const person = house.view.people.get(order.person ?? "");
       const why = order.state === "let_go" ? "canceled" : "paid too much";
       return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} aria-current=${order.id === this.path[1]}><span></span><span><strong>${person?.name ?? "No name"}</strong><small>${money(cents)} · ${why} · ${order.number}</small></span></a></li>`;
@@ -77,7 +83,7 @@ class BookRoom extends Part {
     const orders = house.view.moved();
     if (!orders.length) return nothing;
     return html`<h2 class="where">Use the new address?</h2>
-      <ol>${orders.map((order) => orderRow(order, house.view, house.today(), order.id === this.path[1]))}</ol>`;
+      <ol>${this.#many.of("moved", orders, this.#row)}</ol>`;
   }
 
   /** A person and an order each have a board of their own: what was typed for one never stands at the next. @param {string} what @param {string} id */
@@ -109,7 +115,7 @@ class BookRoom extends Part {
     }
     if (!owing.size) return nothing;
     const rows = [...owing].sort(([, a], [, b]) => b - a);
-    return html`<h2 class="where">They owe for what they have</h2><ul>${rows.map(([id, cents]) => {
+    return html`<h2 class="where">They owe for what they have</h2><ul>${this.#many.of("owing", rows, ([id, cents]) => {
       const person = view.people.get(id);
       return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${person?.name ?? "someone"}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;
     })}</ul>`;
