@@ -43,3 +43,20 @@ def test_a_run_that_breaks_down_is_not_green(tmp_path: Path) -> None:
     file = tmp_path / "test_nothing_there.py"
     code, told = calm(file, "--runs", "1")
     assert code == 1 and told["green"] == 0
+
+
+OF_A_DAY = """
+import os
+from datetime import UTC, datetime, timedelta
+
+def test_of_a_leap_day():
+    told = datetime.now(UTC) + timedelta(seconds=float(os.environ["HONEYHOLD_TESTS_AHEAD_S"]))
+    assert told.date().isoformat() == "2028-02-29"
+"""
+
+
+def test_the_tests_are_told_on_which_day_they_run(tmp_path: Path) -> None:
+    file = tmp_path / "test_of_a_day.py"
+    file.write_text(OF_A_DAY)
+    assert calm(file, "--runs", "1", "--at", "2028-02-29T12:00")[0] == 0
+    assert calm(file, "--runs", "1", "--at", "2028-03-01T12:00")[0] == 1

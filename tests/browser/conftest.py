@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, ViewportSize, expect, sync_playwright
 
 from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.finger import look_first
 from browser.house_process import Gate, HouseProcess
 from browser.kept_phones import PATIENT_MS, lent
 from browser.lanes import SOURCES
@@ -19,6 +20,7 @@ from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
 
 expect.set_options(timeout=PATIENT_MS)
+look_first()
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 PHONE_PX = (390, 844)
@@ -138,7 +140,7 @@ def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
 def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
     """An empty phone: its own storage, nothing cached."""
     context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(60_000)
     yield context
     context.close()
 

@@ -23,7 +23,7 @@ LAUNCH_ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync", f"--disable-features={','.join(LEFT_OUT)}",
 ]  # fmt: skip
-WAIT_S = 30
+WAIT_S = 60
 
 LOADED = """async () => {
   const [{ house }, acts, { find }, { known }, kernel] = await Promise.all([import('/store/house.js'), import('/store/acts.js'),
@@ -124,7 +124,7 @@ class Device:
 
     def wait_for_shell(self) -> None:
         """Until the service worker serves this page, so that it can start without the house."""
-        self.wait_for("navigator.serviceWorker.controller !== null", 30)
+        self.wait_for("navigator.serviceWorker.controller !== null")
 
 
 def open_anew(page: Page, address: str, place: str) -> None:
@@ -135,9 +135,9 @@ def open_anew(page: Page, address: str, place: str) -> None:
 
 
 @contextmanager
-def owners_phone(chromium: Browser, house: HouseProcess, has_touch: bool = False) -> Iterator[Device]:
-    """An owner's phone, enrolled and with the pages kept; closed at the end."""
-    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=has_touch) as context:
+def owners_phone(chromium: Browser, house: HouseProcess, has_touch: bool = False, kernel: bool = False) -> Iterator[Device]:
+    """An owner's phone, enrolled and with the pages kept; closed at the end. `kernel`: one that works things out by itself."""
+    with lent(chromium, viewport={"width": 390, "height": 844}, has_touch=has_touch, kernel=kernel) as context:
         device = Device(context.new_page(), house.address)
         device.enrol(house.code(), "Shed phone")
         yield device

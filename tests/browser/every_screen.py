@@ -11,7 +11,7 @@ from browser.devices import Device
 from browser.papers import a_png
 from browser.thumb import until_nothing_rests
 
-WAIT_MS = 20_000
+WAIT_MS = 60_000
 BAR, JAR = "bar_1oz", "jar_1lb"
 PRICES = "row,service,zone,up_to_oz,what,over,cents,example\n" + "\n".join(f"price,ground,{zone},1120,,,900," for zone in range(1, 10))
 
@@ -77,7 +77,7 @@ class Hands:
 
     def written(self, before: int) -> None:
         """Until there is one entry more."""
-        self.device.wait_for(f"known.head.seq > {before}", 20)
+        self.device.wait_for(f"known.head.seq > {before}")
 
 
 def house_and_devices(hands: Hands) -> None:
@@ -199,7 +199,7 @@ def forgotten(hands: Hands) -> None:
     hands.touch("to be forgotten")
     hands.touch("forget them …")
     hands.touch("forget them now")
-    hands.device.wait_for("[...house.view.people.values()].some((person) => person.hidden)", 20)
+    hands.device.wait_for("[...house.view.people.values()].some((person) => person.hidden)")
 
 
 def _find_ruth(hands: Hands) -> None:
@@ -310,7 +310,7 @@ def standing_orders(hands: Hands) -> None:
     hands.writes("^undo")
     hands.go("counter")
     hands.writes(r"^\s*promise it\s*$")
-    hands.device.wait_for("[...house.view.orders.values()].some((order) => order.standing_on)", 20)
+    hands.device.wait_for("[...house.view.orders.values()].some((order) => order.standing_on)")
     hands.go("book/person/new")
     hands.fill("^name", "R. Amsel")
     hands.writes(r"^\s*write it down\s*$")

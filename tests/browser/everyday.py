@@ -19,7 +19,7 @@ from browser.thumb import Thumb
 KEYS = "button:visible, a:visible, summary:visible"
 MOST_TOUCHES = 12
 HOME = {"street": "4 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
-WAIT_MS = 30_000
+WAIT_MS = 60_000
 
 
 class Hand:

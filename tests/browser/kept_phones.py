@@ -17,10 +17,18 @@ from playwright.sync_api import Browser, BrowserContext, Error
 from browser.house_process import Gate
 from browser.lanes import GATES, HOUSES
 
-PATIENT_MS = 30_000
+PATIENT_MS = 60_000
 """How long a page is waited for; what comes comes sooner, but a machine may have much else to do."""
 WIPED = "cookies,file_systems,indexeddb,local_storage,websql"
 """All that a page may keep but the worker and its caches: those hold files of the app, never an answer of a house."""
+NO_KERNEL = """() => { const Honest = window.Worker;
+  class LeftOut extends EventTarget {
+    terminate() {}
+    postMessage() { queueMicrotask(() => this.dispatchEvent(new MessageEvent('message', { data: { failed: 'this phone starts none' } }))); }
+  }
+  window.Worker = function (address, options) { return options?.name === 'kernel' ? new LeftOut() : new Honest(address, options); }; }"""
+"""A phone on which the kernel does not start: two seconds of a processor for every page, and whether it was awake in time would be chance.
+What is to be worked out is asked of the house, as on any phone whose browser cannot do it."""
 
 _idle: WeakKeyDictionary[Browser, dict[str, list[BrowserContext]]] = WeakKeyDictionary()
 
@@ -34,12 +42,15 @@ def spoil(context: BrowserContext) -> None:
 
 
 @contextmanager
-def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Iterator[BrowserContext]:
-    """A phone of these options (as `new_context` takes them) that knows no house. It is given back at the end, or ended when it was spoilt."""
+def lent(chromium: Browser, *, kernel: bool = False, **options: Any) -> Iterator[BrowserContext]:
+    """A phone of these options (as `new_context` takes them) that knows no house. It is given back at the end, or ended when it was spoilt.
+
+    `kernel`: with the kernel in its pages, for a test that has something worked out without the house.
+    """
     options = {"service_workers": "allow", **options}
-    shelf = _idle.setdefault(chromium, {}).setdefault(json.dumps(options, sort_keys=True), [])
-    context = shelf.pop() if shelf else chromium.new_context(**options)
-    context.set_default_timeout(wait_ms)
+    shelf = _idle.setdefault(chromium, {}).setdefault(json.dumps([kernel, options], sort_keys=True), [])
+    context = shelf.pop() if shelf else _new(chromium, kernel, options)
+    context.set_default_timeout(PATIENT_MS)
     altered_before, good = Gate.altered, False
     try:
         yield context
@@ -49,6 +60,13 @@ def lent(chromium: Browser, *, wait_ms: int = PATIENT_MS, **options: Any) -> Ite
             shelf.append(context)
         else:
             context.close()
+
+
+def _new(chromium: Browser, kernel: bool, options: dict[str, Any]) -> BrowserContext:
+    context = chromium.new_context(**options)
+    if not kernel:
+        context.add_init_script(f"({NO_KERNEL})()")
+    return context
 
 
 def _wiped(context: BrowserContext) -> bool:

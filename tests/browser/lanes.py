@@ -13,10 +13,14 @@ import shlex
 import socket
 import subprocess
 import sys
+from datetime import timedelta
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 from types import ModuleType
 from typing import Protocol
+
+from honeyhold.house import house as of_a_house
+from honeyhold.house.clock import machine_time
 
 OWN_PORTS = range(15_000, 32_000)
 """Below the ports that the system hands out by itself for every line that goes out: none of these is gone between the look and the start."""
@@ -24,6 +28,12 @@ SOURCES = "HONEYHOLD_SOURCES"
 """Set: the browser is given the files of web/ as they stand, for whoever plants something in them or counts what of them was run."""
 KNOWN_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "browser.lanes"]
 """What every house of the tests needs is read once; each is a copy of that process."""
+
+
+AHEAD_S = float(os.environ.get("HONEYHOLD_TESTS_AHEAD_S", "0"))
+"""How far every house's clock is ahead of this machine's: so the tests are run on another day (`scripts/calm --at`)."""
+if AHEAD_S:
+    of_a_house.machine_time = lambda: machine_time() + timedelta(seconds=AHEAD_S)
 
 
 def free_port() -> int:

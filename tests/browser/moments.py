@@ -19,7 +19,7 @@ from honeyhold.house.house import House
 from replication.houses import movement
 
 SATURDAY = datetime(2027, 7, 24, 15, tzinfo=UTC)
-WAIT_MS = 30_000
+WAIT_MS = 60_000
 COOL = {"name": "Ruth Amsel", "phone": "+12185550142", "street": "4 Heron Sill Rd", "city": "Duluth", "state": "MN", "zip": "55811"}
 HOT = {"name": "Noor Amin", "phone": "+14805550143", "street": "90 Larkwater Ln", "city": "Tempe", "state": "AZ", "zip": "85281"}
 

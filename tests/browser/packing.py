@@ -31,7 +31,7 @@ def season(house: House) -> None:
 @contextmanager
 def at_the_bench(chromium: Browser, house: HouseProcess, size_px: tuple[int, int] = (390, 844)) -> Iterator[Device]:
     """An enrolled device whose kernel is awake and whose shell is kept."""
-    with lent(chromium, viewport={"width": size_px[0], "height": size_px[1]}) as context:
+    with lent(chromium, viewport={"width": size_px[0], "height": size_px[1]}, kernel=True) as context:
         device = Device(context.new_page(), house.address)
         device.enrol(house.code(), "Bench phone")
         device.wait_for("house.status.kernel.state === 'awake'", 90)

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from honeyhold.house.house import House
 
 pytestmark = pytest.mark.browser
@@ -18,11 +19,11 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def desk(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
     """One enrolled device for the small tests here; no service worker, since starting is not the question."""
-    context = chromium.new_context(service_workers="block")
-    device = Device(context.new_page(), house_of_the_file.address)
-    device.enrol(house_of_the_file.code(), "Desk")
-    yield device
-    context.close()
+    with lent(chromium, service_workers="block") as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Desk")
+        yield device
+
 
 BARS = "return [house.view.onHand('bar'), house.view.promised('bar')]"
 
@@ -147,8 +148,9 @@ def test_an_undone_sale_owes_nothing(desk: Device) -> None:
 
 def test_what_is_not_in_the_share_waits(device: Device) -> None:
     """Without signal, more than the share: the share is sure, the rest waits, and both are told."""
-    share = device.hold(5)
+    device.hold(5)
     device.page.context.set_offline(True)
+    share = device.js("return house.share('bar')")  # from here on no exchange changes it
     taken = device.promise(share + 3)
     assert taken["sure"] == {"bar": share} and taken["waiting"] == {"bar": 3}
     assert device.js("return house.view.waitingFor('bar').some(({ order, units }) => order.id === args[0] && units === 3)", taken["order"])

@@ -41,7 +41,7 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house: HouseProcess) -> Iterator[Device]:
     """A laptop of somebody's own house that notes what it is asked to do."""
-    with lent(chromium, viewport={"width": 1024, "height": 768}) as context:
+    with lent(chromium, viewport={"width": 1024, "height": 768}, kernel=True) as context:
         page = context.new_page()
         page.add_init_script(f"({SPIES})()")
         page.add_init_script(path=REFERENCE)
@@ -67,7 +67,7 @@ def test_a_mold_timer_that_ends_is_seen_heard_and_felt(device: Device) -> None:
     assert page.locator("house-head a", has_text="knock out").count() == 0
     assert device.js(SOON_OVER) > 600
     ready = page.locator("house-head a", has_text="set 1: knock out")
-    expect(ready).to_be_visible(timeout=10_000)
+    expect(ready).to_be_visible()
     assert page.evaluate("[spied.tones, spied.shakes.length]") == [4, 1]
     page.evaluate("() => document.dispatchEvent(new Event('visibilitychange'))")
     assert page.evaluate("[spied.tones, spied.shakes.length]") == [4, 1]
@@ -162,7 +162,7 @@ def test_a_receipt_is_shared_as_a_file(device: Device) -> None:
     order = device.js("const one = house.view.openOrders()[0]; return [one.id, one.number]")
     page = placed(device, f"book/order/{order[0]}")
     page.get_by_role("button", name="send the receipt").click()
-    page.wait_for_function("() => spied.shared.length === 1", timeout=30_000)
+    page.wait_for_function("() => spied.shared.length === 1")
     name, media, text = page.evaluate("spied.shared[0]")
     assert (name, media) == ("receipt.html", "text/html")
     assert order[1] in text

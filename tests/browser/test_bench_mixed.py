@@ -62,15 +62,15 @@ def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, d
     order = promised(device, {"bar": 10, "jar_12": 2})
     page = opened(device, f"bench/{order}")
     carton = page.locator("h1.carton")
-    expect(carton).to_be_visible(timeout=30_000)
-    expect(page.locator("kernel-picture svg").first).to_be_visible(timeout=30_000)
+    expect(carton).to_be_visible()
+    expect(page.locator("kernel-picture svg").first).to_be_visible()
     name = carton.text_content()
     before = device.js("const one = [...house.view.cartons.values()].find((c) => c.name === args[0]); return [one.id, house.view.onHand(one.id)]", name)
 
     _ticked_with_a_wrong_lot(page)
     page = opened(device, f"bench/{order}")  # what went in is still in
     bars = page.locator(".tick-row", has_text="Ten bars")
-    expect(bars.locator(".take")).to_have_attribute("aria-checked", "mixed", timeout=30_000)
+    expect(bars.locator(".take")).to_have_attribute("aria-checked", "mixed")
     expect(bars.locator("small.heed")).to_contain_text("W27-203-1")
     taken_in = bars.locator(".part-of p").text_content()
     bars.get_by_role("button", name="one less").click()
@@ -90,16 +90,16 @@ def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, d
     full = EMPTY_G + 10 * mass["bar"] + 2 * mass["jar_12"]
     page.get_by_role("button", name="on the scale").click()
     type_figures(page, full - mass["jar_12"])
-    expect(page.locator("scale-deck [role=status]")).to_contain_text("one 12 oz jar short", timeout=30_000)
+    expect(page.locator("scale-deck [role=status]")).to_contain_text("one 12 oz jar short")
     type_figures(page, full)
-    expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned", timeout=30_000)
+    expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned")
     page.get_by_role("button", name="write it down").click()
     page.get_by_role("button", name="Mailed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)
     device.exchange()
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     found = demo_house.in_person(lambda house: gone(house, order))
     assert device.status()["needsYou"] == []
     assert found["state"] == "gone" and found["parcels"] == [(before[0], full)]
@@ -136,7 +136,7 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
             "return house.view.openOrders().find((o) => o.state === 'promised' && house.view.linesOf(o.id).some((l) => l.good === 'jar_16')).id"
         )
         page = opened(device, f"bench/{order}")
-        expect(page.locator("h1.carton")).to_be_visible(timeout=30_000)
+        expect(page.locator("h1.carton")).to_be_visible()
         assert in_view(page, "Packed")
         page.get_by_role("button", name="empty carton on the scale").click()
         assert in_view(page, "write it down")
@@ -145,7 +145,7 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
         expect(page.get_by_role("button", name="Mailed")).to_be_visible()
         assert in_view(page, "Mailed")
         page.get_by_role("button", name="on the scale").click()
-        expect(page.locator("scale-deck [role=status]")).to_be_visible(timeout=30_000)
+        expect(page.locator("scale-deck [role=status]")).to_be_visible()
         said = page.locator(".shown-number").text_content() or ""
         page.get_by_role("button", name="+¼ oz").click()
         assert in_view(page, "write it down") and page.locator(".shown-number").text_content() == f"{said.removesuffix(' oz')}.25 oz"
@@ -171,7 +171,7 @@ def test_a_changed_order_is_priced_anew_and_a_typed_price_stays(bench: Device) -
     assert device.js("return house.view.orders.get(args[0]).posting_cents", by_table) == 700
 
     page = _changed(device, by_table, {"lines": [{"good": "bar", "units": 5}, {"good": "jar_12", "units": 2}]})
-    expect(page.get_by_text("mailing $7.00 → $18.00 by your table")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("mailing $7.00 → $18.00 by your table")).to_be_visible()
     _read_back_and_change(page)
     expect(page.get_by_text("Mailing was $7.00")).to_be_visible()
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 1800")
@@ -180,7 +180,7 @@ def test_a_changed_order_is_priced_anew_and_a_typed_price_stays(bench: Device) -
     device.wait_for(f"house.view.orders.get('{by_table}').posting_cents === 700")
 
     page = _changed(device, typed, {"lines": [{"good": "bar", "units": 5}, {"good": "jar_12", "units": 2}]})
-    expect(page.get_by_text("mailing stays $6.40, typed by hand; your table says $18.00")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("mailing stays $6.40, typed by hand; your table says $18.00")).to_be_visible()
     _read_back_and_change(page)
     device.wait_for(f"house.view.linesOf('{typed}').length === 2")
     assert device.js("return house.view.orders.get(args[0]).posting_cents", typed) == 640
@@ -208,7 +208,7 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     page = opened(device, f"bench/{by_table}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="cold pack", exact=True).click()
-    expect(page.locator(".board").get_by_text("Mailing $7.00 → $9.50, by your table.")).to_be_visible(timeout=30_000)
+    expect(page.locator(".board").get_by_text("Mailing $7.00 → $9.50, by your table.")).to_be_visible()
     assert device.js("const o = house.view.orders.get(args[0]); return [o.dressing, o.posting_cents, o.posting_by]", by_table) == ["chilled", 950, "table"]
     until_nothing_rests(page)
     page.locator(".board undo-key button").first.click()
@@ -216,7 +216,7 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     page = opened(device, f"bench/{typed}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="cold pack", exact=True).click()
-    expect(page.locator(".board").get_by_text("Mailing stays $6.40, as it was typed.")).to_be_visible(timeout=30_000)
+    expect(page.locator(".board").get_by_text("Mailing stays $6.40, as it was typed.")).to_be_visible()
 
 
 def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_counted_twice(bench: Device) -> None:
@@ -246,8 +246,8 @@ def test_a_parcel_its_steps_and_its_decks_break_no_rule(bench: Device) -> None:
     device = bench
     order = device.js("return house.view.openOrders().find((o) => o.way === 'post' && o.state === 'promised' && house.view.linesOf(o.id).length > 1).id")
     page = opened(device, f"bench/{order}")
-    expect(page.locator("h1.carton")).to_be_visible(timeout=30_000)
-    expect(page.locator("kernel-picture svg").first).to_be_visible(timeout=30_000)
+    expect(page.locator("h1.carton")).to_be_visible()
+    expect(page.locator("kernel-picture svg").first).to_be_visible()
     page.evaluate(REFERENCE.read_text("utf-8"))
     page.locator(".tick-row").get_by_role("button", name="one more").first.click()
     assert judged(page) == []

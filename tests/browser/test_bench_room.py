@@ -35,7 +35,7 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
 
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="12×12×8").click()
-    expect(page.locator("details.otherwise [role=status]")).to_contain_text("It goes in", timeout=30_000)
+    expect(page.locator("details.otherwise [role=status]")).to_contain_text("It goes in")
     expect(page.locator("h1.carton")).to_have_text("12×12×8")
     expect(page.locator("h1.carton + p")).to_contain_text("Chosen by hand.")  # and no proof claimed that nothing smaller does
     expect(page.locator("h1.carton + p")).not_to_contain_text("proved")
@@ -51,24 +51,24 @@ def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, d
     page = opened(device, f"bench/{order}")  # what was noted is still there
     expect(page.locator("tick-list small.heed").first).to_contain_text("W27-203-1")
     expect(page.get_by_role("button", name="empty carton on the scale")).to_contain_text("15 oz")
-    expect(page.locator(".part-of p").first).to_have_text("5 of 10", timeout=30_000)  # once the plan is there again: those of the other lot went in
+    expect(page.locator(".part-of p").first).to_have_text("5 of 10")  # once the plan is there again: those of the other lot went in
     taken = device.js("return Object.values(JSON.parse(localStorage.getItem(`honeyhold.packing.${args[0]}`)).lots)[0]", order)
 
     tick_the_rest(page)
-    expect(page.locator("h1.carton")).to_have_text("12×12×8", timeout=30_000)
+    expect(page.locator("h1.carton")).to_have_text("12×12×8")
     page.get_by_role("button", name="Packed").click()
     page.get_by_role("button", name="on the scale").click()
     type_figures(page, 420 + 9 * 30)
-    expect(page.locator("scale-deck [role=status]")).to_contain_text("one bar short", timeout=30_000)
+    expect(page.locator("scale-deck [role=status]")).to_contain_text("one bar short")
     type_figures(page, 420 + BARS * 30)
-    expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned", timeout=30_000)
+    expect(page.locator("scale-deck [role=status]")).to_contain_text("s planned")
     page.get_by_role("button", name="write it down").click()
     page.get_by_role("button", name="Mailed").click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'gone'")
 
     device.page.context.set_offline(False)
     device.exchange()  # not waiting for the next time it would have asked by itself
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     found = demo_house.in_person(lambda house: gone(house, order))
     assert found["state"] == "gone" and found["parcels"] == [("carton_12x12x8", 420 + BARS * 30)]
     assert found["lots"] == {row["lot"]: row["units"] for row in taken} and found["lots"]["W27-203-1"] >= 5
@@ -84,12 +84,12 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
     page = opened(device, f"bench/{order}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="6×4×4").click()
-    expect(page.locator("details.otherwise [role=status]")).to_contain_text("It does not go in", timeout=30_000)
+    expect(page.locator("details.otherwise [role=status]")).to_contain_text("It does not go in")
     expect(page.locator("details.otherwise [role=status]")).to_contain_text("> 101.6 mm")
     page.get_by_role("button", name="Packed").click()  # it was packed in it all the same: that is what is written down
     device.wait_for(f"house.view.orders.get('{order}').state === 'packed'")
     assert device.js("return house.view.parcelsOf(args[0]).map((p) => p.carton)", order) == ["carton_6x4x4"]
-    expect(page.locator("h1.carton")).to_have_text("6×4×4", timeout=30_000)
+    expect(page.locator("h1.carton")).to_have_text("6×4×4")
     until_nothing_rests(page)
     page.locator("undo-key button").first.click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'promised'")
@@ -101,13 +101,13 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
     page = opened(device, "settings/prices")
     page.get_by_role("button", name="take the table away").click()
     page.get_by_role("button", name="begin with the example").click()
-    expect(page.get_by_text("63 prices read.")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("63 prices read.")).to_be_visible()
     page.get_by_role("button", name="leave it").click()
     table = tmp_path / "prices.csv"
     text = device.js("const { work } = await import('/kernel/work.js'); return (await work('quoting.price_table', { csv: null })).csv")
     table.write_text(text + "price,ground,2,heavy,,,1,\n", encoding="utf-8")
     page.locator("input[type=file]").set_input_files(table)
-    expect(page.get_by_text("is no number")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("is no number")).to_be_visible()
     page.get_by_role("button", name="use this table").click()
     expect(page.locator("table.prices tbody tr")).to_have_count(63)
     device.exchange()
@@ -123,13 +123,13 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
         fresh: { name: 'Nell Fenn', phone: '', street: '', unit: '', city: '', state: '', zip: args[1] } };"""
     posting = "document.querySelector('counter-room').draft.posting_cents"
     device.js(draft, {}, "55811")
-    device.wait_for(f"{posting} > 0", 30)
+    device.wait_for(f"{posting} > 0")
     device.js(
         "const room = document.querySelector('counter-room'); room.draft = { ...room.draft, fresh: { ...room.draft.fresh, zip: '' } };"
     )
-    device.wait_for(f"{posting} === 0", 30)  # a figure for another address does not stay
+    device.wait_for(f"{posting} === 0")  # a figure for another address does not stay
     device.js(draft, {"posting_typed": True, "posting_cents": 123}, "55811")
-    expect(page.get_by_text("by your table").first).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("by your table").first).to_be_visible()
     assert device.js(f"return {posting}") == 123
 
 
@@ -175,17 +175,17 @@ def test_a_weight_is_learnt_only_after_a_touch_and_can_be_taken_back(bench: Devi
     weighings = [{"parcel": f"p{n}", "count": 10, "net_g": 10 * (before + 4) + n, "division_g": 1} for n in range(4)]
     device.js("localStorage.setItem('honeyhold.weighings', JSON.stringify({ bar: args[0] }))", weighings)
     page = opened(device, f"bench/{order}")
-    expect(page.locator(".verdict, h1.carton").first).to_be_visible(timeout=30_000)
+    expect(page.locator(".verdict, h1.carton").first).to_be_visible()
     page.get_by_role("button", name="Packed").click()
     offer = page.locator("learnt-weight").get_by_role("button", name="from now on")
-    expect(offer).to_be_visible(timeout=30_000)
+    expect(offer).to_be_visible()
     assert device.js("return house.view.goods.get('bar').gross_g") == before
     offer.click()
     device.wait_for(f"house.view.goods.get('bar').gross_g > {before}")
     until_nothing_rests(page)
     page.locator("learnt-weight undo-key button").first.click()
     device.wait_for(f"house.view.goods.get('bar').gross_g === {before}")
-    expect(offer).to_be_visible(timeout=30_000)
+    expect(offer).to_be_visible()
 
 
 def test_cartons_that_run_low_are_named_and_the_mark_can_be_taken_back(bench: Device) -> None:
@@ -258,10 +258,10 @@ def test_board_that_may_give_way_is_minded_at_the_bench(bench: Device) -> None:
     device = bench
     order = device.js("return house.view.openOrders().find((o) => house.view.linesOf(o.id).some((l) => l.good === 'jar_12')).id")
     page = opened(device, f"bench/{order}")
-    expect(page.locator("h1.carton")).to_have_text("12×12×12", timeout=30_000)
+    expect(page.locator("h1.carton")).to_have_text("12×12×12")
     expect(page.get_by_text("in the laboratory it fails")).to_have_count(0)
     device.js("await acts.setGood({ id: 'carton_12x12x12' }, { edge_crush_lb_per_in: 10, board_um: 1600 })")
-    expect(page.get_by_text("in the laboratory it fails")).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("in the laboratory it fails")).to_be_visible()
 
 
 LOTS = """const { cut, withLot, byLot } = await import('/rooms/bench/lots.js');

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
@@ -16,29 +17,43 @@ pytestmark = pytest.mark.browser
 PHONE = {"width": 390, "height": 844}
 PACES_MS = (60, 100, 160)
 """How far apart the two halves of a double tap came when it was seen to write a payment and its undoing."""
+DOUBLE_MOST_MS, TRIALS_MOST = 500, 40
+DOWNS = """() => { window.downs = [];
+  if (!window.noted) addEventListener('pointerdown', () => window.downs.push(performance.now()), { capture: true });
+  window.noted = true; }"""
 
 
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
-    context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
-    context.set_default_timeout(60_000)
-    made = Device(context.new_page(), house_of_the_file.address)
-    made.enrol(house_of_the_file.code(), "Shed phone")
-    made.hold(60)
-    yield made
-    context.close()
+    with lent(chromium, viewport=PHONE, has_touch=True, service_workers="block") as context:
+        made = Device(context.new_page(), house_of_the_file.address)
+        made.enrol(house_of_the_file.code(), "Shed phone")
+        made.hold(60)
+        yield made
 
 
-def tap_twice(page: Page, key: Locator, pace_ms: int) -> None:
-    """Two taps at one place, as far apart as a finger makes them: the pace is the test's subject, not a wait."""
+def tap_twice(page: Page, key: Locator, pace_ms: int) -> float:
+    """Two taps at one place, as far apart as a finger makes them: the pace is the test's subject, not a wait. How far apart they came."""
     key.scroll_into_view_if_needed()
     until_nothing_rests(page)  # the finger of the test before may have been here a moment ago
     box = key.bounding_box()
     assert box
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.evaluate(DOWNS)
     page.touchscreen.tap(x, y)
     page.wait_for_timeout(pace_ms)
     page.touchscreen.tap(x, y)
+    page.wait_for_function("() => window.downs.length > 1")
+    first, second = page.evaluate("() => window.downs")
+    return float(second - first)
+
+
+def double_tapped(trial: Callable[[], float]) -> None:
+    """Tries until both touches came within half a second: where the machine has much else to do they are two touches, of which nothing is claimed."""
+    for _ in range(TRIALS_MOST):
+        if trial() <= DOUBLE_MOST_MS:
+            return
+    raise AssertionError(f"None of {TRIALS_MOST} pairs of touches was a double tap: this machine is too slow for it.")
 
 
 def opened(device: Device, order: str) -> Page:
@@ -49,9 +64,14 @@ def opened(device: Device, order: str) -> Page:
 
 @pytest.mark.parametrize("pace_ms", PACES_MS)
 def test_a_payment_is_written_once_and_not_taken_back(device: Device, pace_ms: int) -> None:
-    order = device.promise(1, f"Payer {pace_ms}", way="pick_up")["order"]
-    page = opened(device, order)
-    tap_twice(page, page.get_by_role("button", name="paid in cash"), pace_ms)
+    order, page = "", device.page
+
+    def trial() -> float:
+        nonlocal order
+        order = device.promise(1, f"Payer {pace_ms}", way="pick_up")["order"]
+        return tap_twice(opened(device, order), page.get_by_role("button", name="paid in cash"), pace_ms)
+
+    double_tapped(trial)
     expect(page.locator("order-board .done")).to_contain_text("paid")
     device.page.locator("order-board undo-key button:not([data-resting])").wait_for()  # whatever was to come has come
     assert device.js("return [house.view.paid(args[0]), house.view.owed(args[0])]", order) == [250, 0]
@@ -61,10 +81,15 @@ def test_a_payment_is_written_once_and_not_taken_back(device: Device, pace_ms: i
 
 @pytest.mark.parametrize("pace_ms", PACES_MS)
 def test_a_canceled_order_stays_canceled(device: Device, pace_ms: int) -> None:
-    before = len(device.js("return [...house.view.orders.keys()]"))
-    order = device.promise(1, f"Caller {pace_ms}", way="pick_up")["order"]
-    page = opened(device, order)
-    tap_twice(page, page.locator("order-board .deck > button.key.undo"), pace_ms)
+    order, before, page = "", 0, device.page
+
+    def trial() -> float:
+        nonlocal order, before
+        before = len(device.js("return [...house.view.orders.keys()]"))
+        order = device.promise(1, f"Caller {pace_ms}", way="pick_up")["order"]
+        return tap_twice(opened(device, order), page.locator("order-board .deck > button.key.undo"), pace_ms)
+
+    double_tapped(trial)
     device.wait_for(f"house.view.orders.get('{order}').state === 'let_go'")
     page.locator("order-board undo-key button:not([data-resting])").wait_for()
     assert len(device.js("return [...house.view.orders.keys()]")) == before + 1
@@ -84,27 +109,38 @@ def test_two_touches_in_one_breath_are_one(device: Device, key: str) -> None:
 
 def test_an_undone_payment_is_not_paid_again(device: Device) -> None:
     """The key that pays comes back where the finger undid."""
-    order = device.promise(1, "Third", way="pick_up")["order"]
-    page = opened(device, order)
-    page.get_by_role("button", name="paid in cash").tap()
-    undo = page.locator("order-board undo-key button:not([data-resting])")
-    undo.wait_for()
-    tap_twice(page, undo, 100)
+    order, page = "", device.page
+
+    def trial() -> float:
+        nonlocal order
+        order = device.promise(1, "Third", way="pick_up")["order"]
+        opened(device, order).get_by_role("button", name="paid in cash").tap()
+        undo = page.locator("order-board undo-key button:not([data-resting])")
+        undo.wait_for()
+        return tap_twice(page, undo, 100)
+
+    double_tapped(trial)
     page.locator("order-board .deck button:not([data-resting])", has_text="paid in cash").wait_for()
     assert device.js("return house.view.paid(args[0])", order) == 0
 
 
 def test_nothing_is_promised_that_was_not_read(device: Device) -> None:
     """The key that promises comes up under the finger that asked to read it back."""
-    draft = {"fresh": {"name": "Fourth", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
-    device.js("localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
-    page = device.page
-    page.goto(f"{device.address}/#counter")
-    page.reload()
-    device.load()
-    tap_twice(page, page.locator("counter-room .deck > .key.say"), 60)
+    name, page = "Fourth", device.page
+
+    def trial() -> float:
+        nonlocal name
+        name = f"{name} again"
+        draft = {"fresh": {"name": name, "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
+        device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
+        page.goto(f"{device.address}/#counter")
+        page.reload()
+        device.load()
+        return tap_twice(page, page.locator("counter-room .deck > .key.say"), 60)
+
+    double_tapped(trial)
     page.locator("read-back .key.say:not([data-resting])").wait_for()
-    assert "Fourth" not in str(device.js("return [...house.view.people.values()].map(({ name }) => name)"))
+    assert name not in device.js("return [...house.view.people.values()].map(({ name }) => name)")
     page.locator("read-back .key.say").tap()
     expect(page.locator("order-promised h1")).to_have_text("Promised")
 

@@ -63,7 +63,7 @@ def entries(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     house = HouseProcess(tmp_path_factory.mktemp("own") / "data", lambda _house: None)
     house.start()
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
-    context.set_default_timeout(20_000)
+    context.set_default_timeout(60_000)
     thumb = Thumb(context.new_page())
     device = becomes_the_first_device(thumb, house)
     for question in ALL:
@@ -72,7 +72,7 @@ def entries(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     hands = Hands(device)
     for screen in SCREENS:
         screen(hands)
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     assert device.status()["needsYou"] == []
     context.close()
     yield house.in_person(_written)

@@ -18,7 +18,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def hand(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Hand]:
     """An owner's phone in a house of one's own; each task has people and orders of its own."""
-    with HouseProcess(tmp_path_factory.mktemp("everyday") / "data", own_seed).running() as house, owners_phone(chromium, house, True) as device:
+    with HouseProcess(tmp_path_factory.mktemp("everyday") / "data", own_seed).running() as house, owners_phone(chromium, house, True, kernel=True) as device:
         device.wait_for("house.status.kernel.state === 'awake'", 90)
         device.hold(200)
         yield Hand(device)

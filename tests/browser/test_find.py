@@ -20,15 +20,19 @@ PEOPLE = """const { Board } = await import('/store/board.js'); const { View } = 
   known.view = new View(board);"""
 
 
-def test_five_thousand_people_within_twenty_milliseconds(device: Device) -> None:
-    """The median of the searches after the first, which folds all names once."""
-    slowest = device.js(PEOPLE + """
-      const times = [];
-      for (const text of ['5', '55', '4321', '715555', 'r', 'gru', 'zoe pereau', 'holl', 'zzz']) {
-        const begun = performance.now(); find(text); times.push(performance.now() - begun);
-      }
-      return times.slice(1).sort((a, b) => a - b)[4];""")
-    assert slowest < 20
+def test_five_thousand_people_are_searched_in_half_of_what_folding_their_names_takes(device: Device) -> None:
+    """The first search folds all names once; those after it look only, each at its quickest of seven beside folding in the same page.
+
+    How many milliseconds it is on a slowed processor says scripts/bench_mirror.
+    """
+    ratios = device.js(PEOPLE + """
+      const { fold } = await import('/store/find.js');
+      find('5');
+      const people = [...known.view.people.values()];
+      const quickest = (work) => Math.min(...Array.from({ length: 7 }, () => { const begun = performance.now(); work(); return performance.now() - begun; }));
+      const folding = quickest(() => people.map(({ name }) => fold(name)));
+      return ['55', '4321', '715555', 'r', 'gru', 'zoe pereau', 'holl', 'zzz'].map((text) => quickest(() => find(text)) / folding);""")
+    assert sorted(ratios)[len(ratios) // 2] < 0.5, ratios
 
 
 def test_digits_anywhere_and_the_last_four_first(device: Device) -> None:

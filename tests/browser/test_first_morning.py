@@ -41,7 +41,7 @@ def own_house(tmp_path: Path) -> Iterator[HouseProcess]:
 def context(chromium: Browser) -> Iterator[BrowserContext]:
     """A phone with touch, with nothing on it."""
     context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
-    context.set_default_timeout(20_000)
+    context.set_default_timeout(60_000)
     yield context
     context.close()
 
@@ -159,7 +159,7 @@ def test_from_an_empty_folder_to_promised(own_house: HouseProcess, context: Brow
     context.set_offline(False)
     for question in (the_shelf, cartons, the_rest):
         question(thumb)
-    device.wait_for("house.status.inHand === 0 && house.share('bar_1oz') >= 10", 30)
+    device.wait_for("house.status.inHand === 0 && house.share('bar_1oz') >= 10")
     device.wait_for("house.status.kernel.state === 'awake'", KERNEL_WAIT_S)
     context.set_offline(True)
     first_call(thumb)
@@ -177,7 +177,7 @@ def test_from_an_empty_folder_to_promised(own_house: HouseProcess, context: Brow
     assert (order["way"], order["posting_cents"], order["told"].get("leave_on") is not None) == ("post", 940, True)
     assert device.js("return house.view.linesOf(args[0]).map((line) => [line.good, house.view.sure(line.id)])", order["id"]) == [[BAR, 10]]
     context.set_offline(False)
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     assert device.status()["needsYou"] == []
     assert device.js("return house.view.orders.get(args[0]).state", order["id"]) == "promised"
     print(f"the first morning: {thumb.touches} touches, {thumb.typed} characters, {thumb.seconds:.0f} s of a thumb")
@@ -264,7 +264,7 @@ def test_a_reload_after_every_answer_loses_nothing(  # noqa: PLR0915 (a step a l
     expect(page.locator("counter-room .sentence")).to_be_visible(timeout=WAIT_MS)
     context.set_offline(False)
     device.load()
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     assert _said(device) == WRITTEN
     page.goto(own_house.address)
     expect(page.locator("counter-room .sentence")).to_be_visible(timeout=WAIT_MS)
@@ -311,10 +311,10 @@ def test_a_second_owner_sees_it_all_and_nobody_else_is_asked(
         assert "first" not in page.url
     for question in (prices, the_shelf, cartons, the_rest):
         question(thumb)
-    device.wait_for("house.status.inHand === 0", 30)
+    device.wait_for("house.status.inHand === 0")
     for other in others:
         other.load()
-        other.wait_for("house.view.setting('first_questions', null)?.done === true", 30)
+        other.wait_for("house.view.setting('first_questions', null)?.done === true")
         assert _said(other) == WRITTEN
     owner, helper = (other.page for other in others)
     owner.goto(f"{own_house.address}/#settings/first")
@@ -350,7 +350,7 @@ def test_stock_written_without_signal_is_not_certain_until_it_was_heard(
     line = device.js("return [...house.view.lines.values()][0].id")
     assert device.js("return [house.view.sure(args[0]), house.view.waiting(args[0])]", line) == [0, 10]
     context.set_offline(False)
-    device.wait_for(f"house.status.inHand === 0 && house.view.sure('{line}') === 10", 30)
+    device.wait_for(f"house.status.inHand === 0 && house.view.sure('{line}') === 10")
     assert device.status()["needsYou"] == []
 
 

@@ -24,7 +24,7 @@ TOO_SMALL = """(least) => [...document.querySelectorAll('main button, main a.key
 @pytest.fixture
 def board(chromium: Browser, house_server: HouseProcess) -> Iterator[Device]:
     """An owner's phone with touch, at what you sell."""
-    with lent(chromium, viewport=PHONE_PX, has_touch=True, wait_ms=20_000) as context:
+    with lent(chromium, viewport=PHONE_PX, has_touch=True) as context:
         device = Device(context.new_page(), house_server.address)
         device.enrol(house_server.code(), "Shed phone")
         go(device, "settings/goods")

@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
+from browser.conftest import PHONE_PX, sized
 from browser.devices import Device
 from browser.house_process import GOODS, Gate, HouseProcess
+from browser.kept_phones import lent
 from honeyhold.kernel import work
 
 pytestmark = pytest.mark.browser
@@ -34,6 +36,13 @@ CALL = {
 ROOT = Path(__file__).resolve().parents[2]
 WAKING_WAIT_S = 90
 DEATHS = 3
+
+
+@pytest.fixture
+def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A phone with the kernel in its pages."""
+    with lent(chromium, viewport=sized(PHONE_PX), kernel=True) as context:
+        yield context
 
 
 @pytest.fixture(scope="module")
@@ -122,7 +131,7 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     worker = awake.page.workers[0] if awake.page.workers else awake.page.wait_for_event("worker")  # it may be told of later than it speaks
     worker.evaluate(f"() => {{ {death} }}")
     awake.js("await kernel.work('stock.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
-    awake.wait_for("kernel.means().startsWith('false')", 30)
+    awake.wait_for("kernel.means().startsWith('false')")
     same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
     assert "/api/work/stock.melt_by" in asked
     open_gate.mishap = lambda _path: None

@@ -80,9 +80,10 @@ def test_two_tabs_write_one_log(phone_context: BrowserContext, device: Device) -
 
 def test_the_share_is_never_overspent_by_two_tabs(phone_context: BrowserContext, device: Device) -> None:
     """Out of reach, two tabs take all of the share and more: exactly the share is sure, the rest waits."""
-    share = device.hold(10)
+    device.hold(10)
     other = Device(phone_context.new_page(), device.address)
     phone_context.set_offline(True)
+    share = device.js("return house.share('bar')")  # from here on no exchange changes it
     spree = "window.spree = (async () => { const taken = []; for (let i = 0; i < args[0]; i += 1) taken.push(await acts.promise("
     spree += "{person: {name: 'Both'}, way: 'post', lines: [{good: 'bar', units: 1}]}, {wait_s: 0})); return taken; })();"
     device.js(spree, share)
@@ -97,6 +98,7 @@ def test_the_share_is_never_overspent_by_two_tabs(phone_context: BrowserContext,
 def test_an_aborted_write_is_no_order(device: Device, store: str) -> None:
     """The browser aborts the transaction (as it does when the disk is full): the order is not taken and its words are kept."""
     device.hold(5)
+    device.page.context.set_offline(True)  # an exchange would write too, and change the share
     before = device.js("return [house.share('bar'), known.head.seq, house.view.orders.size]")
     device.js("""const method = args[0] === 'log' ? 'add' : 'put'; window.honest = IDBObjectStore.prototype[method];
         IDBObjectStore.prototype[method] = function (...values) { const request = honest.apply(this, values);
@@ -108,6 +110,7 @@ def test_an_aborted_write_is_no_order(device: Device, store: str) -> None:
     assert device.js("return [house.share('bar'), known.head.seq, house.view.orders.size]") == before
     device.js("IDBObjectStore.prototype[args[0] === 'log' ? 'add' : 'put'] = honest", store)
     assert device.promise(2)["sure"] == {"bar": 2}
+    device.page.context.set_offline(False)
     device.wait_for("house.status.storage.trouble === null")  # an exchange that was cut off meanwhile may tell of it a little later
 
 

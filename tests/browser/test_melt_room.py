@@ -25,7 +25,7 @@ SUMS = """return Object.fromEntries([...house.view.board.moved].map(([good, sums
 @pytest.fixture(scope="module")
 def melt_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[BrowserContext]:
     """A keeper's phone that keeps wax and honey by weight, from one touch in Melt."""
-    with lent(chromium, viewport=PHONE_PX, has_touch=True) as context:
+    with lent(chromium, viewport=PHONE_PX, has_touch=True, kernel=True) as context:
         device = Device(context.new_page(), house_of_the_file.address)
         device.enrol(house_of_the_file.code(), "Melt phone")
         page = context.pages[0]

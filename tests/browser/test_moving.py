@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import lent
 
 pytestmark = pytest.mark.browser
 
@@ -20,13 +21,11 @@ FOCUSED = "document.activeElement.textContent.trim().replace(/\\s+/g, ' ')"
 
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
-    context.set_default_timeout(60_000)
-    made = Device(context.new_page(), house_of_the_file.address)
-    made.enrol(house_of_the_file.code(), "Shed phone")
-    made.hold(20)
-    yield made
-    context.close()
+    with lent(chromium, viewport={"width": 390, "height": 844}, service_workers="block") as context:
+        made = Device(context.new_page(), house_of_the_file.address)
+        made.enrol(house_of_the_file.code(), "Shed phone")
+        made.hold(20)
+        yield made
 
 
 def test_a_board_is_named_and_entered_and_left_by_the_keyboard(device: Device) -> None:

@@ -38,10 +38,10 @@ def test_a_room_that_did_not_come_opens_by_itself(empty_phone_context: BrowserCo
     device.enrol(house_server.code(), "Shed phone")
     gate.mishap = lambda path: "shut" if path == "/shell-list.js" else None
     page.goto(f"{device.address}/#bench")
-    expect(page.get_by_role("alert")).to_contain_text("Bench is not on this device yet", timeout=20_000)
+    expect(page.get_by_role("alert")).to_contain_text("Bench is not on this device yet")
     page.unroute("**/rooms/bench/bench-room.js")
     gate.mishap = lambda _path: None
-    expect(page.locator("bench-room")).to_contain_text("Nothing to pack", timeout=20_000)
+    expect(page.locator("bench-room")).to_contain_text("Nothing to pack")
     assert page.get_by_role("alert").count() == 0
 
 

@@ -27,7 +27,7 @@ def opened(device: Device, data: bytes, name: str = "people.csv") -> Page:
     page = device.page
     open_anew(page, device.address, "settings/people")
     page.locator("people-board input[type=file]").set_input_files({"name": name, "mimeType": "text/csv", "buffer": data})
-    expect(page.get_by_text("Nothing is written yet.").first).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("Nothing is written yet.").first).to_be_visible()
     return page
 
 

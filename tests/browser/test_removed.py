@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Error, expect
 
 from browser.devices import WAIT_S, Device
-from browser.house_process import HouseProcess
+from browser.house_process import Gate, HouseProcess
 from honeyhold.house.quarantine import late_entries
 
 pytestmark = pytest.mark.browser
@@ -21,7 +21,7 @@ ALL_KEPT = """const got = (asked) => new Promise((resolve, reject) => { asked.on
   for (const store of db.objectStoreNames) all[store] = await got(db.transaction(store).objectStore(store).getAll());
   const caught = []; for (const name of await caches.keys()) for (const { url } of await (await caches.open(name)).keys()) caught.push(url);
   db.close(); return { all, local: { ...localStorage }, session: { ...sessionStorage }, caught };"""
-LONG_MS = 30_000
+LONG_MS = 60_000
 PLACES = ("counter", "shelf", "bench", "book", "settings", "settings/devices")
 SECRETS = ("Orla Tennick", "Ruth Amsel", "Heron Sill", "2185550114", "Half Written")
 
@@ -46,7 +46,7 @@ def lose(device: Device, other: Device) -> None:
 
 
 def test_a_removed_device_forgets_and_hands_in_what_it_had_not_sent(
-    device: Device, other_device: Device, house_server: HouseProcess
+    device: Device, other_device: Device, house_server: HouseProcess, gate: Gate
 ) -> None:
     page = device.page
     device.hold(10)
@@ -63,8 +63,8 @@ def test_a_removed_device_forgets_and_hands_in_what_it_had_not_sent(
     with page.expect_event("load"):  # it hears of it, hands in, forgets, and starts anew with nothing in memory
         page.context.set_offline(False)
     expect(page.locator("enrol-board")).to_contain_text("This device was removed", timeout=LONG_MS)
-    device.load()
-    now = kept(device)
+    gate.mishap = lambda path: "shut" if path.startswith("/api/") else None  # a backup may hold its log by now, and then the page starts anew again
+    now = kept_afresh(device)
     assert now["all"]["rows"] == [] and now["all"]["sums"] == []
     assert now["local"] == {"honeyhold.dress": "dark"} and "Half Written" not in json.dumps(now["session"])
     assert not [url for url in now["caught"] if "/api/" in url]
@@ -75,6 +75,7 @@ def test_a_removed_device_forgets_and_hands_in_what_it_had_not_sent(
         page.reload()
         page.locator("house-head").get_by_text("this device was removed").wait_for()
         assert not [secret for secret in SECRETS if secret in page.content()], place
+    gate.mishap = lambda _path: None
     assert device_log_goes_with_a_backup(device, house_server, token)
 
 
@@ -86,6 +87,7 @@ def device_log_goes_with_a_backup(device: Device, house_server: HouseProcess, to
         assert time.monotonic() < until, left
         with contextlib.suppress(Error):  # it may load itself anew in the middle
             left = kept_afresh(device)
+            device.exchange()  # a start that is broken off before it was heard is no word to the main computer
     left = kept_afresh(device)
     assert left["all"]["log"] == []
     assert not [secret for secret in SECRETS if secret in json.dumps(left)]

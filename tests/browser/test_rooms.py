@@ -112,8 +112,8 @@ def test_what_is_not_sure_is_a_choice(phone: Page, house_of_the_file: HouseProce
     """Five more than this device may promise, without signal: nothing is promised until the keeper says how many."""
     device = go(phone, house_of_the_file, "counter")
     device.wait_for_shell()
-    share = device.js("return house.share('bar')")
     rooms_context.set_offline(True)
+    share = device.js("return house.share('bar')")  # from here on no exchange changes it
     try:
         for digit in "142":
             key(phone, digit)
@@ -156,6 +156,7 @@ def test_a_promise_with_the_keyboard_alone(phone: Page, house_of_the_file: House
 
 def _tab_to(page: Page, words: str, most: int = 40) -> None:
     here = "document.activeElement.textContent.trim().replace(/\\s+/g, ' ')"
+    expect(page.locator(".deck").get_by_role("button", name=re.compile(f"^{words}")).first).to_be_visible()
     for _ in range(most):
         # the step that counts may also say what it goes on without
         if page.evaluate(here).split("without ")[0].strip() == words:

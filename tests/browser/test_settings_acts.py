@@ -7,9 +7,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, open_anew
 from browser.house_process import HouseProcess
-from browser.test_double_tap import tap_twice
+from browser.kept_phones import lent
+from browser.test_double_tap import double_tapped, tap_twice
 from browser.thumb import until_nothing_rests
 
 pytestmark = pytest.mark.browser
@@ -20,12 +21,10 @@ WRITTEN = "return [...known.entries.values()].filter(({ operation }) => operatio
 
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
-    context = chromium.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
-    context.set_default_timeout(60_000)
-    made = Device(context.new_page(), house_of_the_file.address)
-    made.enrol(house_of_the_file.code(), "Shed phone")
-    yield made
-    context.close()
+    with lent(chromium, viewport=PHONE, has_touch=True, service_workers="block") as context:
+        made = Device(context.new_page(), house_of_the_file.address)
+        made.enrol(house_of_the_file.code(), "Shed phone")
+        yield made
 
 
 def opened(device: Device, place: str, board: str) -> Page:
@@ -35,9 +34,17 @@ def opened(device: Device, place: str, board: str) -> Page:
 
 
 def test_a_price_is_written_once_and_its_undo_is_not_under_the_finger(device: Device) -> None:
-    page, before = opened(device, "goods/bar/price", "good-prices"), device.js("return known.head.seq")
-    page.get_by_role("button", name="3", exact=True).tap()
-    tap_twice(page, page.get_by_role("button", name="write it down"), 100)
+    page, before = device.page, 0
+
+    def trial() -> float:
+        nonlocal before
+        device.js("await acts.setGood({ id: 'bar', price_cents: 250 })")
+        open_anew(page, device.address, "settings/goods/bar/price")
+        before = device.js("return known.head.seq")
+        page.get_by_role("button", name="3", exact=True).tap()
+        return tap_twice(page, page.get_by_role("button", name="write it down"), 100)
+
+    double_tapped(trial)
     page.locator("good-prices undo-key button:not([data-resting])").wait_for()  # whatever was to come has come
     assert device.js(WRITTEN, before) == ["set_good"]
     assert device.js("return house.view.goods.get('bar').price_cents") == 300

@@ -85,26 +85,26 @@ def bars(device: Device) -> list[int]:
 
 
 def test_the_whole_story(chromium: Browser, nine_lindens: HouseProcess) -> None:
-    with lent(chromium, viewport=PHONE) as phone_context, lent(chromium, viewport=TABLET) as tablet_context:
+    with lent(chromium, viewport=PHONE, kernel=True) as phone_context, lent(chromium, viewport=TABLET, kernel=True) as tablet_context:
         order = call_and_sale(phone_context, tablet_context, nine_lindens)
-        with lent(chromium, viewport=LAPTOP) as context:
+        with lent(chromium, viewport=LAPTOP, kernel=True) as context:
             pack_it(_device(context, nine_lindens, "Bench laptop"), order)
 
 
 def call_and_sale(phone_context: BrowserContext, tablet_context: BrowserContext, house: HouseProcess) -> str:
     """Without signal: a call on the phone, a sale on the tablet, more than is sure; with signal both agree. The order of the call."""
     phone, tablet = _device(phone_context, house, "Shed phone"), _device(tablet_context, house, "Kitchen tablet")
-    sure = {name: device.js("return house.share('bar')") for name, device in (("phone", phone), ("tablet", tablet))}
-    assert sure["phone"] >= 10 and sure["tablet"] >= 5 and sum(sure.values()) <= 88
     for context in (phone_context, tablet_context):
         context.set_offline(True)
+    sure = {name: device.js("return house.share('bar')") for name, device in (("phone", phone), ("tablet", tablet))}
+    assert sure["phone"] >= 10 and sure["tablet"] >= 5 and sum(sure.values()) <= 88
 
     page = room(phone, "counter")
     take_the_call(page)
     under = page.locator("dl.under")
     under.get_by_text("All of it.").wait_for()
     under.get_by_text(re.compile(r"carton 12×12×12, 5 lb \d+ oz")).wait_for()
-    under.get_by_text(re.compile(r"Fine: (under )?1 chance in \d+ of harm\.")).first.wait_for(timeout=20_000)  # Duluth does not cry wolf
+    under.get_by_text(re.compile(r"Fine: (under )?1 chance in \d+ of harm\.")).first.wait_for()  # Duluth does not cry wolf
     touch(page, "Read back")
     aloud = page.locator(".sentence.aloud").inner_text().replace("\xa0", " ")
     assert "Orla Tennick, at 218-555-0114, wants 10 wax bars and 2 honey jars (12 oz)" in aloud and "Tuesday" in aloud
@@ -180,7 +180,7 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
     context = browser.launch_persistent_context(
         str(profile), executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS, viewport=PHONE, service_workers="allow"
     )
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(60_000)
     phone = Device(context.new_page(), nine_lindens.address)
     phone.enrol(nine_lindens.code(), "Second phone")
     phone.wait_for_shell()

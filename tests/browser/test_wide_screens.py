@@ -34,7 +34,7 @@ BODY_AND_FAINT = """() => { const probe = Object.assign(document.createElement('
 @pytest.fixture(scope="module")
 def shared(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """The tablet of the demo house, its kernel awake."""
-    with lent(chromium, viewport={"width": 1024, "height": 768}, reduced_motion="reduce") as context:
+    with lent(chromium, viewport={"width": 1024, "height": 768}, reduced_motion="reduce", kernel=True) as context:
         yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
 
 
@@ -80,7 +80,7 @@ def test_no_half_of_the_counter_is_blank(looked: Looked, size_px: tuple[int, int
     caller(looked, looked.cool_digits)
     touch(looked.page, r"^\s*10\s*$")
     heat_is_known(looked.page)
-    expect(looked.page.locator(".besides svg")).to_be_visible(timeout=30_000)
+    expect(looked.page.locator(".besides svg")).to_be_visible()
     assert looked.page.evaluate(BLANK_BELOW, ".deck") < 1 / 3
 
 
@@ -112,7 +112,7 @@ def test_no_numeral_is_broken(looked: Looked, size_px: tuple[int, int]) -> None:
 def test_a_parcel_on_the_tablet_shows_drawing_step_and_key_at_once(looked: Looked) -> None:
     go(looked, f"bench/{order_to_pack(looked)}")
     page = looked.page
-    expect(page.locator(".drawn svg").first).to_be_visible(timeout=30_000)
+    expect(page.locator(".drawn svg").first).to_be_visible()
     assert page.evaluate(OUT_OF_SIGHT, ".tick-row[data-next] .take, pack-deck .key.say") == []
     drawn, steps = page.locator(".drawn").bounding_box(), page.locator(".in-order").bounding_box()
     assert drawn and steps and drawn["x"] + drawn["width"] <= steps["x"]

@@ -10,7 +10,7 @@ TOUCH_S = 0.35
 """One touch of a thumb that knows where it goes; the figure the goal of the first morning is stated with."""
 
 CHARACTER_S = 0.25
-WAIT_MS = 20_000
+WAIT_MS = 60_000
 
 
 TWO_FRAMES = "() => new Promise((seen) => requestAnimationFrame(() => requestAnimationFrame(seen)))"

@@ -16,7 +16,7 @@ from honeyhold.house.house import House
 from honeyhold.house.restoring import FILE_NAME, forecast, put_back
 from honeyhold.records.backup import page_of, position_of_backup, read_page, remove
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
-from replication.houses import Watch, device, movement, on_hand, small_house
+from replication.houses import Watch, device, made_anew, movement, on_hand, small_house
 
 
 @pytest.fixture
@@ -180,7 +180,7 @@ def test_any_name_of_a_folder_will_do(tmp_path: Path, name: str) -> None:
 def test_records_can_be_read_by_their_owner_alone(tmp_path: Path) -> None:
     folder = tmp_path / "data"
     assert main(["check", "--data", str(folder)]) == 1  # sets the mask, as every command does
-    house = small_house(folder, Watch())
+    house = made_anew(folder, Watch())
     device(house)
     backup = house.backup()
     house.close()

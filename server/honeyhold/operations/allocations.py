@@ -6,7 +6,7 @@ from typing import Any
 
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import Refused
-from honeyhold.records.models import Balance, Good
+from honeyhold.records.models import Good
 from honeyhold.records.store import Records
 from honeyhold.stock.words import count_words
 
@@ -18,9 +18,10 @@ def pool_units(balance: dict[str, Any]) -> int:
 
 def pools(records: Records, goods: list[str] | None = None) -> dict[str, int]:
     """The pool of each good (of all goods if none are named)."""
+    asked = "SELECT good, on_hand - promised - out FROM balance"
     if goods is None:
-        return dict(records.sql("SELECT good, on_hand - promised - out FROM balance").fetchall())
-    return {row["good"]: pool_units(row) for row in records.dicts(Balance.select().where(Balance.good.in_(goods)))}
+        return dict(records.sql(asked).fetchall())
+    return dict(records.sql(f"{asked} WHERE good IN ({', '.join('?' for _ in goods)})", *goods).fetchall())
 
 
 def counters(records: Records, device: str) -> dict[str, tuple[int, int]]:

@@ -30,6 +30,12 @@ def rows_of(model: type[Model], name: str) -> str:
 
 
 @cache
+def all_rows(model: type[Model]) -> str:
+    """All columns of every record by id, in the order of `as_record`."""
+    return one_row(model).removesuffix(' WHERE "id" = ?') + ' ORDER BY "id"'
+
+
+@cache
 def is_there(model: type[Model]) -> str:
     """One row if the record is there."""
     return f'SELECT 1 FROM "{model._meta.table_name}" WHERE "id" = ?'

@@ -153,6 +153,10 @@ class Records:
 
     def shared_rows(self, table: str, model: type[Row], *where: Any) -> list[dict[str, Any]]:
         """Records as they travel: `{"table", "id", fields...}`, without the house's own columns."""
+        if not where:
+            names = [field.name for field in shared_fields(model)]
+            found = (prepared_statements.as_record(model, row) for row in self.sql(prepared_statements.all_rows(model)).fetchall())
+            return [{"table": table, **{name: row[name] for name in names}} for row in found]
         query = model.select(*shared_fields(model)).order_by(model.id)
         for condition in where:
             query = query.where(condition)
@@ -164,8 +168,8 @@ class Records:
 
     def meta(self, key: str, otherwise: str = "") -> str:
         """One of the house's own few values."""
-        found = self.first(MetaValue.select().where(MetaValue.key == key))
-        return str(found["value"]) if found else otherwise
+        found = self.sql("SELECT value FROM meta WHERE key = ?", key).fetchone()
+        return str(found[0]) if found else otherwise
 
     def set_meta(self, key: str, value: str) -> None:
         """Keeps one of the house's own few values; inside a write."""

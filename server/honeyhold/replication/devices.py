@@ -91,8 +91,8 @@ def add_house(records: Records) -> None:
 
 def device_of(records: Records, token: str) -> dict[str, Any]:
     """The device row that a token belongs to, lost or not. Raises `UnknownDevice`."""
-    state = records.first(DeviceState.select().where(DeviceState.token_hash == hashed(token))) if token else None
-    device = records.row(Device, state["id"]) if state else None
+    states = records.rows_of(DeviceState, "token_hash", hashed(token)) if token else []
+    device = records.row(Device, states[0]["id"]) if states else None
     if device is None:
         raise UnknownDevice(
             "No device of this house carries that token.",
@@ -121,7 +121,7 @@ def note_seen(records: Records, device: str, now: datetime, clock: str | None, h
     `heard_at` is when it last spoke as far as the running house remembers. An exchange that says nothing new writes
     nothing: the moment is written down at most once in `SEEN_STEP_S`, the clock when it went off by `SKEW_STEP_S`.
     """
-    state = records.first(DeviceState.select().where(DeviceState.id == device))
+    state = records.row(DeviceState, device)
     assert state is not None
     written_at = datetime.fromisoformat(state["seen_at"]) if state["seen_at"] else None
     changes: dict[str, Any] = {}

@@ -147,7 +147,7 @@ def _left(held: dict[str, tuple[int, int]], good: str) -> int:
 
 
 def _state(records: Records, device: str) -> dict[str, Any]:
-    state = records.first(DeviceState.select().where(DeviceState.id == device))
+    state = records.row(DeviceState, device)
     assert state is not None
     return state
 

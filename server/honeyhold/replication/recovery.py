@@ -21,6 +21,9 @@ FIRST_MOMENT: Final = datetime(2026, 1, 1, tzinfo=UTC)
 PLACES_IN_AN_EPOCH: Final = 1 << 22
 """More entries than a house writes in a hundred years; with the seconds of sixty years they make a number that JSON carries exactly."""
 
+SILENT: Final = """SELECT device.name FROM device_state JOIN device ON device.id = device_state.id
+    WHERE NOT device.lost AND device_state.reported_epoch <> ?"""
+
 
 def new_epoch(now: datetime, before: str) -> str:
     """The name of an epoch that begins now, after `before` whatever the machine's clock says."""
@@ -43,18 +46,12 @@ def places_told(ask: dict[str, Any], epoch: str) -> dict[str, int]:
 
 def recovering(records: Records, epoch: str) -> bool:
     """After a restore: whether some device that is not lost has not yet reported in the new epoch."""
-    return records.first(_silent(epoch)) is not None
+    return records.sql(SILENT, epoch).fetchone() is not None
 
 
 def still_silent(records: Records, epoch: str) -> list[str]:
     """Names of the devices that have not yet said all they have since the house was put back."""
-    return [row["name"] for row in records.dicts(_silent(epoch).order_by(Device.name))]
-
-
-def _silent(epoch: str) -> Any:
-    return DeviceState.select(Device.name).join(Device, on=(Device.id == DeviceState.id)).where(
-        (Device.lost == False) & (DeviceState.reported_epoch != epoch)  # noqa: E712
-    )
+    return [name for (name,) in records.sql(f"{SILENT} ORDER BY device.name", epoch).fetchall()]
 
 
 def all_was_said(records: Records, device: str, ask: dict[str, Any], spent: dict[str, int]) -> bool:

@@ -1,0 +1,39 @@
+"""A finger that looks before it touches: what has just come to lie where the last touch was rests for a moment, and a person waits for it.
+
+The driver's own look is too early: it looks whether a key answers, scrolls it into view, perhaps to the very place that rests, and touches.
+Tests of the resting place itself touch by coordinates, which nothing here alters.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable
+from typing import Any
+
+from playwright.sync_api import Error, Locator
+
+AWAKE = """async (key) => {
+  const frame = () => new Promise(requestAnimationFrame);
+  key.scrollIntoViewIfNeeded();
+  await frame(); await frame();  // a key that has just come to lie there is marked with the next frame
+  while (key.isConnected && key.closest('[data-resting]')) await frame();
+}"""
+
+
+def look_first() -> None:
+    """From now on every `click` and `tap` of this process scrolls first, and waits until the place does not rest."""
+    for name in ("click", "tap"):
+        setattr(Locator, name, _patient(getattr(Locator, name)))
+
+
+def _patient(touch: Callable[..., None]) -> Callable[..., None]:
+    if hasattr(touch, "looks_first"):
+        return touch
+
+    def touched(self: Locator, **options: Any) -> None:
+        with contextlib.suppress(Error):  # a page that loads itself anew meanwhile, or a key that is not there: the touch says so itself
+            self.evaluate(AWAKE, timeout=options.get("timeout"))
+        touch(self, **options)
+
+    touched.looks_first = True  # type: ignore[attr-defined]
+    return touched
