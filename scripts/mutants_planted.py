@@ -48,6 +48,7 @@ class Planted:
 
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="mutants-"))
+        self._sound: dict[tuple[str, ...], bool] = {}
         self.environment = {**os.environ, "PYTHONPATH": str(self.folder / "server"), "PYTHONDONTWRITEBYTECODE": "1"}
 
     def __enter__(self) -> Planted:
@@ -73,6 +74,12 @@ class Planted:
             return Verdict.CAUGHT if self._caught(tests, reach, patience_s) else Verdict.SURVIVED
         finally:
             file.write_text(source(site.path), "utf-8")
+
+    def is_sound(self, tests: tuple[str, ...]) -> bool:
+        """Whether these tests pass in the copy while nothing is planted: else their failing would say nothing."""
+        if tests not in self._sound:
+            self._sound[tests] = not self._fails(list(tests), LONGEST_OF_THE_LIST_S)
+        return self._sound[tests]
 
     def caught_again(self, seen: Seen) -> bool:
         """Plants one of the list, runs its tests until one fails, and takes it out again."""

@@ -10,5 +10,7 @@ OWN = Path(__file__).resolve().parent.parent / ".venv"
 
 PYTHON = OWN / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
+if PYTHON.exists():  # node may live there, too
+    os.environ["PATH"] = f"{os.environ.get('PATH', '')}{os.pathsep}{PYTHON.parent}"
 if PYTHON.exists() and Path(sys.prefix) != OWN:
     os.execv(PYTHON, [str(PYTHON), *sys.argv])

@@ -130,7 +130,7 @@ def _shared_steps() -> list[Step]:
             "shell",
             "the app as the browser is given it: some seconds",
             ("scripts/build_shell", "scripts/shell_modules.js", *WEB_INPUTS, "web/*.html", "web/*.js", "web/*.webmanifest",
-             *(f"web/{folder}/**/*.*" for folder in ("kernel", "look", "parts", "rooms", "store"))),
+             *(f"web/{folder}/**/*.*" for folder in ("look", "parts", "rooms", "store")), "web/kernel/*.*"),
             standing=steps.SHELL_BUILT.exists,
             ready=lambda: False,
             act=steps.make_shell,

@@ -30,6 +30,7 @@ async function bundled(web, names, mapped, starts) {
   const { output } = await bundle.generate({
     format: 'es', entryFileNames: '[name].js', chunkFileNames: `${CHUNKS}/[name].js`, hoistTransitiveImports: false,
     manualChunks: divided(starts.map((name) => path.join(web, name))), generatedCode: 'es2015',
+    minifyInternalExports: false, // a page that holds one file of an older build and fetches another of this finds the right names, or none
   });
   await bundle.close();
   const chunks = new Map(output.map((chunk) => [chunk.fileName, chunk]));

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import logging
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+from honeyhold.app.log_lines import NAME
 
 # A shared or busy machine is slow now and then: a generated example is right or wrong, never late. The suite draws the same examples
 # every time, so that it says something of the change and not of the day; `--hypothesis-profile=search` draws new ones.
@@ -30,6 +34,16 @@ SLOW = {
     "stock/test_two_years.py", "store/test_recurring.py", "store/test_standing.py", "storm", "test_calm.py",
 }  # fmt: skip
 """Files, and whole folders, that took more than two and a half seconds of a processor: `scripts/test --quick` leaves them out."""
+
+
+@pytest.fixture(autouse=True)
+def _log_as_before() -> Iterator[None]:
+    """A test that serves a house, or speaks in another form, leaves the log as it found it: later ones listen to it."""
+    log = logging.getLogger(NAME)
+    handlers, level, propagate = list(log.handlers), log.level, log.propagate
+    yield
+    log.handlers[:], log.propagate = handlers, propagate
+    log.setLevel(level)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

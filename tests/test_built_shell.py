@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -20,7 +21,7 @@ IMPORTED = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+)["']""")
 @pytest.fixture(scope="module")
 def made() -> dict[str, dict[str, str]]:
     """What the build says of itself, of the sources as they are."""
-    node = shutil.which("node") or str(ROOT / ".venv/bin/node")
+    node = shutil.which("node", path=f"{ROOT / '.venv/bin'}{os.pathsep}{os.environ.get('PATH', '')}") or "node"
     subprocess.run([node, str(ROOT / "scripts/build_shell")], check=True, stdout=subprocess.DEVNULL)
     return dict(json.loads((BUILT / "shell.json").read_text("utf-8")))
 

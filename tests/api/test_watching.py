@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import io
 import json
-import logging
-from collections.abc import Iterator
+import math
+import re
+import sqlite3
 from datetime import timedelta
 from typing import Any
 
@@ -20,7 +21,7 @@ from prometheus_client.openmetrics.parser import text_string_to_metric_families
 from api.conftest import bearing
 from honeyhold.api import health, metrics
 from honeyhold.api.access import WATCH_KEY
-from honeyhold.app.log_lines import NAME, say
+from honeyhold.app.log_lines import say
 from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
 from replication.busy_house import landed, writer_of
@@ -29,20 +30,16 @@ KEY = "a key of many letters"
 WATCHED = ("/api/metrics", "/api/health/deep")
 
 
-@pytest.fixture(autouse=True)
-def _log_as_before() -> Iterator[None]:
-    log = logging.getLogger(NAME)
-    before = list(log.handlers), log.level, log.propagate
-    yield
-    log.handlers[:], log.propagate = before[0], before[2]
-    log.setLevel(before[1])
-
-
 @pytest.fixture
 def watcher(app: Flask) -> dict[str, str]:
     """The headers of whoever keeps the server."""
     app.extensions[WATCH_KEY] = KEY
     return {"Authorization": f"Bearer {KEY}"}
+
+
+def unreadable(_house: House) -> int:
+    """The disk gives nothing back."""
+    raise sqlite3.OperationalError("disk I/O error")
 
 
 def figures(client: FlaskClient, watcher: dict[str, str]) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
@@ -117,6 +114,10 @@ def test_deep_health_names_what_does_not_hold(
     with monkeypatch.context() as patch:
         patch.setattr(House, "recovering", lambda _self: True)
         assert failing() == (503, ["restored"])
+    with monkeypatch.context() as patch:
+        patch.setattr(House, "position", unreadable)
+        assert failing() == (503, ["records", "restored"])
+        assert ("honeyhold_disk_free_bytes", ()) in figures(client, watcher)
     assert failing() == (200, [])
 
 
@@ -125,15 +126,17 @@ def test_a_slow_answer_is_a_line_of_the_log_and_counted(
 ) -> None:
     window = io.StringIO()
     say("words", window)
+    monkeypatch.setattr(metrics, "SLOW_S", math.inf)
     client.get("/api/health")
     assert window.getvalue() == ""
     monkeypatch.setattr(metrics, "SLOW_S", -1.0)
     client.get("/api/lots/W-0711/trace")
-    assert window.getvalue().startswith("An answer took 0.") and window.getvalue().endswith("s: GET /api/lots/<lot>/trace\n")
+    assert re.fullmatch(r"An answer took \d+\.\d s: GET /api/lots/<lot>/trace\n", window.getvalue())
     assert figures(client, watcher)["honeyhold_slow_answers_total", (("door", "/api/lots/<lot>/trace"),)] == 1
 
 
-def test_each_answer_is_a_line_of_json(client: FlaskClient) -> None:
+def test_each_answer_is_a_line_of_json(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(metrics, "SLOW_S", math.inf)
     window = io.StringIO()
     say("json", window)
     client.get("/api/health")

@@ -51,7 +51,8 @@ def built_shell() -> None:
     """What is tested is what ships: the app is built first, out of the sources as they are, unless these are asked for as they stand."""
     if os.environ.get(SOURCES):
         return
-    subprocess.run([shutil.which("node") or ROOT / ".venv/bin/node", ROOT / "scripts/build_shell"], check=True, stdout=subprocess.DEVNULL)
+    node = shutil.which("node", path=f"{ROOT / '.venv/bin'}{os.pathsep}{os.environ.get('PATH', '')}") or "node"
+    subprocess.run([node, ROOT / "scripts/build_shell"], check=True, stdout=subprocess.DEVNULL)
 
 
 @pytest.fixture(scope="session")

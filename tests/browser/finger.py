@@ -16,7 +16,7 @@ AWAKE = """async (key) => {
   const frame = () => new Promise(requestAnimationFrame);
   key.scrollIntoViewIfNeeded();
   await frame(); await frame();  // a key that has just come to lie there is marked with the next frame
-  while (key.isConnected && key.closest('[data-resting]')) await frame();
+  for (let frames = 0; frames < 1800 && key.isConnected && key.closest('[data-resting]'); frames += 1) await frame();
 }"""
 
 

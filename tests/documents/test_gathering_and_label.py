@@ -116,7 +116,7 @@ def test_liquids_over_four_fluid_ounces_bring_the_three_layers_onto_the_sheet() 
     large, small = {**JAR, "liquid_ml": 355}, {**JAR, "liquid_ml": 118}
     posted, taken = orla(lines=[line(large, 2), line(BAR, 5)]), orla(order={"number": "A-2", "way": "pick_up"}, lines=[line(large, 3)])
     told = _words(gathering_html(_day(posted, taken))["html"])
-    assert "2 leakproof bags, one around each jar" in told and "about 3.7 oz of paper to soak up" in told and "what is in them" in told
+    assert "2 leakproof bags, one around each jar" in told and "about 3.8 oz of paper to soak up" in told and "what is in them" in told
     assert "Liquids by mail" not in _words(gathering_html(_day(taken, orla(lines=[line(small, 2)])))["html"])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from peewee import DatabaseError
 
 from honeyhold.app import scheduled_backup
 from honeyhold.app.backup_ages import KEPT, kept, own_backups
@@ -81,6 +83,21 @@ def test_a_disk_that_takes_nothing_is_said_and_tried_again(house: House, tmp_pat
     keeping = ScheduledBackup(house, tmp_path / "file" / "backups")
     assert keeping.look() is None and keeping.trouble and house.covered_to() == 0
     assert house.last_backup == LastBackup(None, failing=True), "an owner's device can see it"
+
+
+@pytest.mark.parametrize("trouble", [sqlite3.OperationalError("disk I/O error"), DatabaseError("disk I/O error")])
+def test_records_that_cannot_be_read_are_a_failed_backup_and_no_end_of_them(
+    house: House, monkeypatch: pytest.MonkeyPatch, trouble: Exception
+) -> None:
+    keeping = ScheduledBackup(house)
+
+    def unreadable(*_: object) -> None:
+        raise trouble
+
+    with monkeypatch.context() as patch:
+        patch.setattr(House, "backup", unreadable)
+        assert keeping.look() is None and house.last_backup is not None and house.last_backup.failing
+    assert keeping.look() is not None and not house.last_backup.failing
 
 
 def test_old_ones_go_and_what_a_person_put_there_stays(house: House, watch: Watch) -> None:

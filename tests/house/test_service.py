@@ -133,3 +133,15 @@ def test_the_service_takes_where_backups_go_and_never_the_passphrase(
     assert main(asked) == 0
     told = capsys.readouterr().out
     assert str(tmp_path / "stick") in told and str(words) in told and "lindens" not in told
+
+
+def test_the_service_takes_how_it_is_watched(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    key = tmp_path / "key"
+    asked = ["service", "text", "--data", str(tmp_path / "data"), "--watch-key-file", str(key), "--log", "json"]
+    for written in ("too short", "two words that are long enough\nand a line", "honigh\u00e4uschen-im-walde"):
+        key.write_text(written, "utf-8")
+        assert main(asked) == 1 and "holds is no key" in capsys.readouterr().err
+    key.write_text("a-key-of-many-letters\n", "utf-8-sig")
+    assert main(asked) == 0
+    told = capsys.readouterr().out
+    assert str(key) in told and "--log" in told and "json" in told and "a-key-of-many" not in told

@@ -9,6 +9,7 @@ from tests.quoting.test_call import asked
 
 from honeyhold.errors import BadRequest
 from honeyhold.kernel import atlas, work
+from honeyhold.quoting.parcel import soaking_words
 from honeyhold.quoting.postage import price_table, zone_to
 
 Json = dict[str, Any]
@@ -122,3 +123,11 @@ def test_a_bad_line_is_told_by_its_number_and_left_out() -> None:
 def test_what_is_no_table_is_refused() -> None:
     with pytest.raises(BadRequest, match="columns"):
         price_table({"csv": "hello"})
+
+
+@pytest.mark.parametrize(
+    ("needed_g", "unit", "told"),
+    [(106, "in", "3.8 oz"), (453, "in", "1 lb"), (454, "in", "1 lb 1 oz"), (467, "in", "1 lb 1 oz"), (467, "mm", "467 g")],
+)
+def test_paper_that_soaks_it_up_is_never_told_too_little(needed_g: int, unit: str, told: str) -> None:
+    assert soaking_words(needed_g, unit) == told

@@ -27,9 +27,13 @@ export class Many {
   of(list, rows, draw) {
     const shown = this.#shown.get(list) ?? FIRST;
     const left = rows.length - shown;
-    const show = () => {
+    const show = async (/** @type {Event} */ { currentTarget }) => {
+      const rows_ul = /** @type {HTMLElement} */ (currentTarget).closest("ul, ol");
       this.#shown.set(list, shown + MORE);
       this.#host.requestUpdate();
+      await this.#host.updateComplete;
+      // the key is gone or further down: whoever goes by keyboard stands at the first of the rows that came
+      /** @type {HTMLElement | null | undefined} */ (rows_ul?.children[shown]?.querySelector("a, button"))?.focus();
     };
     const said = left > MORE ? `show ${MORE} more of ${left.toLocaleString("en-US")}` : `show the other ${left}`;
     const key = html`<li><button type="button" class="key tight quiet" @click=${show}>${said}</button></li>`;

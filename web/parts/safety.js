@@ -45,6 +45,6 @@ export function wetHoney(permille) {
   if (!permille || permille <= GRADE_PERMILLE) return "";
   const percent = `${permille / 10} % water`;
   return permille > MOST_PERMILLE
-    ? `${percent}: do not bottle it, it will ferment. Dry it first, or keep it as feed.`
+    ? `${percent}: do not bottle it, it will ferment. Dry it first, or feed it back to your own bees before it does.`
     : `${percent}: it may ferment. Hold it or dry it first; bottle it only for use right away.`;
 }

@@ -149,7 +149,10 @@ let looked = { day: undefined, kept: new Set() };
  * @param {import('./shapes.d.ts').Marks} before as they stood when the answer was asked for
  */
 async function lay(answer, before) {
-  if (known.marks.cursor !== before.cursor || known.marks.epoch !== before.epoch) await load();
+  if (known.marks.cursor !== before.cursor || known.marks.epoch !== before.epoch) {
+    await load();
+    looked = { day: undefined, kept: new Set() }; // what another window laid, this one has not looked at
+  }
   const mirror = known.mirror.copy();
   /** @type {Map<string, {store: 'rows'|'sums', key: string[], value: any}>} */
   const touched = new Map();

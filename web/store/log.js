@@ -147,14 +147,12 @@ async function commit(entries, orders) {
       (entry) => entry !== null && entry !== undefined,
     );
     const head = { seq: last.seq, hash: last.operation.hash, orders: keep.head.orders + orders };
-    const puts = Promise.all([
+    await Promise.all([
       ...entries.map((entry) => tx.objectStore("log").add(entry)),
       ...undone.map((entry) => tx.objectStore("log").put(entry)),
       tx.objectStore("keep").put(share, "share"),
       tx.objectStore("keep").put(head, "head"),
     ]);
-    tx.commit?.(); // all is asked for: it need not wait until a page with much to do has heard of each
-    await puts;
     return { share, head, undone };
   });
   Object.assign(known, { share: written.share, head: written.head });

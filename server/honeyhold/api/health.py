@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
 import time
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Final
@@ -18,6 +19,8 @@ from honeyhold.house.house import House
 Json = dict[str, Any]
 FREE_BYTES_LEAST: Final = 200 * 1024 * 1024
 """Less room than this is said before nothing can be written any more."""
+UNREADABLE: Final = (DatabaseError, sqlite3.Error, HoneyholdError)
+"""What the records raise when they cannot be asked."""
 
 door = Blueprint("health", __name__)
 
@@ -34,9 +37,9 @@ def checks(house: House) -> list[Json]:
     """What a house stands on, each with whether it holds: `{"name", "ok", ...}` with a figure. The file is only read."""
     begun_s = time.monotonic()
     try:
-        position: int | None = house.position()
-    except (DatabaseError, HoneyholdError):
-        position = None
+        position, recovering = house.position(), house.recovering()
+    except UNREADABLE:
+        position, recovering = None, True
     free = shutil.disk_usage(house.folder).free
     last = house.last_backup
     age_s = round((house.clock.now() - last.made_at).total_seconds()) if last and last.made_at else None
@@ -44,7 +47,7 @@ def checks(house: House) -> list[Json]:
         {"name": "records", "ok": position is not None, "position": position, "ms": round((time.monotonic() - begun_s) * 1000, 1)},
         {"name": "disk", "ok": free >= FREE_BYTES_LEAST, "free_bytes": free},
         {"name": "backup", "ok": not (last and last.failing), "age_s": age_s},
-        {"name": "restored", "ok": not house.recovering()},
+        {"name": "restored", "ok": not recovering},
     ]
 
 

@@ -10,6 +10,7 @@ import logging
 import shutil
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import Final
 
 from flask import Blueprint, Flask, Response, current_app, g, request
@@ -18,7 +19,7 @@ from prometheus_client.core import GaugeMetricFamily, InfoMetricFamily, Metric
 from prometheus_client.openmetrics.exposition import CONTENT_TYPE_LATEST, generate_latest
 
 from honeyhold.api.access import who_watches
-from honeyhold.api.health import own_version
+from honeyhold.api.health import UNREADABLE, own_version
 from honeyhold.api.stream import Places
 from honeyhold.house.house import House
 from honeyhold.house.restoring import FILE_NAME
@@ -72,7 +73,8 @@ class _Standing:
         """One figure each."""
         house = self._house
         yield InfoMetricFamily("honeyhold_build", "Which version answers.", {"version": own_version()})
-        yield GaugeMetricFamily("honeyhold_position", "Entries and fills in the records.", house.position())
+        with suppress(*UNREADABLE):  # the deep health says that; the other figures are told all the same
+            yield GaugeMetricFamily("honeyhold_position", "Entries and fills in the records.", house.position())
         yield GaugeMetricFamily("honeyhold_streams_open", "Devices that listen for news.", self._streams.open())
         size = sum(file.stat().st_size for file in house.folder.glob(f"{FILE_NAME}*"))
         yield GaugeMetricFamily("honeyhold_records_bytes", "Size of the records on the disk, their log with them.", size)

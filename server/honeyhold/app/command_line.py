@@ -23,6 +23,8 @@ from honeyhold.house.restoring import FILE_NAME
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 
 WATCH_KEY_LETTERS_LEAST = 16
+PLACES = ("--backups", "--away", "--passphrase-file", "--watch-key-file")
+"""What `service` is told of files and folders; the unit names them by their whole address."""
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
 """What is said on the command line, and what the records have."""
 ROOT = Path(__file__).resolve().parents[3]
@@ -66,12 +68,12 @@ def _watch_key(asked: argparse.Namespace) -> str:
     if asked.watch_key_file is None:
         return ""
     try:
-        key: str = asked.watch_key_file.read_text("utf-8").strip()
+        key: str = asked.watch_key_file.read_text("utf-8-sig").strip()
     except (OSError, UnicodeDecodeError):
         raise RecordsTrouble(f"{asked.watch_key_file} cannot be read.", "Name a text file that holds the key alone.") from None
-    if len(key) < WATCH_KEY_LETTERS_LEAST or not key.isascii():
+    if len(key) < WATCH_KEY_LETTERS_LEAST or not key.isascii() or len(key.split()) > 1:
         raise RecordsTrouble(
-            f"The key in {asked.watch_key_file} is too easily guessed.", f"Use at least {WATCH_KEY_LETTERS_LEAST} plain letters and digits."
+            f"What {asked.watch_key_file} holds is no key.", f"Use at least {WATCH_KEY_LETTERS_LEAST} plain letters and digits in one word."
         )
     return key
 
@@ -134,8 +136,10 @@ def service(asked: argparse.Namespace) -> None:
     from honeyhold.app.service import manage
 
     _away(asked)  # what cannot be read is said now, not at the next start of the machine
-    places = (("--backups", asked.backups), ("--away", asked.away), ("--passphrase-file", asked.passphrase_file))
-    more = [word for flag, place in places if place for word in (flag, str(place.absolute()))]
+    _watch_key(asked)
+    places = {flag: getattr(asked, flag.strip("-").replace("-", "_")) for flag in PLACES}
+    more = [word for flag, place in places.items() if place for word in (flag, str(place.absolute()))]
+    more += [] if asked.log == FORMS[0] else ["--log", asked.log]
     print(manage(asked.action, asked.data or ROOT / DATA, ROOT, asked.devices, more))
 
 
@@ -256,7 +260,8 @@ def _parser() -> argparse.ArgumentParser:
     kept_up = command("service", service, "Starts Honeyhold with the machine, without root.", None)
     kept_up.add_argument("action", choices=ACTIONS, help="text prints what would be written")
     kept_up.add_argument("--devices", action="store_true", help="also opens it to phones and tablets, as with serve")
-    for flag in ("--backups", "--away", "--passphrase-file"):
+    kept_up.add_argument("--log", choices=FORMS, default=FORMS[0], help="as with serve")
+    for flag in PLACES:
         kept_up.add_argument(flag, type=Path, metavar="PLACE", help="as with serve")
     command("update", update, "A newer version: backup first, and a way back.", None).add_argument(
         "--back", action="store_true", help="the version before the last update"

@@ -1,6 +1,6 @@
 """What the server says in its window: words for whoever sits at it, or one JSON object a line for a program that collects logs.
 
-A failure is told by its kind and by where in the code it was, never by its own words: those may hold what somebody typed.
+A failure of an answer is told by its kind and by where in the code it was, never by its own words: those may hold what somebody typed.
 """
 
 from __future__ import annotations

@@ -10,10 +10,13 @@ replaced by an empty folder of the same name.
 from __future__ import annotations
 
 import logging
+import sqlite3
 import threading
 from datetime import timedelta
 from pathlib import Path
 from typing import Final
+
+from peewee import DatabaseError
 
 from honeyhold.app.away import Away
 from honeyhold.app.backup_ages import NAME, own_backups, thin_out
@@ -79,7 +82,7 @@ class ScheduledBackup:
             self.trouble, self._begun = "", True
             thin_out(self.folder)
             return made
-        except (RecordsTrouble, OSError) as trouble:
+        except (RecordsTrouble, OSError, DatabaseError, sqlite3.Error) as trouble:
             if str(trouble) != self.trouble:
                 log.warning("The backup failed: %s", trouble)
             self.trouble = str(trouble)

@@ -20,8 +20,8 @@ from honeyhold.documents.order_facts import (
 )
 from honeyhold.documents.page import SIZES, Printed, printed
 from honeyhold.documents.reading import Reader
-from honeyhold.documents.wording import amount_words, day_words, weight_words
-from honeyhold.quoting.parcel import soak_g, thrice_packed
+from honeyhold.documents.wording import amount_words, day_words
+from honeyhold.quoting.parcel import soak_g, soaking_words, thrice_packed
 from honeyhold.quoting.request import Good
 
 LOT_UNKNOWN = "oldest first"
@@ -114,7 +114,7 @@ def liquid_lines(orders: Sequence[GatheredOrder]) -> list[str]:
     bags = "leakproof bag" if jars == 1 else "leakproof bags"
     return [
         f"{jars} {bags}, one around each jar over 4 fl oz, closed so that it holds a leak",
-        f"about {weight_words(paper_g)} of paper to soak up all that is in them, around the jars inside their cartons",
+        f"about {soaking_words(paper_g)} of paper to soak up all that is in them, around the jars inside their cartons",
         "strong cartons, the outside saying what is in them: three layers in all; ask the post office what holds today",
     ]
 

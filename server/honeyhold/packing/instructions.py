@@ -123,7 +123,8 @@ def step_rows(ordered: list[Placement], items: tuple[ItemType, ...], problem: Pa
         begin = end
     if figures.void_mm3 > 0:
         grams = Fraction(figures.filler_mg, 1000)
-        weight = f" (about {say_weight(grams, problem.unit)})" if round(grams) else ""
+        said = say_weight(grams, problem.unit)
+        weight = "" if said.startswith("0 ") else f" (about {said})"
         told.append(_dressing(f"Fill every gap{weight}, shake gently, top up until the flaps press on it."))
     return tuple(told)
 

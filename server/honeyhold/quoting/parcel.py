@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
+from fractions import Fraction
+from math import ceil
 
 from honeyhold.errors import BadRequest
-from honeyhold.packing.model.measures import say_weight
+from honeyhold.packing.model.measures import G_PER_OZ, say_weight
 from honeyhold.packing.model.plan import PackingPlan, PackingStep, ParcelPlan
 from honeyhold.packing.model.request import Carton, Dressing, PackingRequest, Piece
 from honeyhold.packing.plan import plan_parcels
@@ -174,17 +176,25 @@ def _cold_pack(figures: Mapping[str, int]) -> Piece:
 
 def _in_words(request: CallRequest, found: PackingPlan, question: PackingRequest) -> tuple[QuotedParcel, ...]:
     liquids = {good.id: soak_g(good) for good in request.goods.values() if request.is_mailed and thrice_packed(good)}
-    soaked = [_soaked(parcel, liquids) for parcel in found.parcels]
+    soaked = [_soaked(parcel, liquids, question.unit) for parcel in found.parcels]
     return tuple(_told(parcel, number, len(soaked), question) for number, parcel in enumerate(soaked, 1))
 
 
-def _soaked(parcel: ParcelPlan, liquids: Mapping[str, int]) -> ParcelPlan:
+def soaking_words(needed_g: int, unit: str = "in") -> str:
+    """How much paper soaks it all up: grams, or ounces rounded up as finely as they are said, for less would not be enough."""
+    if unit == "mm":
+        return say_weight(needed_g, unit)
+    ounces = Fraction(needed_g) / G_PER_OZ
+    return say_weight((ceil(ounces * 10) / Fraction(10) if ounces < 16 else ceil(ounces)) * G_PER_OZ, unit)
+
+
+def _soaked(parcel: ParcelPlan, liquids: Mapping[str, int], unit: str) -> ParcelPlan:
     """Where the cushioning is too little to soak up a parcel's liquids, paper is added until it is enough."""
     needed_g = sum(units * liquids.get(good, 0) for good, units in parcel.contents.items())
     if not needed_g:
         return parcel
     added_g = max(0, needed_g - round(parcel.filler_g))
-    paper = say_weight(needed_g)
+    paper = soaking_words(needed_g, unit)
     step = f"First: each jar over 4 fl oz into its own leakproof bag, with paper around it to soak it all up ({paper} in all)."
     return replace(
         parcel,

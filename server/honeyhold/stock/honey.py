@@ -80,7 +80,7 @@ def honey_moisture(request: Request) -> dict[str, Any]:
     elif said <= 20.0:
         words = f"{said:.1f} % water: too wet for grade A or B (18.6 %); hold it, it may ferment."
     else:
-        words = f"{said:.1f} % water: do not bottle it, it will ferment. Dry it first, or keep it as feed."
+        words = f"{said:.1f} % water: do not bottle it, it will ferment. Dry it first, or feed it back to your own bees before it does."
     return {
         "water_percent": percent,
         "corrected": not itself,

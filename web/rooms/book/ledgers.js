@@ -1,8 +1,8 @@
-import { html } from "lit";
+import { html, nothing } from "lit";
 import { placeOf } from "../../parts/route.js";
 import { counted, money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { tillOf } from "../../store/till.js";
+import { standing, tillOf } from "../../store/till.js";
 
 /** What the Book adds up: its place, its key, and the question it answers. @type {[string, string, string][]} */
 const LEDGERS = [
@@ -24,12 +24,13 @@ export function bookAtAGlance() {
   const { view } = house;
   const owed = [...view.orders.values()].reduce((sum, { id, state }) => sum + (state === "gone" ? Math.max(0, view.owed(id)) : 0), 0);
   const open = view.openOrders();
+  const used = standing(view.till.values()).length > 0; // who never counted a till has no figure that should lie in it
   const till = tillOf(house.today(), view.money(), view.till.values());
   return html`<div class="room"><div class="board"><div class="column">
     <div class="numerals" data-wordy>
       <p><span class="numeral">${open.length}</span><small class="faint">${counted(open.length, "open order").replace(/^\S+ /, "")}</small></p>
       <p><span class="numeral">${money(owed)}</span><small class="faint">owed for what they have</small></p>
-      <p><span class="numeral">${money(till.expected_cents)}</span><small class="faint">should lie in the till</small></p>
+      ${used ? html`<p><span class="numeral">${money(till.expected_cents)}</span><small class="faint">should lie in the till</small></p>` : nothing}
     </div>
     <ul class="goods-list">${LEDGERS.map(
       ([place, words, asks]) =>
