@@ -24,6 +24,8 @@ BROWSER_LINTED = ("--config", "web/eslint.config.js", "--max-warnings", "0", "we
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
+LONGEST_S, STOPPED = 45 * 60, 124
+"""A part that takes longer hangs: when a worker of the tests is lost, the others may wait for it without an end."""
 MINUTES_WISHED, MINUTES_WISHED_QUICK = 8, 1
 HANDS = min(2, os.cpu_count() or 1)
 TESTS = {
@@ -81,7 +83,10 @@ def python_scripts() -> list[Path]:
 def _run(name: str, command: list[str | Path]) -> int:
     print(f"\n== {name}", flush=True)
     began = time.monotonic()
-    code = subprocess.run(_words(command), cwd=ROOT, check=False, stdin=subprocess.DEVNULL).returncode
+    try:
+        code = subprocess.run(_words(command), cwd=ROOT, check=False, stdin=subprocess.DEVNULL, timeout=LONGEST_S).returncode
+    except subprocess.TimeoutExpired:
+        code = STOPPED
     print(f"== {name}: {VERDICTS.get(code, 'WRONG')}, {time.monotonic() - began:.0f} s", flush=True)
     return code
 
