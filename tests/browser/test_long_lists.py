@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 
 pytestmark = pytest.mark.browser
 
@@ -21,6 +21,8 @@ def test_a_hundred_rows_stand_and_the_others_at_a_touch(device: Device, room: st
     page.goto(f"{device.address}/#{room}")
     rows = page.locator(f"{room}-room .list .order-row")
     expect(rows).to_have_count(100)
+    device.wait_for("house.status.inHand === 0")  # rows are drawn anew as what they are of lands
+    settled(page)
     page.get_by_role("button", name="show the other 30").press("Enter")
     expect(rows).to_have_count(MANY)
     expect(rows.nth(100).locator(":focus").or_(rows.nth(100).and_(page.locator(":focus")))).to_have_count(1)
