@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from honeyhold.operations.allocations import pool_units
+from honeyhold.operations.allocations import pools
 from honeyhold.records.models import Balance, Line, LotBalance, Movement, Order
 from honeyhold.records.store import Records
 from honeyhold.stock.pricing import order_total
@@ -11,9 +11,10 @@ from honeyhold.stock.pricing import order_total
 def figures(records: Records, good: str) -> dict[str, int]:
     """`{"on_hand", "promised", "free", "pool"}` of one good, in its units."""
     with records.read():
-        row = records.first(Balance.select().where(Balance.good == good)) or {"on_hand": 0, "promised": 0, "out": 0}
+        row = records.first(Balance.select().where(Balance.good == good)) or {"on_hand": 0, "promised": 0}
+        pool = pools(records, [good]).get(good, 0)
     free = row["on_hand"] - row["promised"]
-    return {"on_hand": row["on_hand"], "promised": row["promised"], "free": free, "pool": pool_units(row)}
+    return {"on_hand": row["on_hand"], "promised": row["promised"], "free": free, "pool": pool}
 
 
 def lot_balances(records: Records, good: str) -> dict[str, int]:

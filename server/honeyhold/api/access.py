@@ -43,10 +43,18 @@ def a_keeper() -> dict[str, Any]:
     return device
 
 
+def carries(name: str) -> bool:
+    """Whether the request carries the key that the application keeps under this name; none is carried where none is kept.
+
+    Raises `UnknownDevice` when a key is kept and the request carries nothing at all.
+    """
+    key: str = current_app.extensions.get(name, "")
+    return bool(key) and hmac.compare_digest(token().encode(), key.encode())
+
+
 def who_watches() -> None:
     """Whoever keeps the server, by the key given for it at the start, or an owner's device. Raises `UnknownDevice` or `KeeperOnly`."""
-    key: str = current_app.extensions.get(WATCH_KEY, "")
-    if not key or not hmac.compare_digest(token().encode(), key.encode()):
+    if not carries(WATCH_KEY):
         a_keeper()
 
 

@@ -64,7 +64,7 @@ class Shells:
         return self.now
 
     def file(self, address: str) -> Path | None:
-        """The file of the present choice. Whoever edits sources while a page is open loads that page anew: it was begun with others."""
+        """The file of the present choice, else of the last build: a page that began with it asks for what the sources do not have."""
         found = self.now.file(address)
         return found or (self._built[1].file(address) if self._built[1] else None)
 

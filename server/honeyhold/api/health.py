@@ -42,11 +42,11 @@ def checks(house: House) -> list[Json]:
         position, recovering = None, True
     free = shutil.disk_usage(house.folder).free
     last = house.last_backup
-    age_s = round((house.clock.now() - last.made_at).total_seconds()) if last and last.made_at else None
+    age_s = last.age_s(house.clock.now()) if last else None
     return [
         {"name": "records", "ok": position is not None, "position": position, "ms": round((time.monotonic() - begun_s) * 1000, 1)},
         {"name": "disk", "ok": free >= FREE_BYTES_LEAST, "free_bytes": free},
-        {"name": "backup", "ok": not (last and last.failing), "age_s": age_s},
+        {"name": "backup", "ok": not (last and last.failing), "age_s": age_s if age_s is None else round(age_s)},
         {"name": "restored", "ok": not recovering},
     ]
 

@@ -79,9 +79,8 @@ class _Standing:
         size = sum(file.stat().st_size for file in house.folder.glob(f"{FILE_NAME}*"))
         yield GaugeMetricFamily("honeyhold_records_bytes", "Size of the records on the disk, their log with them.", size)
         yield GaugeMetricFamily("honeyhold_disk_free_bytes", "Room left where the records lie.", shutil.disk_usage(house.folder).free)
-        last = house.last_backup
-        if last and last.made_at:
-            age_s = (house.clock.now() - last.made_at).total_seconds()
+        age_s = house.last_backup.age_s(house.clock.now()) if house.last_backup else None
+        if age_s is not None:
             yield GaugeMetricFamily("honeyhold_backup_age_seconds", "Since the last backup that was made by itself.", age_s)
 
 

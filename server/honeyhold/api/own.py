@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hmac
 from pathlib import Path
 
-from flask import Blueprint, Response, current_app
+from flask import Blueprint, Response
 
-from honeyhold.api.access import body, the_house, token
+from honeyhold.api.access import body, carries, the_house
 from honeyhold.api.codes import way_in
 from honeyhold.api.json_response import told
 from honeyhold.house import device_registry
@@ -23,8 +22,7 @@ KEY = "own-key"
 
 def by_hand() -> None:
     """The request comes from the main computer's own command line. Raises `UnknownDevice` otherwise."""
-    key: str = current_app.extensions.get(KEY, "")
-    if not key or not hmac.compare_digest(token().encode(), key.encode()):
+    if not carries(KEY):
         raise UnknownDevice("This door is for the main computer's own command line.", "Use Settings on an owner's device.")
 
 

@@ -12,3 +12,7 @@ class LastBackup:
 
     made_at: datetime | None
     failing: bool
+
+    def age_s(self, now: datetime) -> float | None:
+        """Seconds since it was made; None where there is none."""
+        return (now - self.made_at).total_seconds() if self.made_at else None

@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import Refused
 from honeyhold.records.models import Good
 from honeyhold.records.store import Records
 from honeyhold.stock.words import count_words
-
-
-def pool_units(balance: dict[str, Any]) -> int:
-    """What the house may still give out of one good: on hand - promised - what devices hold."""
-    return int(balance["on_hand"]) - int(balance["promised"]) - int(balance["out"])
 
 
 def pools(records: Records, goods: list[str] | None = None) -> dict[str, int]:
