@@ -44,7 +44,9 @@ def test_a_day_closes_to_the_cent_on_both_devices(two: tuple[Device, Device]) ->
     tablet.hold(20)
     phone.js("await acts.sell({ lines: [{ good: 'bar', units: 5 }], way: 'walk_in', pays: 'cash' })")
     phone.js("await acts.sell({ lines: [{ good: 'bar', units: 2 }], way: 'walk_in', pays: 'check' })")
-    tablet.js("const sold = await acts.sell({ lines: [{ good: 'bar', units: 4 }], way: 'walk_in', pays: 'cash' }); await acts.undo(sold.op)")
+    tablet.js(
+        "const sold = await acts.sell({ lines: [{ good: 'bar', units: 4 }], way: 'walk_in', pays: 'cash' }); await acts.undo(sold.op)"
+    )
     tablet.js("await acts.sell({ lines: [{ good: 'bar', units: 3 }], way: 'walk_in', pays: 'cash' })")
     for device in (phone, tablet, phone):
         assert device.exchange()
@@ -64,3 +66,19 @@ def test_a_day_closes_to_the_cent_on_both_devices(two: tuple[Device, Device]) ->
     there.writes("^undo")
     expect(tablet.page.locator("till-board")).to_contain_text("$0.25 missing")
     assert tablet.exchange() and tablet.status()["needsYou"] == [] and phone.status()["needsYou"] == []
+
+
+def test_of_counts_within_one_second_the_last_is_the_days(two: tuple[Device, Device]) -> None:
+    """Five counts in one breath, and one by a clock an hour behind: by the ids alone, all of them would hold once in seven hundred."""
+    phone, tablet = two
+    for seen in range(5):
+        phone.js("await acts.till('counted', args[0])", 4000 + seen)
+        counts = phone.js(
+            "return [...house.view.till.values()].filter((row) => row.what === 'counted' && !row.undoes).map(({ at, cents }) => [at, cents])"
+        )
+        assert max(counts)[1] == 4000 + seen and len({at for at, _ in counts}) == len(counts)
+    assert phone.exchange() and tablet.exchange()
+    tablet.js(
+        "const ms = Date.now; Date.now = () => ms() - 3_600_000; try { await acts.till('counted', 4100); } finally { Date.now = ms; }"
+    )
+    assert max(tablet.js("return [...house.view.till.values()].map(({ at, cents }) => [at, cents])"))[1] == 4100

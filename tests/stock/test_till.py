@@ -48,6 +48,20 @@ def test_both_sides_say_the_same(case: dict[str, Any]) -> None:
     assert in_node("store/till.js", "here.tillOf(asked.day, asked.money, asked.entries)", case) == expected
 
 
+@pytest.mark.parametrize(("clock", "moment"), [
+    ("2026-07-10T18:00:05.300Z", "2026-07-10T18:00:07Z"),
+    ("2026-07-10T18:00:06.900Z", "2026-07-10T18:00:07Z"),
+    ("2026-07-10T17:00:00.000Z", "2026-07-10T18:00:07Z"),
+    ("2026-07-10T18:00:07.000Z", "2026-07-10T18:00:07Z"),
+    ("2026-07-10T23:00:00.000Z", "2026-07-10T23:00:00Z"),
+])  # fmt: skip
+def test_who_counts_again_counts_later(clock: str, moment: str) -> None:
+    """The second count is the day's, within the same second and by a clock that is behind."""
+    known = [{"at": "2026-07-10T18:00:04Z"}, {"at": "2026-07-10T18:00:06Z"}]
+    assert in_node("store/till.js", "here.momentAfter(asked.known, new Date(asked.clock))", {"known": known, "clock": clock}) == moment
+    assert in_node("store/till.js", "here.momentAfter([], new Date(asked.clock))", {"clock": clock}) == f"{clock[:19]}Z"
+
+
 @given(money, entries)
 def test_every_cent_is_somewhere(came: list[dict[str, Any]], drawn: list[dict[str, Any]]) -> None:
     """Each day begins where the one before it ended, and in the end there lies what came, less what was taken, and every difference."""

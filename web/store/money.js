@@ -4,6 +4,7 @@ import { badDraft } from "./trouble.js";
 import { whole } from "./drafts.js";
 import { known, now, today } from "./known.js";
 import { append, appendAll } from "./log.js";
+import { momentAfter } from "./till.js";
 import { clean } from "./words.js";
 
 const PAYMENTS_OF_AN_ENTRY = 4;
@@ -112,8 +113,13 @@ export async function adjust(order, cents, why, note = "") {
  */
 export async function till(what, cents, note = "") {
   if (whole("cents", cents) < 0) throw badDraft("cents", "Less than nothing is no cash.", "Give the amount.");
-  const at = `${now().toISOString().slice(0, 19)}Z`;
-  const row = { table: /** @type {const} */ ("till"), id: crypto.randomUUID(), on: today(), what, cents, at, note: clean(note) };
-  const entry = await append(() => ({ kind: "note_till", rows: [row] }));
+  const entry = await append(() => {
+    const on = today();
+    const at = momentAfter(
+      [...known.view.till.values()].filter((row) => row.on === on),
+      now(),
+    );
+    return { kind: "note_till", rows: [{ table: "till", id: crypto.randomUUID(), on, what, cents, at, note: clean(note) }] };
+  });
   return { op: entry.id };
 }
