@@ -60,8 +60,11 @@ def serve(
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
-    safekeeping = ScheduledBackup(house, backups, away=away)
-    safekeeping.start()
+    safekeeping = ScheduledBackup(house, backups, away=away) if house.records.kept_in_a_file else None
+    if safekeeping:
+        safekeeping.start()
+    else:
+        print("The records are in a database: have pg_dump or continuous archiving make its backups.", flush=True)
     renewal = RenewalWatch(doors)
     renewal.start()
 
@@ -83,7 +86,8 @@ def serve(
         weather.stop()
         renewal.stop()
         doors.stop()
-        safekeeping.stop(BACKUP_FAREWELL_S)
+        if safekeeping:
+            safekeeping.stop(BACKUP_FAREWELL_S)
         withdraw(house.folder)
         house.close()
 

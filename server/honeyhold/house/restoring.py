@@ -11,12 +11,17 @@ from typing import Any, Final
 
 from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.demo import WrongRecords, file_is_demo
+from honeyhold.house.where_kept import FILE_NAME, must_be_a_file
 from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.replication.recovery import new_epoch
 
-FILE_NAME: Final = "honeyhold.db"
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
+GOING_BACK: Final = (
+    "Going back to a backup is",
+    "Stop Honeyhold, put the dump back with pg_restore, start again: it notices, and devices send again what the dump lacks.",
+)
+"""Where the records are in a database (`House.open` begins a new epoch then)."""
 
 
 @dataclass(frozen=True)
@@ -37,8 +42,10 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     """Puts a backup in the records' place under a new epoch, and keeps what was there beside it. The position it holds.
 
     The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where
-    devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
+    devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed, `ByItsOwnTools` where a
+    database has the records; then nothing was touched.
     """
+    must_be_a_file(folder, *GOING_BACK)
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
@@ -65,6 +72,7 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
 
 def forecast(folder: Path, backup: Path) -> Forecast:
     """What `put_back` would mean, without doing it. Raises `RecordsTrouble` if the backup is damaged."""
+    must_be_a_file(folder, *GOING_BACK)
     position = position_of_backup(backup)
     here = folder / FILE_NAME
     missing: dict[str, int] = {}

@@ -1,0 +1,93 @@
+"""Where a house's records are: in a file of its folder, or in a PostgreSQL database whose address is noted in that folder.
+
+Everything else of a house (its lock, the list of devices, certificates, backups) lies in the folder in either case. The address is noted
+without its password, which PostgreSQL's own file `.pgpass` or the variable PGPASSWORD holds; so every command finds the records by the
+folder.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+from typing import Final
+
+from honeyhold.errors import HoneyholdError
+from honeyhold.records.errors import ByItsOwnTools
+from honeyhold.records.sqlite_records import SqliteRecords
+from honeyhold.records.store import Records
+
+FILE_NAME: Final = "honeyhold.db"
+NOTE_NAME: Final = "database.txt"
+SCHEME: Final = re.compile(r"^postgres(ql)?://")
+PASSWORD: Final = re.compile(r"(//[^/?@:]*):[^@/]*(?=@)|(?<=[?&])password=[^&]*&?")
+
+
+class NoSuchStore(HoneyholdError, ValueError):
+    """The records cannot be kept where it was asked for."""
+
+    code = "no-such-store"
+
+
+def database_of(folder: Path) -> str:
+    """The address of the database that a folder's records are in; empty where they are in its file, or nowhere yet."""
+    try:
+        return (folder / NOTE_NAME).read_text("utf-8").strip()
+    except FileNotFoundError:
+        return ""
+
+
+def has_records(folder: Path) -> bool:
+    """Whether a house was begun in this folder."""
+    return (folder / FILE_NAME).exists() or bool(database_of(folder))
+
+
+def has_a_file(folder: Path) -> bool:
+    """Whether there is a file of records with something in it."""
+    file = folder / FILE_NAME
+    return file.exists() and file.stat().st_size > 0
+
+
+def must_be_a_file(folder: Path, what: str, remedy: str) -> None:
+    """Raises `ByItsOwnTools` where the records are in a database."""
+    if database_of(folder):
+        raise ByItsOwnTools(what, remedy)
+
+
+def opened(folder: Path, database: str = "") -> Records:
+    """The records of a folder; `database` is an address said anew, empty for the one that is noted.
+
+    Raises `NoSuchStore`, `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
+    """
+    address = _checked(folder, database) if database else database_of(folder)
+    if not address:
+        return SqliteRecords(folder / FILE_NAME, folder / "backups")
+    try:
+        from honeyhold.records.postgresql_records import PostgresqlRecords
+    except ImportError:
+        raise NoSuchStore(
+            "The part that speaks with PostgreSQL is not installed.", "Install it: .venv/bin/python -m pip install 'honeyhold[postgresql]'"
+        ) from None
+    records = PostgresqlRecords(address)
+    if database:
+        _note(folder, address)
+    return records
+
+
+def _checked(folder: Path, database: str) -> str:
+    if not SCHEME.match(database):
+        raise NoSuchStore("This is no address of a database that records can be in.", "Write it so: postgresql://user@host/name")
+    if has_a_file(folder):
+        raise NoSuchStore(
+            f"The records of {folder} are in its file {FILE_NAME}, not in a database.",
+            "Name an empty folder with --data. To bring them over: honeyhold export, then honeyhold import there.",
+        )
+    return SCHEME.sub("postgresql://", database)
+
+
+def _note(folder: Path, address: str) -> None:
+    without = PASSWORD.sub(r"\1", address)
+    half = folder / (NOTE_NAME + ".part")
+    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as opened_half:
+        opened_half.write(without + "\n")
+    half.replace(folder / NOTE_NAME)
