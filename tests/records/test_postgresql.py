@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -14,6 +16,7 @@ import postgresql_server
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of
+from honeyhold.records.backup import page_of
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 from honeyhold.records.models import Person
 from postgresql_server import Cluster
@@ -147,6 +150,86 @@ def test_a_server_that_forgets_commits_is_refused(server: Cluster, tmp_path: Pat
     server.run(f"ALTER DATABASE {urlsplit(address).path.lstrip('/')} SET synchronous_commit = off")
     with pytest.raises(RecordsTrouble, match="synchronous_commit = off"):
         House.open(tmp_path / "data", database=address)
+
+
+def rows_of(file: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table of a file of records, in the order in which it came."""
+    with closing(sqlite3.connect(file)) as records:
+        tables = [name for (name,) in records.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+        found = {table: records.execute(f'SELECT * FROM "{table}"').fetchall() for table in tables}
+        found["rowids"] = records.execute("SELECT rowid, id FROM line ORDER BY rowid").fetchall()
+    found["meta"] = [row for row in found["meta"] if row[0] not in ("epoch", "saved_to", "saved_late", "covered_to", "restored_to")]
+    return found
+
+
+def test_a_house_moves_by_a_backup_into_a_database_and_out_of_it(server: Cluster, tmp_path: Path) -> None:
+    """With all its rows, and its devices go on."""
+    (tmp_path / "shed").mkdir()
+    play_a_little(House.open(tmp_path / "shed" / "data", now=Watch()))
+    first = House.open(tmp_path / "shed" / "data", now=Watch())
+    backup = first.backup()
+    first.close()
+    moved = tmp_path / "server"
+    assert main(["restore", "--data", str(moved), "--database", server.database(), str(backup)]) == 0
+    house = House.open(moved, now=Watch())
+    assert house.check() == [] and house.recovering()
+    again = house.backup()
+    house.close()
+    assert rows_of(again) == rows_of(backup)
+    assert main(["restore", "--data", str(tmp_path / "back"), str(again)]) == 0
+    back = House.open(tmp_path / "back", now=Watch())
+    assert back.check() == [] and rows_of(tmp_path / "back" / "honeyhold.db") == rows_of(backup)
+    back.close()
+
+
+def play_a_little(house: House) -> None:
+    """Something in most tables: people, orders that are taken, amended and gone, money, one that waits, and text of every script."""
+    house.close()
+    house = made_anew(house.folder.parent, Watch())
+    hand = device(house, "Shed phone", 5)
+    person = hand.note_person(name="Zoë 🐝 'x' \"y\" \t\\N", note="two\nlines")
+    hand.let_go(hand.promise([("bar", 1)], person=person).order)
+    hand.promise([("bar", 2)], person=person)
+    hand.promise([("bar", 90)], person=person)
+    hand.exchange(callers={"bar": 4})
+    assert not hand.needs_you and house.check() == []
+    house.close()
+
+
+def test_going_back_keeps_what_was_there_and_devices_send_again_what_the_backup_lacks(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    hand = device(house, "Shed phone", 5)
+    backup = house.backup()
+    assert house.saved_to() == house.position() == house.covered_to()
+    person = hand.note_person(name="Ruth")
+    hand.exchange()
+    epoch = house.epoch
+    house.restore(backup)
+    with house.records.read():
+        assert not house.records.there(Person, person)
+    assert house.epoch != epoch and house.recovering()
+    (aside,) = house.folder.glob("before-restore-*/honeyhold.db")
+    assert any(row[0] == person for row in rows_of(aside)["person"])
+    for _ in range(3):
+        hand.exchange()
+    with house.records.read():
+        assert house.records.there(Person, person)
+    assert not house.recovering() and house.check() == []
+    house.close()
+
+
+def test_a_backup_that_does_not_fit_changes_nothing(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    backup = house.backup()
+    position = house.position()
+    house.close()
+    with closing(sqlite3.connect(backup)) as file, file:
+        file.execute("UPDATE movement SET good = 'nowhere'")
+    page_of(backup).unlink()
+    assert main(["restore", "--data", str(tmp_path / "data"), str(backup)]) == 1
+    house = House.open(tmp_path / "data", now=Watch())
+    assert house.position() == position and house.check() == []
+    house.close()
 
 
 def test_a_text_with_nul_is_refused_with_words_and_the_device_goes_on(server: Cluster, tmp_path: Path) -> None:

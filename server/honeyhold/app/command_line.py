@@ -277,6 +277,7 @@ def _parser() -> argparse.ArgumentParser:
     saved.add_argument("--passphrase-file", type=Path, metavar="FILE", help="reads the passphrase from a file of yours alone")
     back = command("restore", backup_commands.restore, "Goes back to a backup.")
     back.add_argument("file", type=Path)
+    back.add_argument("--database", default="", metavar="ADDRESS", help="as with serve: the backup goes into PostgreSQL")
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
     back.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a sealed backup: where its passphrase is")
     checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)

@@ -60,11 +60,8 @@ def serve(
     stopping = threading.Event()
     weather = Lookout(Forecaster(house, machine_now=machine_time))
     weather.start()
-    safekeeping = ScheduledBackup(house, backups, away=away) if house.records.kept_in_a_file else None
-    if safekeeping:
-        safekeeping.start()
-    else:
-        print("The records are in a database: have pg_dump or continuous archiving make its backups.", flush=True)
+    safekeeping = ScheduledBackup(house, backups, away=away)
+    safekeeping.start()
     renewal = RenewalWatch(doors)
     renewal.start()
 
@@ -86,8 +83,7 @@ def serve(
         weather.stop()
         renewal.stop()
         doors.stop()
-        if safekeeping:
-            safekeeping.stop(BACKUP_FAREWELL_S)
+        safekeeping.stop(BACKUP_FAREWELL_S)
         withdraw(house.folder)
         house.close()
 

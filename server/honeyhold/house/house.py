@@ -118,7 +118,7 @@ class House:
             raise RecordsTrouble(
                 f"Devices were added here, but the records are not in {self.folder}: {'the database' if where else FILE_NAME} "
                 "is missing or empty.",
-                f"Put back a backup: {'pg_restore' if where else 'honeyhold restore FILE'}. "
+                "Put back a backup: honeyhold restore FILE. "
                 "To begin anew instead, name another folder with --data.",
             )
 
@@ -380,12 +380,11 @@ class House:
             return int(self.records.meta("saved_to", "0"))
 
     def backup(self, folder: Path | None = None, name: str = "honeyhold") -> Path:
-        """A verified copy of the records. Raises `RecordsTrouble`, and `ByItsOwnTools` where they are in a database.
+        """A verified copy of the records. Raises `RecordsTrouble`.
 
         Devices may then forget what the oldest backup in that folder holds, not what this one does: whichever of them is put back, the
         devices still have what it lacks.
         """
-        self.records.must_be_copied_as_a_file()
         folder = folder or self.folder / "backups"
         self._note()
         beside = device_registry.known(self.folder), kept_certificates.known(self.folder)
@@ -403,7 +402,6 @@ class House:
         Devices then send again what the backup lacks; until every device has reported or is declared lost, the house
         grants nothing. Raises as `put_back` does.
         """
-        self.records.must_be_copied_as_a_file()
         self.records.close()
         position = put_back(self.folder, backup, self._source())
         self._open_records()

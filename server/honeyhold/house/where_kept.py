@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Final
 
+from peewee import DatabaseError
+
 from honeyhold.errors import HoneyholdError
-from honeyhold.records.errors import ByItsOwnTools
+from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
@@ -48,10 +52,45 @@ def has_a_file(folder: Path) -> bool:
     return file.exists() and file.stat().st_size > 0
 
 
-def must_be_a_file(folder: Path, what: str, remedy: str) -> None:
-    """Raises `ByItsOwnTools` where the records are in a database."""
-    if database_of(folder):
-        raise ByItsOwnTools(what, remedy)
+@contextmanager
+def looked_into(folder: Path, records: Records | None = None) -> Iterator[Path]:
+    """The records of a folder as a file to read: its own, which may be damaged or missing, or a copy of what is in the database.
+
+    `records`: where a house has them open. Raises as `opened` does where they are in a database.
+    """
+    if not database_of(folder):
+        yield folder / FILE_NAME
+        return
+    copy = folder / (FILE_NAME + ".here")
+    copy.unlink(missing_ok=True)
+    try:
+        if records is not None:
+            records.copy_to(copy)
+        else:
+            with closing(opened(folder)) as found:
+                found.copy_to(copy)
+        yield copy
+    finally:
+        copy.unlink(missing_ok=True)
+
+
+def put_in_their_place(folder: Path, ready: Path) -> None:
+    """A file of records becomes those of the folder: its own file, or all that is in its database. The house must be closed.
+
+    Raises `RecordsTrouble` where the database does not take them; then it is as it was.
+    """
+    if not database_of(folder):
+        ready.replace(folder / FILE_NAME)
+        return
+    from honeyhold.records.carrying import out_of_file
+
+    try:
+        with closing(opened(folder)) as records:
+            out_of_file(ready, records)
+    except DatabaseError as trouble:
+        raise RecordsTrouble(f"The database does not take this backup: {str(trouble).splitlines()[0]}.", "Use another one.") from None
+    finally:
+        ready.unlink()
 
 
 def opened(folder: Path, database: str = "") -> Records:
@@ -80,7 +119,7 @@ def _checked(folder: Path, database: str) -> str:
     if has_a_file(folder):
         raise NoSuchStore(
             f"The records of {folder} are in its file {FILE_NAME}, not in a database.",
-            "Name an empty folder with --data. To bring them over: honeyhold export, then honeyhold import there.",
+            "Name an empty folder with --data; a backup goes into the database by: honeyhold restore FILE --database ADDRESS --data FOLDER",
         )
     return SCHEME.sub("postgresql://", database)
 

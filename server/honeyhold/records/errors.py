@@ -24,16 +24,6 @@ class NewerRecords(RecordsTrouble):
     code = "newer-records"
 
 
-class ByItsOwnTools(RecordsTrouble):
-    """What is done with a file of records was asked of a house whose records are in a database."""
-
-    code = "by-its-own-tools"
-    status = 409
-
-    def __init__(self, what: str, remedy: str) -> None:
-        super().__init__(f"These records are in a PostgreSQL database. {what} made by PostgreSQL's own tools.", remedy)
-
-
 class SumsDisagree(RecordsTrouble, AssertionError):
     """A running balance and the sum it stands for differ: stop before anything more is written."""
 

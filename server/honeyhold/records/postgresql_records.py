@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 import select
+import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -27,7 +28,8 @@ from psycopg.adapt import Loader
 from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
-from honeyhold.records.errors import ByItsOwnTools, RecordsTrouble, SecondHouse
+from honeyhold.records.carrying import into_file
+from honeyhold.records.errors import DiskFull, RecordsTrouble, SecondHouse
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.store import Found, Records
 
@@ -88,8 +90,6 @@ class PostgresqlRecords(Records):
     """The records of a house in the schema that comes first on the search path of its database."""
 
     takes_no_more: ClassVar[tuple[type[Exception], ...]] = (OperationalError, psycopg.OperationalError)
-    kept_in_a_file = False
-
     def __init__(self, address: str) -> None:
         """Connects, turns a second server away, moves the records to this version's schema.
 
@@ -164,13 +164,12 @@ class PostgresqlRecords(Records):
         found = self.sql(HISTORY).fetchone()
         return "/".join(map(str, found))
 
-    def must_be_copied_as_a_file(self) -> None:
-        """Raises `ByItsOwnTools`: no file of a house is made here."""
-        raise ByItsOwnTools("Their backups are", "Use pg_dump for one, and continuous archiving for every moment.")
-
     def copy_to(self, target: Path) -> None:
-        """Raises `ByItsOwnTools`."""
-        self.must_be_copied_as_a_file()
+        """A copy of the house in one file, as a house with a file makes it, while others go on writing. Raises `DiskFull`."""
+        try:
+            into_file(self, target)
+        except sqlite3.OperationalError as trouble:
+            raise (DiskFull() if "disk is full" in str(trouble) else trouble) from trouble
 
     def size_bytes(self) -> int:
         """The tables of the house's schema with their indexes; the log is the server's."""

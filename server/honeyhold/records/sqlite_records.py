@@ -33,7 +33,6 @@ class SqliteRecords(Records):
     """The records of a house in a file of its own."""
 
     takes_no_more = (OperationalError, sqlite3.OperationalError)
-    kept_in_a_file = True
 
     def __init__(self, path: Path, before_a_step: Path | None = None) -> None:
         """Opens or makes the file, moves it to this version's schema, checks the settings that durability hangs on.
@@ -101,9 +100,6 @@ class SqliteRecords(Records):
     def history(self) -> str:
         """The file's only one: a backup is put back by the house itself (`house/restoring.py`)."""
         return ""
-
-    def must_be_copied_as_a_file(self) -> None:
-        """Nothing is against it."""
 
     def copy_to(self, target: Path) -> None:
         """A copy of the whole file as of now, while others go on writing. Raises `DiskFull`."""

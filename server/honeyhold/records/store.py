@@ -40,8 +40,6 @@ class Records(ABC):
     database: Database
     takes_no_more: ClassVar[tuple[type[Exception], ...]] = (OperationalError,)
     """As what a full disk comes out of a write."""
-    kept_in_a_file: ClassVar[bool]
-    """Whether they are copied, put back and looked into as a file."""
 
     def __init__(self) -> None:
         # Two writers would wait in the database for each other, a connection each; a lock hands over in a millisecond.
@@ -184,10 +182,6 @@ class Records(ABC):
     @abstractmethod
     def history(self) -> str:
         """Which history these records go on with; another one after they were put back behind the house's back. Inside a read."""
-
-    @abstractmethod
-    def must_be_copied_as_a_file(self) -> None:
-        """Raises `ByItsOwnTools` where nobody copies them so."""
 
     @abstractmethod
     def copy_to(self, target: Path) -> None:

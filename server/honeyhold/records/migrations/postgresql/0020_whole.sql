@@ -11,7 +11,7 @@ CREATE TABLE device (
 CREATE TABLE person (
   id TEXT COLLATE "C" PRIMARY KEY, name TEXT COLLATE "C" NOT NULL, phone TEXT COLLATE "C" NOT NULL, street TEXT COLLATE "C" NOT NULL,
   unit TEXT COLLATE "C" NOT NULL, city TEXT COLLATE "C" NOT NULL, state TEXT COLLATE "C" NOT NULL, zip TEXT COLLATE "C" NOT NULL,
-  note TEXT COLLATE "C" NOT NULL, hidden BOOLEAN NOT NULL, same_as TEXT COLLATE "C" REFERENCES person (id),
+  note TEXT COLLATE "C" NOT NULL, hidden BOOLEAN NOT NULL, same_as TEXT COLLATE "C" REFERENCES person (id) DEFERRABLE,
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX person_same_as ON person (same_as) WHERE same_as IS NOT NULL;
@@ -27,19 +27,19 @@ CREATE TABLE good (
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE TABLE carton (
-  id TEXT COLLATE "C" PRIMARY KEY REFERENCES good (id), name TEXT COLLATE "C" NOT NULL, "inner" TEXT COLLATE "C" NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY REFERENCES good (id) DEFERRABLE, name TEXT COLLATE "C" NOT NULL, "inner" TEXT COLLATE "C" NOT NULL,
   "outer" TEXT COLLATE "C" NOT NULL, tare_g BIGINT NOT NULL, max_gross_g BIGINT NOT NULL, cost_cents BIGINT NOT NULL,
   hidden BOOLEAN NOT NULL, max_united_mm BIGINT, edge_crush_lb_per_in BIGINT, board_um BIGINT,
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE TABLE lot (
-  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id), made_on TEXT COLLATE "C" NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE, made_on TEXT COLLATE "C" NOT NULL,
   sources TEXT COLLATE "C" NOT NULL, note TEXT COLLATE "C" NOT NULL, measures TEXT COLLATE "C" NOT NULL,
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX lot_good ON lot (good, made_on);
 CREATE TABLE standing (
-  id TEXT COLLATE "C" PRIMARY KEY, person TEXT COLLATE "C" NOT NULL REFERENCES person (id), wanted TEXT COLLATE "C" NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY, person TEXT COLLATE "C" NOT NULL REFERENCES person (id) DEFERRABLE, wanted TEXT COLLATE "C" NOT NULL,
   way TEXT COLLATE "C" NOT NULL CHECK (way IN ('post', 'pick_up')), every TEXT COLLATE "C" NOT NULL CHECK (every IN ('month', 'week')),
   interval BIGINT NOT NULL CHECK (interval >= 1), first_on TEXT COLLATE "C" NOT NULL, ends_on TEXT COLLATE "C", paused BOOLEAN NOT NULL,
   skipped_on TEXT COLLATE "C", note TEXT COLLATE "C" NOT NULL, goes_to TEXT COLLATE "C" NOT NULL CHECK (goes_to IN ('', 'other')),
@@ -49,7 +49,7 @@ CREATE TABLE standing (
 );
 CREATE INDEX standing_person ON standing (person);
 CREATE TABLE "order" (
-  id TEXT COLLATE "C" PRIMARY KEY, number TEXT COLLATE "C" NOT NULL, person TEXT COLLATE "C" REFERENCES person (id),
+  id TEXT COLLATE "C" PRIMARY KEY, number TEXT COLLATE "C" NOT NULL, person TEXT COLLATE "C" REFERENCES person (id) DEFERRABLE,
   way TEXT COLLATE "C" NOT NULL CHECK (way IN ('post', 'pick_up', 'walk_in')),
   state TEXT COLLATE "C" NOT NULL CHECK (state IN ('promised', 'packed', 'gone', 'let_go')), leave_on TEXT COLLATE "C",
   dressing TEXT COLLATE "C" NOT NULL CHECK (dressing IN ('plain', 'lined', 'chilled')), hold_for_cool BOOLEAN NOT NULL,
@@ -64,19 +64,19 @@ CREATE TABLE "order" (
   to_unit TEXT COLLATE "C" NOT NULL DEFAULT '', to_city TEXT COLLATE "C" NOT NULL DEFAULT '',
   to_state TEXT COLLATE "C" NOT NULL DEFAULT '', to_zip TEXT COLLATE "C" NOT NULL DEFAULT '',
   gift_note TEXT COLLATE "C" NOT NULL DEFAULT '', adjusted_cents BIGINT NOT NULL DEFAULT 0,
-  replaces TEXT COLLATE "C" REFERENCES "order" (id),
+  replaces TEXT COLLATE "C" REFERENCES "order" (id) DEFERRABLE,
   free_for TEXT COLLATE "C" NOT NULL DEFAULT '' CHECK (free_for IN ('', 'heat', 'breakage', 'loss', 'gift')),
   call_for TEXT COLLATE "C" NOT NULL DEFAULT '' CHECK (call_for IN ('', 'here', 'going')), called_on TEXT COLLATE "C",
-  standing TEXT COLLATE "C" REFERENCES standing (id), standing_on TEXT COLLATE "C", goes_with TEXT COLLATE "C" REFERENCES "order" (id),
-  rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
+  standing TEXT COLLATE "C" REFERENCES standing (id) DEFERRABLE, standing_on TEXT COLLATE "C",
+  goes_with TEXT COLLATE "C" REFERENCES "order" (id) DEFERRABLE, rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX order_state ON "order" (state, closed_on);
 CREATE INDEX order_person ON "order" (person);
 CREATE INDEX order_standing ON "order" (standing) WHERE standing IS NOT NULL;
 CREATE INDEX order_goes_with ON "order" (goes_with) WHERE goes_with IS NOT NULL;
 CREATE TABLE line (
-  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id),
-  good TEXT COLLATE "C" NOT NULL REFERENCES good (id), units BIGINT NOT NULL CHECK (units >= 0), price_cents BIGINT NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id) DEFERRABLE,
+  good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE, units BIGINT NOT NULL CHECK (units >= 0), price_cents BIGINT NOT NULL,
   sure BIGINT NOT NULL DEFAULT 0 CHECK (sure >= 0), handed BIGINT NOT NULL DEFAULT 0, waits BIGINT NOT NULL DEFAULT 0 CHECK (waits >= 0),
   position BIGINT NOT NULL DEFAULT 0, queue TEXT COLLATE "C" NOT NULL DEFAULT '[]', steps TEXT COLLATE "C" NOT NULL DEFAULT '[]',
   taxed BOOLEAN NOT NULL DEFAULT FALSE, total_cents BIGINT CHECK (total_cents >= 0), rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
@@ -86,16 +86,17 @@ CREATE INDEX line_waits ON line (good, position) WHERE waits > 0;
 CREATE INDEX line_sure ON line (good, position) WHERE sure > 0;
 CREATE INDEX line_rowid ON line (rowid);
 CREATE TABLE reservation (
-  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id),
-  line TEXT COLLATE "C" NOT NULL REFERENCES line (id), good TEXT COLLATE "C" NOT NULL REFERENCES good (id),
+  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id) DEFERRABLE,
+  line TEXT COLLATE "C" NOT NULL REFERENCES line (id) DEFERRABLE, good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE,
   units BIGINT NOT NULL CHECK (units <> 0), position BIGINT NOT NULL, rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX reservation_line ON reservation (line);
 CREATE TABLE movement (
-  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id), lot TEXT COLLATE "C" REFERENCES lot (id),
-  units BIGINT NOT NULL CHECK (units <> 0), reason TEXT COLLATE "C" NOT NULL, "order" TEXT COLLATE "C" REFERENCES "order" (id),
-  line TEXT COLLATE "C" REFERENCES line (id), "on" TEXT COLLATE "C" NOT NULL, note TEXT COLLATE "C" NOT NULL, position BIGINT NOT NULL,
-  undoes TEXT COLLATE "C", rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
+  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE,
+  lot TEXT COLLATE "C" REFERENCES lot (id) DEFERRABLE, units BIGINT NOT NULL CHECK (units <> 0), reason TEXT COLLATE "C" NOT NULL,
+  "order" TEXT COLLATE "C" REFERENCES "order" (id) DEFERRABLE, line TEXT COLLATE "C" REFERENCES line (id) DEFERRABLE,
+  "on" TEXT COLLATE "C" NOT NULL, note TEXT COLLATE "C" NOT NULL, position BIGINT NOT NULL, undoes TEXT COLLATE "C",
+  rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX movement_lot ON movement (lot);
 CREATE INDEX movement_line ON movement (line);
@@ -103,27 +104,29 @@ CREATE INDEX movement_order ON movement ("order") WHERE "order" IS NOT NULL;
 CREATE UNIQUE INDEX movement_undoes ON movement (undoes) WHERE undoes IS NOT NULL;
 CREATE INDEX movement_sums ON movement (good, reason, "on", units);
 CREATE TABLE parcel (
-  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id), part BIGINT NOT NULL,
-  carton TEXT COLLATE "C" REFERENCES carton (id), dressing TEXT COLLATE "C" NOT NULL CHECK (dressing IN ('plain', 'lined', 'chilled')),
-  plan TEXT COLLATE "C" NOT NULL, gross_g BIGINT NOT NULL, gross_sd_g BIGINT NOT NULL, scale_g BIGINT, packed_on TEXT COLLATE "C",
-  told_permille BIGINT, arrived TEXT COLLATE "C" NOT NULL DEFAULT '', arrived_on TEXT COLLATE "C",
-  tracking TEXT COLLATE "C" NOT NULL DEFAULT '', rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
+  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id) DEFERRABLE, part BIGINT NOT NULL,
+  carton TEXT COLLATE "C" REFERENCES carton (id) DEFERRABLE,
+  dressing TEXT COLLATE "C" NOT NULL CHECK (dressing IN ('plain', 'lined', 'chilled')), plan TEXT COLLATE "C" NOT NULL,
+  gross_g BIGINT NOT NULL, gross_sd_g BIGINT NOT NULL, scale_g BIGINT, packed_on TEXT COLLATE "C", told_permille BIGINT,
+  arrived TEXT COLLATE "C" NOT NULL DEFAULT '', arrived_on TEXT COLLATE "C", tracking TEXT COLLATE "C" NOT NULL DEFAULT '',
+  rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX parcel_order ON parcel ("order");
 CREATE TABLE setting (
   id TEXT COLLATE "C" PRIMARY KEY, value TEXT COLLATE "C" NOT NULL, rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE TABLE balance (
-  good TEXT COLLATE "C" PRIMARY KEY REFERENCES good (id), on_hand BIGINT NOT NULL DEFAULT 0,
+  good TEXT COLLATE "C" PRIMARY KEY REFERENCES good (id) DEFERRABLE, on_hand BIGINT NOT NULL DEFAULT 0,
   promised BIGINT NOT NULL DEFAULT 0 CHECK (promised >= 0), out BIGINT NOT NULL DEFAULT 0 CHECK (out >= 0),
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE TABLE lot_balance (
-  good TEXT COLLATE "C" NOT NULL REFERENCES good (id), lot TEXT COLLATE "C" NOT NULL, units BIGINT NOT NULL, PRIMARY KEY (good, lot)
+  good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE, lot TEXT COLLATE "C" NOT NULL, units BIGINT NOT NULL,
+  PRIMARY KEY (good, lot)
 );
 CREATE TABLE share (
-  device TEXT COLLATE "C" NOT NULL REFERENCES device (id), good TEXT COLLATE "C" NOT NULL REFERENCES good (id), granted BIGINT NOT NULL,
-  spent BIGINT NOT NULL CHECK (spent >= 0 AND granted >= spent), PRIMARY KEY (device, good)
+  device TEXT COLLATE "C" NOT NULL REFERENCES device (id) DEFERRABLE, good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE,
+  granted BIGINT NOT NULL, spent BIGINT NOT NULL CHECK (spent >= 0 AND granted >= spent), PRIMARY KEY (device, good)
 );
 CREATE TABLE demand (
   device TEXT COLLATE "C" NOT NULL, good TEXT COLLATE "C" NOT NULL, "on" TEXT COLLATE "C" NOT NULL, units BIGINT NOT NULL,
@@ -167,7 +170,7 @@ CREATE TABLE pending_entry (
   place BIGINT NOT NULL, body TEXT COLLATE "C" NOT NULL, UNIQUE (device, seq)
 );
 CREATE TABLE payment (
-  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id), cents BIGINT NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id) DEFERRABLE, cents BIGINT NOT NULL,
   how TEXT COLLATE "C" NOT NULL CHECK (how IN ('cash', 'check', 'transfer', 'other')), "on" TEXT COLLATE "C" NOT NULL,
   note TEXT COLLATE "C" NOT NULL, check_number TEXT COLLATE "C" NOT NULL DEFAULT '', given_cents BIGINT, corrects TEXT COLLATE "C",
   position BIGINT NOT NULL, rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
@@ -175,7 +178,7 @@ CREATE TABLE payment (
 CREATE INDEX payment_order ON payment ("order");
 CREATE INDEX payment_day ON payment ("on", how);
 CREATE TABLE adjustment (
-  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id), cents BIGINT NOT NULL,
+  id TEXT COLLATE "C" PRIMARY KEY, "order" TEXT COLLATE "C" NOT NULL REFERENCES "order" (id) DEFERRABLE, cents BIGINT NOT NULL,
   why TEXT COLLATE "C" NOT NULL CHECK (why IN ('discount', 'gift', 'heat', 'breakage', 'loss', 'correction')),
   "on" TEXT COLLATE "C" NOT NULL, note TEXT COLLATE "C" NOT NULL, position BIGINT NOT NULL,
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
@@ -188,8 +191,8 @@ CREATE TABLE till (
   rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE TABLE lost_sale (
-  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id), units BIGINT NOT NULL CHECK (units > 0),
-  cents BIGINT NOT NULL CHECK (cents >= 0), "on" TEXT COLLATE "C" NOT NULL, undoes TEXT COLLATE "C", position BIGINT NOT NULL,
-  rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
+  id TEXT COLLATE "C" PRIMARY KEY, good TEXT COLLATE "C" NOT NULL REFERENCES good (id) DEFERRABLE,
+  units BIGINT NOT NULL CHECK (units > 0), cents BIGINT NOT NULL CHECK (cents >= 0), "on" TEXT COLLATE "C" NOT NULL,
+  undoes TEXT COLLATE "C", position BIGINT NOT NULL, rowid BIGINT NOT NULL GENERATED ALWAYS AS IDENTITY
 );
 CREATE INDEX lost_sale_day ON lost_sale ("on");
