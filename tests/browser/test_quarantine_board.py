@@ -28,8 +28,8 @@ def test_a_lost_device_hands_in_all_it_has_and_a_keeper_takes_it_in(
     )  # fmt: skip
     identity = device.status()["device"]["id"]
     other_device.js("await house.call(`/api/devices/${args[0]}/lost`, { method: 'POST' })", identity)
+    device.js("(await import('/store/removed.js')).after.forgetting = () => {}")  # it would load the page anew, as soon as it hears of it
     device.page.context.set_offline(False)
-    device.js("(await import('/store/removed.js')).after.forgetting = () => {}")  # it would load the page anew
     assert not device.exchange()
     status = device.status()
     assert status["removed"]["left"] == 0 and status["inHand"] == 0 and status["needsYou"] == [] and "declared lost" in status["turnedAway"]
