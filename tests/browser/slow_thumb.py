@@ -132,8 +132,13 @@ def _begin(device: Device, chance: random.Random, seed: int) -> None:
     device.js(
         """const { sentences } = await import('/store/sentences.js'); await sentences.drop();
            const { emptyDraft } = await import('/rooms/counter/draft.js');
-           sentences.write({ ...emptyDraft(), ...args[0] }); location.hash = '#settings'; await new Promise((done) => setTimeout(done));
-           location.hash = '#counter';""", draft)  # fmt: skip
+           sentences.write({ ...emptyDraft(), ...args[0] });
+           for (const place of ['#settings', '#counter']) {
+             const moved = new Promise((done) => addEventListener('hashchange', done, { once: true }));
+             location.hash = place;
+             await moved;  // two in one breath would be one change to the page, and the Counter would stand as it stood
+             await document.querySelector('honey-house').updateComplete;
+           }""", draft)  # fmt: skip
     device.page.locator("counter-room .sentence", has_text=f"Caller {seed}").wait_for()
 
 
