@@ -48,3 +48,14 @@ def test_of_parcels_mailed_on_one_day_the_last_stands_first(device: Device) -> N
         device.page.goto(f"{device.address}/#book/arrivals")
         expect(device.page.locator("arrivals-board .order-row strong")).to_have_text([f"Caller {number}" for number in (6, 5, 4, 3, 2, 1)])
         device.page.reload()
+
+
+def test_labels_are_for_what_was_filled_last(device: Device) -> None:
+    """Of two lots of one day the second lies there to be labeled."""
+    device.js("await acts.make({ lots: [{ good: 'bar', units: 10 }] }); await acts.make({ lots: [{ good: 'bar', units: 10 }] })")
+    first, second = device.js("return house.view.lotBalance('bar').map(({ lot }) => lot).slice(-2)")
+    device.page.goto(f"{device.address}/#shelf/bar/labels")
+    lots = device.page.get_by_role("group", name="Of which lot").get_by_role("button")
+    expect(lots.nth(0)).to_contain_text(second)
+    expect(lots.nth(1)).to_contain_text(first)
+    expect(lots.nth(0)).to_have_attribute("aria-pressed", "true")
