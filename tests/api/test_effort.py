@@ -22,6 +22,8 @@ from honeyhold.api import effort
 from honeyhold.api.effort import Busy, Effort, EffortLimitReached
 
 Json = dict[str, Any]
+LONG_S = 60.0
+"""A bound for what has gone wrong; what is right comes long before."""
 
 
 def forever() -> None:
@@ -67,13 +69,20 @@ def test_a_work_that_ends_as_it_is_stopped_leaves_nothing_behind() -> None:
 
 
 def test_more_than_there_are_places_for_wait_and_then_are_told_to_come_again() -> None:
-    places, gate = Effort(places=2, wait_s=0.3), threading.Event()
+    places, gate, begun = Effort(places=2, wait_s=0.3), threading.Event(), threading.Semaphore(0)
+
+    def hold() -> bool:
+        begun.release()
+        return gate.wait()
+
     with ThreadPoolExecutor(3) as threads:
-        held = [threads.submit(places.spend, gate.wait) for _ in range(2)]
+        held = [threads.submit(places.spend, hold) for _ in range(2)]
+        assert all(begun.acquire(timeout=LONG_S) for _ in held)  # who was asked first need not come first to a place
         asked_at = time.monotonic()
         with pytest.raises(Busy) as caught:
             threads.submit(places.spend, lambda: 1).result()
         assert time.monotonic() - asked_at >= 0.3 and caught.value.remedy  # a busy machine may only make it later
+        places.wait_s = LONG_S  # nothing more is measured
         waits = threads.submit(places.spend, lambda: "in time")
         gate.set()
         assert waits.result() == "in time" and all(one.result() for one in held)

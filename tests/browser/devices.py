@@ -106,6 +106,12 @@ class Device:
         """Says and hears everything; whether the house was heard."""
         return bool(self.js("return house.exchange()"))
 
+    def cut_off(self) -> None:
+        """No signal from here on, and nothing on its way any more: what an exchange had heard in that moment is laid, and known here."""
+        self.page.context.set_offline(True)
+        self.exchange()  # its turn comes after that of whatever was under way, in whichever window
+        self.js("await (await import('/store/known.js')).load()")
+
     def wait_for(self, condition: str, wait_s: float = WAIT_S) -> None:
         """Waits until a condition over `house` holds; fails with how the device stands."""
         until = time.monotonic() + wait_s

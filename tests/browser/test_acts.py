@@ -47,6 +47,18 @@ def test_an_order_from_the_call_to_the_doorstep(device: Device, house_server: Ho
     assert house_server.in_person(lambda house: house.check()) == []
 
 
+def test_an_order_lowered_by_one_frees_one(device: Device, house_server: HouseProcess) -> None:
+    on_hand, promised = device.js(BARS)
+    device.hold(5)
+    taken = device.promise(4)["order"]
+    assert device.js("return acts.amend(args[0], { lines: [{ good: 'bar', units: 3 }] })", taken)["sure"] == {"bar": 3}
+    assert device.js(BARS) == [on_hand, promised + 3]
+    assert device.exchange() and device.js(BARS) == [on_hand, promised + 3]
+    device.js("await acts.letGo(args[0])", taken)
+    assert device.exchange() and device.js(BARS) == [on_hand, promised]
+    assert house_server.in_person(lambda house: house.check()) == []
+
+
 @pytest.mark.parametrize(
     "act",
     [

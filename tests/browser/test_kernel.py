@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, Worker
 
 from browser.conftest import PHONE_PX, sized
 from browser.devices import Device
@@ -67,6 +67,11 @@ def awake(chromium: Browser, house_of_the_file: HouseProcess, open_gate: Gate) -
     context.close()
 
 
+def kernel_of(page: Page) -> Worker:
+    """The worker that the kernel runs in; the test may be told of it later than it speaks in the page."""
+    return page.workers[-1] if page.workers else page.wait_for_event("worker")
+
+
 def same(here: Any, there: Any) -> None:
     """Equal; fractions to the door's stated precision of four places (a rounding may fall either way in the last)."""
     if isinstance(here, dict):
@@ -119,6 +124,11 @@ def test_it_wakes_without_the_house_once_its_files_are_here(awake: Device, open_
     open_gate.mishap = lambda _path: None
 
 
+MEANWHILE = """while (!kernel.means().startsWith('false')) await new Promise((later) => setTimeout(later, 20));
+  return kernel.work('stock.melt_by', args[0])"""
+"""Asked in the very moment in which there is no kernel: a second later there is the next one."""
+
+
 @pytest.mark.parametrize("death", ["self.close()", "setTimeout(() => { throw new Error('out of memory') })"])
 def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(awake: Device, open_gate: Gate, death: str) -> None:
     """It goes without a word, or with an error: the next questions are answered by the house, and soon by a new kernel."""
@@ -128,11 +138,9 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
     asked: list[str] = []
     open_gate.mishap = asked.append
-    worker = awake.page.workers[0] if awake.page.workers else awake.page.wait_for_event("worker")  # it may be told of later than it speaks
-    worker.evaluate(f"() => {{ {death} }}")
+    kernel_of(awake.page).evaluate(f"() => {{ {death} }}")
     awake.js("await kernel.work('stock.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
-    awake.wait_for("kernel.means().startsWith('false')")
-    same(awake.js("return kernel.work('stock.melt_by', args[0])", MELT_BY), work("stock.melt_by", MELT_BY))
+    same(awake.js(MEANWHILE, MELT_BY), work("stock.melt_by", MELT_BY))
     assert "/api/work/stock.melt_by" in asked
     open_gate.mishap = lambda _path: None
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
@@ -159,10 +167,10 @@ def test_a_kernel_that_dies_without_a_word_again_and_again_is_started_each_time(
     awake.load()
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)  # by itself; what dies is started anew
     awake.page.evaluate(DYING, [state, DEATHS])
-    awake.page.workers[-1].evaluate("() => { self.close() }")
+    kernel_of(awake.page).evaluate("() => { self.close() }")
     awake.wait_for(f"window.seen.filter((state) => state === 'unavailable').length === {DEATHS + 1}", 2 * WAKING_WAIT_S)
-    awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
-    assert awake.js("return window.seen.at(-1)") == "awake" and awake.js("return window.seen.filter((one) => one === 'fetching').length") == DEATHS + 1
+    awake.wait_for("window.seen.at(-1) === 'awake'", WAKING_WAIT_S)
+    assert awake.js("return window.seen.filter((one) => one === 'fetching').length") == DEATHS + 1
     same(awake.js("return kernel.work('stock.melt_by', args[0], { wait_s: 60 })", MELT_BY), work("stock.melt_by", MELT_BY))
 
 
@@ -186,12 +194,15 @@ def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> N
     assert device.promise(1)["order"]
 
 
-def test_a_damaged_file_is_not_run(device: Device, gate: Gate) -> None:
+def test_a_damaged_file_is_not_run(phone_context: BrowserContext, house_server: HouseProcess, gate: Gate) -> None:
     """A file that is not what the manifest says is not kept, and the state says that nothing can be worked out here."""
-    gate.kernel = True
+    gate.kernel = True  # before the page is there: it wakes its kernel by itself
     gate.mishap = lambda path: "half an answer" if path.endswith("/pyodide.mjs") else None
+    device = Device(phone_context.new_page(), gate.address)
+    device.enrol(house_server.code(), "Shed phone")
     device.js("kernel.wakeKernel()")
     device.wait_for("house.status.kernel.state === 'unavailable'")
+    assert "half an answer" in gate.fired
     assert "not available on this device" in device.status()["kernel"]["why"]
 
 

@@ -27,9 +27,10 @@ def open_profile(driver: Playwright, profile: Path) -> BrowserContext:
     )
 
 
-def kill_browser(profile: Path) -> None:
-    """SIGKILL to the browser that uses this profile (found by its own lock, which names the process)."""
-    os.kill(int((profile / "SingletonLock").readlink().name.rpartition("-")[2]), signal.SIGKILL)
+def kill_browser(context: BrowserContext, profile: Path) -> None:
+    """SIGKILL to the browser that uses this profile (found by its own lock, which names the process); gone when this returns."""
+    with context.expect_event("close"):  # until then it holds the files that the next one opens
+        os.kill(int((profile / "SingletonLock").readlink().name.rpartition("-")[2]), signal.SIGKILL)
 
 
 def test_a_confirmed_order_outlives_the_browser(
@@ -43,7 +44,7 @@ def test_a_confirmed_order_outlives_the_browser(
     device.wait_for_shell()
     gate.mishap = lambda _path: "shut"
     order = device.promise(5)
-    kill_browser(profile)
+    kill_browser(context, profile)
     assert order["sure"] == {"bar": 5}
 
     context = open_profile(playwright_driver, profile)
@@ -82,7 +83,7 @@ def test_the_share_is_never_overspent_by_two_tabs(phone_context: BrowserContext,
     """Out of reach, two tabs take all of the share and more: exactly the share is sure, the rest waits."""
     device.hold(10)
     other = Device(phone_context.new_page(), device.address)
-    phone_context.set_offline(True)
+    device.cut_off()
     share = device.js("return house.share('bar')")  # from here on no exchange changes it
     spree = "window.spree = (async () => { const taken = []; for (let i = 0; i < args[0]; i += 1) taken.push(await acts.promise("
     spree += "{person: {name: 'Both'}, way: 'post', lines: [{good: 'bar', units: 1}]}, {wait_s: 0})); return taken; })();"
@@ -98,7 +99,7 @@ def test_the_share_is_never_overspent_by_two_tabs(phone_context: BrowserContext,
 def test_an_aborted_write_is_no_order(device: Device, store: str) -> None:
     """The browser aborts the transaction (as it does when the disk is full): the order is not taken and its words are kept."""
     device.hold(5)
-    device.page.context.set_offline(True)  # an exchange would write too, and change the share
+    device.cut_off()  # an exchange would write too, and change the share
     before = device.js("return [house.share('bar'), known.head.seq, house.view.orders.size]")
     device.js("""const method = args[0] === 'log' ? 'add' : 'put'; window.honest = IDBObjectStore.prototype[method];
         IDBObjectStore.prototype[method] = function (...values) { const request = honest.apply(this, values);
@@ -173,7 +174,7 @@ def test_ten_kills_of_the_browser_right_after_an_act_lose_nothing(
                              chance.randint(1, 3), chance.randrange(100))  # fmt: skip
             assert done.get("error") in (None, "draft"), done
             confirmed += done["ops"]
-        kill_browser(profile)
+        kill_browser(context, profile)
         context = open_profile(playwright_driver, profile)
         device = Device(context.new_page(), gate.address)
         kept = device.js("const { read } = await import('/store/database.js');"

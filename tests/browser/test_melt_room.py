@@ -32,7 +32,8 @@ def melt_context(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator
         page.goto(f"{house_of_the_file.address}/#melt")
         page.get_by_role("button", name="keep them by weight").tap()
         expect(page.get_by_text("An extraction brings the first")).to_be_visible()
-        Device(page, house_of_the_file.address, load=False).load()
+        device.load()
+        device.wait_for("house.status.inHand === 0")  # what is counted in the tests is theirs
         yield context
 
 
@@ -194,6 +195,7 @@ def test_the_shelf_is_walked_and_hurt_promises_are_named(melt: Device, house_of_
     until_nothing_rests(page)
     page.locator("undo-key button").first.tap()
     melt.load()
+    melt.wait_for(f"!house.view.board.moved.get('bar').get('broken {year}')")
     assert melt.exchange() and f"broken {year}" not in melt.js(SUMS)["bar"]
     page.evaluate("localStorage.removeItem('honeyhold.walk')")
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, open_anew, settled
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 
@@ -73,8 +73,10 @@ def test_the_key_that_counts_is_in_sight(device: Device, size: dict[str, int]) -
 def test_every_place_can_be_read_whole(device: Device, size: dict[str, int], place: str) -> None:
     page = device.page
     page.set_viewport_size(size)  # type: ignore[arg-type]
-    page.goto(f"{device.address}/#{place}")
+    open_anew(page, device.address, place)
+    expect(page.locator("needs-board")).to_have_count(0)  # otherwise the place before would be looked at
     page.locator("main h1, main h2").locator("visible=true").first.wait_for()
+    settled(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
     cut = """() => [...document.querySelectorAll('.board, .deck, .list')].filter((part) => part.checkVisibility() && part.scrollWidth > part.clientWidth + 1)
         .map((part) => part.className + ': ' + part.textContent.trim().slice(0, 40))"""

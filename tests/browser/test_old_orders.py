@@ -84,9 +84,8 @@ def test_an_entry_in_hand_keeps_its_order(phone: Device, house_server: HouseProc
     phone.js("await acts.pay(args[0], 1250, 'check')", owing)
     assert owing in phone.js(HELD)["orders"]
     phone.page.context.set_offline(False)
-    phone.exchange()
-    phone.exchange()
-    assert owing not in phone.js(HELD)["orders"], "landed and settled: now it may go"
+    phone.wait_for("house.status.inHand === 0")
+    assert phone.exchange() and owing not in phone.js(HELD)["orders"], "landed and settled: now it may go"
 
 
 def test_the_book_asks_the_house_and_says_when_there_is_no_signal(phone: Device, house_server: HouseProcess) -> None:

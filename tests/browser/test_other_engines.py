@@ -78,7 +78,7 @@ def test_an_order_is_taken_without_the_house_and_lands(other: tuple[OtherDevice,
     assert device.js("return [...house.view.orders.values()].length") == 2
 
     house.start()
-    device.wait_for("house.exchange()")
+    device.wait_for("await house.exchange()")
     device.wait_for("house.status.inHand === 0")
     assert device.js("return house.status.needsYou.length") == 0
     found = house.in_person(orders)

@@ -106,6 +106,7 @@ def test_a_days_papers_go_in_one_go_with_how_far_and_stop(bench: Device) -> None
           const [day, all] = [...days].sort(([, a], [, b]) => b.length - a.length)[0];
           return [day, all.length, all.filter((o) => o.way === 'post').length];""")  # fmt: skip
     pile = page.locator("day-papers").filter(has=page.locator("button"))
+    expect(pile.first).to_be_visible()
     place = bench.js("return [...document.querySelectorAll('day-papers')].findIndex((one) => one.day === args[0])", day)
     page.evaluate(PROGRESS)
     pile.nth(place).get_by_role("button", name="print all papers of the day").click()

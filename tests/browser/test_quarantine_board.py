@@ -19,17 +19,17 @@ def test_a_lost_device_hands_in_all_it_has_and_a_keeper_takes_it_in(
     device: Device, other_device: Device, house_server: HouseProcess
 ) -> None:
     device.hold(5)
+    device.js("Object.assign(window, await import('/store/log.js'))")  # while it can be had
+    device.js("(await import('/store/removed.js')).after.forgetting = () => {}")  # it would load the page anew, as soon as it hears of it
     device.page.context.set_offline(True)
     order = device.promise(5, "Orla Tennick")
     device.js(
-        """const { append } = await import('/store/log.js');
-        for (let i = 0; i < args[0]; i += 1) await append(() => ({ kind: 'note_person',
+        """for (let i = 0; i < args[0]; i += 1) await append(() => ({ kind: 'note_person',
           rows: [{ table: 'person', id: crypto.randomUUID(), name: `Person ${i}` }] }));""", MANY,
     )  # fmt: skip
     identity = device.status()["device"]["id"]
     other_device.js("await house.call(`/api/devices/${args[0]}/lost`, { method: 'POST' })", identity)
     device.page.context.set_offline(False)
-    device.js("(await import('/store/removed.js')).after.forgetting = () => {}")  # it would load the page anew
     assert not device.exchange()
     status = device.status()
     assert status["removed"]["left"] == 0 and status["inHand"] == 0 and status["needsYou"] == [] and "declared lost" in status["turnedAway"]

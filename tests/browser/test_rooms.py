@@ -112,9 +112,9 @@ def test_what_is_not_sure_is_a_choice(phone: Page, house_of_the_file: HouseProce
     """Five more than this device may promise, without signal: nothing is promised until the keeper says how many."""
     device = go(phone, house_of_the_file, "counter")
     device.wait_for_shell()
-    rooms_context.set_offline(True)
-    share = device.js("return house.share('bar')")  # from here on no exchange changes it
     try:
+        device.cut_off()
+        share = device.js("return house.share('bar')")  # from here on no exchange changes it
         for digit in "142":
             key(phone, digit)
         phone.get_by_role("button", name=re.compile("Ruth Amsel")).first.tap()

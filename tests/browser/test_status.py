@@ -9,7 +9,9 @@ from browser.house_process import Gate
 
 pytestmark = pytest.mark.browser
 
-HEAD = "return document.querySelector('house-head').innerText"
+SAYS_ALL = """(words) => { const said = document.querySelector('house-head')?.innerText ?? '';
+    return words.every((word) => said.includes(word)) && said; }"""
+"""Looked at and told in one breath: a moment later it may say another thing."""
 STATES = ("all sent", "not sent yet", "no signal since", "needs you", "signed out", "this app is too old: close and open it")
 
 
@@ -25,10 +27,7 @@ AN_HOUR_AGO = """const { current } = await import('/store/status.js');
 def head(device: Device, *words: str) -> str:
     """Waits until the head says all of these words; what it says."""
     device.page.evaluate("() => document.querySelector('house-head').requestUpdate?.()")
-    device.page.wait_for_function(
-        "(words) => words.every((word) => document.querySelector('house-head')?.innerText.includes(word))", arg=list(words)
-    )
-    said = str(device.js(HEAD))
+    said = str(device.page.wait_for_function(SAYS_ALL, arg=list(words)).json_value())
     assert [state for state in STATES if state in said] == [word for word in STATES if any(word in asked for asked in words)], said
     return said
 

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 from pypdf import PdfReader
 
 from browser.devices import STILL, Device
@@ -94,8 +94,12 @@ def test_the_whole_story(chromium: Browser, nine_lindens: HouseProcess) -> None:
 def call_and_sale(phone_context: BrowserContext, tablet_context: BrowserContext, house: HouseProcess) -> str:
     """Without signal: a call on the phone, a sale on the tablet, more than is sure; with signal both agree. The order of the call."""
     phone, tablet = _device(phone_context, house, "Shed phone"), _device(tablet_context, house, "Kitchen tablet")
-    for context in (phone_context, tablet_context):
-        context.set_offline(True)
+    for device in (phone, tablet, phone, tablet):  # what one was granted may be asked back of the other
+        assert device.exchange()
+        device.wait_for("house.status.inHand === 0")
+    for device in (phone, tablet):
+        device.cut_off()
+        assert device.status()["inHand"] == 0
     sure = {name: device.js("return house.share('bar')") for name, device in (("phone", phone), ("tablet", tablet))}
     assert sure["phone"] >= 10 and sure["tablet"] >= 5 and sum(sure.values()) <= 88
 
@@ -109,8 +113,8 @@ def call_and_sale(phone_context: BrowserContext, tablet_context: BrowserContext,
     aloud = page.locator(".sentence.aloud").inner_text().replace("\xa0", " ")
     assert "Orla Tennick, at 218-555-0114, wants 10 wax bars and 2 honey jars (12 oz)" in aloud and "Tuesday" in aloud
     touch(page, r"^\s*Promise\s*$")
-    page.get_by_text("Promised").first.wait_for()
-    assert "1 not sent yet" in page.locator("header").inner_text()
+    expect(page.get_by_role("heading", name="Promised")).to_be_visible()
+    expect(page.locator("header")).to_contain_text("1 not sent yet")
 
     other = room(tablet, "counter")
     touch(other, "someone is here now")
@@ -195,7 +199,7 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
     touch(page, "they pick it up")
     touch(page, "Read back")
     touch(page, r"^\s*Promise\s*$")
-    page.get_by_text("Promised").first.wait_for()
+    expect(page.get_by_role("heading", name="Promised")).to_be_visible()
     page.reload()
     phone.load()
     assert phone.js("return [...house.view.orders.values()].filter((o) => o.number.startsWith(house.status.device.mark + '-')).length") == 1

@@ -11,7 +11,7 @@ import pytest
 from documents.example_orders import BAR, HOUSE, JAR, forty_lines, line, orla
 from honeyhold.documents.doors import slip_html
 from honeyhold.documents.page import css_text
-from honeyhold.documents.wording import day_words, weight_words
+from honeyhold.documents.wording import day_words, weight_to_tenths_words
 from honeyhold.errors import BadRequest
 
 
@@ -225,7 +225,7 @@ def test_days_and_weights_in_words() -> None:
 
     assert day_words(date(2026, 7, 22)) == "Wednesday, July 22, 2026"
     # 453.59237 g to the pound and 28.349523125 g to the ounce, exact since 1959
-    assert [weight_words(g) for g in (0, 28, 454, 482, 453592, 1077)] == [
+    assert [weight_to_tenths_words(g) for g in (0, 28, 454, 482, 453592, 1077)] == [
         "0 oz",
         "1 oz",
         "1 lb",

@@ -138,6 +138,18 @@ def test_an_extraction_is_not_undone_once_its_cappings_were_melted(house: House,
     assert on_hand(house, "cappings") == 10_100 and house.check() == []
 
 
+@pytest.mark.parametrize(("melted_g", "undone"), [(0, True), (1, False)])
+def test_an_extraction_is_undone_to_the_last_gram_and_no_further(house: House, hand: DeviceClient, melted_g: int, undone: bool) -> None:
+    extraction = extracted(hand)
+    if melted_g:
+        melt_of(hand, "X26-201-1", melted_g)
+    hand.take_back(extraction)
+    hand.exchange()
+    assert ([] == hand.needs_you) is undone
+    assert on_hand(house, "cappings") == (10_000 if undone else 11_000 - melted_g)
+    assert undone or "999 g of it is still there" in hand.needs_you[0]["why"]
+
+
 def test_the_latest_first_undoes_both(house: House, hand: DeviceClient) -> None:
     extraction = extracted(hand)
     melting = melt_of(hand, "X26-201-1")

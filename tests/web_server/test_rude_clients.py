@@ -56,7 +56,7 @@ def test_nobody_waits_for_a_handshake_that_never_begins(tmp_path: Path) -> None:
     ],
 )
 def test_who_does_not_finish_in_time_is_shown_out(said: bytes, told: bytes) -> None:
-    application, quick = Application(), {"first_byte_s": 0.05, "head_s": 0.05, "body_s": 0.05}
+    application, quick = Application(), {"first_byte_s": NEVER_S if said else 0.05, "head_s": 0.05, "body_s": 0.05}
     with serving(application, Limits(threads=1, body_bytes_per_s=1000, **quick)) as (_, port, _files), line_to(port) as line:
         line.sendall(said)
         answered = rest_of(line)

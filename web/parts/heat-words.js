@@ -1,3 +1,7 @@
+import { packedAgainstHeat } from "../store/said.js";
+
+export { PACKINGS } from "../store/said.js";
+
 /** @import { Order } from "../store/shapes.d.ts" */
 
 /**
@@ -15,15 +19,11 @@ const SAID = {
   darkened: "the honey may get darker",
 };
 
-/** The stored names of the ways of packing as they are said. @type {Record<string, string>} */
-export const PACKINGS = { plain: "plain", lined: "padded", chilled: "cold pack" };
-
 /** A verdict in words: of an answer with its own words, or of what was told with an order. @param {{verdict?: string, verdict_words?: string} | null | undefined} heat */
 export const verdictSaid = (heat) => heat?.verdict_words ?? SAID[heat?.verdict ?? ""] ?? heat?.verdict ?? "";
 
 /** Against heat: the words that stand on the list, the slip and the label alike. @param {Order} order @returns {string} */
 export function heatPacked({ way, dressing, hold_at_counter }) {
   if (way !== "post") return "";
-  const dressed = { plain: "", lined: "padded", chilled: "cold pack" }[dressing];
-  return [dressed, hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
+  return [packedAgainstHeat(dressing), hold_at_counter ? "held at the post office" : ""].filter(Boolean).join("; ");
 }

@@ -3,19 +3,15 @@
  * Pure: every "today" is passed in.
  */
 
+import { dayShort, weekdayOf } from "../store/said.js";
+
+export { dayShort, money, phoneSaid, weekdayOf } from "../store/said.js";
+
 const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
 const MAIL_GOES = WEEKDAYS.slice(1);
-const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const DAY_MS = 86_400_000;
 const GRAMS_PER_OUNCE = 28.349523125; // exact, international avoirdupois ounce
 const OUNCES_PER_POUND = 16;
-
-/** @param {number} cents @returns {string} "$37.50", with a true minus sign */
-export function money(cents) {
-  const size = Math.abs(Math.round(cents));
-  const whole = Math.floor(size / 100).toLocaleString("en-US");
-  return `${cents < 0 ? "−" : ""}$${whole}.${String(size % 100).padStart(2, "0")}`;
-}
 
 /** @param {string} day "2026-07-20" @returns {number} days since 1970 */
 const dayNumber = (day) => Math.round(Date.parse(`${day}T00:00:00Z`) / DAY_MS);
@@ -25,17 +21,8 @@ export function dayAfter(day, count) {
   return new Date((dayNumber(day) + count) * DAY_MS).toISOString().slice(0, 10);
 }
 
-/** @param {string} day @returns {number} 0 Sunday to 6 Saturday */
-export const weekdayOf = (day) => new Date(dayNumber(day) * DAY_MS).getUTCDay();
-
 /** @param {string} from @param {string} to @returns {number} whole days from one to the other */
 export const daysBetween = (from, to) => dayNumber(to) - dayNumber(from);
-
-/** @param {string} day @returns {string} "Tue Jul 21" */
-export function dayShort(day) {
-  const [, month, date] = day.split("-").map(Number);
-  return `${WEEKDAYS[weekdayOf(day)].slice(0, 3)} ${MONTHS[month - 1]} ${date}`;
-}
 
 /**
  * A day as one says it on the telephone.
@@ -109,13 +96,6 @@ export function mailingWeightSaid(grams) {
 
 /** @param {number} pounds @param {number} ounces @returns {number} whole grams */
 export const gramsOf = (pounds, ounces) => Math.round((pounds * OUNCES_PER_POUND + ounces) * GRAMS_PER_OUNCE);
-
-/** @param {string} phone E.164 or as typed @returns {string} "218-555-0114" */
-export function phoneSaid(phone) {
-  const digits = (phone || "").replace(/\D/g, "");
-  const home = digits.length === 11 && digits.startsWith("1") ? digits.slice(1) : digits;
-  return home.length === 10 ? `${home.slice(0, 3)}-${home.slice(3, 6)}-${home.slice(6)}` : phone || "";
-}
 
 /** @param {string[]} words @returns {string} "a, b and c" */
 export function listed(words) {

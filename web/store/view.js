@@ -115,7 +115,7 @@ export class View {
   }
 
   /**
-   * An order's payments, corrections and what was paid back, by day.
+   * An order's payments, corrections and what was paid back, by day; those of one day as they were written (ids.js).
    * @param {Ref} order
    * @returns {import('./shapes.d.ts').Payment[]}
    */
@@ -151,6 +151,18 @@ export class View {
     const undone = row.state === "gone" && !lines.some((line) => this.handed(line) > 0);
     if (row.state === "let_go" || undone) return -this.paid(order);
     return this.total(order) - this.paid(order);
+  }
+
+  /** What is owed for what was handed over, by the person, the largest sum first; "" stands for orders of nobody. @returns {[string, number][]} */
+  owing() {
+    /** @type {Map<string, number>} */
+    const owing = new Map();
+    for (const { id, state, person } of this.orders.values()) {
+      const cents = state === "gone" ? this.owed(id) : 0;
+      const who = person ? (this.people.get(person)?.id ?? person) : "";
+      if (cents > 0) owing.set(who, (owing.get(who) ?? 0) + cents);
+    }
+    return [...owing].sort(([, a], [, b]) => b - a);
   }
 
   /**

@@ -4,18 +4,9 @@ import { destinationOf } from "./destination.js";
 import { known } from "./known.js";
 import { priceSaid } from "./pricing.js";
 import { reckon, toldOf } from "./reckon.js";
+import { dayShort, money, packedAgainstHeat, phoneSaid } from "./said.js";
 
 /** @typedef {import('./shapes.d.ts').Draft} Draft */
-
-/** @type {Record<string, string>} */
-const PACKED = { lined: "padded", chilled: "cold pack" };
-const DAY = /** @type {const} */ ({ weekday: "short", month: "short", day: "numeric", timeZone: "UTC" });
-
-/** "Mon Jul 26", as on every screen. @param {string} day */
-const daySaid = (day) => new Date(`${day}T00:00:00Z`).toLocaleDateString("en-US", DAY).replace(",", "");
-
-/** "218-555-0114", where it is a number of here. @param {string | null | undefined} phone */
-const phoneSaid = (phone) => (phone ?? "").replace(/^\+?1(\d{3})(\d{3})(\d{4})$/, "$1-$2-$3");
 
 /**
  * Text fit for the log: trimmed, half characters replaced, cut at the contract's longest.
@@ -59,14 +50,14 @@ export function inWords(draft) {
     "",
     [
       ways[draft.way ?? "pick_up"],
-      draft.leave_on ? `${draft.way === "post" ? "leaving" : "on"} ${daySaid(draft.leave_on)}` : "",
-      PACKED[draft.dressing ?? "plain"] ?? "",
+      draft.leave_on ? `${draft.way === "post" ? "leaving" : "on"} ${dayShort(draft.leave_on)}` : "",
+      packedAgainstHeat(draft.dressing),
     ]
       .filter(Boolean)
       .join(", "),
-    `Pays: ${draft.pays ?? "later"}${draft.paid_cents ? `, paid ${dollars(draft.paid_cents)}` : ""}` +
-      `${draft.posting_cents ? `, mailing ${dollars(draft.posting_cents)}` : ""}`,
-    `Comes to ${dollars(total_cents)}${tax_cents ? `, ${dollars(tax_cents)} of it sales tax` : ""}`,
+    `Pays: ${draft.pays ?? "later"}${draft.paid_cents ? `, paid ${money(draft.paid_cents)}` : ""}` +
+      `${draft.posting_cents ? `, mailing ${money(draft.posting_cents)}` : ""}`,
+    `Comes to ${money(total_cents)}${tax_cents ? `, ${money(tax_cents)} of it sales tax` : ""}`,
     draft.note ?? "",
     draft.gift_note ?? "",
     draft.heat ?? "",
@@ -74,9 +65,4 @@ export function inWords(draft) {
     .join("\n")
     .replace(/\n{3,}/g, "\n\n")
     .trim();
-}
-
-/** @param {number} cents */
-function dollars(cents) {
-  return `$${(cents / 100).toFixed(2)}`;
 }

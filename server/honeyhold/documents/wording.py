@@ -19,7 +19,7 @@ def day_words(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]}, {MONTHS[day.month - 1]} {day.day}, {day.year}"
 
 
-def weight_words(mass_g: int) -> str:
+def weight_to_tenths_words(mass_g: int) -> str:
     """Grams as '2 lb 6 oz', to the tenth of an ounce, halves up."""
     tenths = int(Fraction(mass_g) * 10 / OUNCE_G + Fraction(1, 2))
     pounds, tenths = divmod(tenths, 160)
@@ -31,7 +31,7 @@ def weight_words(mass_g: int) -> str:
 
 def amount_words(units: int, unit: str) -> str:
     """How many, as it stands in front of a name: '10', or '2 lb 6 oz' for what is kept by weight."""
-    return weight_words(units) if unit == "g" else str(units)
+    return weight_to_tenths_words(units) if unit == "g" else str(units)
 
 
 def short_day_words(day: date) -> str:

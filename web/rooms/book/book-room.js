@@ -105,16 +105,8 @@ class BookRoom extends Part {
   /** Who still owes for what has gone, the most first. */
   #owing() {
     const { view } = house;
-    /** @type {Map<string, number>} */
-    const owing = new Map();
-    for (const order of view.orders.values()) {
-      if (order.state !== "gone" || !order.person) continue;
-      const cents = view.owed(order.id);
-      const who = view.people.get(order.person)?.id ?? order.person;
-      if (cents > 0) owing.set(who, (owing.get(who) ?? 0) + cents);
-    }
-    if (!owing.size) return nothing;
-    const rows = [...owing].sort(([, a], [, b]) => b - a);
+    const rows = view.owing().filter(([person]) => person);
+    if (!rows.length) return nothing;
     return html`<h2 class="where">They owe for what they have</h2><ul>${this.#many.of("owing", rows, ([id, cents]) => {
       const person = view.people.get(id);
       return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${person?.name ?? "someone"}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;

@@ -22,7 +22,7 @@ export const ledgerKeys = () =>
 /** Where there is width and nothing is open: what is owed, what is open and what the till should hold, from across the room; below, all that adds up. */
 export function bookAtAGlance() {
   const { view } = house;
-  const owed = [...view.orders.values()].reduce((sum, { id, state }) => sum + (state === "gone" ? Math.max(0, view.owed(id)) : 0), 0);
+  const owed = view.owing().reduce((sum, [, cents]) => sum + cents, 0);
   const open = view.openOrders();
   const used = standing(view.till.values()).length > 0; // who never counted a till has no figure that should lie in it
   const till = tillOf(house.today(), view.money(), view.till.values());
