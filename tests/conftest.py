@@ -66,8 +66,10 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Marks what is slow, by where it stands."""
+    """Marks what is slow, by where it stands; leaves out what looks into a file where the houses are in PostgreSQL."""
     for item in items:
+        if postgresql_server.chosen() and item.get_closest_marker("of_a_file"):
+            item.add_marker(pytest.mark.skip(reason="it looks into SQLite's file, and these houses are in PostgreSQL"))
         if item.path.is_relative_to(HERE):
             place = item.path.relative_to(HERE)
             if place.as_posix() in SLOW or place.parts[0] in SLOW:

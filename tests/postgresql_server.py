@@ -12,10 +12,11 @@ import atexit
 import itertools
 import os
 import shutil
+import signal
 import subprocess
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,7 @@ PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/po
 """Where the systems put the server's programs, which are on nobody's path."""
 OTHER_USERS = ("postgres", "nobody")
 """PostgreSQL refuses to be started by root."""
+PREFIX = "honeyhold-postgresql-"
 MISSING = "PostgreSQL 15 or newer is NOT INSTALLED: that the records are kept in it as in SQLite was not looked at"
 
 
@@ -69,7 +71,9 @@ class Cluster:
     """A running server; `database()` makes a new database in it."""
 
     def __init__(self) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="honeyhold-", dir=MEMORY if MEMORY.is_dir() else None))
+        place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
+        _sweep(place)
+        self.folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
         self._numbers = itertools.count(1)
         self.made: list[str] = []
         self._user = next((name for name in OTHER_USERS if _is_known(name)), None) if os.name == "posix" and os.getuid() == 0 else None
@@ -129,6 +133,26 @@ class Cluster:
             )  # fmt: skip
             said.seek(0)
             assert done.returncode == 0, said.read().decode(errors="replace")
+
+
+def _sweep(place: Path) -> None:
+    """Ends the servers whose run was killed: nobody else would."""
+    for folder in place.glob(f"{PREFIX}*") if os.name == "posix" else ():
+        if _runs(int(folder.name.removeprefix(PREFIX).partition("-")[0])):
+            continue
+        with suppress(OSError, ValueError):
+            os.kill(int((folder / "data" / "postmaster.pid").read_text("ascii").split()[0]), signal.SIGQUIT)
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:  # somebody else's
+        return True
+    return True
 
 
 def _is_known(name: str) -> bool:

@@ -18,7 +18,7 @@ from demo_seed.client.device import DeviceClient
 
 import postgresql_server
 from honeyhold.house.house import FILE_NAME, House
-from honeyhold.house.where_kept import database_of
+from honeyhold.house.where_kept import NOTE_NAME, database_of
 from honeyhold.operations.allocations import pools
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.records.models import Balance, LateEntry
@@ -49,9 +49,10 @@ def small_house(folder: Path, watch: Watch | None = None) -> House:
     watch = watch or Watch()
     if watch.now != MONDAY:
         return made_anew(folder, watch)
-    shutil.copytree(_template(), folder / "data")
-    if postgresql_server.chosen():
-        return _in_postgresql(folder / "data", watch)
+    copied(_template(), folder / "data")
+    if address := database_of(folder / "data"):
+        postgresql_server.cluster().run("DELETE FROM meta WHERE key = 'epoch'", _name(address))
+        return House.open(folder / "data", now=watch)
     with contextlib.closing(sqlite3.connect(folder / "data" / FILE_NAME)) as records, records:
         records.execute("DELETE FROM meta WHERE key = 'epoch'")
     return House.open(folder / "data", now=watch)
@@ -67,12 +68,16 @@ def _template() -> Path:
     return folder / "data"
 
 
-def _in_postgresql(folder: Path, watch: Watch) -> House:
-    """The same house out of a copy of the database that the template is in."""
-    server, template = postgresql_server.cluster(), database_of(_template())
-    address = server.database(urlsplit(template).path.lstrip("/"))
-    server.run("DELETE FROM meta WHERE key IN ('epoch', 'history')", urlsplit(address).path.lstrip("/"))
-    return House.open(folder, now=watch, database=address)
+def copied(folder: Path, target: Path) -> Path:
+    """The data folder of a closed house as another one, with a database of its own where it has one."""
+    shutil.copytree(folder, target)
+    if address := database_of(folder):
+        (target / NOTE_NAME).write_text(postgresql_server.cluster().database(_name(address)), "utf-8")
+    return target
+
+
+def _name(address: str) -> str:
+    return urlsplit(address).path.lstrip("/")
 
 
 def made_anew(folder: Path, watch: Watch) -> House:

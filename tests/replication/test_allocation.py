@@ -175,6 +175,7 @@ def test_a_scarce_good_is_kept_where_the_telephone_is(house: House, four: list[S
     assert [screen.hand.share("block") for screen in four] == [4, 0, 0, 0]
 
 
+@pytest.mark.of_a_file
 def test_an_exchange_that_says_nothing_new_writes_nothing(house: House, watch: Watch, four: list[Screen]) -> None:
     before = house.records.database.connection().total_changes
     for screen in four:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import pytest
 from demo_seed.client.device import DeviceClient
 from demo_seed.client.replica import Mirror
 
@@ -21,14 +21,12 @@ SEEN_EACH_TIME = ("seen_at", "gap_s", "skew_s")
 
 def every_row(house: House) -> dict[str, list[tuple[Any, ...]]]:
     """All tables, row by row."""
-    with sqlite3.connect(house.records.path) as file:
-        tables = [row[0] for row in file.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
-        found = {}
-        for table in tables:
-            names = [column[1] for column in file.execute(f'PRAGMA table_info("{table}")')]
+    found = {}
+    with house.records.view():
+        for table in house.records.database.get_tables():
+            names = [column.name for column in house.records.database.get_columns(table)]
             kept = ", ".join(f'"{name}"' for name in names if name not in SEEN_EACH_TIME or table != "device_state")
-            found[table] = sorted(file.execute(f'SELECT {kept} FROM "{table}"').fetchall(), key=repr)
-    file.close()
+            found[table] = sorted(house.records.sql(f'SELECT {kept} FROM "{table}"').fetchall(), key=repr)
     return found
 
 
@@ -51,6 +49,7 @@ def steps_of_ten_changes(house: House, writer: Writer, listener: Writer) -> int:
     return steps[0]
 
 
+@pytest.mark.of_a_file
 def test_ten_changes_cost_the_same_after_any_history(tmp_path: Path) -> None:
     """Counted in steps of SQLite's own machine, so that no other work on this computer blurs it."""
     clock = Clock()

@@ -6,7 +6,6 @@ in every order. In the end the books are what they were.
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from copy import deepcopy
@@ -20,7 +19,7 @@ from demo_seed.client.replica import Mirror
 from demo_seed.client.transport import DirectTransport
 
 from honeyhold.house.house import House
-from replication.houses import DAY, MEMORY, Watch, device, pool, small_house
+from replication.houses import DAY, MEMORY, Watch, copied, device, pool, small_house
 
 Story = Callable[[House, dict[str, DeviceClient]], None]
 
@@ -149,7 +148,7 @@ def told(request: pytest.FixtureRequest) -> Iterator[Told]:
 def returned(told: Told) -> Iterator[tuple[House, dict[str, DeviceClient]]]:
     """The house that was put back, and its devices as they were when the story was over; this test's own."""
     with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
-        house = House.open(Path(shutil.copytree(told.folder, Path(folder) / "data")), now=Watch())
+        house = House.open(copied(told.folder, Path(folder) / "data"), now=Watch())
         yield house, {name: _at(house, hand) for name, hand in told.hands.items()}
         house.close()
 

@@ -41,7 +41,7 @@ def test_old_entries_land_beside_new_ones_in_one_chain(house: House) -> None:
     answer = said(house, hand, *hand.log)
     assert answer["refused"] == [] and len(answer["landed"]) == 3 and on_hand(house) == 40 + 24 + 3 + 1
     with house.records.read():
-        (body,) = house.records.database.execute_sql("SELECT body FROM operation WHERE id = ?", (hand.log[0]["id"],)).fetchone()
+        (body,) = house.records.sql("SELECT body FROM operation WHERE id = ?", hand.log[0]["id"]).fetchone()
     assert '"dozens":2' in body  # kept as it was written: its hash must still fit
     assert said(house, hand, *hand.log)["landed"] == answer["landed"]
 

@@ -53,7 +53,7 @@ def play(seed: int, steps: list[Step], folder: Path, setting: Setting = PYTHON) 
         violation, by = f"{type(seen).__name__}: {seen}", f"the house ({type(seen).__name__})"
     try:
         with world.house.records.read():
-            sums = world.house.records.database.execute_sql("SELECT COUNT(position), SUM(position IS NULL) FROM operation")
+            sums = world.house.records.database.execute_sql("SELECT COUNT(position), COUNT(*) - COUNT(position) FROM operation")
             landed, refused = sums.fetchone()
     finally:
         world.close()

@@ -11,8 +11,8 @@ from typing import Any
 from storm.checkers.violation import Violation
 
 READ = """
-    SELECT device, seq, hash, json_extract(body, '$.before'), body, position FROM operation
-    UNION ALL SELECT device, seq, hash, json_extract(body, '$.before'), body, NULL FROM pending_entry ORDER BY device, seq"""
+    SELECT device, seq, hash, body, position FROM operation
+    UNION ALL SELECT device, seq, hash, body, NULL FROM pending_entry ORDER BY device, seq"""
 
 
 def check_in_order(world: Any) -> None:
@@ -25,7 +25,8 @@ def check_in_order(world: Any) -> None:
         raise Violation("in_order", f"{waiting} entries wait for their cause, and no device is awaited any more")
     chain: dict[str, tuple[int, str]] = {}
     landed: dict[str, list[tuple[int, str]]] = {}
-    for device, seq, own_hash, before, body, position in rows:
+    for device, seq, own_hash, body, position in rows:
+        before = json.loads(body).get("before")
         last_seq, last_hash = chain.get(device, (0, ""))
         if seq != last_seq + 1 or before != last_hash:
             raise Violation("in_order", f"{device}: entry {seq} follows {last_seq}, its chain is broken")

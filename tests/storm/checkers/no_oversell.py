@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from storm.checkers.violation import Violation
 
 FACTS = ("sell", "hand_over", "count", "pack", "make", "take_back", "undo make", "undo count", "undo buy", "undo sell")
-
-UNDONE_SINCE = """
-    SELECT o.kind FROM operation u JOIN json_each(u.rows) r ON json_extract(r.value, '$.table') = 'undoing'
-      JOIN operation o ON o.id = json_extract(r.value, '$.id') WHERE u.kind = 'undo' AND u.position > ?"""
 
 POOL_FROM_LEDGERS = """
     SELECT g.id,
@@ -20,6 +17,13 @@ POOL_FROM_LEDGERS = """
     FROM good g"""
 
 
+def _undone_since(records: Any, seen: int) -> set[str]:
+    """The kinds of the entries that were undone past a position."""
+    undone = records.sql("SELECT rows FROM operation WHERE kind = 'undo' AND position > ?", seen).fetchall()
+    acts = [row["id"] for (rows,) in undone for row in json.loads(rows) if row["table"] == "undoing"]
+    return {records.sql("SELECT kind FROM operation WHERE id = ?", act).fetchone()[0] for act in acts}
+
+
 def check_no_oversell(world: Any) -> None:
     """Adds the pool up from the ledgers alone and compares it with the step before."""
     records = world.house.records
@@ -27,12 +31,8 @@ def check_no_oversell(world: Any) -> None:
         pools = dict(records.database.execute_sql(POOL_FROM_LEDGERS).fetchall())
         last = records.database.execute_sql("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0]
         seen = world.memory.get("position", 0)
-        kinds = {
-            kind for (kind,) in records.database.execute_sql("SELECT kind FROM operation WHERE position > ?", (seen,)).fetchall()
-        }
-        kinds |= {
-            f"undo {kind}" for (kind,) in records.database.execute_sql(UNDONE_SINCE, (seen,)).fetchall()
-        }
+        kinds = {kind for (kind,) in records.sql("SELECT kind FROM operation WHERE position > ?", seen).fetchall()}
+        kinds |= {f"undo {kind}" for kind in _undone_since(records, seen)}
         negative = records.database.execute_sql("SELECT device, good FROM share WHERE granted < spent OR spent < 0").fetchall()
     if negative:
         raise Violation("no_oversell", f"a share is below nothing: {negative}")

@@ -23,7 +23,7 @@ def check_undone_once(world: Any) -> None:
             if act in undone:
                 raise Violation("undone_once", f"the act {act} was undone twice")
             undone.add(act)
-            found = records.database.execute_sql("SELECT rows FROM operation WHERE id = ? AND position IS NOT NULL", (act,)).fetchone()
+            found = records.sql("SELECT rows FROM operation WHERE id = ? AND position IS NOT NULL", act).fetchone()
             if found is None:
                 raise Violation("undone_once", f"the act {act} was undone and never landed")
             left = {key: sum for key, sum in _sums([*json.loads(found[0]), *json.loads(rows)]).items() if sum}
