@@ -53,6 +53,7 @@ def test_a_code_is_good_for_ten_minutes(client: FlaskClient, house: House, watch
     assert_problem(client.post("/api/enrol", json={"code": code, "name": "Late"}), 403, "wrong-code")
 
 
+@pytest.mark.of_a_file
 def test_neither_codes_nor_tokens_are_kept(house: House, keeper: Json) -> None:
     code = house.new_code("keeper")["code"].replace("-", "")
     with house.records.read():

@@ -83,9 +83,8 @@ def assert_told_well(answer: TestResponse, statuses: set[int]) -> Json:
 def everything(house: House) -> list[Any]:
     """All that a request could have changed: every row of every table but when a device was last in reach."""
     with house.records.read():
-        run = house.records.database.execute_sql
-        names = [name for (name,) in run("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")]
-        return [(name, run(f'SELECT * FROM "{name}"').fetchall()) for name in names if name != "device_state"]
+        names = [name for name in house.records.database.get_tables() if name != "device_state"]
+        return [(name, sorted(house.records.sql(f'SELECT * FROM "{name}"').fetchall(), key=repr)) for name in names]
 
 
 @pytest.mark.parametrize("name", WRONG)
