@@ -13,6 +13,8 @@ from browser.thumb import until_nothing_rests
 
 WAIT_MS = 60_000
 BAR, JAR = "bar_1oz", "jar_1lb"
+WRITTEN = "Math.max(0, ...[...known.entries.values()].filter(({ operation }) => operation.kind !== 'give_back').map(({ seq }) => seq))"
+"""The last entry that somebody wrote here: what the main computer asks back the device gives back by itself, at any moment."""
 PRICES = "row,service,zone,up_to_oz,what,over,cents,example\n" + "\n".join(f"price,ground,{zone},1120,,,900," for zone in range(1, 10))
 
 
@@ -72,12 +74,12 @@ class Hands:
             self.page.get_by_role("button", name="point" if sign == "." else sign, exact=True).first.tap()
 
     def seq(self) -> int:
-        """How many entries this device has written."""
-        return int(self.device.js("return known.head.seq"))
+        """The number of the last entry that was written by hand here."""
+        return int(self.device.js(f"return {WRITTEN}"))
 
     def written(self, before: int) -> None:
         """Until there is one entry more."""
-        self.device.wait_for(f"known.head.seq > {before}")
+        self.device.wait_for(f"{WRITTEN} > {before}")
 
 
 def house_and_devices(hands: Hands) -> None:

@@ -104,15 +104,15 @@ def play(device: Device, line: SlowLine, seed: int, most_s: float = 5.0) -> Told
     if chance.random() < PATIENT:
         page.locator("counter-room .deck > .key.say:not(:has(small))").wait_for(timeout=PATIENCE_MS)
     page.locator("counter-room .deck > .key.say").tap()
-    said = page.evaluate("window.touched")
     page.locator("read-back .key.say:not([data-resting])").wait_for()
+    said = page.evaluate("window.touched")  # once the touch was answered: the page may hear of it after the driver has let go
     read = _screen(page)
     page.wait_for_timeout(chance.choice((0, chance.randint(0, PAUSE_MOST_MS))))
     page.locator("read-back .key.say").tap()
+    page.locator("order-promised").wait_for()
     at_touch = page.evaluate("window.touched").replace("\xa0", " ")
     if at_touch != read:
         told.wrong.append(f"the reading changed under the eyes: {read!r} became {at_touch!r}")
-    page.locator("order-promised").wait_for()
     line.draw(seed, 0)
     told.without = "not known yet" in read
     told.wrong += _compare(device, device.js(WRITTEN, before), said, read)
@@ -153,9 +153,11 @@ def _change_mind(page: Page, chance: random.Random) -> str:
         for name, words in chance.choice(PLACES).items():
             page.locator(f"deck-where input[name={name}]").fill(words)
         page.locator("deck-where button.on").tap()
+        page.locator("deck-where").wait_for(state="detached")
     else:
         page.locator("[data-blank=day]").tap()
         keys = page.locator(f".deck [role=group][aria-label={'Days' if what == 'day' else 'Packing'}] button")
+        keys.first.wait_for()
         keys.nth(chance.randrange(keys.count())).tap()
     opened = page.locator(".blank[aria-expanded=true]")
     if opened.count():

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 from browser.moments import Looked, Moment, days, heat_opened, in_place, looked_at, mid_sentence, parcel, too_hot
@@ -50,7 +50,9 @@ def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
 
 
 def resized(page: Page, size_px: tuple[int, int]) -> None:
+    """On a screen of that size, and drawn for it: a wide one has a list beside the board."""
     page.set_viewport_size({"width": size_px[0], "height": size_px[1]})
+    settled(page)
     page.evaluate("() => { document.querySelector('.board')?.scrollTo(0, 0); document.querySelector('.deck')?.scrollTo(0, 0); }")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.devices import Device, owners_phone
+from browser.devices import Device, owners_phone, settled
 from browser.house_process import HouseProcess
 
 pytestmark = pytest.mark.browser
@@ -95,6 +95,7 @@ def test_an_own_size_that_is_none_keeps_what_was_typed(keeper: Device) -> None:
     page.goto(f"{keeper.address}/#settings/cartons/new")
     for name, text in (("L", "9 1/2"), ("W", "six"), ("H", "4")):
         page.locator(f"cartons-board input[name={name}]").fill(text)
+    settled(page)  # the keyboard is put on the name of a place once it is drawn
     page.get_by_role("button", name="add it").press("Enter")  # the finger just was where it came up: there the place still rests
     expect(page.get_by_role("alert")).to_contain_text("The width is “six”")
     expect(page.locator("cartons-board input[name=L]")).to_have_value("9 1/2")

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 from browser.thumb import until_nothing_rests
@@ -58,7 +58,8 @@ def double_tapped(trial: Callable[[], float]) -> None:
 
 def opened(device: Device, order: str) -> Page:
     device.page.goto(f"{device.address}/#book/order/{order}")
-    expect(device.page.locator("order-board h1")).to_be_visible()
+    device.page.wait_for_function("(order) => document.querySelector('order-board')?.order === order", arg=order)  # not the one before
+    settled(device.page)
     return device.page
 
 
@@ -145,42 +146,51 @@ def test_nothing_is_promised_that_was_not_read(device: Device) -> None:
     expect(page.locator("order-promised h1")).to_have_text("Promised")
 
 
-DRUM = """([x, y, up]) => {
+RESTS_LEAST_MS = 600
+"""So long at least after a touch the place of it rests."""
+DRUM = """([x, y, up, least_ms]) => {
   const frame = () => new Promise(requestAnimationFrame);
+  let touched = -Infinity;
+  addEventListener('click', ({ timeStamp }) => { touched = timeStamp; }, { capture: true, once: true });
   window.drummed = (async () => {
     while (!document.querySelector(up)) await frame();
-    const until = performance.now() + 400;
-    let stayed = true;
-    while (performance.now() < until) {
+    let [beats, stayed] = [0, true];
+    while (performance.now() < touched + least_ms) {
       const click = new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
       document.elementFromPoint(x, y)?.closest('button, a')?.dispatchEvent(click);
+      beats += 1;
       await frame();
       stayed &&= Boolean(document.querySelector(up));
     }
-    return stayed;
+    return [beats, stayed];
   })();
 }"""
-"""A finger that comes down again and again from the very moment in which the next key lies under it, however slow the machine."""
+"""A finger that comes down again and again from the very moment in which the next key lies under it, as long as that place rests."""
 
 
 def test_what_comes_up_under_the_finger_does_not_answer(device: Device) -> None:
-    """The keys of the reading, where the one was that asked for it."""
-    draft = {"fresh": {"name": "Drummer", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
-    device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
-    page = device.page
-    page.goto(f"{device.address}/#counter")
-    page.reload()
-    device.load()
-    key = page.locator("counter-room .deck > .key.say")
-    expect(key).to_be_enabled()
-    until_nothing_rests(page)
-    box = key.bounding_box()
-    assert box
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    before = device.js("return known.head.seq")
-    page.evaluate(DRUM, [x, y, "read-back .key.say"])
-    page.touchscreen.tap(x, y)
-    assert page.evaluate("() => window.drummed"), "a key of the reading answered the finger that had asked for it"
+    """The keys of the reading, where the one was that asked for it. Where they come up too late to be drummed on, nothing is claimed."""
+    page, before = device.page, device.js("return known.head.seq")
+
+    def trial() -> int:
+        draft = {"fresh": {"name": "Drummer", "phone": ""}, "lines": [{"good": "bar", "units": 1, "settled": True}], "way": "pick_up", "started": 1}
+        device.js("await (await import('/store/sentences.js')).sentences.drop(); localStorage.setItem('honeyhold.draft', JSON.stringify(args[0]))", draft)
+        page.goto(f"{device.address}/#counter")
+        page.reload()
+        device.load()
+        key = page.locator("counter-room .deck > .key.say")
+        expect(key).to_be_enabled()
+        until_nothing_rests(page)
+        box = key.bounding_box()
+        assert box
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.evaluate(DRUM, [x, y, "read-back .key.say", RESTS_LEAST_MS])
+        page.touchscreen.tap(x, y)
+        beats, stayed = page.evaluate("() => window.drummed")
+        assert stayed, "a key of the reading answered the finger that had asked for it"
+        return int(beats)
+
+    assert any(trial() for _ in range(TRIALS_MOST)), "This machine is too slow for a drum."
     page.locator("read-back .key.say:not([data-resting])").wait_for()
     assert device.js("return known.head.seq") == before
     page.locator("read-back .key.say").tap()

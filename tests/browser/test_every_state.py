@@ -71,8 +71,8 @@ def test_a_moment_breaks_no_rule(looked: Looked, moment: Moment) -> None:
     """Light and dark, and with letters twice as large; and each target is 44 px or more."""
     with in_place(looked, moment) as page:
         try:
-            assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
             assert judged(page) == []
+            assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
             assert leaks_in(page.evaluate(ALL_WORDS)) == []
             page.emulate_media(color_scheme="dark")
             assert judged(page) == []
@@ -113,6 +113,7 @@ def test_the_colors_stand_apart(looked: Looked, scheme: str) -> None:
 def test_a_small_target_would_be_found(looked: Looked) -> None:
     """The measure above can fail."""
     with in_place(looked, Moment("counter", at("counter", ".digits .key"))) as page:
+        settled(page)
         page.evaluate(
             "() => { const key = document.querySelector('.digits .key'); key.style.cssText = 'min-height:0;height:30px;padding:0'; }"
         )

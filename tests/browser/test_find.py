@@ -25,8 +25,7 @@ def test_five_thousand_people_are_searched_in_half_of_what_folding_their_names_t
 
     How many milliseconds it is on a slowed processor says scripts/bench_mirror.
     """
-    ratios = device.js(PEOPLE + """
-      const { fold } = await import('/store/find.js');
+    ratios = device.js("const { fold } = await import('/store/find.js');" + PEOPLE + """
       find('5');
       const people = [...known.view.people.values()];
       const quickest = (work) => Math.min(...Array.from({ length: 7 }, () => { const begun = performance.now(); work(); return performance.now() - begun; }));

@@ -15,6 +15,7 @@ let audio = null;
 let timer = 0;
 /** @type {{release: () => Promise<void>} | null} */
 let awake = null;
+let keeping = Promise.resolve();
 
 /** When a set that cools may be knocked out. @param {MouldSet} set */
 const dueAt = ({ at, due_s = 0 }) => at + due_s * 1000;
@@ -53,7 +54,7 @@ function look() {
   dispatchEvent(new Event(MOLDS_READY));
   const next = Math.min(...sets.filter(({ set }) => dueAt(set) > now).map(({ set }) => dueAt(set)));
   if (Number.isFinite(next)) timer = window.setTimeout(look, next - now + 20);
-  keepAwake(sets.length > 0);
+  keeping = keeping.then(() => keepAwake(sets.length > 0)); // one after the other: two at once would keep it twice, and let go of one
 }
 
 /** @param {string} key */

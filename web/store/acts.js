@@ -3,6 +3,7 @@
 import { asWasSaid, checkedLines, fromShare, leaving, missing, orderRow, paymentRows, personRows } from "./drafts.js";
 import { movements } from "./handing.js";
 import { house } from "./house.js";
+import { newId } from "./ids.js";
 import { heldOf, known, shareFor, today } from "./known.js";
 import { reckon } from "./reckon.js";
 import { append, appendAll } from "./log.js";
@@ -55,10 +56,10 @@ export async function promise(draft, { wait_s = 1.5 } = {}) {
   const who = await withPhoneRead(draft.person);
   await askForMissing(lines, wait_s, draft.sentence);
   const ids = {
-    order: draft.sentence ?? draft.ids?.order ?? crypto.randomUUID(),
-    person: crypto.randomUUID(),
-    lines: draft.ids?.lines ?? lines.map(() => crypto.randomUUID()),
-    reservations: lines.map(() => crypto.randomUUID()),
+    order: draft.sentence ?? draft.ids?.order ?? newId(),
+    person: newId(),
+    lines: draft.ids?.lines ?? lines.map(() => newId()),
+    reservations: lines.map(() => newId()),
   };
   const entry = await written(draft, () => {
     if (draft.ids && known.view.orders.has(ids.order)) throw alreadyPromised();
@@ -105,7 +106,7 @@ async function askForMissing(lines, wait_s, sentence) {
 export async function sell(draft) {
   const lines = checkedLines(draft.lines);
   const who = await withPhoneRead(draft.person);
-  const ids = { order: draft.sentence ?? crypto.randomUUID(), person: crypto.randomUUID(), lines: lines.map(() => crypto.randomUUID()) };
+  const ids = { order: draft.sentence ?? newId(), person: newId(), lines: lines.map(() => newId()) };
   const entry = await written(draft, () => {
     const { spent } = fromShare(lines, draft.sentence);
     const person = personRows(who, ids.person);
@@ -168,7 +169,7 @@ export function orderNow(id, states) {
  * @returns {Row}
  */
 export function reservation(order, line, units) {
-  return { table: "reservation", id: crypto.randomUUID(), order, line: line.id, good: line.good, units };
+  return { table: "reservation", id: newId(), order, line: line.id, good: line.good, units };
 }
 
 /**

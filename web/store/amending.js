@@ -3,6 +3,7 @@
 import { orderNow, reservation } from "./acts.js";
 import { asWasSaid, checkedLines, missing, personRows } from "./drafts.js";
 import { destinationOf, NOTHING_COPIED } from "./destination.js";
+import { newId } from "./ids.js";
 import { known, setAside, shareFor } from "./known.js";
 import { appendAll } from "./log.js";
 import { partedEntries, takenApart } from "./parting.js";
@@ -53,7 +54,7 @@ const UNTAXED = { tax_cents: 0, tax_rate: 0, tax_mailing: false };
  */
 export async function amend(order, asked) {
   const new_ids = new Map();
-  const new_person = crypto.randomUUID();
+  const new_person = newId();
   const who = await withPhoneRead(asked.person);
   const wanted = asked.lines && (asked.lines.some((line) => line.units > 0) ? checkedLines(asked.lines) : []);
   const build = () => {
@@ -160,7 +161,7 @@ export function lineRows(order, wanted, new_ids, way, sentence) {
     const [line, ...others] = lines.filter((each) => each.good === good);
     for (const other of others) lower(other, 0); // the same good twice: the first line takes it all
     if (!line) {
-      const id = new_ids.get(good) ?? crypto.randomUUID();
+      const id = new_ids.get(good) ?? newId();
       new_ids.set(good, id);
       const told = toldOf(wanted.find((each) => each.good === good) ?? { good, units }, way);
       rows.push({ table: "line", id, order, good, units, ...told, total_cents: lineCents(units, told.price_cents, told.steps) });

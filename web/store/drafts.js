@@ -1,6 +1,7 @@
 /** @file From a draft to rows: pure building, no writing. Each function reads the view and leaves it as it is. */
 
 import { copiedFrom, sentTo } from "./destination.js";
+import { newId } from "./ids.js";
 import { known, shareFor, today } from "./known.js";
 import { badDraft } from "./trouble.js";
 import { clean } from "./words.js";
@@ -202,7 +203,7 @@ export function paymentRows(draft, order, cents) {
   if (whole("paid_cents", cents) === 0) return [];
   const how = draft.paid_how ?? (draft.pays === "check" ? "check" : "cash");
   const given = how === "cash" && (draft.given_cents ?? 0) > cents ? { given_cents: draft.given_cents } : {};
-  return [{ table: "payment", id: crypto.randomUUID(), order, cents, how, on: today(), note: "", ...given }];
+  return [{ table: "payment", id: newId(), order, cents, how, on: today(), note: "", ...given }];
 }
 
 /**

@@ -2,6 +2,7 @@
 
 import { find, fold } from "./find.js";
 import { known } from "./known.js";
+import { byNumber, compare } from "./sorting.js";
 
 /** @typedef {{kind: 'person'|'order'|'lot', id: string, words: string, more: string}} Hit */
 
@@ -63,7 +64,7 @@ function orders(wanted) {
 const lots = (wanted) =>
   [...known.view.lots.values()]
     .filter(({ id }) => plain(id).includes(wanted))
-    .sort((a, b) => (a.made_on < b.made_on ? 1 : -1))
+    .sort((a, b) => compare(b.made_on, a.made_on) || compare(b.id, a.id))
     .slice(0, MOST_OF_A_KIND)
     .map(({ id }) => lotHit(id));
 
@@ -82,8 +83,8 @@ function notes(text) {
   ].slice(0, MOST_OF_A_KIND * 2);
 }
 
-/** @param {{taken_on: string}} a @param {{taken_on: string}} b */
-const latestFirst = (a, b) => (a.taken_on < b.taken_on ? 1 : -1);
+/** @param {import('./shapes.d.ts').Order} a @param {import('./shapes.d.ts').Order} b */
+const latestFirst = (a, b) => compare(b.taken_on, a.taken_on) || byNumber(b, a);
 
 /** @param {string} id @returns {Hit} */
 function personHit(id) {

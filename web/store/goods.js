@@ -1,5 +1,6 @@
 /** @file What is sold: goods begun from the usual ones or from one's own words, their prices, their order, stopped and brought back. */
 
+import { newId } from "./ids.js";
 import { known, today } from "./known.js";
 import { append } from "./log.js";
 import { priceOn, STEPS_MAX, STEP_UNITS_MAX } from "./pricing.js";
@@ -50,7 +51,7 @@ function newRow({ usual, ...own }) {
   const found = usual === undefined ? undefined : USUAL_GOODS.find(({ id }) => id === usual);
   if (usual !== undefined && !found)
     throw badDraft("goods", `“${usual}” is none of the usual goods.`, "Choose one of the list, or name your own.");
-  const id = own.id ?? found?.id ?? crypto.randomUUID();
+  const id = own.id ?? found?.id ?? newId();
   const texts = Object.fromEntries(
     ["name", "plural", "short"].filter((key) => own[key] !== undefined).map((key) => [key, clean(own[key], 100)]),
   );

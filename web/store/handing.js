@@ -2,6 +2,7 @@
 
 import { orderNow, reservation } from "./acts.js";
 import { leaving, paymentRows, whole } from "./drafts.js";
+import { newId } from "./ids.js";
 import { known, today } from "./known.js";
 import { append, appendAll } from "./log.js";
 import { badDraft } from "./trouble.js";
@@ -17,7 +18,7 @@ import { clean } from "./words.js";
  */
 export async function pack(order, { parcels, cartons }) {
   if (!parcels?.length) throw badDraft("parcels", "No parcel is given.", "Say how it was packed.");
-  const ids = parcels.map((parcel) => parcel.id ?? crypto.randomUUID());
+  const ids = parcels.map((parcel) => parcel.id ?? newId());
   const used =
     cartons ??
     Object.values(
@@ -145,7 +146,7 @@ function leavingRows(order, lots, taken) {
 export function movements(lots, good, reason, { order, line }) {
   return lots.map(({ lot, units }) => ({
     table: "movement",
-    id: crypto.randomUUID(),
+    id: newId(),
     good,
     lot,
     units: -units,

@@ -1,6 +1,7 @@
 /** @file What a caller wanted, could not have at once, and went without: it is looked back on, and shares are given for it. It holds nothing. */
 
 import { badDraft } from "./trouble.js";
+import { newId } from "./ids.js";
 import { known, today } from "./known.js";
 import { append } from "./log.js";
 import { lineCents, priceOn } from "./pricing.js";
@@ -14,7 +15,7 @@ import { whole } from "./drafts.js";
  */
 export async function goWithout(good, units, way) {
   if (whole("units", units) < 1) throw badDraft("units", "Nobody went without nothing.", "Say how many they wanted.");
-  const id = crypto.randomUUID();
+  const id = newId();
   const entry = await append(() => {
     const row = known.view.goods.get(good);
     if (!row) throw badDraft("good", `There is no good ${good}.`, "Choose one from the list.");

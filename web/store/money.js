@@ -2,6 +2,7 @@
 
 import { badDraft } from "./trouble.js";
 import { whole } from "./drafts.js";
+import { newId } from "./ids.js";
 import { known, now, today } from "./known.js";
 import { append, appendAll } from "./log.js";
 import { momentAfter } from "./till.js";
@@ -25,7 +26,7 @@ export async function pay(order, cents, how, note = "", { check_number, given_ce
   if (given_cents !== undefined && given_cents !== null && (how !== "cash" || given_cents < cents)) {
     throw badDraft("given_cents", "That is less than it costs.", "Enter it as a part of what they owe.");
   }
-  const row = { table: /** @type {const} */ ("payment"), id: crypto.randomUUID(), order, cents, how, on: today(), note };
+  const row = { table: /** @type {const} */ ("payment"), id: newId(), order, cents, how, on: today(), note };
   const more = { ...(check_number ? { check_number: clean(check_number, 40) } : {}), ...(given_cents ? { given_cents } : {}) };
   const entry = await append(() => ({ kind: "pay", rows: [{ ...row, ...more }] }));
   return { op: entry.id };
@@ -37,7 +38,7 @@ export async function pay(order, cents, how, note = "", { check_number, given_ce
  * @param {Payment['how']} how
  */
 export async function payAll(orders, how) {
-  const ids = orders.map(() => crypto.randomUUID());
+  const ids = orders.map(() => newId());
   const entries = await appendAll(() => {
     const rows = orders.map((order, at) => ({
       table: /** @type {const} */ ("payment"),
@@ -65,7 +66,7 @@ export async function payAll(orders, how) {
  */
 export async function correct(payment, cents, note = "") {
   whole("cents", cents);
-  const id = crypto.randomUUID();
+  const id = newId();
   const entry = await append(() => {
     const wrong = known.view.payments.get(payment);
     if (!wrong) throw badDraft("payment", "That payment is not on this device.", "Enter what was paid by itself.");
@@ -93,7 +94,7 @@ export const paidNow = (payment) =>
  */
 export async function adjust(order, cents, why, note = "") {
   if (whole("cents", cents) === 0) throw badDraft("cents", "Nothing is taken off.", "Give the amount.");
-  const id = crypto.randomUUID();
+  const id = newId();
   const entry = await append(() => {
     const { view } = known;
     if (!view.orders.has(order)) throw badDraft("order", `There is no order ${order}.`, "Choose one from the list.");
@@ -119,7 +120,7 @@ export async function till(what, cents, note = "") {
       [...known.view.till.values()].filter((row) => row.on === on),
       now(),
     );
-    return { kind: "note_till", rows: [{ table: "till", id: crypto.randomUUID(), on, what, cents, at, note: clean(note) }] };
+    return { kind: "note_till", rows: [{ table: "till", id: newId(), on, what, cents, at, note: clean(note) }] };
   });
   return { op: entry.id };
 }

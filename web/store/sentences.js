@@ -3,6 +3,7 @@
  * every change, and is written by one window at a time; the others see it. Several may be parked and taken up again.
  */
 
+import { newId } from "./ids.js";
 import { known } from "./known.js";
 import {
   begun,
@@ -129,7 +130,7 @@ export const sentences = {
 
 /** @type {(draft: Sentence['draft']) => Mine} */
 function begin(draft) {
-  const id = crypto.randomUUID();
+  const id = newId();
   /** @type {Mine} */
   const made = { row: { id, owner: WINDOW, changed_at: "", draft }, kept: false, unsaved: false, giveUp: () => {} };
   sameTab.note(id);

@@ -3,6 +3,7 @@
 import { promise } from "./acts.js";
 import { checkedLines } from "./drafts.js";
 import { sentTo } from "./destination.js";
+import { newId } from "./ids.js";
 import { known, today } from "./known.js";
 import { append } from "./log.js";
 import { dueDay, lineId, orderId } from "./recurring.js";
@@ -17,7 +18,7 @@ import { alreadyPromised, badDraft } from "./trouble.js";
  */
 export async function saveStanding({ id, ...fields }) {
   if (fields.wanted) checkedLines(fields.wanted);
-  const standing = id ?? crypto.randomUUID();
+  const standing = id ?? newId();
   const entry = await append(() => ({ kind: "note_standing", rows: [{ table: "standing", id: standing, ...fields }] }));
   return { op: entry.id, standing };
 }

@@ -1,6 +1,7 @@
 /** @file What comes onto the shelf and what leaves it otherwise: making, counting, buying; and notes on people, lots and goods. */
 
 import { leaving, personRows, whole } from "./drafts.js";
+import { newId } from "./ids.js";
 import { known, today } from "./known.js";
 import { append } from "./log.js";
 import { withPhoneRead } from "./phones.js";
@@ -136,7 +137,7 @@ export async function buy(good, units, { reason = "bought", lot = null, note = "
 /** @param {import('./shapes.d.ts').DraftPerson} written */
 export async function savePerson(written) {
   const person = await withPhoneRead(written);
-  const new_id = crypto.randomUUID();
+  const new_id = newId();
   const { id, rows } = personRows(person, new_id);
   if (rows.length === 0) return { op: null, person: id };
   const entry = await append(() => ({ kind: "note_person", rows: personRows(person, new_id).rows }));
@@ -201,5 +202,5 @@ function positive(units) {
  * @returns {Row}
  */
 export function movement(good, lot, units, reason, on = today()) {
-  return { table: "movement", id: crypto.randomUUID(), good, lot, units, reason, order: null, line: null, on, note: "" };
+  return { table: "movement", id: newId(), good, lot, units, reason, order: null, line: null, on, note: "" };
 }

@@ -6,6 +6,7 @@
 import { orderNow, reservation } from "./acts.js";
 import { lineRows } from "./amending.js";
 import { DEFAULTS } from "./board.js";
+import { newId } from "./ids.js";
 import { known, now, shareOf } from "./known.js";
 import { appendAll } from "./log.js";
 import { badDraft } from "./trouble.js";
@@ -35,7 +36,7 @@ const INVERSE = {
   hand_over: (entry) => ({
     rows: [
       { ...orderBack(entry, "gone", stoodBefore(entry)), gone_on: null },
-      ...rowsOf(entry, "reservation").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units })),
+      ...rowsOf(entry, "reservation").map((row) => ({ ...row, id: newId(), units: -row.units })),
       ...movedBack(entry),
       ...paidBack(entry),
     ],
@@ -199,7 +200,7 @@ function asBefore(entry) {
 
 /** @param {Entry} entry the same movements with the other sign, so that every sum reads as if it had not been made @returns {Row[]} */
 function movedBack(entry) {
-  return rowsOf(entry, "movement").map((row) => ({ ...row, id: crypto.randomUUID(), units: -row.units, undoes: row.id }));
+  return rowsOf(entry, "movement").map((row) => ({ ...row, id: newId(), units: -row.units, undoes: row.id }));
 }
 
 /** @param {Entry} entry @returns {Row[]} */
@@ -208,10 +209,10 @@ function paidBack(entry) {
 }
 
 /** The same again, each naming the one that it undoes. @param {Entry} entry @param {Row["table"]} table @returns {Row[]} */
-const named = (entry, table) => rowsOf(entry, table).map((row) => ({ ...row, id: crypto.randomUUID(), undoes: row.id }));
+const named = (entry, table) => rowsOf(entry, table).map((row) => ({ ...row, id: newId(), undoes: row.id }));
 
 /** @param {Partial<Row>} row */
-const opposite = ({ cents }) => ({ id: crypto.randomUUID(), cents: -cents, note: "undone" });
+const opposite = ({ cents }) => ({ id: newId(), cents: -cents, note: "undone" });
 
 /**
  * Puts the fields it changed back, if they still say what it said; what was new is hidden, or empty if it is a setting.

@@ -115,7 +115,7 @@ export class View {
   }
 
   /**
-   * An order's payments, corrections and what was paid back, by day.
+   * An order's payments, corrections and what was paid back, by day; those of one day as they were written (ids.js).
    * @param {Ref} order
    * @returns {import('./shapes.d.ts').Payment[]}
    */

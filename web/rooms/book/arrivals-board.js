@@ -6,6 +6,7 @@ import { placeOf } from "../../parts/route.js";
 import { daySaid, dayShort } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
+import { byNumber, compare } from "../../store/sorting.js";
 import "../../parts/picture.js";
 import { cameSaid } from "./arrival-keys.js";
 
@@ -47,7 +48,7 @@ class ArrivalsBoard extends Part {
     const { view } = house;
     const gone = [...view.orders.values()]
       .filter(({ state, way }) => state === "gone" && way === "post")
-      .sort((a, b) => (b.gone_on ?? "").localeCompare(a.gone_on ?? ""));
+      .sort((a, b) => compare(b.gone_on ?? "", a.gone_on ?? "") || byNumber(b, a));
     const unheard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => !arrived)).slice(0, SHOWN);
     const heard = gone.filter(({ id }) => view.parcelsOf(id).some(({ arrived }) => arrived)).slice(0, SHOWN);
     return html`<div class="board"><div class="column">

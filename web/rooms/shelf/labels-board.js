@@ -8,6 +8,7 @@ import { placeOf } from "../../parts/route.js";
 import { counted, dayShort } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
+import { compare } from "../../store/sorting.js";
 import "../../parts/number-pad.js";
 
 /** @import { Changed, Told, Typed, TypedLines } from "../../parts/events.d.ts" */
@@ -50,7 +51,10 @@ class LabelsBoard extends Part {
   #lots() {
     const lots = house.view.lotBalance(this.good).filter(({ lot, units }) => lot && units > 0);
     return lots.sort(
-      (a, b) => Number(b.lot === this.made) - Number(a.lot === this.made) || (b.made_on ?? "").localeCompare(a.made_on ?? ""),
+      (a, b) =>
+        Number(b.lot === this.made) - Number(a.lot === this.made) ||
+        compare(b.made_on ?? "", a.made_on ?? "") ||
+        compare(b.lot ?? "", a.lot ?? ""),
     );
   }
 
