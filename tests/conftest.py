@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+import postgresql_server
 from honeyhold.app.log_lines import NAME
 
 # A shared or busy machine is slow now and then: a generated example is right or wrong, never late. The suite draws the same examples
@@ -26,7 +27,8 @@ SLOW = {
     "house/test_restoring.py", "house/test_running.py", "house/test_scheduled_backup.py", "house/test_sealed_backup.py",
     "house/test_service.py", "house/test_serving.py", "importing/test_people.py", "outside", "packing/test_apart.py",
     "packing/test_blocks.py", "packing/test_plan.py", "packing/test_positions.py", "quoting/test_call.py",
-    "quoting/test_forecast_rows.py", "quoting/test_recheck.py", "records/test_killed.py", "replication/test_allocation.py",
+    "quoting/test_forecast_rows.py", "quoting/test_recheck.py", "records/test_killed.py", "records/test_one_contract.py",
+    "records/test_postgresql.py", "replication/test_allocation.py",
     "replication/test_at_size.py", "replication/test_bounds.py", "replication/test_interleavings.py", "replication/test_joining.py",
     "replication/test_malformed.py", "replication/test_money.py", "replication/test_never_oversells.py",
     "replication/test_order_of_return.py", "replication/test_restored.py", "replication/test_season_closes.py",
@@ -44,6 +46,23 @@ def _log_as_before() -> Iterator[None]:
     yield
     log.handlers[:], log.propagate = handlers, propagate
     log.setLevel(level)
+
+
+if postgresql_server.chosen():
+    postgresql_server.every_house_in_it()
+
+    @pytest.fixture(autouse=True)
+    def _databases_go() -> Iterator[None]:
+        """The databases of a test are gone when it is over."""
+        postgresql_server.needed()
+        with postgresql_server.swept():
+            yield
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """What was not looked at is said at the end too, where a skip is only a letter."""
+    if postgresql_server.programs() is None:
+        terminalreporter.write_line(postgresql_server.MISSING, red=True, bold=True)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

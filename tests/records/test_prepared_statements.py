@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from honeyhold.records.models import Good, Lot, Order, Person, Setting
-from honeyhold.records.store import Records
+from honeyhold.records.sqlite_records import SqliteRecords
 
 GIVEN: list[tuple[Any, dict[str, Any]]] = [
     (Person, {"id": "p1", "name": "Ruth"}),
@@ -21,7 +21,7 @@ GIVEN: list[tuple[Any, dict[str, Any]]] = [
 
 
 def test_the_same_rows_as_peewee_writes(tmp_path: Path) -> None:
-    here, there = Records(tmp_path / "swift.db"), Records(tmp_path / "peewee.db")
+    here, there = SqliteRecords(tmp_path / "swift.db"), SqliteRecords(tmp_path / "peewee.db")
     with here.write(), there.write():
         for model, values in GIVEN:
             here.add(model, values)
@@ -37,7 +37,7 @@ def test_the_same_rows_as_peewee_writes(tmp_path: Path) -> None:
 
 
 def test_changes_and_rows_of(tmp_path: Path) -> None:
-    records = Records(tmp_path / "h.db")
+    records = SqliteRecords(tmp_path / "h.db")
     with records.write():
         for model, values in GIVEN[:2]:
             records.add(model, values)
@@ -52,7 +52,7 @@ def test_changes_and_rows_of(tmp_path: Path) -> None:
 
 def test_a_savepoint_lands_whole_or_not_at_all(tmp_path: Path) -> None:
     """One inside another too: they carry the same name."""
-    records = Records(tmp_path / "h.db")
+    records = SqliteRecords(tmp_path / "h.db")
     with records.write():
         records.add(Person, {"id": "kept"})
         with records.savepoint():

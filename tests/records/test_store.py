@@ -14,14 +14,14 @@ from honeyhold.house.house import House
 from honeyhold.records.errors import DiskFull, NewerRecords, RecordsTrouble, SecondHouse
 from honeyhold.records.migrations import steps as moves
 from honeyhold.records.models import Setting
-from honeyhold.records.store import EXPECTED, Records
+from honeyhold.records.sqlite_records import EXPECTED, SqliteRecords
 
 OLD_FILE = Path(__file__).with_name("schema_1.sql")
 
 
 @pytest.fixture
-def records(tmp_path: Path) -> Iterator[Records]:
-    made = Records(tmp_path / "honeyhold.db")
+def records(tmp_path: Path) -> Iterator[SqliteRecords]:
+    made = SqliteRecords(tmp_path / "honeyhold.db")
     yield made
     made.close()
 
@@ -33,13 +33,13 @@ def old_house(folder: Path) -> None:
         file.executescript(OLD_FILE.read_text("utf-8"))
 
 
-def test_every_connection_has_the_settings_that_durability_needs(records: Records) -> None:
+def test_every_connection_has_the_settings_that_durability_needs(records: SqliteRecords) -> None:
     with records.read():
         found = {name: records.database.execute_sql(f"PRAGMA {name}").fetchone()[0] for name in EXPECTED}
     assert found == EXPECTED
 
 
-def test_a_write_that_fails_leaves_nothing(records: Records) -> None:
+def test_a_write_that_fails_leaves_nothing(records: SqliteRecords) -> None:
     with pytest.raises(ZeroDivisionError), records.write():
         records.run(Setting.insert(id="name", value="half"))
         raise ZeroDivisionError
@@ -47,7 +47,7 @@ def test_a_write_that_fails_leaves_nothing(records: Records) -> None:
         assert records.row(Setting, "name") is None
 
 
-def test_what_the_database_refuses_is_never_swallowed(records: Records) -> None:
+def test_what_the_database_refuses_is_never_swallowed(records: SqliteRecords) -> None:
     """Not a full disk: a mistake in a statement comes out as it is, and nothing of the write stays."""
     with pytest.raises(OperationalError, match="no such table"), records.write():
         records.run(Setting.insert(id="name", value="half"))
@@ -56,7 +56,7 @@ def test_what_the_database_refuses_is_never_swallowed(records: Records) -> None:
         assert records.row(Setting, "name") is None
 
 
-def test_a_savepoint_takes_back_only_its_own(records: Records) -> None:
+def test_a_savepoint_takes_back_only_its_own(records: SqliteRecords) -> None:
     with records.write():
         records.run(Setting.insert(id="first", value=1))
         with pytest.raises(ZeroDivisionError), records.savepoint():
@@ -67,19 +67,19 @@ def test_a_savepoint_takes_back_only_its_own(records: Records) -> None:
         assert records.row(Setting, "second") is None
 
 
-def test_a_write_inside_a_write_is_a_mistake(records: Records) -> None:
+def test_a_write_inside_a_write_is_a_mistake(records: SqliteRecords) -> None:
     with records.write(), pytest.raises(RecordsTrouble, match="inside another"), records.write():
         pass
 
 
-def test_null_is_a_setting_like_any_other(records: Records) -> None:
+def test_null_is_a_setting_like_any_other(records: SqliteRecords) -> None:
     with records.write():
         records.run(Setting.insert(id="nothing", value=None))
     with records.read():
         assert records.row(Setting, "nothing") == {"id": "nothing", "value": None}
 
 
-def test_a_full_disk_is_told_and_nothing_is_kept(records: Records) -> None:
+def test_a_full_disk_is_told_and_nothing_is_kept(records: SqliteRecords) -> None:
     with records.read():
         pages = records.database.execute_sql("PRAGMA page_count").fetchone()[0]
         records.database.execute_sql(f"PRAGMA max_page_count = {pages + 1}")
@@ -89,7 +89,7 @@ def test_a_full_disk_is_told_and_nothing_is_kept(records: Records) -> None:
         assert records.row(Setting, "large") is None
 
 
-def test_foreign_keys_are_held(records: Records) -> None:
+def test_foreign_keys_are_held(records: SqliteRecords) -> None:
     with pytest.raises(Exception, match="FOREIGN KEY"), records.write():
         records.database.execute_sql("INSERT INTO lot VALUES ('W', 'no such good', '2026-07-20', '[]', '', '{}')")
 
@@ -98,7 +98,7 @@ def test_a_file_of_the_first_schema_moves_forward_with_every_row(tmp_path: Path)
     old_house(tmp_path / "data")
     house = House.open(tmp_path / "data")
     with house.records.read():
-        assert moves.schema_version(house.records.database) == len(moves.steps()) >= 2
+        assert moves.schema_version(house.records) == len(moves.steps()) >= 2
         indexes = {name for (name,) in house.records.database.execute_sql("SELECT name FROM sqlite_master WHERE type = 'index'")}
         bars = house.records.database.execute_sql("SELECT on_hand, promised, out FROM balance").fetchone()
     assert "movement_order" in indexes
@@ -114,25 +114,25 @@ def test_a_step_that_fails_leaves_the_file_where_it_was(tmp_path: Path, monkeypa
     broken = (len(known) + 1, "CREATE TABLE half (id TEXT); INSERT INTO nowhere VALUES (1)")
     monkeypatch.setattr(moves, "steps", lambda: [*known, broken])
     with pytest.raises(Exception, match="nowhere"):
-        Records(tmp_path / "honeyhold.db")
+        SqliteRecords(tmp_path / "honeyhold.db")
     monkeypatch.undo()
-    records = Records(tmp_path / "honeyhold.db")
+    records = SqliteRecords(tmp_path / "honeyhold.db")
     with records.read():
         assert not records.database.table_exists("half")
-        assert moves.schema_version(records.database) == len(known)
+        assert moves.schema_version(records) == len(known)
 
 
 def test_a_newer_file_is_left_alone(tmp_path: Path) -> None:
-    records = Records(tmp_path / "honeyhold.db")
+    records = SqliteRecords(tmp_path / "honeyhold.db")
     with records.write():
         records.set_meta("schema_version", "99")
     with pytest.raises(NewerRecords, match="99") as trouble:
-        Records(tmp_path / "honeyhold.db")
+        SqliteRecords(tmp_path / "honeyhold.db")
     assert "newer Honeyhold" in trouble.value.remedy
 
 
 def test_a_damaged_file_is_noticed_at_the_door(tmp_path: Path) -> None:
-    records = Records(tmp_path / "honeyhold.db")
+    records = SqliteRecords(tmp_path / "honeyhold.db")
     with records.write():
         for number in range(300):
             records.run(Setting.insert(id=f"key{number}", value="x" * 200))
@@ -143,7 +143,7 @@ def test_a_damaged_file_is_noticed_at_the_door(tmp_path: Path) -> None:
     whole[4096 * 20 : 4096 * 40] = b"\x5a" * (4096 * 20)
     file.write_bytes(whole)
     with pytest.raises(Exception, match="damaged|malformed"):
-        Records(file)
+        SqliteRecords(file)
 
 
 def test_a_second_house_is_turned_away_and_the_first_goes_on(tmp_path: Path) -> None:

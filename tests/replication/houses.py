@@ -11,11 +11,14 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 from uuid import uuid4
 
 from demo_seed.client.device import DeviceClient
 
+import postgresql_server
 from honeyhold.house.house import FILE_NAME, House
+from honeyhold.house.where_kept import database_of
 from honeyhold.operations.allocations import pools
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.records.models import Balance, LateEntry
@@ -47,6 +50,8 @@ def small_house(folder: Path, watch: Watch | None = None) -> House:
     if watch.now != MONDAY:
         return made_anew(folder, watch)
     shutil.copytree(_template(), folder / "data")
+    if postgresql_server.chosen():
+        return _in_postgresql(folder / "data", watch)
     with contextlib.closing(sqlite3.connect(folder / "data" / FILE_NAME)) as records, records:
         records.execute("DELETE FROM meta WHERE key = 'epoch'")
     return House.open(folder / "data", now=watch)
@@ -57,7 +62,17 @@ def _template() -> Path:
     folder = Path(tempfile.mkdtemp(dir=MEMORY if MEMORY.is_dir() else None))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     made_anew(folder, Watch()).close()
+    if postgresql_server.chosen():
+        postgresql_server.cluster().made.clear()  # the template stays when its first test is over
     return folder / "data"
+
+
+def _in_postgresql(folder: Path, watch: Watch) -> House:
+    """The same house out of a copy of the database that the template is in."""
+    server, template = postgresql_server.cluster(), database_of(_template())
+    address = server.database(urlsplit(template).path.lstrip("/"))
+    server.run("DELETE FROM meta WHERE key IN ('epoch', 'history')", urlsplit(address).path.lstrip("/"))
+    return House.open(folder, now=watch, database=address)
 
 
 def made_anew(folder: Path, watch: Watch) -> House:

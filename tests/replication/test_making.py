@@ -145,7 +145,7 @@ def test_an_extraction_is_undone_to_the_last_gram_and_no_further(house: House, h
         melt_of(hand, "X26-201-1", melted_g)
     hand.take_back(extraction)
     hand.exchange()
-    assert ([] == hand.needs_you) is undone
+    assert (hand.needs_you == []) is undone
     assert on_hand(house, "cappings") == (10_000 if undone else 11_000 - melted_g)
     assert undone or "999 g of it is still there" in hand.needs_you[0]["why"]
 

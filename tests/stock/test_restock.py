@@ -215,6 +215,19 @@ def test_bad_requests_name_the_field(change: dict[str, Any], named: str) -> None
         ask(**change)
 
 
+@pytest.mark.parametrize(
+    ("field", "least", "most"),
+    [("lead_days", 0, 28), ("cover_days", 1, 90), ("service_percent", 50, 99.9), ("pour_units", 1, 1000),
+     ("good_percent", 10, 100), ("screen_days", 0, 14), ("like_units", 0, 100_000)],
+)  # fmt: skip
+def test_figures_are_taken_up_to_their_bounds_and_no_further(field: str, least: float, most: float) -> None:
+    for kept in (least, most):
+        assert ask(free_units=0, **{field: kept})["pours"] >= 0
+    for beyond in (least - 1, most + 1):
+        with pytest.raises(UnreadableField, match=field):
+            ask(**{field: beyond})
+
+
 def test_wax_that_must_be_screened_first_means_a_day_earlier() -> None:
     ready, screened_first = ask(wax_ready_g=100_000), ask(wax_ready_g=0, wax_later_g=9_000)
     gap = date.fromisoformat(ready["melt_by"]) - date.fromisoformat(screened_first["melt_by"])
@@ -229,6 +242,15 @@ def test_more_pours_than_a_morning_holds_begin_earlier() -> None:
     assert tight["mornings"] == -(-tight["pours"] // 4) > 1 and tight["melt_by"] < easy["melt_by"]
     assert any("your molds and hours hold 4 pours in one" in words for words in tight["why"])
     assert ask()["mornings"] == 1 and ask(free_units=2000)["mornings"] == 0
+
+
+def test_mornings_are_told_where_one_is_not_enough() -> None:
+    told = {ask(free_units=0, cover_days=days, mould_sets=2, morning_hours=2, cool_min=45)["mornings"]: days for days in (1, 2, 3, 4)}
+    assert {1, 2} <= told.keys()
+    for mornings, days in told.items():
+        why = ask(free_units=0, cover_days=days, mould_sets=2, morning_hours=2, cool_min=45)["why"]
+        said = [words for words in why if "in one" in words]
+        assert said == ([f"{mornings} mornings: your molds and hours hold 4 pours in one."] if mornings > 1 else [])
 
 
 def test_the_same_for_bottling() -> None:

@@ -54,6 +54,16 @@ def test_a_wrong_balance_is_found() -> None:
     assert not sums["closes"] and sums["wax"]["missing_g"] == 1
 
 
+def test_without_a_price_what_stayed_in_the_wax_is_worth_nothing_yet() -> None:
+    """Nothing is made up for a price that nobody set; asked whether a press pays, it says what is missing."""
+    unpriced = season_sums(asked(goods=[{**good, "price_cents": 0} for good in GOODS]))["left_in_wax"]
+    priced = season_sums(asked())["left_in_wax"]
+    assert unpriced["honey_g"] == priced["honey_g"] > 0 and priced["honey_cents_per_kg"] == 2500 * 1000 // 1361
+    assert unpriced["honey_cents_per_kg"] == unpriced["honey_cents"] == unpriced["wax_lost_cents"] == 0
+    with pytest.raises(UnreadableField, match="a jar with a price"):
+        press_from_season({"season_sums": {"left_in_wax": unpriced}, "price_cents": 40_000})
+
+
 def test_giveaway_is_what_went_in_above_the_net_weight() -> None:
     sums = season_sums(asked())
     assert sums["bars"] == {"units": 93, "net_g": 2604, "giveaway_g": 79}
@@ -135,6 +145,8 @@ def test_cooling_is_learnt_and_a_forgotten_timer_changes_nothing() -> None:
     assert cool(own, False)["cool_s"] == 1800
     assert cool([*own, (9 * 3600, False), (10, False)], False) == cool(own, False)
     assert cool([*own, (14_000, False)], False)["cool_s"] == 1800
+    for counts, beyond in ((5 * 60, 5 * 60 - 1), (4 * 3600, 4 * 3600 + 1)):
+        assert (cool([(counts, False)] * 5, False)["cool_s"], cool([(beyond, False)] * 5, False)["cool_s"]) == (counts, 2700)
     assert cool(own, True)["cool_s"] == 1020  # 25 min usual, times 30 / 45, to the whole minute
     assert cool([(1800, False)], False)["cool_s"] == 2700  # one pour does not outvote the usual time
 

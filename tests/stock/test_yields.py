@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from math import comb
 from typing import Any
 
 import pytest
 
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.honey import honey_density_g_per_ml, honey_moisture
-from honeyhold.stock.yields import bars_from_wax, pours_needed, wax_for_bars_g, would_a_press_pay
+from honeyhold.stock.yields import bars_from_wax, chance_of_good, pours_needed, wax_for_bars_g, would_a_press_pay
 
 
 def test_whole_bars_only() -> None:
@@ -46,6 +48,14 @@ def test_wet_honey_is_held() -> None:
     )
 
 
+def test_a_reading_that_no_honey_has_is_asked_for_again() -> None:
+    for kept in (10, 35):
+        assert honey_moisture({"reading_percent": kept, "temperature_c": 20, "corrects_itself": True})["water_percent"] == kept
+    for beyond in (9.9, 35.1):
+        with pytest.raises(UnreadableField, match="reading_percent"):
+            honey_moisture({"reading_percent": beyond, "temperature_c": 20, "corrects_itself": True})
+
+
 @pytest.mark.parametrize("limit", ["18.6", "20.0"])
 def test_no_figure_is_too_wet_for_itself(limit: str) -> None:
     """What is said to the tenth is judged to the tenth: 18.63 % reads 18.6 % and is fit to bottle."""
@@ -75,3 +85,20 @@ def test_out_of_scale_is_refused() -> None:
         would_a_press_pay({**PRESS, "gallons_lost": {"low": 4, "high": 1}})
     with pytest.raises(UnreadableField, match="good bars"):
         pours_needed(10**6, 94)
+
+
+@pytest.mark.parametrize(
+    ("poured", "good", "percent"),
+    [(10, 9, 94), (10, 10, 94), (10, 0, 94), (10, 11, 94), (1064, 1000, 94), (1100, 500, 50), (2000, 180, 10), (40, 40, 100),
+     (40, 41, 100)],
+)  # fmt: skip
+def test_the_chance_is_the_binomials_to_a_trillionth_for_any_number_of_bars(poured: int, good: int, percent: int) -> None:
+    """Held to the sum worked out in whole fractions; the coefficients of a thousand bars are past any float."""
+    p = Fraction(percent, 100)
+    exact = sum((comb(poured, k) * p**k * (1 - p) ** (poured - k) for k in range(good, poured + 1)), Fraction(0))
+    assert chance_of_good(poured, good, percent) == pytest.approx(float(exact), abs=1e-12)
+
+
+def test_where_half_of_the_bars_are_specked_five_hundred_good_ones_can_be_asked_for() -> None:
+    pours = pours_needed(500, 50)
+    assert chance_of_good(10 * pours, 500, 50) >= 0.95 > chance_of_good(10 * (pours - 1), 500, 50)

@@ -22,7 +22,6 @@ from honeyhold.api.access import who_watches
 from honeyhold.api.health import UNREADABLE, own_version
 from honeyhold.api.stream import Places
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME
 
 door = Blueprint("metrics", __name__)
 EXTENSION: Final = "meter"
@@ -76,8 +75,9 @@ class _Standing:
         with suppress(*UNREADABLE):  # the deep health says that; the other figures are told all the same
             yield GaugeMetricFamily("honeyhold_position", "Entries and fills in the records.", house.position())
         yield GaugeMetricFamily("honeyhold_streams_open", "Devices that listen for news.", self._streams.open())
-        size = sum(file.stat().st_size for file in house.folder.glob(f"{FILE_NAME}*"))
-        yield GaugeMetricFamily("honeyhold_records_bytes", "Size of the records on the disk, their log with them.", size)
+        with suppress(*UNREADABLE):
+            size = house.records.size_bytes()
+            yield GaugeMetricFamily("honeyhold_records_bytes", "Size of the records on the disk, their log with them.", size)
         yield GaugeMetricFamily("honeyhold_disk_free_bytes", "Room left where the records lie.", shutil.disk_usage(house.folder).free)
         age_s = house.last_backup.age_s(house.clock.now()) if house.last_backup else None
         if age_s is not None:

@@ -47,8 +47,8 @@ def restore_forecast() -> Response:
     """What going back to a backup would mean, in words; `to` is its file. Nobody else can open the records while the house runs."""
     by_hand()
     backup_file = Path(read(BackupAsk(), body(), "backup to go back to")["to"])
-    folder = the_house().folder
-    return told({"told": in_words(forecast(folder, backup_file), device_registry.known(folder))})
+    house = the_house()
+    return told({"told": in_words(forecast(house.folder, backup_file, house.records), device_registry.known(house.folder))})
 
 
 @door.post("/api/own/check")

@@ -9,6 +9,7 @@ from http import HTTPStatus
 from typing import Any
 
 from flask import Flask, Response
+from peewee import DataError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from honeyhold.errors import HoneyholdError
@@ -35,6 +36,7 @@ def answer_with_problems(app: Flask) -> None:
     app.register_error_handler(HoneyholdError, _known)
     app.register_error_handler(HTTPException, _of_the_protocol)
     app.register_error_handler(OSError, _of_the_system)
+    app.register_error_handler(DataError, _not_kept)
     app.register_error_handler(Exception, _unforeseen)
 
 
@@ -85,6 +87,11 @@ def _of_the_protocol(trouble: HTTPException) -> Response:
 def _of_the_system(trouble: OSError) -> Response:
     """A full disk is met in other places than the records too."""
     return _known(DiskFull()) if trouble.errno in NO_ROOM else _unforeseen(trouble)
+
+
+def _not_kept(_trouble: DataError) -> Response:
+    """PostgreSQL takes neither NUL in a text nor a number past 64 bits, not even to look it up."""
+    return problem("unkeepable", 400, "It holds a character or a number that the records cannot keep.", "Write it without.")
 
 
 def _unforeseen(trouble: Exception) -> Response:

@@ -22,6 +22,7 @@ from honeyhold.house.clock import machine_time
 from honeyhold.house.demo import NoRecords
 from honeyhold.house.house import House
 from honeyhold.house.restoring import forecast, put_back, told
+from honeyhold.house.where_kept import opened
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 from honeyhold.records.lock import LockFile
 
@@ -56,6 +57,8 @@ def restore(asked: argparse.Namespace) -> None:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
         try:
+            if asked.database:
+                opened(folder, asked.database).close()  # noted, where it answers
             before = told(forecast(folder, file), device_registry.known(folder))
             put_back(folder, file, machine_time())
         finally:

@@ -19,7 +19,7 @@ from honeyhold.app.sealed_backup import passphrase_in
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME
+from honeyhold.house.where_kept import FILE_NAME, has_records
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 
 WATCH_KEY_LETTERS_LEAST = 16
@@ -27,6 +27,7 @@ PLACES = ("--backups", "--away", "--passphrase-file", "--watch-key-file")
 """What `service` is told of files and folders; the unit names them by their whole address."""
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
 """What is said on the command line, and what the records have."""
+ADDRESS = "postgresql://user@host/name"
 ROOT = Path(__file__).resolve().parents[3]
 
 
@@ -53,7 +54,7 @@ def serve(asked: argparse.Namespace) -> None:
     away, watch_key = _away(asked), _watch_key(asked)
     say(asked.log)
     _tell_of_an_older_demo(asked)
-    house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA))
+    house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA), database=asked.database)
     try:
         _as_asked(house, asked)
     except BaseException:
@@ -124,7 +125,7 @@ def bring_in(asked: argparse.Namespace) -> None:
         content = asked.file.read_bytes()
     except OSError as trouble:
         raise NoRecords(f"{asked.file} cannot be read ({trouble.strerror}).", "Name the file that `honeyhold export` made.") from None
-    with closing(House.open(asked.data)) as house:
+    with closing(House.open(asked.data, database=asked.database)) as house:
         number = out.bring_in(house, content)
         wrong = house.check()
     told = f"{number:,} rows were read, and every sum agrees. Start Honeyhold and add your devices with a code."
@@ -166,7 +167,7 @@ def update(asked: argparse.Namespace) -> None:
 def _folder(asked: argparse.Namespace) -> Path:
     """The records a command is about. Raises `NoRecords`."""
     folder: Path = asked.data or Path(DEMO_DATA if asked.demo else DATA)
-    if not (folder / FILE_NAME).exists():
+    if not has_records(folder):
         raise NoRecords(f"There are no records in {folder}.", "Name their folder with --data, or start Honeyhold: scripts/run.")
     return folder
 
@@ -236,6 +237,7 @@ def _parser() -> argparse.ArgumentParser:
         return made
 
     opened = command("serve", serve, "Serves the devices.", None)
+    opened.add_argument("--database", default="", metavar="ADDRESS", help=f"keeps the records in PostgreSQL: {ADDRESS}; said once")
     opened.add_argument("--port", type=int, help=f"default {PORT}, with --demo {DEMO_PORT}; 0 takes any that is free")
     opened.add_argument("--demo", action="store_true", help=f"an invented honey house, in a folder of its own (default: {DEMO_DATA})")
     opened.add_argument("--today", type=_day, metavar="DAY", help="with --demo only: sets its clock to this day; it is remembered")
@@ -254,7 +256,9 @@ def _parser() -> argparse.ArgumentParser:
     exported = command("export", export, "Everything out as a zip of tables and one JSON, also while Honeyhold runs.", None)
     exported.add_argument("file", type=Path, nargs="?", help="default: honeyhold-DAY.zip here")
     exported.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
-    command("import", bring_in, "Reads an export into an empty house.").add_argument("file", type=Path)
+    brought = command("import", bring_in, "Reads an export into an empty house.")
+    brought.add_argument("file", type=Path)
+    brought.add_argument("--database", default="", metavar="ADDRESS", help="as with serve: the house is made in PostgreSQL")
     from honeyhold.app.service import ACTIONS
 
     kept_up = command("service", service, "Starts Honeyhold with the machine, without root.", None)
@@ -273,6 +277,7 @@ def _parser() -> argparse.ArgumentParser:
     saved.add_argument("--passphrase-file", type=Path, metavar="FILE", help="reads the passphrase from a file of yours alone")
     back = command("restore", backup_commands.restore, "Goes back to a backup.")
     back.add_argument("file", type=Path)
+    back.add_argument("--database", default="", metavar="ADDRESS", help="as with serve: the backup goes into PostgreSQL")
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
     back.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a sealed backup: where its passphrase is")
     checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)

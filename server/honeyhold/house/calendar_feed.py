@@ -31,7 +31,7 @@ def feed(house: House, said: str) -> bytes:
     """The feed for whoever knows its address. Raises `NoSuchThing` for everybody else."""
     settings = house.settings()
     today = house.clock.today()
-    with house.records.read(), house.records.database.atomic("DEFERRED"):
+    with house.records.view():
         known = house.records.meta(SECRET)
         if not known or not secrets.compare_digest(known.encode(), said.encode()):
             raise NoSuchThing("There is no such calendar.", "Look up its address under Settings, calendar, on an owner's device.")

@@ -71,7 +71,7 @@ def bring_in(house: House, content: bytes) -> int:
 
 
 def _tables(house: House) -> Tables:
-    with house.records.read(), house.records.database.atomic("DEFERRED"):
+    with house.records.view():
         found = {table: house.records.shared_rows(table, model) for table, model in ROWS.items()}
         queue = dict(house.records.sql("SELECT id, queue FROM line WHERE waits > 0").fetchall())
     places = {line: json.loads(text) for line, text in queue.items()}

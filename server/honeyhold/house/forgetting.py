@@ -38,14 +38,16 @@ def emptied_rows(records: Records, person: str) -> list[dict[str, Any]]:
 def scrub(records: Records, ids: set[str]) -> None:
     """Empties the texts of these people and orders in every entry kept, landed or late; sums and hashes stay. Inside a write."""
     for model, names in ((Operation, ("body", "rows")), (LateEntry, ("body",)), (PendingEntry, ("body",))):
+        keys = [field.column_name for field in model._meta.get_primary_keys()]
+        this_one = " AND ".join(f"{key} = ?" for key in keys)
         for name in names:
             table = model._meta.table_name
-            found = records.sql(f"SELECT rowid, {name} FROM {table} WHERE {name} IS NOT NULL").fetchall()
+            found = records.sql(f"SELECT {name}, {', '.join(keys)} FROM {table} WHERE {name} IS NOT NULL").fetchall()
             field = getattr(model, name)
-            for rowid, text in found:
+            for text, *key in found:
                 if any(one in text for one in ids):
                     emptied = field.db_value(_emptied(field.python_value(text), ids))
-                    records.sql(f"UPDATE {table} SET {name} = ? WHERE rowid = ?", emptied, rowid)
+                    records.sql(f"UPDATE {table} SET {name} = ? WHERE {this_one}", emptied, *key)
 
 
 def _emptied(value: Any, ids: set[str]) -> Any:

@@ -18,7 +18,8 @@ from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
-from honeyhold.house.restoring import FILE_NAME, put_back
+from honeyhold.house.restoring import put_back
+from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, opened
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
@@ -39,7 +40,7 @@ from honeyhold.replication import devices
 from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
 from honeyhold.replication.mirror import identity_of, mirror_of
 from honeyhold.replication.news import News
-from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
+from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, new_epoch, recovering
 from honeyhold.replication.sessions import Sessions
 
 FILL_ROUNDS_MAX: Final = 50
@@ -50,7 +51,7 @@ class House:
     """See README.md in this folder for every call and its shape. Safe to share among threads."""
 
     def __init__(
-        self, folder: Path, lock: LockFile, new_id: Callable[[], str], now: Callable[[], datetime]
+        self, folder: Path, lock: LockFile, new_id: Callable[[], str], now: Callable[[], datetime], database: str = ""
     ) -> None:
         self.folder = folder
         self._lock = lock
@@ -63,29 +64,30 @@ class House:
         self._sessions = Sessions()
         self._judged_at = (0, 0)
         self._not_noted: list[dict[str, Any]] = []
-        self._open_records()
+        self._open_records(database)
         self.news = News(self.position())
 
     @classmethod
     def open(
-        cls, folder: Path, new_id: Callable[[], str] | None = None, now: Callable[[], datetime] | None = None
+        cls, folder: Path, new_id: Callable[[], str] | None = None, now: Callable[[], datetime] | None = None, database: str = ""
     ) -> House:
-        """Opens the house kept in a folder, or makes a new one. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
+        """Opens the house kept in a folder, or makes a new one; `database`: in which its records are to be, where not in the folder
+        (`where_kept.py`; noted there, so it is said once). Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`, `NoSuchStore`.
 
         The folder and what is made in it can be read by its owner alone: names and addresses are in it.
         """
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
         try:
-            return cls(folder, lock, new_id or (lambda: str(uuid4())), now or machine_time)
+            return cls(folder, lock, new_id or (lambda: str(uuid4())), now or machine_time, database)
         except BaseException:
             lock.release()
             raise
 
-    def _open_records(self) -> None:
-        file = self.folder / FILE_NAME
-        self._must_not_be_emptied(1 if file.exists() and file.stat().st_size else 0)
-        self.records = Records(self.folder / FILE_NAME, self.folder / "backups")
+    def _open_records(self, database: str = "") -> None:
+        if not (database or database_of(self.folder)):
+            self._must_not_be_emptied(1 if has_a_file(self.folder) else 0)
+        self.records: Records = opened(self.folder, database)
         try:
             self._begin()
         except BaseException:
@@ -98,8 +100,10 @@ class House:
             if not self.records.meta("epoch"):
                 self.records.set_meta("epoch", secrets.token_hex(8))
             devices.add_house(self.records)
+            position = last_position(self.records)
+            self._must_not_be_emptied(position)
+            self._look_whether_history_went_back(position)
             self.epoch = self.records.meta("epoch")
-            self._must_not_be_emptied(last_position(self.records))
             self._remember_devices()
             ever = devices.all_known(self.records)
         noted = device_registry.known(self.folder)
@@ -110,10 +114,26 @@ class House:
     def _must_not_be_emptied(self, position: int) -> None:
         """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""
         if position == 0 and device_registry.known(self.folder):
+            where = database_of(self.folder)
             raise RecordsTrouble(
-                f"Devices were added here, but the records are not in {self.folder}: {FILE_NAME} is missing or empty.",
-                "Put back a backup: honeyhold restore FILE. To begin anew instead, name another folder with --data.",
+                f"Devices were added here, but the records are not in {self.folder}: {'the database' if where else FILE_NAME} "
+                "is missing or empty.",
+                "Put back a backup: honeyhold restore FILE. "
+                "To begin anew instead, name another folder with --data.",
             )
+
+    def _look_whether_history_went_back(self, position: int) -> None:
+        """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
+
+        Under the old one devices would not send again what it lacks.
+        """
+        history, known = self.records.history(), self.records.meta("history")
+        if known and history != known:
+            begun = new_epoch(self._source(), self.records.meta("epoch"))
+            for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
+                self.records.set_meta(key, str(value))
+        if history != known:
+            self.records.set_meta("history", history)
 
     def _remember_devices(self) -> None:
         """Devices that belong to the house though these records, put back from a backup, do not know it. Inside a write."""
@@ -261,7 +281,7 @@ class House:
     def _exchange_read(self, token: str, ask: dict[str, Any]) -> dict[str, Any]:
         """While the disk takes nothing: what changed, to a device that has nothing to say; nothing is granted or noted."""
         device = self.device_for(token)
-        with self.records.read(), self.records.database.atomic("DEFERRED"):
+        with self.records.view():
             return answer_to(self.records, device, ask, [], self._moment(), {})
 
     def _exchange(self, device: dict[str, Any], ask: dict[str, Any], moment: Moment) -> tuple[dict[str, Any], bool]:
@@ -280,7 +300,7 @@ class House:
     def mirror(self, token: str) -> dict[str, Any]:
         """Where a new or emptied device starts from."""
         device = self.device_for(token)
-        with self.records.read(), self.records.database.atomic("DEFERRED"):
+        with self.records.view():
             found = mirror_of(self.records, device["id"], self.clock.today())
         return {"protocol": PROTOCOL, "epoch": self.epoch, "house_time": moment_text(self.clock.now()), **found}
 

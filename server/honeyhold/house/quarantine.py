@@ -86,7 +86,7 @@ def hand_in(house: House, by: str, entries: list[Any]) -> int:
         must_have_room_apart(house.records, by, reason)
         for entry in entries:
             author = entry.get("device") if isinstance(entry, dict) else None
-            if not isinstance(author, str) or not 0 < len(author) <= 64 or author == by or not author.isascii():
+            if not isinstance(author, str) or not 0 < len(author) <= 64 or author == by or not (author.isascii() and author.isprintable()):
                 raise BadRequest(f"The device {author!r:.80} is no earlier name of this one.", "Hand in what was written before.")
             if not stored_as_said(house.records, entry):
                 kept += keep_apart(house.records, author, entry, now, reason)

@@ -11,11 +11,12 @@ from typing import Any, Final
 
 from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.demo import WrongRecords, file_is_demo
+from honeyhold.house.where_kept import FILE_NAME, looked_into, put_in_their_place
 from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.store import Records
 from honeyhold.replication.recovery import new_epoch
 
-FILE_NAME: Final = "honeyhold.db"
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
 
 
@@ -42,7 +43,12 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
-    here = folder / FILE_NAME
+    with looked_into(folder) as here:
+        _put_back(folder, here, backup, now, position)
+    return position
+
+
+def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int) -> None:
     if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(
             f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
@@ -56,17 +62,23 @@ def put_back(folder: Path, backup: Path, now: datetime) -> int:
     _remember_beside(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
     for ending in ENDINGS:
-        file = folder / (FILE_NAME + ending)
+        file = here.with_name(here.name + ending)
         if file.exists():
-            file.rename(aside / file.name)
-    ready.replace(here)
-    return position
+            file.rename(aside / (FILE_NAME + ending))
+    put_in_their_place(folder, ready)
 
 
-def forecast(folder: Path, backup: Path) -> Forecast:
-    """What `put_back` would mean, without doing it. Raises `RecordsTrouble` if the backup is damaged."""
+def forecast(folder: Path, backup: Path, records: Records | None = None) -> Forecast:
+    """What `put_back` would mean, without doing it; `records` where a house has them open.
+
+    Raises `RecordsTrouble` if the backup is damaged.
+    """
     position = position_of_backup(backup)
-    here = folder / FILE_NAME
+    with looked_into(folder, records) as here:
+        return _forecast(position, here)
+
+
+def _forecast(position: int, here: Path) -> Forecast:
     missing: dict[str, int] = {}
     held: dict[str, int] = {}
     try:

@@ -14,6 +14,8 @@ def pools(records: Records, goods: list[str] | None = None) -> dict[str, int]:
     asked = "SELECT good, on_hand - promised - out FROM balance"
     if goods is None:
         return dict(records.sql(asked).fetchall())
+    if not goods:
+        return {}
     return dict(records.sql(f"{asked} WHERE good IN ({', '.join('?' for _ in goods)})", *goods).fetchall())
 
 
@@ -28,7 +30,7 @@ def grant(records: Records, device: str, good: str, units: int) -> None:
     assert units > 0, f"a grant of {units}"
     records.sql(
         "INSERT INTO share (device, good, granted, spent) VALUES (?, ?, ?, 0) "
-        "ON CONFLICT (device, good) DO UPDATE SET granted = granted + excluded.granted",
+        "ON CONFLICT (device, good) DO UPDATE SET granted = share.granted + excluded.granted",
         device, good, units,
     )  # fmt: skip
     records.sql("UPDATE balance SET out = out + ? WHERE good = ?", units, good)
@@ -66,7 +68,7 @@ def note_demand(records: Records, device: str, today: str, wanted: dict[str, int
     for good, units in wanted.items():
         records.sql(
             'INSERT INTO demand (device, good, "on", units, callers) VALUES (?, ?, ?, ?, 1) '
-            'ON CONFLICT (device, good, "on") DO UPDATE SET units = units + excluded.units, callers = callers + 1',
+            'ON CONFLICT (device, good, "on") DO UPDATE SET units = demand.units + excluded.units, callers = demand.callers + 1',
             device, good, today, units,
         )  # fmt: skip
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from marshmallow import ValidationError
-from peewee import IntegrityError
+from peewee import DataError, IntegrityError
 
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.canonical import entry_hash
@@ -171,7 +171,7 @@ def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, lis
                 raise Refused(*who.refused[given["id"]])
             context = _read(records, who, given)
             _carry_out(context)
-    except (Refused, IntegrityError) as trouble:
+    except (Refused, IntegrityError, DataError) as trouble:
         if context is not None and context.may_wait:
             return Answer(given["id"], waits=True), []
         allocations.spend(records, who.device, _readable_spent(given))
@@ -183,6 +183,8 @@ def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, lis
 def _refusal(entry_id: str, trouble: Exception) -> Answer:
     if isinstance(trouble, Refused):
         return Answer(entry_id, None, str(trouble), trouble.remedy)
+    if isinstance(trouble, DataError):  # PostgreSQL takes no NUL in a text, as SQLite does
+        return Answer(entry_id, None, f"It holds what the records cannot keep ({printable(str(trouble))}).", "Type the text again.")
     return Answer(entry_id, None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the owner.")
 
 
@@ -290,7 +292,7 @@ def _readable_spent(given: dict[str, Any]) -> dict[str, int]:
         return {}
     return {
         good: units for good, units in spent.items()
-        if isinstance(good, str) and good.isascii()  # an id; half a character would not even be looked up
+        if isinstance(good, str) and good.isascii() and good.isprintable()  # an id; half a character would not even be looked up
         and isinstance(units, int) and not isinstance(units, bool) and 0 < units <= 1_000_000_000
     }
 

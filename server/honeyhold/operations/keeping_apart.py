@@ -20,7 +20,7 @@ LATE_LENGTH_MAX = 16_000_000
 
 def stored_as_said(records: Records, given: Any) -> bool:
     """Whether the house has read this very entry already: landed, refused, or waiting for its cause."""
-    if not isinstance(given, dict) or not all(isinstance(given.get(name), str) and given[name].isascii() for name in ("id", "hash")):
+    if not isinstance(given, dict) or not all(_may_be_a_name(given.get(name)) for name in ("id", "hash")):
         return False
     known = records.has(Operation, (Operation.id == given["id"]) & (Operation.hash == given["hash"]))
     return known or pending.is_kept(records, given["id"], given["hash"])
@@ -33,7 +33,7 @@ def landed_as_said(records: Records, given: Any) -> bool:
 
 def must_have_room_apart(records: Records, device: str, reason: str = "") -> None:
     """Asked once before a page of entries is kept apart. Raises `NoRoomApart` where one device has filled what there is for it."""
-    text = "SELECT COUNT(*), COALESCE(SUM(LENGTH(body)), 0) FROM late_entry WHERE settled = 0 AND (device = ? OR reason = ?)"
+    text = "SELECT COUNT(*), COALESCE(SUM(LENGTH(body)), 0) FROM late_entry WHERE NOT settled AND (device = ? OR reason = ?)"
     number, length = records.sql(text, device, reason).fetchone()
     if number >= LATE_ENTRIES_MAX or length >= LATE_LENGTH_MAX:
         raise NoRoomApart(number)
@@ -70,4 +70,10 @@ def keepable(given: Any) -> Any:
 
 
 def printable(text: str) -> str:
-    return text.encode("utf-8", "backslashreplace").decode("utf-8")
+    """The text as every file and database can hold it."""
+    return text.encode("utf-8", "backslashreplace").decode("utf-8").replace("\0", "\\x00")
+
+
+def _may_be_a_name(value: Any) -> bool:
+    """Whether it can be looked up at all: half a character cannot, nor NUL in PostgreSQL."""
+    return isinstance(value, str) and value.isascii() and value.isprintable()

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from peewee import SQL
-
 from honeyhold.operations.allocations import pools
 from honeyhold.records.models import Line
 from honeyhold.records.store import Records
 
 ROWS_MAX = 200
-FIRST_PLACE = SQL("json_extract(queue, '$[0][0]')")
 
 
 def places_in_queue(places: list[list[int]], more: int, place: int, filled: bool) -> list[list[int]]:
@@ -43,7 +40,7 @@ def rows_to_fill(records: Records, new_id: Callable[[], str]) -> list[dict[str, 
     waiting = records.dicts(Line.select(Line.good).where(Line.waits > 0).distinct())
     rows: list[dict[str, Any]] = []
     for good, pool in sorted(pools(records, [row["good"] for row in waiting]).items()):
-        query = Line.select().where((Line.good == good) & (Line.waits > 0)).order_by(FIRST_PLACE, Line.id)
+        query = Line.select().where((Line.good == good) & (Line.waits > 0)).order_by(records.whole_at("queue", 0, 0), Line.id)
         lines = records.dicts(query.limit(ROWS_MAX + 1)) if pool > 0 else []
         orders = {line["id"]: line["order"] for line in lines}
         for line_id, units in _shared_out(lines, pool).items():

@@ -156,7 +156,8 @@ def _moved(context: OperationContext, row: dict[str, Any]) -> None:
     sql = context.records.sql
     sql("UPDATE balance SET on_hand = on_hand + ? WHERE good = ?", units, good)
     sql(
-        "INSERT INTO lot_balance (good, lot, units) VALUES (?, ?, ?) ON CONFLICT (good, lot) DO UPDATE SET units = units + excluded.units",
+        "INSERT INTO lot_balance (good, lot, units) VALUES (?, ?, ?) "
+        "ON CONFLICT (good, lot) DO UPDATE SET units = lot_balance.units + excluded.units",
         good, row.get("lot") or "", units,
     )  # fmt: skip
     if row.get("line"):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any, Final
 
 from honeyhold.operations.errors import NoSuchThing
@@ -12,9 +11,6 @@ from honeyhold.records.store import Records
 
 PAGE: Final = 20
 PAGE_MAX: Final = 100
-OLD_ORDERS: Final = """
-SELECT id, position FROM "order" WHERE person IN (SELECT value FROM json_each(?))
-  AND state IN ('gone', 'let_go') AND position < ? ORDER BY position DESC LIMIT ?"""
 FIRST: Final = 2**53 - 1
 
 
@@ -24,11 +20,12 @@ def past_orders(records: Records, person: str, before: int = FIRST, limit: int =
     `before` in the answer is what the next page is asked with, or null when this was the last. Raises `NoSuchThing` for a
     person the house does not know.
     """
-    with records.read(), records.database.atomic("DEFERRED"):
+    with records.view():
         if records.sql("SELECT 1 FROM person WHERE id = ?", person).fetchone() is None:
             raise NoSuchThing(f"The main computer knows no person {person:.80}.", "Choose one from the Book.")
-        found = records.sql(OLD_ORDERS, json.dumps(all_same(records, person)), before, limit + 1).fetchall()
-        page = [order_id for order_id, _ in found[:limit]]
+        closed = Order.person.in_(all_same(records, person)) & Order.state.in_(("gone", "let_go")) & (Order.position < before)
+        found = records.dicts(Order.select(Order.id, Order.position).where(closed).order_by(Order.position.desc()).limit(limit + 1))
+        page = [order["id"] for order in found[:limit]]
         lines = records.shared_rows("line", Line, Line.order.in_(page))
         sums = {line["id"]: line for line in records.dicts(Line.select(Line.id, Line.good, Line.handed).where(Line.order.in_(page)))}
         orders = {row["id"]: row for row in records.shared_rows("order", Order, Order.id.in_(page))}
@@ -39,5 +36,5 @@ def past_orders(records: Records, person: str, before: int = FIRST, limit: int =
             "payments": records.shared_rows("payment", Payment, Payment.order.in_(page)),
             "adjustments": records.shared_rows("adjustment", Adjustment, Adjustment.order.in_(page)),
             "handed": [{"line": one["id"], "good": one["good"], "units": one["handed"]} for one in sums.values() if one["handed"]],
-            "before": found[limit - 1][1] if len(found) > limit else None,
+            "before": found[limit - 1]["position"] if len(found) > limit else None,
         }

@@ -77,7 +77,7 @@ def _line(records: Records, line: dict[str, Any]) -> dict[str, Any]:
 def _lots_left(records: Records, line: dict[str, Any]) -> list[dict[str, Any]]:
     """By lot what left and did not come back: a hand-over may have been undone, and done again."""
     left: dict[str | None, int] = {}
-    for row in records.dicts(Movement.select().where(Movement.line == line["id"]).order_by(Movement.lot)):
+    for row in records.dicts(Movement.select().where(Movement.line == line["id"]).order_by(Movement.lot.asc(nulls="FIRST"))):
         left[row["lot"]] = left.get(row["lot"], 0) - row["units"]
     return [{"lot": lot, "units": units} for lot, units in left.items() if units > 0]
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from typing import Any, Final
+
 from honeyhold.records.store import Records
 
 CHECKS: dict[str, str] = {
@@ -23,10 +26,8 @@ CHECKS: dict[str, str] = {
         SELECT l.id, l.handed, -COALESCE((SELECT SUM(units) FROM movement m WHERE m.line = l.id), 0) FROM line l""",
     "waiting of a line": """
         SELECT l.id, l.waits,
-          CASE WHEN o.state IN ('promised', 'packed') THEN MAX(0, l.units - l.sure - l.handed) ELSE 0 END
+          CASE WHEN o.state IN ('promised', 'packed') AND l.units > l.sure + l.handed THEN l.units - l.sure - l.handed ELSE 0 END
         FROM line l JOIN "order" o ON o.id = l."order" """,
-    "places of a line in the queue": """
-        SELECT l.id, l.waits, COALESCE((SELECT SUM(json_extract(value, '$[1]')) FROM json_each(l.queue)), 0) FROM line l""",
     "held by a closed order": """
         SELECT l.id, l.sure, 0 FROM line l JOIN "order" o ON o.id = l."order" WHERE o.state IN ('gone', 'let_go')""",
     "paid of an order": """
@@ -39,11 +40,14 @@ CHECKS: dict[str, str] = {
         FROM device_state d""",
     "entries of a device without a hole": """
         SELECT device, COUNT(*), MAX(seq) FROM (
-          SELECT device, seq FROM operation UNION ALL SELECT device, seq FROM pending_entry) GROUP BY device""",
+          SELECT device, seq FROM operation UNION ALL SELECT device, seq FROM pending_entry) o GROUP BY device""",
     "positions without a hole": """
         SELECT 'positions', COUNT(position), COALESCE(MAX(position), 0) FROM operation""",
 }
 """What is compared: for each check, rows of (which, running, added up)."""
+
+IN_THE_QUEUE: Final = "places of a line in the queue"
+"""Compared besides: the places stand in a text of JSON, which is read here."""
 
 
 LOTS_BELOW_ZERO = """
@@ -57,7 +61,7 @@ def lots_below_zero(records: Records) -> list[str]:
     The sums agree all the same: a phone out of reach sold bars of a pour that was undone meanwhile, or two sold the same last bar of a lot.
     """
     with records.read():
-        rows = records.database.execute_sql(LOTS_BELOW_ZERO).fetchall()
+        rows = records.sql(LOTS_BELOW_ZERO).fetchall()
     return [
         f"lot {lot} of {good} is {-units}{' g' if unit == 'g' else ''} below zero: more left it than came; count what is there of each lot"
         for good, lot, units, unit in rows
@@ -69,10 +73,11 @@ def disagreements(records: Records) -> list[str]:
     found: list[str] = []
     with records.read():
         for name, sql in CHECKS.items():
-            rows = records.database.execute_sql(sql).fetchall()
-            found += [f"{name}: {which} is kept as {kept}, adds up to {total}" for which, kept, total in rows if kept != total]
-        whole = records.database.execute_sql("PRAGMA integrity_check").fetchone()[0]
-        if whole != "ok":
-            found.append(f"the file: {whole}")
-        found += [f"points nowhere: {row}" for row in records.database.execute_sql("PRAGMA foreign_key_check").fetchall()]
-    return found
+            found += _unequal(name, records.sql(sql).fetchall())
+        places = records.sql("SELECT id, waits, queue FROM line WHERE waits <> 0 OR queue <> '[]'").fetchall()
+        added_up = [(line, waits, sum(units for _, units in json.loads(queue))) for line, waits, queue in places]
+        return found + _unequal(IN_THE_QUEUE, added_up) + records.faults()
+
+
+def _unequal(name: str, rows: list[tuple[Any, Any, Any]]) -> list[str]:
+    return [f"{name}: {which} is kept as {kept}, adds up to {total}" for which, kept, total in rows if kept != total]

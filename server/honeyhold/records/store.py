@@ -1,78 +1,57 @@
-"""One SQLite file, one way in: `Records.read()` and `Records.write()`."""
+"""What is asked of the records, whatever keeps them: `Records.read()`, `Records.view()` and `Records.write()` are the one way in.
+
+`SqliteRecords` keeps a house in one file, which is what a shed has; `PostgresqlRecords` in a database of a server. All in which the two
+differ stands in these two modules. Everybody else writes a statement once, in what both read: `?` for a value, `ON CONFLICT` with the
+table's name before a column of its own, `NOT settled` for a yes or no, no function that one of them lacks.
+"""
 
 from __future__ import annotations
 
-import os
-import sqlite3
 import threading
+from abc import ABC, abstractmethod
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, ClassVar, Protocol
 
-from peewee import Model, ModelSelect, OperationalError, Query, SqliteDatabase
+from peewee import SQL, Database, Model, ModelSelect, OperationalError, Query
 
 from honeyhold.records import prepared_statements
 from honeyhold.records.errors import DiskFull, RecordsTrouble
-from honeyhold.records.migrations.steps import move_forward, schema_version, steps
-from honeyhold.records.models import MetaValue, Row, shared_fields
-
-PRAGMAS = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": "on", "busy_timeout": 10_000, "temp_store": "memory"}
-EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 10_000, "temp_store": 2}
-"""What SQLite must answer once PRAGMAS are set: a promise is only told after it is on the disk, and a read needs no room there."""
-
-ONE_PROCESS: Final = "?vfs=unix-excl" if os.name == "posix" else ""
-"""One process holds the records (`lock.py`), so the index of the write-ahead log lies in its memory: as a file mapped into memory, which is
-what SQLite takes otherwise, a full disk ends reads with an error and on some file systems the process with SIGBUS."""
-
-TAKES_NO_MORE: Final = frozenset(
-    {"SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", "SQLITE_IOERR_TRUNCATE"}
-)
-"""How SQLite says that the disk took nothing: full, over a quota, or failing."""
+from honeyhold.records.models import Row, shared_fields
 
 
-class Records:
-    """The records of one house. Threads share it; each has its own connection inside `read()` or `write()`."""
+class Found(Protocol):
+    """What a statement answers."""
 
-    def __init__(self, path: Path, before_a_step: Path | None = None) -> None:
-        """Opens or makes the file, moves it to this version's schema, checks the settings that durability hangs on.
+    def fetchone(self) -> Any:
+        """The next row, or None."""
 
-        Before an older file is moved a copy of it is put into the folder `before_a_step`, where one is given: the way back to the version
-        before. Raises `NewerRecords`, `RecordsTrouble`.
-        """
-        self.path = path
-        self._address = path.absolute().as_uri() + ONE_PROCESS
-        self.database = SqliteDatabase(self._address, uri=True, pragmas=PRAGMAS)
-        self._anchor = sqlite3.connect(self._address, uri=True, check_same_thread=False)
-        # Two writers would wait in SQLite's back-off for up to half a second; a lock hands over in a millisecond.
+    def fetchall(self) -> list[Any]:
+        """All rows that are left."""
+
+    def __iter__(self) -> Iterator[Any]:
+        """Row by row."""
+
+
+class Records(ABC):
+    """The records of one house. Threads share it; each has its own connection inside `read()`, `view()` or `write()`."""
+
+    database: Database
+    takes_no_more: ClassVar[tuple[type[Exception], ...]] = (OperationalError,)
+    """As what a full disk comes out of a write."""
+
+    def __init__(self) -> None:
+        # Two writers would wait in the database for each other, a connection each; a lock hands over in a millisecond.
         self._writing = threading.RLock()
-        try:
-            self._begin(before_a_step)
-        except BaseException:
-            self.close()
-            raise
 
-    def _begin(self, before_a_step: Path | None) -> None:
-        with self.read():
-            self._assert_pragmas()
-            self._assert_whole()
-        # With the last connection SQLite puts the log away, and the next reader needs room for a new one: so one is kept open.
-        self._anchor.execute("SELECT 1 FROM sqlite_master").fetchall()
-        with self._writing, self.read():
-            older = schema_version(self.database)
-            if before_a_step is not None and 0 < older < steps()[-1][0]:
-                before_a_step.mkdir(mode=0o700, parents=True, exist_ok=True)
-                self.copy_to(before_a_step / f"before-schema-{steps()[-1][0]}-from-{older}.db")
-            move_forward(self.database)
-
+    @abstractmethod
     def close(self) -> None:
-        """Lets go of the file; other threads' connections are theirs to close."""
-        self.database.close()
-        self._anchor.close()
+        """Lets go of the records; other threads' connections are theirs to close."""
 
     @contextmanager
     def read(self) -> Iterator[None]:
-        """A connection for this thread, closed at the end; nested calls share the outer one."""
+        """A connection for this thread, let go at the end; nested calls share the outer one."""
         opened = self.database.connect(reuse_if_open=True)
         try:
             yield
@@ -81,8 +60,14 @@ class Records:
                 self.database.close()
 
     @contextmanager
+    def view(self) -> Iterator[None]:
+        """One consistent look: every statement inside sees the records as they were at the first of them."""
+        with self.read(), self._looking():
+            yield
+
+    @contextmanager
     def write(self) -> Iterator[None]:
-        """The only place where a write begins and ends: lock, BEGIN IMMEDIATE, commit or roll back whole.
+        """The only place where a write begins and ends: one at a time in a house, committed or rolled back whole.
 
         Raises `DiskFull` when the disk takes no more. Not nested: whoever is inside uses `savepoint()`.
         """
@@ -90,17 +75,29 @@ class Records:
             if self.database.in_transaction():
                 raise RecordsTrouble("A write was begun inside another write.", "This is a mistake in Honeyhold.")
             try:
-                with self.database.atomic("IMMEDIATE"):
+                with self._alone():
                     yield
-            except (OperationalError, sqlite3.OperationalError) as trouble:
-                if _is_full(trouble):
+            except self.takes_no_more as trouble:
+                if self.is_full(trouble):
                     raise DiskFull from trouble
                 raise
+
+    @abstractmethod
+    def _looking(self) -> AbstractContextManager[Any]:
+        """A transaction that only reads."""
+
+    @abstractmethod
+    def _alone(self) -> AbstractContextManager[Any]:
+        """A transaction that nobody else in this house writes beside, in this process or in another."""
+
+    @abstractmethod
+    def is_full(self, trouble: BaseException | None) -> bool:
+        """Whether a full disk is behind an error."""
 
     @contextmanager
     def savepoint(self) -> Iterator[None]:
         """Inside a write: this much lands whole or not at all."""
-        self.sql("SAVEPOINT entry")  # always the same name, so that SQLite reads the statement once; the innermost is meant
+        self.sql("SAVEPOINT entry")  # always the same name, so that it is read once; the innermost is meant
         try:
             yield
         except BaseException:
@@ -110,7 +107,7 @@ class Records:
         self.sql("RELEASE entry")
 
     def run(self, query: Query) -> Any:
-        """Carries out any Peewee query on this house's file."""
+        """Carries out any Peewee query on this house's records."""
         return query.bind(self.database).execute()
 
     def dicts(self, query: ModelSelect[Any]) -> list[dict[str, Any]]:
@@ -122,10 +119,9 @@ class Records:
         found = self.dicts(query.limit(1))
         return found[0] if found else None
 
-    def sql(self, text: str, *values: Any) -> sqlite3.Cursor:
-        """One statement as it is written. For what every entry needs: Peewee takes longer to write it than SQLite to do it."""
-        cursor: sqlite3.Cursor = self.database.execute_sql(text, values)
-        return cursor
+    @abstractmethod
+    def sql(self, text: str, *values: Any) -> Found:
+        """One statement as it is written. For what every entry needs: Peewee takes longer to write it than a database to do it."""
 
     def row(self, model: type[Model], row_id: str) -> dict[str, Any] | None:
         """One record with all its columns, the house's own included, or None."""
@@ -173,35 +169,28 @@ class Records:
 
     def set_meta(self, key: str, value: str) -> None:
         """Keeps one of the house's own few values; inside a write."""
-        self.run(MetaValue.insert(key=key, value=value).on_conflict_replace())
+        self.sql("INSERT INTO meta (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value", key, value)
 
+    @abstractmethod
+    def these(self, ids: list[str]) -> SQL:
+        """Many ids as one value of a statement: what stands behind `IN`."""
+
+    @abstractmethod
+    def whole_at(self, column: str, *places: int) -> SQL:
+        """A whole number inside a column of JSON, by the places of nested lists; nothing where there is none."""
+
+    @abstractmethod
+    def history(self) -> str:
+        """Which history these records go on with; another one after they were put back behind the house's back. Inside a read."""
+
+    @abstractmethod
     def copy_to(self, target: Path) -> None:
-        """A copy of the whole file as of now, while others go on writing. Raises `DiskFull`."""
-        with closing(sqlite3.connect(self._address, uri=True)) as source, closing(sqlite3.connect(target)) as copy:
-            try:
-                source.backup(copy)
-            except sqlite3.OperationalError as trouble:
-                raise (DiskFull() if _is_full(trouble) else trouble) from trouble
+        """A copy of the whole records in one file as of now, while others go on writing. Raises `DiskFull`, `RecordsTrouble`."""
 
-    def _assert_pragmas(self) -> None:
-        for name, expected in EXPECTED.items():
-            found = self.database.execute_sql(f"PRAGMA {name}").fetchone()[0]
-            if found != expected:
-                raise RecordsTrouble(
-                    f"SQLite answers {name} = {found!r} where {expected!r} is needed: what is promised might not be kept.",
-                    "Put the data folder on an ordinary local disk.",
-                )
+    @abstractmethod
+    def size_bytes(self) -> int:
+        """How much room the records take on the disk, their log with them."""
 
-    def _assert_whole(self) -> None:
-        found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
-        if found != "ok":
-            raise RecordsTrouble(f"The file {self.path.name} is damaged: {found}.", "Restore it: honeyhold restore BACKUP.")
-
-
-def _is_full(trouble: BaseException | None) -> bool:
-    """Whether a full disk is behind an error: SQLite then rolls back by itself, and rolling back again fails on top."""
-    while trouble is not None:
-        if getattr(trouble, "sqlite_errorname", "") in TAKES_NO_MORE or "disk is full" in str(trouble):
-            return True
-        trouble = trouble.__cause__ or trouble.__context__
-    return False
+    @abstractmethod
+    def faults(self) -> list[str]:
+        """What the database itself finds damaged, or pointing nowhere, in words."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date, timedelta
 from typing import Any, Final
 
-from peewee import SQL, Expression, fn
+from peewee import Expression, fn
 
 from honeyhold.operations.allocations import counters
 from honeyhold.operations.apply import next_position
@@ -17,7 +16,6 @@ from honeyhold.records.models import (
     Line,
     Lot,
     LotBalance,
-    Movement,
     Order,
     Parcel,
     Payment,
@@ -43,6 +41,8 @@ TOOK: Final = """
 SELECT m."order", m.lot, m.good, SUM(m.units) FROM movement AS m JOIN "order" AS o ON o.id = m."order"
 WHERE m.lot IS NOT NULL AND m.reason <> 'packed' AND (o.closed_on IS NULL OR o.closed_on >= ?) GROUP BY 1, 2, 3"""
 
+MOVED: Final = """SELECT good, reason, substr("on", 1, 4), SUM(units) FROM movement GROUP BY 1, 2, 3"""
+
 WHOLE_TABLES = ("setting", "device", "good", "carton", "person", "standing", "forecast")
 
 
@@ -50,7 +50,7 @@ def mirror_of(records: Records, device: str, today: date) -> dict[str, Any]:
     """Everything of `GET /api/mirror` but protocol, epoch and time: one consistent view, inside a read transaction."""
     state = records.first(DeviceState.select().where(DeviceState.id == device))
     assert state is not None
-    recent = Order.id.in_(_these(_kept_orders(records, keep_since(today))))
+    recent = Order.id.in_(records.these(_kept_orders(records, keep_since(today))))
     orders = records.dicts(Order.select(Order.id, Order.paid_cents).where(recent))
     lines = records.dicts(Line.select().where(Line.order.in_(_ids(recent))))
     held = counters(records, device)
@@ -100,17 +100,10 @@ def _kept_orders(records: Records, since: str) -> list[str]:
     return [row[0] for row in records.sql(KEPT_ORDERS, since).fetchall()]
 
 
-def _these(ids: list[str]) -> SQL:
-    """Many ids as one value of a statement."""
-    return SQL("(SELECT value FROM json_each(?))", [json.dumps(ids)])
-
-
 def moved_sums(records: Records) -> list[dict[str, Any]]:
     """`{"good", "reason", "year", "units"}`: all that ever moved, added up by year; what the season's sums are made from."""
-    year = fn.SUBSTR(Movement.on, 1, 4).alias("year")
-    query = Movement.select(Movement.good, Movement.reason, year, fn.SUM(Movement.units).alias("units"))
-    found = records.dicts(query.group_by(Movement.good, Movement.reason, fn.SUBSTR(Movement.on, 1, 4)))
-    return [{**row, "year": int(row["year"])} for row in found if row["units"]]
+    found = records.sql(MOVED).fetchall()
+    return [{"good": good, "reason": reason, "year": int(year), "units": units} for good, reason, year, units in found if units]
 
 
 def _ledgers(records: Records, recent: Expression) -> list[dict[str, Any]]:
@@ -142,7 +135,7 @@ def _arrivals(records: Records, recent: Expression) -> list[dict[str, Any]]:
     query = Parcel.select(*(getattr(Parcel, name) for name in ARRIVAL_FIELDS)).where(
         (Parcel.arrived != "") & Parcel.order.not_in(_ids(recent))
     )
-    found = records.dicts(query.order_by(Parcel.arrived_on.desc(), Parcel.id).limit(ARRIVALS_MAX))
+    found = records.dicts(query.order_by(Parcel.arrived_on.desc(nulls="LAST"), Parcel.id).limit(ARRIVALS_MAX))
     return [{"table": "parcel", **row} for row in found]
 
 

@@ -5,7 +5,7 @@ Weigh, never assume: every default here is replaced by the house's own weighings
 
 from __future__ import annotations
 
-from math import comb, floor
+from math import floor
 from typing import Any
 
 from honeyhold.stock.errors import UnreadableField
@@ -50,9 +50,21 @@ def _range(request: Request, field: str, default: dict[str, float], most: float)
 
 
 def chance_of_good(poured: int, good: int, good_percent: float) -> float:
-    """The chance that at least `good` of `poured` bars come without a speck (binomial)."""
+    """The chance that at least `good` of `poured` bars come without a speck (binomial).
+
+    Each count's weight is the one's before it times (n - k) / (k + 1) * p / (1 - p), from the likeliest count outwards: the coefficients
+    themselves are past what a float holds from about a thousand bars on.
+    """
     p = good_percent / 100
-    return min(1.0, sum(comb(poured, k) * p**k * (1 - p) ** (poured - k) for k in range(good, poured + 1)))
+    if p >= 1:
+        return float(poured >= good)
+    odds, likeliest = p / (1 - p), int((poured + 1) * p)
+    weights = [0.0] * likeliest + [1.0] + [0.0] * (poured - likeliest)
+    for k in range(likeliest, poured):
+        weights[k + 1] = weights[k] * (poured - k) / (k + 1) * odds
+    for k in range(likeliest, 0, -1):
+        weights[k - 1] = weights[k] * k / (poured - k + 1) / odds
+    return sum(weights[good:]) / sum(weights)
 
 
 def pours_needed(good: int, good_percent: float, pour_units: int = 10, service_percent: float = 95) -> int:

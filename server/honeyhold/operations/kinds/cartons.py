@@ -22,9 +22,10 @@ def take_again(context: OperationContext, order_id: str) -> None:
 
 def _taken(context: OperationContext, order_id: str, note: str | None = None) -> dict[tuple[str, str | None], int]:
     """Units by good and lot that packing moved for an order; only movements of this note where one is given."""
+    only, noted = ("", ()) if note is None else ("AND note = ?", (note,))
     found = context.records.sql(
-        'SELECT good, lot, SUM(units) FROM movement WHERE "order" = ? AND reason = ? AND (? IS NULL OR note = ?) GROUP BY good, lot',
-        order_id, "packed", note, note,
+        f'SELECT good, lot, SUM(units) FROM movement WHERE "order" = ? AND reason = ? {only} GROUP BY good, lot',
+        order_id, "packed", *noted,
     ).fetchall()  # fmt: skip
     return {(good, lot): units for good, lot, units in found}
 

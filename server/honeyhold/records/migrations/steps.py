@@ -1,55 +1,70 @@
-"""Carries a file of any older schema to this one, step by numbered step, each in its own transaction."""
+"""Carries records of any older schema to this one, step by numbered step, each in its own transaction.
+
+A step is written once for SQLite, and once more in the folder `postgresql` under the same number: the two name their types and what they
+add to a table each in its own way. PostgreSQL came late and begins with the whole schema of `POSTGRESQL_FIRST`.
+"""
 
 from __future__ import annotations
 
 from importlib import resources
-
-from peewee import SqliteDatabase
+from typing import Final
 
 from honeyhold.records.errors import NewerRecords
+from honeyhold.records.store import Records
+
+Steps = list[tuple[int, str]]
+POSTGRESQL_FIRST: Final = 20
 
 
-def steps() -> list[tuple[int, str]]:
-    """The numbered steps as (version reached, SQL), from the first."""
-    folder = resources.files("honeyhold.records.migrations")
-    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".sql"))
-    found = [(int(name.split("_")[0]), (folder / name).read_text("utf-8")) for name in names]
-    assert [number for number, _ in found] == list(range(1, len(found) + 1)), f"steps have a hole: {names}"
+def steps() -> Steps:
+    """The numbered steps of SQLite as (version reached, SQL), from the first."""
+    return _read("", 1)
+
+
+def postgresql_steps() -> Steps:
+    """The same of PostgreSQL, from its first on; it ends where SQLite's ends."""
+    found = _read("postgresql", POSTGRESQL_FIRST)
+    assert found[-1][0] == steps()[-1][0], "a step is missing in migrations/postgresql"
     return found
 
 
-def schema_version(database: SqliteDatabase) -> int:
-    """The version that a file says it has; 0 for an empty one."""
-    if not database.table_exists("meta"):
+def _read(folder: str, first: int) -> Steps:
+    place = resources.files("honeyhold.records.migrations") / folder if folder else resources.files("honeyhold.records.migrations")
+    names = sorted(entry.name for entry in place.iterdir() if entry.name.endswith(".sql"))
+    found = [(int(name.split("_")[0]), (place / name).read_text("utf-8")) for name in names]
+    assert [number for number, _ in found] == list(range(first, first + len(found))), f"steps have a hole: {names}"
+    return found
+
+
+def schema_version(records: Records) -> int:
+    """The version that the records say they have; 0 for empty ones. Inside a read."""
+    if not records.database.table_exists("meta"):
         return 0
-    found = database.execute_sql("SELECT value FROM meta WHERE key = 'schema_version'").fetchone()
-    return int(found[0]) if found else 0
+    return int(records.meta("schema_version", "0"))
 
 
-def move_forward(database: SqliteDatabase) -> int:
-    """Brings the file to the newest schema and returns its version.
+def move_forward(records: Records, known: Steps) -> int:
+    """Brings the records to the newest schema of those known and returns its version.
 
-    Raises `NewerRecords` when a newer Honeyhold wrote it. A step that fails leaves the file at the step before.
+    Raises `NewerRecords` when a newer Honeyhold wrote them. A step that fails leaves them at the step before.
     """
-    known = steps()
-    version = schema_version(database)
+    version = schema_version(records)
     if version > known[-1][0]:
         raise NewerRecords(
             f"These records have schema {version}; this Honeyhold knows {known[-1][0]}.",
             "Start the newer Honeyhold, or restore a backup made by this one.",
         )
-    for number, sql in known[version:]:
-        _take(database, number, sql)
+    for number, sql in known:
+        if number > version:
+            _take(records, number, sql)
     return known[-1][0]
 
 
-def _take(database: SqliteDatabase, number: int, sql: str) -> None:
-    with database.atomic("IMMEDIATE"):
+def _take(records: Records, number: int, sql: str) -> None:
+    with records.write():
         for statement in statements(sql):
-            database.execute_sql(statement)
-        database.execute_sql(
-            "INSERT OR REPLACE INTO meta (key, value) VALUES ('schema_version', ?)", (str(number),)
-        )
+            records.sql(statement)
+        records.set_meta("schema_version", str(number))
 
 
 def statements(sql: str) -> list[str]:

@@ -1,0 +1,227 @@
+"""A house's records in a PostgreSQL database: for a server that keeps others besides. Only a house that is told of one imports this.
+
+**One writer.** The rules of the trade were written for SQLite's one writer: the next position is the largest plus one, a pool is read,
+judged and paid from in the same write. So a write here first takes a lock of the house's own (`pg_advisory_xact_lock`) and holds it until
+it is committed; what it then reads nobody can change. Serializable transactions would run side by side, and of two that both take the next
+position one would always be thrown away and done again: more work for the same order. A lock on a row would write that row each time.
+
+**One server.** What a running house remembers of its devices lies in its memory, so a second server is turned away, as `lock.py` does with
+the folder: a connection that is kept open holds another lock for as long as it lives.
+"""
+
+from __future__ import annotations
+
+import re
+import select
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, ClassVar, Final
+
+import psycopg
+from peewee import SQL, Model, OperationalError, Psycopg3Adapter
+from playhouse.pool import PooledPostgresqlDatabase
+from psycopg.adapt import Loader
+from psycopg.types.numeric import Int8Dumper
+
+from honeyhold.records import prepared_statements
+from honeyhold.records.carrying import into_file
+from honeyhold.records.errors import DiskFull, RecordsTrouble, SecondHouse
+from honeyhold.records.migrations import steps as migrations
+from honeyhold.records.store import Found, Records
+
+VERSION_LEAST: Final = 150000
+CONNECTIONS_MOST: Final = 20
+WAITS_S: Final = 10
+"""For a free connection, and for the lock of a write: as long as SQLite waits for a busy file."""
+STATEMENTS_KEPT: Final = 500
+"""Statements that a connection keeps prepared; a house has some three hundred."""
+SERVING, WRITING = 0x486F6E31, 0x486F6E32
+"""The first half of the two locks' keys; the second half is the schema's, so that houses in one database do not wait for each other."""
+NEEDED: Final = {"server_encoding": "UTF8", "fsync": "on", "full_page_writes": "on"}
+"""What PostgreSQL must answer: a promise is only told after it is on the disk."""
+TAKES_NO_MORE: Final = frozenset({"53100", "58030"})
+"""SQLSTATE of a full disk, and of one that fails."""
+HISTORY: Final = """
+SELECT s.system_identifier, c.timeline_id, 'operation'::regclass::oid FROM pg_control_system() AS s, pg_control_checkpoint() AS c"""
+SIZE: Final = """
+SELECT COALESCE(SUM(pg_total_relation_size(c.oid)), 0) FROM pg_class AS c JOIN pg_namespace AS n ON n.oid = c.relnamespace
+WHERE n.nspname = current_schema() AND c.relkind = 'r'"""
+HINT: Final = re.compile(r" INDEXED BY \w+")
+"""Which index to take is told to SQLite alone."""
+
+
+class _WholeNumbers(Loader):
+    """Sums of whole numbers are whole; PostgreSQL calls them NUMERIC."""
+
+    def load(self, data: Any) -> int:
+        return int(bytes(data))
+
+
+class _Driver(Psycopg3Adapter):
+    """psycopg 3 with what a house expects of every connection."""
+
+    def connect(self, db: Any, **params: Any) -> Any:
+        connection: Any = super().connect(db, **params)  # type: ignore[no-untyped-call]
+        connection.prepared_max = STATEMENTS_KEPT
+        connection.adapters.register_loader("numeric", _WholeNumbers)
+        connection.adapters.register_dumper(int, Int8Dumper)  # one type of number, so one prepared statement
+        connection.autocommit = True
+        connection.execute(f"SET lock_timeout = '{WAITS_S}s'")
+        return connection
+
+
+class _Pool(PooledPostgresqlDatabase):  # type: ignore[misc]
+    """Connections that are kept: a new one for each request takes three times as long as the request."""
+
+    psycopg3_adapter = _Driver
+
+    def _is_closed(self, conn: Any) -> bool:
+        if not hung_up(conn):
+            return bool(super()._is_closed(conn))
+        conn.close()
+        return True
+
+
+class PostgresqlRecords(Records):
+    """The records of a house in the schema that comes first on the search path of its database."""
+
+    takes_no_more: ClassVar[tuple[type[Exception], ...]] = (OperationalError, psycopg.OperationalError)
+    def __init__(self, address: str) -> None:
+        """Connects, turns a second server away, moves the records to this version's schema.
+
+        `address` is libpq's: `postgresql://user@host:port/database`. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
+        """
+        super().__init__()
+        self.database = self._pool = _Pool(address, max_connections=CONNECTIONS_MOST, timeout=WAITS_S, prefer_psycopg3=True)
+        self._address = address
+        self._anchor: psycopg.Connection[Any] | None = None
+        self._holding = threading.Lock()
+        try:
+            with self.read():
+                self._assert_settings()
+                self._schema_key = int(self.sql("SELECT hashtext(current_schema())").fetchone()[0])
+            self._hold()
+            with self.read():
+                migrations.move_forward(self, migrations.postgresql_steps())
+        except OperationalError as trouble:
+            self.close()
+            raise RecordsTrouble(
+                f"The database does not answer: {str(trouble).strip().splitlines()[0]}",
+                "Look whether PostgreSQL runs, and at the address.",
+            ) from None
+        except BaseException:
+            self.close()
+            raise
+
+    def close(self) -> None:
+        """Lets go of all connections, and of the house."""
+        self._pool.close_all()
+        if self._anchor is not None:
+            self._anchor.close()
+
+    def _looking(self) -> AbstractContextManager[Any]:
+        return self.database.atomic("REPEATABLE READ")
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        self._hold()
+        with self.database.atomic():
+            self.sql(f"SELECT pg_advisory_xact_lock({WRITING}, {self._schema_key})")
+            yield
+
+    def is_full(self, trouble: BaseException | None) -> bool:
+        """Whether a full disk is behind an error."""
+        while trouble is not None:
+            if getattr(trouble, "sqlstate", "") in TAKES_NO_MORE:
+                return True
+            trouble = trouble.__cause__ or trouble.__context__
+        return False
+
+    def sql(self, text: str, *values: Any) -> Found:
+        """One statement as it is written for both."""
+        found: Found = self.database.execute_sql(_in_its_words(text), values)
+        return found
+
+    def rows_of(self, model: type[Model], name: str, value: str) -> list[dict[str, Any]]:
+        """The records whose field has this value, as they came: a row that is changed moves to the end of PostgreSQL's table."""
+        found = self.sql(prepared_statements.rows_of(model, name) + " ORDER BY rowid", value).fetchall()
+        return [prepared_statements.as_record(model, row) for row in found]
+
+    def these(self, ids: list[str]) -> SQL:
+        """Many ids as one value, an array."""
+        return SQL("(SELECT unnest(%s::text[]))", [ids])
+
+    def whole_at(self, column: str, *places: int) -> SQL:
+        """A whole number inside a column of JSON."""
+        return SQL(f"({column}::json #>> '{{{','.join(map(str, places))}}}')::bigint")
+
+    def history(self) -> str:
+        """The server, its timeline, and the table itself: a dump put back makes another table, going back to a moment another timeline."""
+        found = self.sql(HISTORY).fetchone()
+        return "/".join(map(str, found))
+
+    def copy_to(self, target: Path) -> None:
+        """A copy of the house in one file, as a house with a file makes it, while others go on writing. Raises `DiskFull`."""
+        try:
+            into_file(self, target)
+        except sqlite3.OperationalError as trouble:
+            raise (DiskFull() if "disk is full" in str(trouble) else trouble) from trouble
+
+    def size_bytes(self) -> int:
+        """The tables of the house's schema with their indexes; the log is the server's."""
+        with self.read():
+            return int(self.sql(SIZE).fetchone()[0])
+
+    def faults(self) -> list[str]:
+        """None: PostgreSQL lets no row point nowhere, and looks at its pages by its own tools (`pg_amcheck`)."""
+        return []
+
+    def _hold(self) -> None:
+        """This server has the house, as long as its connection lives; after PostgreSQL was started anew it is taken again."""
+        with self._holding:
+            if self._anchor is not None:
+                if not hung_up(self._anchor):
+                    return
+                self._anchor.close()
+            anchor = psycopg.connect(self._address, autocommit=True)
+            taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()
+            if not taken or not taken[0]:
+                anchor.close()
+                raise SecondHouse(
+                    "Another Honeyhold already keeps the records in this database.",
+                    "Stop it first, or give this one a database of its own.",
+                )
+            self._anchor = anchor
+
+    def _assert_settings(self) -> None:
+        version = int(self.sql("SHOW server_version_num").fetchone()[0])
+        if version < VERSION_LEAST:
+            raise RecordsTrouble(f"This PostgreSQL is version {version // 10000}; 15 or newer is needed.", "Use a newer one.")
+        found = {name: self.sql(f"SHOW {name}").fetchone()[0] for name in (*NEEDED, "synchronous_commit")}
+        wrong = [f"{name} = {found[name]}" for name, needed in NEEDED.items() if found[name] != needed]
+        if found["synchronous_commit"] == "off":
+            wrong.append("synchronous_commit = off")
+        if wrong:
+            raise RecordsTrouble(
+                f"PostgreSQL answers {', '.join(wrong)}: what is promised might not be kept.",
+                "Set fsync, full_page_writes and synchronous_commit to on, and make the database with ENCODING 'UTF8'.",
+            )
+
+
+def hung_up(connection: Any) -> bool:
+    """Whether the server ended a connection that nobody uses: then it has said so, and something is there to read."""
+    if connection.closed:
+        return True
+    said = select.poll()
+    said.register(connection.fileno(), select.POLLIN)
+    return bool(said.poll(0))
+
+
+@lru_cache(maxsize=4000)
+def _in_its_words(text: str) -> str:
+    """The driver's marks for values; no statement holds a question mark that is none."""
+    return HINT.sub("", text).replace("%", "%%").replace("?", "%s")

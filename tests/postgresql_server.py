@@ -1,0 +1,160 @@
+"""A PostgreSQL of the tests' own: started when it is first asked for, in a private folder, gone when the run ends.
+
+    HONEYHOLD_TEST_DATABASE=postgresql scripts/test tests/replication     every house of these tests is made in it
+    HONEYHOLD_POSTGRESQL_NEEDED=1 scripts/test                            a missing PostgreSQL is a failure, not a skip
+
+Each house has a database of its own, copied from a template, so tests do not meet.
+"""
+
+from __future__ import annotations
+
+import atexit
+import itertools
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+MEMORY = Path("/dev/shm")
+PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql@*/bin", "/usr/local/opt/postgresql@*/bin")
+"""Where the systems put the server's programs, which are on nobody's path."""
+OTHER_USERS = ("postgres", "nobody")
+"""PostgreSQL refuses to be started by root."""
+MISSING = "PostgreSQL 15 or newer is NOT INSTALLED: that the records are kept in it as in SQLite was not looked at"
+
+
+def chosen() -> bool:
+    """Whether the houses of all tests are to be made in PostgreSQL."""
+    return os.environ.get("HONEYHOLD_TEST_DATABASE") == "postgresql"
+
+
+def programs() -> Path | None:
+    """The folder of the newest server's programs; None where there is none."""
+    on_path = shutil.which("initdb")
+    root = Path("/")
+    found = [folder for pattern in PLACES for folder in root.glob(pattern.lstrip("/")) if (folder / "initdb").exists()]
+    return max(found, key=_version, default=Path(on_path).resolve().parent if on_path else None)
+
+
+def _version(folder: Path) -> int:
+    digits = "".join(letter for letter in folder.parent.name if letter.isdigit())
+    return int(digits or 0)
+
+
+def needed() -> Cluster:
+    """The server of this run. Skips the test, or fails it where the environment says that there must be one."""
+    if programs() is None:
+        if os.environ.get("HONEYHOLD_POSTGRESQL_NEEDED"):
+            pytest.fail(f"{MISSING}.")
+        pytest.skip(f"{MISSING}.")
+    return cluster()
+
+
+@cache
+def cluster() -> Cluster:
+    """The one server of this process."""
+    made = Cluster()
+    atexit.register(made.stop)
+    return made
+
+
+class Cluster:
+    """A running server; `database()` makes a new database in it."""
+
+    def __init__(self) -> None:
+        self.folder = Path(tempfile.mkdtemp(prefix="honeyhold-", dir=MEMORY if MEMORY.is_dir() else None))
+        self._numbers = itertools.count(1)
+        self.made: list[str] = []
+        self._user = next((name for name in OTHER_USERS if _is_known(name)), None) if os.name == "posix" and os.getuid() == 0 else None
+        if self._user:
+            shutil.chown(self.folder, self._user)
+        self._run("initdb", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", "honeyhold", "-N", "--no-instructions")
+        options = f"-k {self.folder} -c listen_addresses= -c max_wal_size=128MB -c autovacuum=off -c max_connections=200"
+        self._run("pg_ctl", "-D", self.data, "-l", str(self.folder / "log"), "-o", options, "-w", "start")
+
+    @property
+    def data(self) -> str:
+        """The data folder."""
+        return str(self.folder / "data")
+
+    def address(self, database: str) -> str:
+        """How a database is reached, over a socket in the private folder."""
+        return f"postgresql://honeyhold@/{database}?host={self.folder}"
+
+    def database(self, template: str = "template0") -> str:
+        """The address of a new database, a copy of another that nobody is connected to."""
+        name = f"house{next(self._numbers)}"
+        self.run(f"CREATE DATABASE {name} TEMPLATE {template}")
+        self.made.append(name)
+        return self.address(name)
+
+    def drop(self, names: list[str]) -> None:
+        """These databases go, whoever is still connected."""
+        for name in names:
+            self.run(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+            self.made.remove(name)
+
+    def run(self, sql: str, database: str = "postgres") -> list[Any]:
+        """One statement outside of every house."""
+        import psycopg
+
+        with psycopg.connect(self.address(database), autocommit=True) as connection:
+            cursor = connection.execute(sql)
+            return cursor.fetchall() if cursor.description else []
+
+    def restart(self) -> None:
+        """Stops it at once and starts it again: every connection is lost."""
+        self._run("pg_ctl", "-D", self.data, "-m", "immediate", "-w", "restart")
+
+    def stop(self) -> None:
+        """Ends it and takes its folder away."""
+        self._run("pg_ctl", "-D", self.data, "-m", "immediate", "-w", "stop")
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _run(self, program: str, *words: str) -> None:
+        folder = programs()
+        assert folder is not None
+        # Not the pipes of this process: the server would hold them open for as long as it lives.
+        with tempfile.TemporaryFile() as said:
+            other = {"user": self._user, "group": self._user if self._user != "nobody" else None, "extra_groups": []} if self._user else {}
+            done = subprocess.run(
+                [str(folder / program), *words], check=False, cwd=self.folder, stdin=subprocess.DEVNULL, stdout=said, stderr=said, **other,
+            )  # fmt: skip
+            said.seek(0)
+            assert done.returncode == 0, said.read().decode(errors="replace")
+
+
+def _is_known(name: str) -> bool:
+    import pwd
+
+    try:
+        pwd.getpwnam(name)
+    except KeyError:
+        return False
+    return True
+
+
+@contextmanager
+def swept() -> Iterator[None]:
+    """What databases are made inside are gone afterwards."""
+    before = list(cluster().made)
+    yield
+    cluster().drop([name for name in cluster().made if name not in before])
+
+
+def every_house_in_it() -> None:
+    """From now on a house that begins in an empty folder begins in a database of its own."""
+    from honeyhold.house import house, where_kept
+
+    def opened(folder: Path, database: str = "") -> Any:
+        fresh = not (database or where_kept.has_records(folder))
+        return where_kept.opened(folder, cluster().database() if fresh else database)
+
+    house.opened = opened

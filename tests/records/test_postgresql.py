@@ -1,0 +1,281 @@
+"""What is PostgreSQL's own: one server at a time, a server that went away and came back, and a house that finds its database again."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+
+import postgresql_server
+from honeyhold.app.command_line import main
+from honeyhold.house.house import House
+from honeyhold.house.where_kept import NoSuchStore, database_of
+from honeyhold.records.backup import page_of
+from honeyhold.records.errors import RecordsTrouble, SecondHouse
+from honeyhold.records.models import Person
+from postgresql_server import Cluster
+from replication.houses import Watch, device, made_anew, movement
+
+SERVER = Path(__file__).resolve().parents[2] / "server"
+
+
+@pytest.fixture
+def server() -> Iterator[Cluster]:
+    """The run's server; what is made in it goes."""
+    made = postgresql_server.needed()
+    with postgresql_server.swept():
+        yield made
+
+
+def in_database(folder: Path, address: str) -> House:
+    """A small house of which the folder notes the address first."""
+    House.open(folder / "data", now=Watch(), database=address).close()
+    return made_anew(folder, Watch())
+
+
+def test_a_house_lives_in_a_database_and_is_found_again_by_its_folder(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    house = in_database(tmp_path, address.replace("honeyhold@", "honeyhold:not-a-secret@"))
+    hand = device(house, "Shed phone", 5)
+    taken = hand.promise([("bar", 2)], person=hand.note_person(name="Somebody"))
+    hand.exchange()
+    position = house.position()
+    house.close()
+    assert database_of(tmp_path / "data") == address and not (tmp_path / "data" / "honeyhold.db").exists()
+    again = House.open(tmp_path / "data", now=Watch())
+    assert again.position() == position and again.check() == [] and taken.order
+    assert again.records.size_bytes() > 100_000
+    again.close()
+
+
+def test_a_second_server_is_turned_away_from_another_folder_too(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    first = House.open(tmp_path / "one", database=address)
+    with pytest.raises(SecondHouse) as trouble:
+        House.open(tmp_path / "two", database=address)
+    assert "database of its own" in trouble.value.remedy and database_of(tmp_path / "two") == ""
+    first.close()
+    House.open(tmp_path / "two", database=address).close()
+
+
+def test_houses_in_two_schemas_of_one_database_do_not_meet(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    name = urlsplit(address).path.lstrip("/")
+    for schema in ("lindens", "maples"):
+        server.run(f"CREATE SCHEMA {schema}", name)
+    houses = [House.open(tmp_path / one, database=f"{address}&options=-csearch_path%3D{one}") for one in ("lindens", "maples")]
+    houses[0].write("set_house", [{"table": "setting", "id": "name", "value": "Nine Lindens"}])
+    assert [house.settings().get("name") for house in houses] == ["Nine Lindens", None]
+    for house in houses:
+        house.close()
+
+
+def test_after_the_server_was_started_anew_the_house_goes_on(server: Cluster, tmp_path: Path) -> None:
+    """Connections that lay idle are noticed before they are used; the house is still this server's."""
+    address = server.database()
+    house = in_database(tmp_path, address)
+    server.restart()
+    house.write("set_house", [{"table": "setting", "id": "name", "value": "Still here"}])
+    assert house.settings()["name"] == "Still here" and house.check() == []
+    with pytest.raises(SecondHouse):
+        House.open(tmp_path / "two", database=address)
+    house.close()
+
+
+def test_a_database_that_was_put_back_begins_a_new_epoch(server: Cluster, tmp_path: Path) -> None:
+    """Devices send again what the older state lacks, as after a restore."""
+    address = server.database()
+    house = in_database(tmp_path, address)
+    hand = device(house, "Shed phone", 5)
+    house.close()
+    older = urlsplit(address).path.lstrip("/")
+    server.run("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname LIKE 'house%'")
+    kept = urlsplit(server.database(older)).path.lstrip("/")
+    house = House.open(tmp_path / "data", now=Watch())
+    epoch = house.epoch
+    hand.transport = house  # type: ignore[assignment]
+    person = hand.note_person(name="Ruth")
+    hand.exchange()
+    house.close()
+    # What pg_restore leaves: the same rows in tables that were made anew.
+    server.run("ALTER TABLE operation RENAME TO gone", kept)
+    server.run("CREATE TABLE operation (LIKE gone INCLUDING ALL)", kept)
+    server.run("INSERT INTO operation OVERRIDING SYSTEM VALUE SELECT * FROM gone", kept)
+    server.run("DROP TABLE gone", kept)
+    house = House.open(tmp_path / "data", now=Watch(), database=server.address(kept))
+    assert house.epoch != epoch and house.recovering()
+    with house.records.read():
+        assert not house.records.there(Person, person)
+    hand.transport = house  # type: ignore[assignment]
+    for _ in range(3):
+        hand.exchange()
+    with house.records.read():
+        assert house.records.there(Person, person)
+    assert not house.recovering() and house.check() == []
+    epoch = house.epoch
+    house.close()
+    again = House.open(tmp_path / "data", now=Watch())
+    assert again.epoch == epoch
+    again.close()
+
+
+def test_an_emptied_database_beside_a_list_of_devices_is_a_loss(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    device(house, "Shed phone")
+    house.close()
+    with pytest.raises(RecordsTrouble, match="the database is missing or empty"):
+        House.open(tmp_path / "data", database=server.database())
+
+
+def test_what_is_no_database_or_does_not_answer_is_said_and_not_noted(server: Cluster, tmp_path: Path) -> None:
+    with pytest.raises(NoSuchStore, match="no address") as trouble:
+        House.open(tmp_path / "data", database="mysql://here/house")
+    assert "postgresql://" in trouble.value.remedy
+    with pytest.raises(RecordsTrouble, match="does not answer.*does not exist"):
+        House.open(tmp_path / "data", database=server.address("nowhere"))
+    assert database_of(tmp_path / "data") == ""
+    House.open(tmp_path / "data").close()
+    with pytest.raises(NoSuchStore, match=r"in its file honeyhold\.db"):
+        House.open(tmp_path / "data", database=server.database())
+
+
+def test_a_server_that_forgets_commits_is_refused(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    server.run(f"ALTER DATABASE {urlsplit(address).path.lstrip('/')} SET synchronous_commit = off")
+    with pytest.raises(RecordsTrouble, match="synchronous_commit = off"):
+        House.open(tmp_path / "data", database=address)
+
+
+def rows_of(file: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table of a file of records, in the order in which it came."""
+    with closing(sqlite3.connect(file)) as records:
+        tables = [name for (name,) in records.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+        found = {table: records.execute(f'SELECT * FROM "{table}"').fetchall() for table in tables}
+        found["rowids"] = records.execute("SELECT rowid, id FROM line ORDER BY rowid").fetchall()
+    found["meta"] = [row for row in found["meta"] if row[0] not in ("epoch", "saved_to", "saved_late", "covered_to", "restored_to")]
+    return found
+
+
+def test_a_house_moves_by_a_backup_into_a_database_and_out_of_it(server: Cluster, tmp_path: Path) -> None:
+    """With all its rows, and its devices go on."""
+    (tmp_path / "shed").mkdir()
+    play_a_little(House.open(tmp_path / "shed" / "data", now=Watch()))
+    first = House.open(tmp_path / "shed" / "data", now=Watch())
+    backup = first.backup()
+    first.close()
+    moved = tmp_path / "server"
+    assert main(["restore", "--data", str(moved), "--database", server.database(), str(backup)]) == 0
+    house = House.open(moved, now=Watch())
+    assert house.check() == [] and house.recovering()
+    again = house.backup()
+    house.close()
+    assert rows_of(again) == rows_of(backup)
+    assert main(["restore", "--data", str(tmp_path / "back"), str(again)]) == 0
+    back = House.open(tmp_path / "back", now=Watch())
+    assert back.check() == [] and rows_of(tmp_path / "back" / "honeyhold.db") == rows_of(backup)
+    back.close()
+
+
+def play_a_little(house: House) -> None:
+    """Something in most tables: people, orders that are taken, amended and gone, money, one that waits, and text of every script."""
+    house.close()
+    house = made_anew(house.folder.parent, Watch())
+    hand = device(house, "Shed phone", 5)
+    person = hand.note_person(name="Zoë 🐝 'x' \"y\" \t\\N", note="two\nlines")
+    hand.let_go(hand.promise([("bar", 1)], person=person).order)
+    hand.promise([("bar", 2)], person=person)
+    hand.promise([("bar", 90)], person=person)
+    hand.exchange(callers={"bar": 4})
+    assert not hand.needs_you and house.check() == []
+    house.close()
+
+
+def test_going_back_keeps_what_was_there_and_devices_send_again_what_the_backup_lacks(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    hand = device(house, "Shed phone", 5)
+    backup = house.backup()
+    assert house.saved_to() == house.position() == house.covered_to()
+    person = hand.note_person(name="Ruth")
+    hand.exchange()
+    epoch = house.epoch
+    house.restore(backup)
+    with house.records.read():
+        assert not house.records.there(Person, person)
+    assert house.epoch != epoch and house.recovering()
+    (aside,) = house.folder.glob("before-restore-*/honeyhold.db")
+    assert any(row[0] == person for row in rows_of(aside)["person"])
+    for _ in range(3):
+        hand.exchange()
+    with house.records.read():
+        assert house.records.there(Person, person)
+    assert not house.recovering() and house.check() == []
+    house.close()
+
+
+def test_a_backup_that_does_not_fit_changes_nothing(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    backup = house.backup()
+    position = house.position()
+    house.close()
+    with closing(sqlite3.connect(backup)) as file, file:
+        file.execute("UPDATE movement SET good = 'nowhere'")
+    page_of(backup).unlink()
+    assert main(["restore", "--data", str(tmp_path / "data"), str(backup)]) == 1
+    house = House.open(tmp_path / "data", now=Watch())
+    assert house.position() == position and house.check() == []
+    house.close()
+
+
+def test_a_text_with_nul_is_refused_with_words_and_the_device_goes_on(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    hand = device(house, "Shed phone")
+    hand.note_person(name="half\0name")
+    good = hand.note_person(name="Ruth")
+    hand.exchange()
+    assert [told["why"] for told in hand.needs_you] and "cannot keep" in hand.needs_you[0]["why"]
+    with house.records.read():
+        assert house.records.there(Person, good)
+    house.write("buy", [movement("bar", 1)])
+    assert house.check() == []
+    house.close()
+
+
+def test_commands_find_the_database_by_the_folder(server: Cluster, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    house = in_database(tmp_path, server.database())
+    house.close()
+    data = ["--data", str(tmp_path / "data")]
+    assert main(["check", *data]) == 0 and main(["code", *data]) == 0
+    assert main(["export", *data, str(tmp_path / "all.zip")]) == 0
+    assert main(["import", "--data", str(tmp_path / "new"), "--database", server.database(), str(tmp_path / "all.zip")]) == 0
+    capsys.readouterr()
+    assert main(["check", "--data", str(tmp_path / "new")]) == 0
+    assert "Every sum agrees" in capsys.readouterr().out
+
+
+SHED = """
+import sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[1])
+sys.modules["psycopg"] = sys.modules["psycopg2"] = None  # as where neither is installed
+from honeyhold.app.command_line import main
+from honeyhold.house.house import House
+House.open(Path(sys.argv[2]) / "data").close()
+print([name for name in sys.modules if name.startswith("playhouse") or name.endswith("postgresql_records")])
+try:
+    House.open(Path(sys.argv[2]) / "other", database="postgresql://here/house")
+except Exception as trouble:
+    print(trouble, trouble.remedy)
+"""
+
+
+def test_a_shed_needs_nothing_of_it(tmp_path: Path) -> None:
+    """A house with a file runs where no driver is installed, and imports nothing that speaks with one; who asks is told what to do."""
+    done = subprocess.run([sys.executable, "-c", SHED, str(SERVER), str(tmp_path)], check=True, capture_output=True, text=True)
+    imported, told = done.stdout.splitlines()
+    assert imported == "[]" and "not installed" in told and "honeyhold[postgresql]" in told
