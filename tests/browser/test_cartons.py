@@ -128,8 +128,10 @@ def test_two_paddings_and_a_cold_pack_are_used_in_their_order(keeper: Device) ->
     wool, paper = page.get_by_role("group", name="wool"), page.get_by_role("group", name="paper batt")
     expect(wool).to_contain_text("is used now")
     wool.locator("input").fill("0")
-    wool.locator("input").press("Tab")
+    page.get_by_role("button", name="add a padding").click()  # which leaves the field: the count is written down, and the form stays
     expect(wool).to_contain_text("is used up")
+    page.locator("padding-board form input[name=name]").fill("straw")
+    page.get_by_role("button", name="leave it").click()
     expect(paper).to_contain_text("is used now")
     paper.get_by_role("button", name="put it away").click()
     page.get_by_role("button", name="bring paper batt back").click()

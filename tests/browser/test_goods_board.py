@@ -135,6 +135,28 @@ def test_renamed_measured_and_never_drawn_as_something_else(board: Device) -> No
     expect(page.locator(".measure-picture .good-picture")).to_have_attribute("data-form", "bar")
 
 
+WRITING_WAITS = """() => { let go; const free = new Promise((done) => { go = done; }); window.letGo = go;
+  return new Promise((held) => navigator.locks.request('honeyhold-log', () => { held(); return free; })); }"""
+"""What is written from now on waits for its turn, as where the disk is slow, until it is let go."""
+
+
+def test_a_rate_that_is_typed_while_a_tick_is_written_down_stays(board: Device) -> None:
+    page = board.page
+    board.js("await acts.setHouse('sales_tax', { on: true, rate: 0 })")
+    go(board, "settings/tax")
+    expect(page.get_by_label("wax bars", exact=True)).to_be_visible()
+    page.evaluate(WRITING_WAITS)
+    page.get_by_label("wax bars", exact=True).check()
+    type_in(page, "5.5")
+    page.evaluate("window.letGo()")
+    board.wait_for("house.view.goods.get('bar').taxed")
+    expect(page.locator("tax-board").get_by_role("status").first).to_contain_text("Written down.")
+    expect(page.locator("tax-board number-pad input")).to_have_value("5.5")
+    tap(page, "use this rate")
+    board.wait_for("house.view.setting('sales_tax')?.rate === 5500")
+    expect(page.get_by_role("button", name="use this rate")).to_be_disabled()
+
+
 def test_sales_tax_is_off_until_switched_on_and_said_in_the_sentence(board: Device) -> None:
     page = board.page
     go(board, "settings/tax")

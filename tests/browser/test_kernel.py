@@ -124,8 +124,14 @@ def test_it_wakes_without_the_house_once_its_files_are_here(awake: Device, open_
     open_gate.mishap = lambda _path: None
 
 
-MEANWHILE = """while (!kernel.means().startsWith('false')) await new Promise((later) => setTimeout(later, 20));
-  return kernel.work('stock.melt_by', args[0])"""
+MEANWHILE = """window.meanwhile = (async () => {
+    const until = performance.now() + 60_000;
+    while (!kernel.means().startsWith('false')) {
+      if (performance.now() > until) throw new Error('its death was not noticed');
+      await new Promise((later) => setTimeout(later, 20));
+    }
+    return kernel.work('stock.melt_by', args[0]);
+  })();"""
 """Asked in the very moment in which there is no kernel: a second later there is the next one."""
 
 
@@ -138,9 +144,10 @@ def test_a_kernel_that_died_is_started_again_and_the_house_is_asked_meanwhile(aw
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)
     asked: list[str] = []
     open_gate.mishap = asked.append
+    awake.js(MEANWHILE, MELT_BY)
     kernel_of(awake.page).evaluate(f"() => {{ {death} }}")
     awake.js("await kernel.work('stock.melt_by', args[0], { wait_s: 0.5 }).catch(() => {})", MELT_BY)  # nobody could know yet
-    same(awake.js(MEANWHILE, MELT_BY), work("stock.melt_by", MELT_BY))
+    same(awake.js("return window.meanwhile"), work("stock.melt_by", MELT_BY))
     assert "/api/work/stock.melt_by" in asked
     open_gate.mishap = lambda _path: None
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)

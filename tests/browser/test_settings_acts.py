@@ -53,6 +53,17 @@ def test_a_price_is_written_once_and_its_undo_is_not_under_the_finger(device: De
     device.wait_for("house.view.goods.get('bar').price_cents === 250")
 
 
+def test_a_price_that_is_taken_away_leaves_the_figure_that_is_half_typed(device: Device) -> None:
+    page = device.page
+    device.js("await acts.setPrices('bar', { place: 'mail', since: '', cents: 300 })")
+    open_anew(page, device.address, "settings/goods/bar/price")
+    page.get_by_role("button", name="3", exact=True).tap()
+    page.get_by_role("button", name="take this price away").tap()
+    expect(page.locator("good-prices .done")).to_contain_text("Taken away.")
+    expect(page.get_by_role("button", name="take this price away")).to_have_count(0)
+    expect(page.locator("good-prices number-pad input")).to_have_value("3")
+
+
 def test_a_field_that_is_left_for_a_key_is_written_and_so_is_the_key(device: Device) -> None:
     """The keyboard is still open when the finger touches the next key: the field is written first, and the key answers at the first touch."""
     page, before = opened(device, "house", "house-board"), device.js("return known.head.seq")

@@ -53,7 +53,10 @@ def test_two_devices_that_promise_the_same_day_make_one_order_and_nobody_is_aske
       interval: 2, first_on: house.today() })).standing""")
     assert device.exchange() and other_device.exchange()
     for one in (device, other_device):
+        one.cut_off()  # who hears of the other's is told so, and promises nothing
+    for one in (device, other_device):
         one.js("await acts.promiseStanding(args[0], house.today())", standing)
+        one.page.context.set_offline(False)
     for one in (device, other_device, device):
         assert one.exchange() and one.status()["needsYou"] == []
     for one in (device, other_device):

@@ -128,6 +128,17 @@ def test_scarce_good_is_kept_whole_where_the_phone_is_answered() -> None:
     assert divide(request) == {"grants": {"shed": 6}, "ask_back": {"tablet": 2}}
 
 
+def test_where_the_phone_is_answered_the_floor_is_all_there_is_and_not_one_more() -> None:
+    """The floor is made of what lies in the pool and on the device; the last bar goes to a device that holds its floor already."""
+    for share in (4, 5, 7):
+        request = {"pool_units": 1, "devices": [device("shed", share, 0)], "wants": {"shed": 15}, "answering_device": "shed",
+                   "answering_floor_units": 4}  # fmt: skip
+        assert divide(request) == {"grants": {"shed": 1}, "ask_back": {}}
+    both = [device("office", 0, 30, order=1), device("shed", 0, 30, order=1)]
+    scarce = {"pool_units": 3, "devices": both, "wants": {"office": 9, "shed": 9}, "answering_device": "shed", "answering_floor_units": 2}
+    assert divide(scarce) == {"grants": {"shed": 2, "office": 1}, "ask_back": {}}
+
+
 def test_pool_keeps_the_rest_when_nobody_is_likely_to_need_it() -> None:
     request = {
         "pool_units": 100,

@@ -138,6 +138,12 @@ def test_run_down_shows_the_day() -> None:
             run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": wrong})
 
 
+@pytest.mark.parametrize(("melt_by", "drawn"), [("2026-07-20", 0), ("2026-07-21", 1), ("2026-07-28", 1), ("2026-07-29", 0)])
+def test_the_day_to_melt_by_is_drawn_from_today_to_the_last_day(melt_by: str, drawn: int) -> None:
+    answer = run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "melt_by": melt_by})
+    assert answer["svg"].count("stroke-dasharray") == answer["svg"].count(">melt by ") == drawn
+
+
 GOODS = {"bar": BAR, "pint": JAR, "block": {"name": "candle block", "plural": "candle blocks"}}
 
 

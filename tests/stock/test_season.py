@@ -145,6 +145,8 @@ def test_cooling_is_learnt_and_a_forgotten_timer_changes_nothing() -> None:
     assert cool(own, False)["cool_s"] == 1800
     assert cool([*own, (9 * 3600, False), (10, False)], False) == cool(own, False)
     assert cool([*own, (14_000, False)], False)["cool_s"] == 1800
+    for counts, beyond in ((5 * 60, 5 * 60 - 1), (4 * 3600, 4 * 3600 + 1)):
+        assert (cool([(counts, False)] * 5, False)["cool_s"], cool([(beyond, False)] * 5, False)["cool_s"]) == (counts, 2700)
     assert cool(own, True)["cool_s"] == 1020  # 25 min usual, times 30 / 45, to the whole minute
     assert cool([(1800, False)], False)["cool_s"] == 2700  # one pour does not outvote the usual time
 

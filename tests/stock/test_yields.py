@@ -48,6 +48,14 @@ def test_wet_honey_is_held() -> None:
     )
 
 
+def test_a_reading_that_no_honey_has_is_asked_for_again() -> None:
+    for kept in (10, 35):
+        assert honey_moisture({"reading_percent": kept, "temperature_c": 20, "corrects_itself": True})["water_percent"] == kept
+    for beyond in (9.9, 35.1):
+        with pytest.raises(UnreadableField, match="reading_percent"):
+            honey_moisture({"reading_percent": beyond, "temperature_c": 20, "corrects_itself": True})
+
+
 @pytest.mark.parametrize("limit", ["18.6", "20.0"])
 def test_no_figure_is_too_wet_for_itself(limit: str) -> None:
     """What is said to the tenth is judged to the tenth: 18.63 % reads 18.6 % and is fit to bottle."""

@@ -73,7 +73,7 @@ def _group(group: str, now: Sums, before: Mapping[str, int], left: Mapping[str, 
         "lost_g": lost,
         "other_g": -total(*OUTSIDE),
         "counted_g": total("counted"),
-        "balances": [{"good": good, "grams": left.get(good, 0)} for good in goods if left.get(good, 0)],
+        "balances": [{"good": good, "grams": left[good]} for good in goods if left.get(good)],
         "left_g": end,
         "missing_g": start + taken_in + total("counted") - out - end,
     }

@@ -56,13 +56,8 @@ class GoodPrices extends Part {
     this.#act.about(this.good);
   }
 
-  /** @param {() => Promise<{op: string | null}>} act @param {string} words */
-  async #change(act, words) {
-    if (await this.#act.run(act, words)) Object.assign(this, { typed: "", units: "", what: "one" });
-  }
-
   /** @param {Good} good */
-  #write(good) {
+  async #write(good) {
     const cents = Math.round(Number(this.typed) * CENTS);
     const { place, since, units } = this;
     /** @type {{cents?: number, steps?: Steps}} */
@@ -71,10 +66,11 @@ class GoodPrices extends Part {
         ? { cents }
         : { steps: [...this.#steps(good).filter(([size]) => size !== Number(units)), [Number(units), cents]] };
     const words = this.what === "one" ? `One costs ${money(cents)}` : `${units} cost ${money(cents)} together`;
-    this.#change(
+    const done = await this.#act.run(
       () => setPrices(good.id, { place, since, ...change }),
       `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`,
     );
+    if (done) Object.assign(this, { typed: "", units: "", what: "one" }); // a price that is taken away takes no figure along
   }
 
   /** The steps of the price that is being changed. @param {Good} good */
@@ -125,8 +121,8 @@ class GoodPrices extends Part {
       }} /></label>
       <dl class="under">${pricesOf(good).map(
         (rule, at) => html`<div><dt>${at ? "and" : "price"}</dt><dd>${ruleSaid(rule, today)}
-        ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#change(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
-        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#change(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`,
+        ${rule.steps.map(([units, cents]) => html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => setPrices(good.id, { ...rule, steps: rule.steps.filter(([size]) => size !== units) }), "Taken away.")}>take “${units} for ${money(cents)}” away</button>`)}
+        ${at ? html`<button type="button" class="key quiet" @click=${() => this.#act.run(() => dropPrice(good.id, rule), "Taken away.")}>take this price away</button>` : nothing}</dd></div>`,
       )}</dl>
       ${pricesOf(good).some(({ steps }) => steps.length) ? html`<p class="faint">Fewer never cost more: one less than a full number costs at most as much as the full number.</p>` : nothing}
       <p class="faint">The price of the day on which the order is taken counts. Orders already promised keep what they were told.</p>

@@ -55,9 +55,7 @@ class PaddingBoard extends Part {
   }
 
   /** @param {List} list @param {(rows: PackingMaterial[]) => PackingMaterial[]} change made to the rows as they are when its turn has come @param {{touched?: boolean}} [how] */
-  async #set(list, change, how = {}) {
-    if (await this.#act.run(async () => setHouse(list, change(this.#rows(list))), "Written down.", how)) this.adding = "";
-  }
+  #set = (list, change, how = {}) => this.#act.run(async () => setHouse(list, change(this.#rows(list))), "Written down.", how);
 
   /** @param {List} list @returns {PackingMaterial[]} */
   #rows = (list) => house.view.setting(list, []) ?? [];
@@ -69,12 +67,12 @@ class PaddingBoard extends Part {
   #first = (list, id) => this.#set(list, (rows) => [...rows.filter((row) => row.id === id), ...rows.filter((row) => row.id !== id)]);
 
   /** @param {List} list @param {Submitted} event */
-  #add(list, event) {
+  async #add(list, event) {
     event.preventDefault();
     const form = new FormData(event.target);
     /** @param {string} name */
     const text = (name) => String(form.get(name) ?? "").trim();
-    this.#set(list, (rows) => {
+    const added = await this.#set(list, (rows) => {
       const { sides, weight, more, one } = LISTS[list];
       if (!text("name")) throw bad("The name is missing.", `Call the ${one} as you call it: wool, paper batt, gel pack.`);
       /** @type {PackingMaterial} */
@@ -94,6 +92,7 @@ class PaddingBoard extends Part {
       if (weight) row.mass_g = this.#grams(text("weight"));
       return [...rows, row];
     });
+    if (added) this.adding = ""; // a count that was written down closes no form that somebody opened meanwhile
   }
 
   /** Nothing typed: not counted, so never used up. @param {string} text */

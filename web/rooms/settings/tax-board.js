@@ -28,8 +28,9 @@ class TaxBoard extends Part {
 
   /** @param {() => Promise<{op: string | null}>} act */
   async #write(act) {
-    if (await this.#act.run(act, "Written down.", { focus: false })) this.typed = null;
+    const done = await this.#act.run(act, "Written down.", { focus: false });
     this.requestUpdate(); // a tick that was not written down goes back
+    return done;
   }
 
   /** @param {Partial<typeof OFF>} change */
@@ -37,13 +38,14 @@ class TaxBoard extends Part {
     return this.#write(() => setHouse(KEY, { ...OFF, ...house.view.setting(KEY), ...change }));
   }
 
-  #rate() {
-    const rate = Math.round(Number(this.typed) * PER_PERCENT);
+  async #rate() {
+    const { typed } = this;
+    const rate = Math.round(Number(typed) * PER_PERCENT);
     if (!(rate >= 0 && rate <= RATE_PER_WHOLE)) {
-      this.#act.failed({ kind: "draft", message: `${this.typed} % is no rate of tax.`, remedy: "Write it like 5.5 or 8.875." });
+      this.#act.failed({ kind: "draft", message: `${typed} % is no rate of tax.`, remedy: "Write it like 5.5 or 8.875." });
       return;
     }
-    this.#set({ rate });
+    if ((await this.#set({ rate })) && this.typed === typed) this.typed = null; // a good that is ticked takes no figure away
   }
 
   render() {
