@@ -175,10 +175,14 @@ def swept() -> Iterator[None]:
 
 def every_house_in_it() -> None:
     """From now on a house that begins in an empty folder begins in a database of its own."""
-    from honeyhold.house import house, where_kept
+    from honeyhold.house import house
 
-    def opened(folder: Path, database: str = "") -> Any:
-        fresh = not (database or where_kept.has_records(folder))
-        return where_kept.opened(folder, cluster().database() if fresh else database)
+    house.opened = opened_in_it
 
-    house.opened = opened
+
+def opened_in_it(folder: Path, database: str = "") -> Any:
+    """In place of `where_kept.opened`: what begins in an empty folder begins in a new database."""
+    from honeyhold.house import where_kept
+
+    fresh = not (database or where_kept.has_records(folder))
+    return where_kept.opened(folder, cluster().database() if fresh else database)

@@ -14,6 +14,7 @@ import pytest
 
 import postgresql_server
 from honeyhold.app.command_line import main
+from honeyhold.house import house as house_module
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of
 from honeyhold.records.backup import page_of
@@ -21,7 +22,9 @@ from honeyhold.records.errors import RecordsTrouble, SecondHouse
 from honeyhold.records.models import Person
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
+from storm.runs import run_seed
 
+STORMY_SEED = 5
 SERVER = Path(__file__).resolve().parents[2] / "server"
 
 
@@ -230,6 +233,18 @@ def test_a_backup_that_does_not_fit_changes_nothing(server: Cluster, tmp_path: P
     house = House.open(tmp_path / "data", now=Watch())
     assert house.position() == position and house.check() == []
     house.close()
+
+
+def test_a_storm_ends_alike_on_both(server: Cluster, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The fault simulator, with a house stopped in the middle of a write and put back twice: no rule broken, and the same lands."""
+    found = []
+    for store in ("file", "database"):
+        if store == "database":
+            monkeypatch.setattr(house_module, "opened", postgresql_server.opened_in_it)
+        (tmp_path / store).mkdir()
+        found.append(run_seed(STORMY_SEED, 40, tmp_path / store))
+    assert found[0] == found[1] and found[0]["violation"] is None
+    assert found[1]["fired"]["house restored"] and found[1]["fired"]["house stopped in a write"]
 
 
 def test_a_text_with_nul_is_refused_with_words_and_the_device_goes_on(server: Cluster, tmp_path: Path) -> None:
