@@ -106,6 +106,15 @@ def test_the_browser_reads_the_shared_telephone_cases(enrolled: Device) -> None:
     assert [(case["said"], kept) for case, kept in zip(TELEPHONE_CASES, read, strict=True)] == [(case["said"], case["kept"]) for case in TELEPHONE_CASES]
 
 
+def test_a_number_is_kept_as_it_was_when_what_the_screen_says_of_it_is_written_down_again(enrolled: Device) -> None:
+    """From abroad too: another line of the form is changed, and the number stays."""
+    enrolled.load()
+    kept = [case["kept"] for case in TELEPHONE_CASES if case["kept"]]
+    read = enrolled.js("""const [{ phoneSaid }, { readPhone }] = await Promise.all([import('/parts/words.js'), import('/store/phones.js')]);
+        return Promise.all(args[0].map(async (kept) => (await readPhone(phoneSaid(kept), kept)).phone))""", kept)
+    assert read == kept and {"+1", "+4"} == {phone[:2] for phone in kept}
+
+
 def test_a_number_that_rings_nowhere_is_refused_kindly(enrolled: Device) -> None:
     """111 111 1111 is not taken: what was typed stays, and what to do is said; with a number that rings it is."""
     page = new_person(enrolled)

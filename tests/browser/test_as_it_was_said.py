@@ -35,7 +35,7 @@ def test_lines_payments_and_orders_of_one_day_keep_their_order(device: Device, o
         assert one.js(FOUND) == [f"order A-{number}" for number in (6, 5, 4, 3, 2)]
 
 
-def test_of_parcels_mailed_on_one_day_the_last_stands_first(device: Device) -> None:
+def test_parcels_mailed_on_one_day_stand_by_their_numbers_the_highest_first(device: Device) -> None:
     device.hold(10)
     device.js(
         """for (let n = 1; n <= 6; n += 1) {
@@ -51,9 +51,11 @@ def test_of_parcels_mailed_on_one_day_the_last_stands_first(device: Device) -> N
 
 
 def test_labels_are_for_what_was_filled_last(device: Device) -> None:
-    """Of two lots of one day the second lies there to be labeled."""
-    device.js("await acts.make({ lots: [{ good: 'bar', units: 10 }] }); await acts.make({ lots: [{ good: 'bar', units: 10 }] })")
-    first, second = device.js("return house.view.lotBalance('bar').map(({ lot }) => lot).slice(-2)")
+    """Of ten lots of one day the tenth lies there to be labeled, the ninth beside it."""
+    made = device.js("""const made = [];
+      for (let n = 0; n < 10; n += 1) made.push((await acts.make({ lots: [{ good: 'bar', units: 10 }] })).lots[0]);
+      return made;""")
+    first, second = made[-2:]
     device.page.goto(f"{device.address}/#shelf/bar/labels")
     lots = device.page.get_by_role("group", name="Of which lot").get_by_role("button")
     expect(lots.nth(0)).to_contain_text(second)

@@ -157,8 +157,11 @@ DRUM = """([x, y, up, least_ms]) => {
     let [beats, stayed] = [0, true];
     while (performance.now() < touched + least_ms) {
       const click = new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
-      document.elementFromPoint(x, y)?.closest('button, a')?.dispatchEvent(click);
-      beats += 1;
+      const under = document.elementFromPoint(x, y)?.closest('button, a');
+      if (under) {
+        under.dispatchEvent(click);
+        beats += 1;
+      }
       await frame();
       stayed &&= Boolean(document.querySelector(up));
     }

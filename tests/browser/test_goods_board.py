@@ -135,8 +135,10 @@ def test_renamed_measured_and_never_drawn_as_something_else(board: Device) -> No
     expect(page.locator(".measure-picture .good-picture")).to_have_attribute("data-form", "bar")
 
 
-WRITING_WAITS = """() => { let go; const free = new Promise((done) => { go = done; }); window.letGo = go;
-  return new Promise((held) => navigator.locks.request('honeyhold-log', () => { held(); return free; })); }"""
+WRITING_WAITS = """() => {
+  const [real, free] = [navigator.locks.request.bind(navigator.locks), new Promise((done) => { window.letGo = done; })];
+  navigator.locks.request = (name, ...rest) => (name === 'honeyhold-log' ? free.then(() => real(name, ...rest)) : real(name, ...rest));
+}"""
 """What is written from now on waits for its turn, as where the disk is slow, until it is let go."""
 
 

@@ -77,7 +77,7 @@ def test_a_day_closes_to_the_cent_on_both_devices(two: tuple[Device, Device]) ->
 
 
 def test_of_counts_within_one_second_the_last_is_the_days(two: tuple[Device, Device]) -> None:
-    """Five counts in one breath, and one by a clock up to an hour behind: by the ids alone, all of them would hold once in seven hundred."""
+    """Five counts in one breath have five moments; one by a clock that is behind has the latest, where by its clock it would be the first."""
     phone, tablet = two
     for seen in range(5):
         phone.js("await acts.till('counted', args[0])", 4000 + seen)

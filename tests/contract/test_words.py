@@ -36,6 +36,13 @@ def test_python_says_it_so(sort: str) -> None:
         assert [[*given, say(*given)] for *given, _ in CASES[sort]] == CASES[sort]
 
 
+def test_numbers_from_abroad_are_said_alike_on_screens_and_papers() -> None:
+    telephone = json.loads((Path(__file__).parents[1] / "telephone_cases.json").read_text("utf-8"))["cases"]
+    abroad = [case["kept"] for case in telephone if case["kept"] and not case["kept"].startswith("+1")]
+    assert len(abroad) >= 3
+    assert in_node("parts/words.js", "asked.map((phone) => here.phoneSaid(phone))", abroad) == list(map(letterhead.phone_words, abroad))
+
+
 @pytest.mark.parametrize("sort", SAID)
 def test_the_screens_say_it_so(sort: str) -> None:
     expression = f"asked.map((given) => [...given, here.{SAID[sort][0]}(...given)])"

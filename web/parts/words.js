@@ -3,11 +3,10 @@
  * Pure: every "today" is passed in.
  */
 
-import { dayShort, weekdayOf } from "../store/said.js";
+import { dayShort, WEEKDAYS, weekdayOf } from "../store/said.js";
 
 export { dayShort, money, phoneSaid, weekdayOf } from "../store/said.js";
 
-const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
 const MAIL_GOES = WEEKDAYS.slice(1);
 const DAY_MS = 86_400_000;
 const GRAMS_PER_OUNCE = 28.349523125; // exact, international avoirdupois ounce

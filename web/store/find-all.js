@@ -2,7 +2,7 @@
 
 import { find, fold } from "./find.js";
 import { known } from "./known.js";
-import { byNumber, compare } from "./sorting.js";
+import { byNumber, compare, lotsLatestFirst } from "./sorting.js";
 
 /** @typedef {{kind: 'person'|'order'|'lot', id: string, words: string, more: string}} Hit */
 
@@ -64,7 +64,7 @@ function orders(wanted) {
 const lots = (wanted) =>
   [...known.view.lots.values()]
     .filter(({ id }) => plain(id).includes(wanted))
-    .sort((a, b) => compare(b.made_on, a.made_on) || compare(b.id, a.id))
+    .sort(lotsLatestFirst)
     .slice(0, MOST_OF_A_KIND)
     .map(({ id }) => lotHit(id));
 

@@ -1,7 +1,10 @@
 /**
- * @file Ids of new rows. Of one device the later sorts after the earlier, so that wherever rows of one day or one entry are told apart by
- * their ids, what was said or written down first stands first.
+ * @file Ids of new rows. Of one window the later sorts after the earlier, of several by the house's clock, so that wherever rows of one day or
+ * one entry are told apart by their ids, what was said or written down first stands first. Lines of standing orders have names for ids
+ * (recurring.js): two devices must make the same.
  */
+
+import { now } from "./known.js";
 
 const COUNT_MAX = 0xfff;
 
@@ -10,10 +13,10 @@ let count = 0;
 
 /**
  * A UUID of version 7 (RFC 9562, 5.7): milliseconds, then a counter within one of them (6.2, method 1), then chance. A clock that is put back
- * goes on from where it was.
+ * while the window is open goes on from where it was.
  * @param {number} [now_ms]
  */
-export function newId(now_ms = Date.now()) {
+export function newId(now_ms = now().getTime()) {
   if (now_ms > last_ms) [last_ms, count] = [now_ms, 0];
   else if (count < COUNT_MAX) count += 1;
   else [last_ms, count] = [last_ms + 1, 0];

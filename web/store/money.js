@@ -116,10 +116,8 @@ export async function till(what, cents, note = "") {
   if (whole("cents", cents) < 0) throw badDraft("cents", "Less than nothing is no cash.", "Give the amount.");
   const entry = await append(() => {
     const on = today();
-    const at = momentAfter(
-      [...known.view.till.values()].filter((row) => row.on === on),
-      now(),
-    );
+    const counts = what === "counted" ? [...known.view.till.values()].filter((row) => row.on === on && row.what === "counted") : [];
+    const at = momentAfter(counts, now());
     return { kind: "note_till", rows: [{ table: "till", id: newId(), on, what, cents, at, note: clean(note) }] };
   });
   return { op: entry.id };

@@ -1,6 +1,6 @@
 /** @file Figures that are said alike on every screen and in an order as plain text: money, days, numbers to ring, ways of packing. Pure. */
 
-const WEEKDAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+export const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /** The stored names of the ways of packing as they are said. @type {Record<string, string>} */
@@ -22,11 +22,12 @@ export const weekdayOf = (day) => new Date(`${day}T00:00:00Z`).getUTCDay();
 /** @param {string} day "2026-07-21" @returns {string} "Tue Jul 21" */
 export function dayShort(day) {
   const [, month, date] = day.split("-").map(Number);
-  return `${WEEKDAYS[weekdayOf(day)]} ${MONTHS[month - 1]} ${date}`;
+  return `${WEEKDAYS[weekdayOf(day)].slice(0, 3)} ${MONTHS[month - 1]} ${date}`;
 }
 
-/** @param {string | null | undefined} phone E.164 or as typed @returns {string} "218-555-0114" */
+/** @param {string | null | undefined} phone E.164 or as typed @returns {string} "218-555-0114"; a number from abroad as it is kept */
 export function phoneSaid(phone) {
+  if (phone?.startsWith("+") && !phone.startsWith("+1")) return phone;
   const digits = (phone || "").replace(/\D/g, "");
   const home = digits.length === 11 && digits.startsWith("1") ? digits.slice(1) : digits;
   return home.length === 10 ? `${home.slice(0, 3)}-${home.slice(3, 6)}-${home.slice(6)}` : phone || "";

@@ -48,13 +48,13 @@ export function standing(entries) {
 }
 
 /**
- * The moment of a new entry, in whole seconds: the clock's, and later than every entry that is known. Who counts again has seen the first
+ * The moment of a new entry, in whole seconds: the clock's, and later than the day's counts that it is to stand after. Who counts again has seen the first
  * count, so the second is the later one, within the same second and with a clock that is behind another device's.
- * @param {Iterable<TillEntry>} entries
+ * @param {TillEntry[]} counts
  * @param {Date} now
  */
-export function momentAfter(entries, now) {
-  const latest = [...entries].reduce((last, { at }) => (at > last ? at : last), "");
+export function momentAfter(counts, now) {
+  const latest = counts.reduce((last, { at }) => (at > last ? at : last), "");
   const second_ms = Math.floor(now.getTime() / 1000) * 1000;
   const after_ms = latest ? Date.parse(latest) + 1000 : second_ms;
   return `${new Date(Math.max(second_ms, after_ms)).toISOString().slice(0, 19)}Z`;

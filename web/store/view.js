@@ -4,7 +4,7 @@ import { Board } from "./board.js";
 import { destinationOf, hasMoved, inOneParcel } from "./destination.js";
 import { People } from "./joined.js";
 import { orderTotal } from "./pricing.js";
-import { byNumber, compare } from "./sorting.js";
+import { asWritten, byNumber, compare } from "./sorting.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -115,12 +115,12 @@ export class View {
   }
 
   /**
-   * An order's payments, corrections and what was paid back, by day; those of one day as they were written (ids.js).
+   * An order's payments, corrections and what was paid back, by day; those of one day as they were written.
    * @param {Ref} order
    * @returns {import('./shapes.d.ts').Payment[]}
    */
   paymentsOf(order) {
-    return [...(this.grouped("payment").get(idOf(order)) ?? [])].sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+    return [...(this.grouped("payment").get(idOf(order)) ?? [])].sort((a, b) => compare(a.on, b.on) || asWritten(a, b));
   }
 
   /** What came in by day and way. @returns {import('./till.js').Came[]} */
@@ -170,11 +170,10 @@ export class View {
    * @returns {Line[]}
    */
   linesOf(order) {
-    return (
-      this.grouped("line")
-        .get(idOf(order))
-        ?.filter((line) => line.units > 0) ?? []
-    );
+    const lines = (this.grouped("line").get(idOf(order)) ?? []).filter((line) => line.units > 0);
+    const wanted = this.standing.get(this.orders.get(idOf(order))?.standing ?? "")?.wanted.map(({ good }) => good) ?? [];
+    const place = (/** @type {Line} */ { good }) => (wanted.includes(good) ? wanted.indexOf(good) : wanted.length);
+    return lines.sort((a, b) => place(a) - place(b) || asWritten(a, b));
   }
 
   /**

@@ -29,7 +29,7 @@ def slip_pdf(order: str) -> Response:
 
     answer = Response(pdf_bytes(made["html"]), content_type="application/pdf")
     answer.headers["Cache-Control"] = "no-store"
-    answer.headers["Content-Disposition"] = f'inline; filename="slip-{order[:8]}.pdf"'
+    answer.headers["Content-Disposition"] = f'inline; filename="slip-{order[-8:]}.pdf"'
     return answer
 
 

@@ -5,6 +5,7 @@ Weigh, never assume: every default here is replaced by the house's own weighings
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from math import floor
 from typing import Any
 
@@ -72,16 +73,21 @@ def pours_needed(good: int, good_percent: float, pour_units: int = 10, service_p
 
     Raises UnreadableField when more than 10,000 bars would have to be poured.
     """
-    poured = -(-good // pour_units) * pour_units
-    # far more than a guess away from the mean nothing is searched: start near it
-    poured = max(poured, int(good * 100 / good_percent) // pour_units * pour_units)
-    while good > 0:
-        if poured > POUR_MAX:
-            raise UnreadableField("good bars", good, f"what comes out of {POUR_MAX:,} poured bars")
-        if round(chance_of_good(poured, good, good_percent), 9) >= service_percent / 100:
-            break
-        poured += pour_units
-    return poured // pour_units
+    if good <= 0:
+        return 0
+
+    def enough(pours: int) -> bool:
+        return round(chance_of_good(pours * pour_units, good, good_percent), 9) >= service_percent / 100
+
+    # the chance grows with every pour: from near the mean in steps that double, then halved in between
+    few = max(-(-good // pour_units), int(good * 100 / good_percent) // pour_units)
+    most, step = POUR_MAX // pour_units, 1
+    if few > most or not enough(most):
+        raise UnreadableField("good bars", good, f"what comes out of {POUR_MAX:,} poured bars")
+    many = few
+    while not enough(many):
+        few, many, step = many + 1, min(most, many + step), 2 * step
+    return few + bisect_left(range(few, many), True, key=enough)
 
 
 def present_value(price: float, per_year: float, years: int, interest_percent: float) -> float:

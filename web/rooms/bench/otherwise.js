@@ -1,16 +1,12 @@
 import { html, nothing } from "lit";
+import { PACKINGS } from "../../parts/heat-words.js";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
 /** @import { CallAnswer } from "../../kernel/answers.d.ts" */
 /** @import { Order } from "../../store/shapes.d.ts" */
 
-/** @type {[Order["dressing"], string][]} */
-const DRESSINGS = [
-  ["plain", "plain"],
-  ["lined", "padded"],
-  ["chilled", "cold pack"],
-];
+const DRESSINGS = /** @type {[Order["dressing"], string][]} */ (Object.entries(PACKINGS));
 
 /**
  * Packing it otherwise than worked out: another carton, another dressing. What is touched is asked at once; what cannot be packed

@@ -8,6 +8,7 @@ import { Question } from "../../kernel/question.js";
 import { work } from "../../kernel/work.js";
 import { measureSaid } from "./lot-measures.js";
 import { house } from "../../store/house.js";
+import { lotsLatestFirst } from "../../store/sorting.js";
 import { noteLot } from "../../store/acts.js";
 import { traceRequest } from "../../store/recall.js";
 import "./note-form.js";
@@ -111,7 +112,7 @@ class LotBoard extends Part {
   }
 
   #all() {
-    const lots = [...house.view.lots.values()].sort((a, b) => b.made_on.localeCompare(a.made_on) || a.id.localeCompare(b.id));
+    const lots = [...house.view.lots.values()].sort(lotsLatestFirst);
     return html`${this.lot && this.#trace.asked && !this.#trace.waits ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
       ${
         lots.length

@@ -6,6 +6,7 @@ import { nothingSold } from "../../parts/nothing-sold.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
+import { lotsLatestFirst } from "../../store/sorting.js";
 import { addStages } from "../../store/acts.js";
 import { madeGoods, missingStages, stageOf, stagesKnown } from "../../parts/weighing.js";
 import { keptPour } from "../../parts/pour-state.js";
@@ -85,9 +86,7 @@ class MeltRoom extends Part {
 
   #lots() {
     const { view } = house;
-    const lots = [...view.lots.values()]
-      .sort((a, b) => b.made_on.localeCompare(a.made_on) || b.id.localeCompare(a.id))
-      .slice(0, LOTS_SHOWN);
+    const lots = [...view.lots.values()].sort(lotsLatestFirst).slice(0, LOTS_SHOWN);
     if (!lots.length) return html`<p class="faint">None yet. The first pour makes the first.</p>`;
     return html`<dl class="under lots">${lots.map((lot) => {
       const good = view.goods.get(lot.good);

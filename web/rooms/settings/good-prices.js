@@ -59,7 +59,7 @@ class GoodPrices extends Part {
   /** @param {Good} good */
   async #write(good) {
     const cents = Math.round(Number(this.typed) * CENTS);
-    const { place, since, units } = this;
+    const { place, since, units, typed, what, good: shown } = this;
     /** @type {{cents?: number, steps?: Steps}} */
     const change =
       this.what === "one"
@@ -70,7 +70,8 @@ class GoodPrices extends Part {
       () => setPrices(good.id, { place, since, ...change }),
       `${words}${since ? ` from ${dayShort(since)}` : ""}. Orders already promised keep what they were told.`,
     );
-    if (done) Object.assign(this, { typed: "", units: "", what: "one" }); // a price that is taken away takes no figure along
+    const asLeft = this.good === shown && this.typed === typed && this.units === units && this.what === what;
+    if (done && asLeft) Object.assign(this, { typed: "", units: "", what: "one" }); // what was typed meanwhile is the next price
   }
 
   /** The steps of the price that is being changed. @param {Good} good */

@@ -7,6 +7,7 @@ import { placeOf } from "../../parts/route.js";
 import { money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
+import { newId } from "../../store/ids.js";
 
 /** @import { Submitted, Typed } from "../../parts/events.d.ts" */
 /** @import { PackingMaterial } from "./answers.d.ts" */
@@ -77,7 +78,7 @@ class PaddingBoard extends Part {
       if (!text("name")) throw bad("The name is missing.", `Call the ${one} as you call it: wool, paper batt, gel pack.`);
       /** @type {PackingMaterial} */
       const row = {
-        id: crypto.randomUUID(),
+        id: newId(),
         name: text("name").slice(0, 60),
         ...more,
         cost_cents: centsTyped(text("cost")),
@@ -92,7 +93,7 @@ class PaddingBoard extends Part {
       if (weight) row.mass_g = this.#grams(text("weight"));
       return [...rows, row];
     });
-    if (added) this.adding = ""; // a count that was written down closes no form that somebody opened meanwhile
+    if (added && this.adding === list) this.adding = ""; // what is written down closes no form that somebody opened meanwhile
   }
 
   /** Nothing typed: not counted, so never used up. @param {string} text */

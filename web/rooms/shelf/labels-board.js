@@ -8,7 +8,7 @@ import { placeOf } from "../../parts/route.js";
 import { counted, dayShort } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
-import { compare } from "../../store/sorting.js";
+import { lotsLatestFirst } from "../../store/sorting.js";
 import "../../parts/number-pad.js";
 
 /** @import { Changed, Told, Typed, TypedLines } from "../../parts/events.d.ts" */
@@ -50,12 +50,11 @@ class LabelsBoard extends Part {
   /** The newest first: it is what was just filled. */
   #lots() {
     const lots = house.view.lotBalance(this.good).filter(({ lot, units }) => lot && units > 0);
-    return lots.sort(
-      (a, b) =>
-        Number(b.lot === this.made) - Number(a.lot === this.made) ||
-        compare(b.made_on ?? "", a.made_on ?? "") ||
-        compare(b.lot ?? "", a.lot ?? ""),
-    );
+    const row = (/** @type {{lot: string | null, made_on: string | null}} */ { lot, made_on }) => ({
+      id: lot ?? "",
+      made_on: made_on ?? "",
+    });
+    return lots.sort((a, b) => Number(b.lot === this.made) - Number(a.lot === this.made) || lotsLatestFirst(row(a), row(b)));
   }
 
   /** As many as the lot has pieces, unless another number was typed. */
