@@ -185,4 +185,9 @@ def opened_in_it(folder: Path, database: str = "") -> Any:
     from honeyhold.house import where_kept
 
     fresh = not (database or where_kept.has_records(folder))
-    return where_kept.opened(folder, cluster().database() if fresh else database)
+    if not fresh:
+        return where_kept.opened(folder, database)
+    address = cluster().database()
+    found = where_kept.opened(folder, address)
+    where_kept.note(folder, address)
+    return found

@@ -17,7 +17,7 @@ from honeyhold.app.command_line import main
 from honeyhold.house import device_registry
 from honeyhold.house import house as house_module
 from honeyhold.house.house import House
-from honeyhold.house.where_kept import NoSuchStore, database_of
+from honeyhold.house.where_kept import NoSuchStore, database_of, note
 from honeyhold.operations.errors import Refused
 from honeyhold.records.backup import page_of
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
@@ -113,7 +113,8 @@ def test_a_database_that_was_put_back_begins_a_new_epoch(server: Cluster, tmp_pa
     server.run("CREATE TABLE operation (LIKE gone INCLUDING ALL)", kept)
     server.run("INSERT INTO operation OVERRIDING SYSTEM VALUE SELECT * FROM gone", kept)
     server.run("DROP TABLE gone", kept)
-    house = House.open(tmp_path / "data", now=Watch(), database=server.address(kept))
+    note(tmp_path / "data", server.address(kept))
+    house = House.open(tmp_path / "data", now=Watch())
     assert house.epoch != epoch and house.recovering()
     with house.records.read():
         assert not house.records.there(Person, person)
@@ -134,8 +135,46 @@ def test_an_emptied_database_beside_a_list_of_devices_is_a_loss(server: Cluster,
     house = in_database(tmp_path, server.database())
     device(house, "Shed phone")
     house.close()
+    note(tmp_path / "data", server.database())
     with pytest.raises(RecordsTrouble, match="the database is missing or empty"):
-        House.open(tmp_path / "data", database=server.database())
+        House.open(tmp_path / "data")
+
+
+def test_a_mistyped_address_leaves_the_note_of_the_right_one(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    house = in_database(tmp_path, address)
+    device(house, "Shed phone")
+    house.close()
+    with pytest.raises(NoSuchStore, match="another database") as trouble:
+        House.open(house.folder, database=server.database())
+    assert "restore FILE --database" in trouble.value.remedy and database_of(house.folder) == address
+    House.open(house.folder, database=address + "&application_name=honey").close()
+    assert database_of(house.folder) == address + "&application_name=honey"
+    assert main(["restore", "--data", str(house.folder), "--database", server.address("nowhere"), str(tmp_path / "none.db")]) == 1
+    assert database_of(house.folder) == address + "&application_name=honey"
+
+
+@pytest.mark.parametrize(
+    ("address", "noted"),
+    [
+        ("postgresql://u:s3cret@h:5/x?sslpassword=s3cret&host=/tmp&password=s3cret", "postgresql://u@h:5/x?host=/tmp"),
+        ("postgresql://u:s3%40cret@h/x?password=s3cret", "postgresql://u@h/x"),
+        ("postgresql://u@h/x?pass%77ord=s3cret", ""),
+        ("postgresql://u:x@s3cret@h/x", ""),
+        ("postgresql://u:x/s3cret@h/x", ""),
+        ("postgresql://u:s3cret@h/x?nothing=", ""),
+    ],
+)
+def test_no_password_is_noted_or_told(address: str, noted: str) -> None:
+    pytest.importorskip("psycopg")
+    from honeyhold.records.postgresql_records import without_secrets
+
+    if noted:
+        assert without_secrets(address) == noted
+        return
+    with pytest.raises(RecordsTrouble) as trouble:
+        without_secrets(address)
+    assert "s3cret" not in str(trouble.value) + trouble.value.remedy
 
 
 def test_what_is_no_database_or_does_not_answer_is_said_and_not_noted(server: Cluster, tmp_path: Path) -> None:

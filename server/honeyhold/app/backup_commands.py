@@ -22,7 +22,7 @@ from honeyhold.house.clock import machine_time
 from honeyhold.house.demo import NoRecords
 from honeyhold.house.house import House
 from honeyhold.house.restoring import forecast, put_back, told
-from honeyhold.house.where_kept import opened
+from honeyhold.house.where_kept import note
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 from honeyhold.records.lock import LockFile
 
@@ -57,13 +57,13 @@ def restore(asked: argparse.Namespace) -> None:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
         try:
+            before = told(forecast(folder, file, database=asked.database), device_registry.known(folder))
+            put_back(folder, file, machine_time(), asked.database)
             if asked.database:
-                opened(folder, asked.database).close()  # noted, where it answers
-            before = told(forecast(folder, file), device_registry.known(folder))
-            put_back(folder, file, machine_time())
+                note(folder, asked.database)
         finally:
             lock.release()
-    House.open(folder).close()  # devices that the backup does not know are noted in it, and it opens
+    House.open(folder, database=asked.database).close()  # devices that the backup does not know are noted in it, and it opens
     print(before)
     print("Back at the backup. Devices send again what it lacks; nothing is granted until each has reported or is declared lost.")
 

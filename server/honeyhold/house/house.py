@@ -19,7 +19,7 @@ from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.restoring import put_back
-from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, opened
+from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, must_be_the_noted, note, opened
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
@@ -87,9 +87,13 @@ class House:
     def _open_records(self, database: str = "") -> None:
         if not (database or database_of(self.folder)):
             self._must_not_be_emptied(1 if has_a_file(self.folder) else 0)
+        if database and device_registry.known(self.folder):
+            must_be_the_noted(self.folder, database)
         self.records: Records = opened(self.folder, database)
         try:
             self._begin()
+            if database:
+                note(self.folder, database)
         except BaseException:
             self.records.close()
             raise

@@ -34,21 +34,22 @@ class Forecast:
     """Of these, how many that device certainly still has: its log keeps all that no kept backup covers."""
 
 
-def put_back(folder: Path, backup: Path, now: datetime) -> int:
+def put_back(folder: Path, backup: Path, now: datetime, database: str = "") -> int:
     """Puts a backup in the records' place under a new epoch, and keeps what was there beside it. The position it holds.
 
+    `database`: where they go, if not where they are; the caller notes it.
     The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where
     devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
     """
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
-    with looked_into(folder) as here:
-        _put_back(folder, here, backup, now, position)
+    with looked_into(folder, database=database) as here:
+        _put_back(folder, here, backup, now, position, database)
     return position
 
 
-def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int) -> None:
+def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int, database: str) -> None:
     if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(
             f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
@@ -65,16 +66,16 @@ def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: i
         file = here.with_name(here.name + ending)
         if file.exists():
             file.rename(aside / (FILE_NAME + ending))
-    put_in_their_place(folder, ready)
+    put_in_their_place(folder, ready, database)
 
 
-def forecast(folder: Path, backup: Path, records: Records | None = None) -> Forecast:
-    """What `put_back` would mean, without doing it; `records` where a house has them open.
+def forecast(folder: Path, backup: Path, records: Records | None = None, database: str = "") -> Forecast:
+    """What `put_back` would mean, without doing it; `records` where a house has them open, `database` as there.
 
     Raises `RecordsTrouble` if the backup is damaged.
     """
     position = position_of_backup(backup)
-    with looked_into(folder, records) as here:
+    with looked_into(folder, records, database) as here:
         return _forecast(position, here)
 
 

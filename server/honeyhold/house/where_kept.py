@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from types import ModuleType
 from typing import Final
 
 from honeyhold.errors import HoneyholdError
@@ -21,7 +22,6 @@ from honeyhold.records.store import Records
 FILE_NAME: Final = "honeyhold.db"
 NOTE_NAME: Final = "database.txt"
 SCHEME: Final = re.compile(r"^postgres(ql)?://")
-PASSWORD: Final = re.compile(r"(//[^/?@:]*):[^@/]*(?=@)|(?<=[?&])password=[^&]*&?")
 
 
 class NoSuchStore(HoneyholdError, ValueError):
@@ -50,12 +50,12 @@ def has_a_file(folder: Path) -> bool:
 
 
 @contextmanager
-def looked_into(folder: Path, records: Records | None = None) -> Iterator[Path]:
+def looked_into(folder: Path, records: Records | None = None, database: str = "") -> Iterator[Path]:
     """The records of a folder as a file to read: its own, which may be damaged or missing, or a copy of what is in the database.
 
-    `records`: where a house has them open. Raises as `opened` does where they are in a database.
+    `records`: where a house has them open; `database`: as `opened` takes it. Raises as `opened` does where they are in a database.
     """
-    if not database_of(folder):
+    if not (database or database_of(folder)):
         yield folder / FILE_NAME
         return
     copy = folder / (FILE_NAME + ".here")
@@ -64,48 +64,72 @@ def looked_into(folder: Path, records: Records | None = None) -> Iterator[Path]:
         if records is not None:
             records.copy_to(copy)
         else:
-            with closing(opened(folder)) as found:
+            with closing(opened(folder, database)) as found:
                 found.copy_to(copy)
         yield copy
     finally:
         copy.unlink(missing_ok=True)
 
 
-def put_in_their_place(folder: Path, ready: Path) -> None:
+def put_in_their_place(folder: Path, ready: Path, database: str = "") -> None:
     """A file of records becomes those of the folder: its own file, or all that is in its database. The house must be closed.
 
     Raises `RecordsTrouble` where the database does not take them; then it is as it was.
     """
-    if not database_of(folder):
+    if not (database or database_of(folder)):
         ready.replace(folder / FILE_NAME)
         return
     from honeyhold.records.carrying import out_of_file
 
     try:
-        with closing(opened(folder)) as records:
+        with closing(opened(folder, database)) as records:
             out_of_file(ready, records)
     finally:
         ready.unlink()
 
 
 def opened(folder: Path, database: str = "") -> Records:
-    """The records of a folder; `database` is an address said anew, empty for the one that is noted.
+    """The records of a folder; `database` is an address said anew, empty for the one that is noted. It is not noted here (`note`).
 
     Raises `NoSuchStore`, `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
     """
     address = _checked(folder, database) if database else database_of(folder)
     if not address:
         return SqliteRecords(folder / FILE_NAME, folder / "backups")
+    records: Records = _driver().PostgresqlRecords(address)
+    return records
+
+
+def must_be_the_noted(folder: Path, database: str) -> None:
+    """An address said anew is that of the noted database. Raises `NoSuchStore`, `RecordsTrouble`."""
+    noted = database_of(folder)
+    if noted and not _driver().same_place(_checked(folder, database), noted):
+        raise NoSuchStore(
+            f"The records of {folder} are in another database than this one, and devices belong to them.",
+            f"Leave --database out. Where that database has another address now, write it into {NOTE_NAME} of that folder; into another "
+            "database goes a backup: honeyhold restore FILE --database ADDRESS --data FOLDER",
+        )
+
+
+def note(folder: Path, database: str) -> None:
+    """Where the records are from now on, on the disk before it returns. Raises `OSError`."""
+    without = _driver().without_secrets(_checked(folder, database))
+    half = folder / (NOTE_NAME + ".part")
+    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as opened_half:
+        opened_half.write(without + "\n")
+        opened_half.flush()
+        os.fsync(opened_half.fileno())
+    half.replace(folder / NOTE_NAME)
+
+
+def _driver() -> ModuleType:
     try:
-        from honeyhold.records.postgresql_records import PostgresqlRecords
+        from honeyhold.records import postgresql_records
     except ImportError:
         raise NoSuchStore(
             "The part that speaks with PostgreSQL is not installed.", "Install it: .venv/bin/python -m pip install 'honeyhold[postgresql]'"
         ) from None
-    records = PostgresqlRecords(address)
-    if database:
-        _note(folder, address)
-    return records
+    return postgresql_records
 
 
 def _checked(folder: Path, database: str) -> str:
@@ -117,11 +141,3 @@ def _checked(folder: Path, database: str) -> str:
             "Name an empty folder with --data; a backup goes into the database by: honeyhold restore FILE --database ADDRESS --data FOLDER",
         )
     return SCHEME.sub("postgresql://", database)
-
-
-def _note(folder: Path, address: str) -> None:
-    without = PASSWORD.sub(r"\1", address)
-    half = folder / (NOTE_NAME + ".part")
-    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as opened_half:
-        opened_half.write(without + "\n")
-    half.replace(folder / NOTE_NAME)

@@ -25,6 +25,7 @@ import psycopg
 from peewee import SQL, Model, OperationalError, Psycopg3Adapter
 from playhouse.pool import PooledPostgresqlDatabase
 from psycopg.adapt import Loader
+from psycopg.conninfo import conninfo_to_dict
 from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
@@ -54,6 +55,13 @@ SELECT COALESCE(SUM(pg_total_relation_size(c.oid)), 0) FROM pg_class AS c JOIN p
 WHERE n.nspname = current_schema() AND c.relkind = 'r'"""
 HINT: Final = re.compile(r" INDEXED BY \w+")
 """Which index to take is told to SQLite alone."""
+
+
+PATIENCE: Final[dict[str, Any]] = {
+    "connect_timeout": 5, "keepalives_idle": 30, "keepalives_interval": 10, "keepalives_count": 3, "tcp_user_timeout": 15_000,
+}
+"""How soon a server that fell silent is given up, where the address says nothing of it: by themselves systems wait for hours."""
+SECRET: Final = ("password", "sslpassword")
 
 
 class _WholeNumbers(Loader):
@@ -99,7 +107,10 @@ class PostgresqlRecords(Records):
         `address` is libpq's: `postgresql://user@host:port/database`. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
         """
         super().__init__()
-        self.database = self._pool = _Pool(address, max_connections=CONNECTIONS_MOST, timeout=WAITS_S, prefer_psycopg3=True)
+        self._patience = {name: value for name, value in PATIENCE.items() if name not in parts_of(address)}
+        self.database = self._pool = _Pool(
+            address, max_connections=CONNECTIONS_MOST, timeout=WAITS_S, prefer_psycopg3=True, **self._patience
+        )
         self._address = address
         self._anchor: psycopg.Connection[Any] | None = None
         self._holding = threading.Lock()
@@ -196,7 +207,7 @@ class PostgresqlRecords(Records):
                 if not hung_up(self._anchor):
                     return
                 self._anchor.close()
-            anchor = psycopg.connect(self._address, autocommit=True)
+            anchor = psycopg.connect(self._address, autocommit=True, **self._patience)
             taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()
             if not taken or not taken[0]:
                 anchor.close()
@@ -227,6 +238,41 @@ class PostgresqlRecords(Records):
                 f"PostgreSQL answers {', '.join(wrong)}: what is promised might not be kept.",
                 "Set fsync, full_page_writes and synchronous_commit to on, and make the database with ENCODING 'UTF8'.",
             )
+
+
+def parts_of(address: str) -> dict[str, Any]:
+    """What an address says, by libpq's names. Raises `RecordsTrouble` in words that repeat nothing of it: a password may be in it."""
+    try:
+        found = conninfo_to_dict(address)
+    except psycopg.Error:
+        found = {}
+    astray = "@" in str(found.get("host", "")).lstrip("@") or "@" in str(found.get("dbname", ""))
+    if not found or astray or not re.fullmatch(r"[0-9,]*", str(found.get("port", ""))):
+        raise RecordsTrouble(
+            "The address of the database cannot be read.",
+            "Write it so: postgresql://user@host/name - and within a password %40 for @, %3A for :, %2F for /, %3F for ?, %25 for %.",
+        )
+    return found
+
+
+def without_secrets(address: str) -> str:
+    """The address without its passwords. Raises `RecordsTrouble` where they cannot be told apart from it."""
+    wanted = {name: value for name, value in parts_of(address).items() if name not in SECRET}
+    head, _, asked = re.sub(r"(//[^/?@:]*):[^@/]*(?=@)", r"\1", address).partition("?")
+    kept = "&".join(one for one in asked.split("&") if one.partition("=")[0] not in SECRET)
+    found = f"{head}?{kept}" if kept else head
+    if parts_of(found) != wanted:
+        raise RecordsTrouble(
+            "The password cannot be told apart from the rest of this address.",
+            "Leave it out: PostgreSQL reads it from .pgpass, or PGPASSWORD.",
+        )
+    return found
+
+
+def same_place(one: str, other: str) -> bool:
+    """Whether two addresses name the same database and schema, whoever asks."""
+    first, second = parts_of(one), parts_of(other)
+    return all(first.get(name) == second.get(name) for name in ("host", "hostaddr", "port", "dbname", "options", "service"))
 
 
 def hung_up(connection: Any) -> bool:
