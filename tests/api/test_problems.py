@@ -27,6 +27,7 @@ WRONG: dict[str, tuple[str, str, Any, set[int]]] = {
     "enrolling with an empty name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": ""}, {422}),
     "enrolling with a list as the name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": ["x"]}, {422}),
     "enrolling with a very long name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": LONG}, {422}),
+    "enrolling with NUL in the name": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": "half\0name"}, {422}),
     "enrolling with half a character": ("POST", "/api/enrol", {"code": HALF, "name": "x"}, {403, 422}),
     "enrolling with a code of no letters": ("POST", "/api/enrol", {"code": "--- ---", "name": "x"}, {403}),
     "enrolling with a wish too many": ("POST", "/api/enrol", {"code": "ABCD-EFGH", "name": "x", "role": "keeper"}, {422}),

@@ -85,7 +85,7 @@ def test_a_disk_that_takes_nothing_is_said_and_tried_again(house: House, tmp_pat
     assert house.last_backup == LastBackup(None, failing=True), "an owner's device can see it"
 
 
-@pytest.mark.parametrize("trouble", [sqlite3.OperationalError("disk I/O error"), DatabaseError("disk I/O error")])
+@pytest.mark.parametrize("trouble", [sqlite3.OperationalError("disk I/O error"), DatabaseError("disk I/O error"), KeyError()])
 def test_records_that_cannot_be_read_are_a_failed_backup_and_no_end_of_them(
     house: House, monkeypatch: pytest.MonkeyPatch, trouble: Exception
 ) -> None:
@@ -136,6 +136,18 @@ def test_beside_the_doors_it_works_by_itself(house: House, monkeypatch: pytest.M
     _until(lambda: house.saved_to() == house.position())
     keeping.stop()
     assert house.check() == [] and keeping.trouble == ""
+
+
+def test_whatever_fails_the_watch_goes_on_and_owners_see_it(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    keeping = ScheduledBackup(house, look_s=0.02)
+    with monkeypatch.context() as patch:
+        patch.setattr(ScheduledBackup, "_bring_away", lambda _: 1 // 0)
+        keeping.start()
+        _until(lambda: house.last_backup is not None and house.last_backup.failing and "division" in keeping.trouble)
+    house.write("buy", [movement("bar", 1, "bought")])
+    house.wants_backup.set()
+    _until(lambda: house.saved_to() == house.position() and keeping.trouble == "")
+    keeping.stop()
 
 
 def test_seven_busy_starts_push_nothing_out() -> None:

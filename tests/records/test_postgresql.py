@@ -14,12 +14,14 @@ import pytest
 
 import postgresql_server
 from honeyhold.app.command_line import main
+from honeyhold.house import device_registry
 from honeyhold.house import house as house_module
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of
+from honeyhold.operations.errors import Refused
 from honeyhold.records.backup import page_of
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
-from honeyhold.records.models import Person
+from honeyhold.records.models import Device, Person
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
 from storm.runs import run_seed
@@ -258,6 +260,80 @@ def test_a_text_with_nul_is_refused_with_words_and_the_device_goes_on(server: Cl
         assert house.records.there(Person, good)
     house.write("buy", [movement("bar", 1)])
     assert house.check() == []
+    house.close()
+
+
+def test_a_name_that_the_database_refuses_adds_no_device(server: Cluster, tmp_path: Path) -> None:
+    """Its code stays good, nothing is noted, and the house opens again; one noted by an earlier version is told in letters it takes."""
+    house = in_database(tmp_path, server.database())
+    code = house.new_code()["code"]
+    before = device_registry.known(house.folder)
+    with pytest.raises(Refused, match="cannot keep"):
+        house.enrol(code, "half\0name")
+    assert device_registry.known(house.folder) == before
+    device = house.enrol(code, "whole name")["device"]
+    house.close()
+    other = "0" * 8 + device[8:]
+    noted = device_registry.known(house.folder)[device]
+    device_registry.note(house.folder, {**noted, "id": other, "name": "half\0name", "mark": "Z", "token_hash": "f" * 64})
+    again = House.open(house.folder, now=Watch())
+    with again.records.read():
+        found = again.records.row(Device, other)
+    assert found is not None and found["name"] == "half\\x00name" and again.check() == []
+    again.close()
+
+
+def test_a_copy_that_the_database_ends_is_trouble_in_words(server: Cluster, tmp_path: Path) -> None:
+    import psycopg
+
+    house = in_database(tmp_path, server.database())
+    with psycopg.connect(database_of(house.folder)) as other:
+        other.execute("LOCK TABLE movement IN ACCESS EXCLUSIVE MODE")
+        with house.records.read():
+            house.records.sql("SET lock_timeout = '50ms'")
+            with pytest.raises(RecordsTrouble, match="did not let its records be read.*lock timeout") as trouble:
+                house.records.copy_to(tmp_path / "copy.db")
+    assert trouble.value.remedy == "Try again."
+    house.records.copy_to(tmp_path / "whole.db")
+    house.close()
+
+
+def test_strangers_tables_are_not_carried_and_not_emptied(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    house = in_database(tmp_path, address)
+    name = urlsplit(address).path.lstrip("/")
+    server.run("CREATE TABLE somebodys (id bigint GENERATED ALWAYS AS IDENTITY, held jsonb)", name)
+    server.run("INSERT INTO somebodys (held) VALUES ('[1]')", name)
+    backup = house.backup()
+    assert "somebodys" not in rows_of(backup)
+    house.restore(backup)
+    assert house.check() == [] and server.run("SELECT held FROM somebodys", name) == [([1],)]
+    house.close()
+
+
+def test_a_schema_of_somebody_elses_is_refused_untouched(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    name = urlsplit(address).path.lstrip("/")
+    server.run("CREATE TABLE somebodys (id bigint)", name)
+    with pytest.raises(RecordsTrouble, match="not Honeyhold's: somebodys"):
+        House.open(tmp_path / "data", database=address)
+    assert server.run("SELECT tablename FROM pg_tables WHERE schemaname = 'public'", name) == [("somebodys",)]
+    with pytest.raises(RecordsTrouble, match="names no schema that is there"):
+        House.open(tmp_path / "data", database=f"{address}&options=-csearch_path%3Dnowhere")
+
+
+def test_a_text_with_nul_in_a_file_goes_into_a_database_in_letters_it_takes(server: Cluster, tmp_path: Path) -> None:
+    shed = House.open(tmp_path / "shed", now=Watch())
+    shed.write("set_house", [{"table": "setting", "id": "name", "value": "Nine"}])
+    backup = shed.backup()
+    shed.close()
+    with closing(sqlite3.connect(backup)) as file, file:
+        file.execute("INSERT INTO meta (key, value) VALUES ('noted', ?)", ("half\0text",))
+    page_of(backup).unlink()
+    assert main(["restore", "--data", str(tmp_path / "data"), "--database", server.database(), str(backup)]) == 0
+    house = House.open(tmp_path / "data", now=Watch())
+    with house.records.read():
+        assert house.records.meta("noted") == "half\\x00text"
     house.close()
 
 

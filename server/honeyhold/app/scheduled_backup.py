@@ -28,6 +28,8 @@ AFTER_HOURS: Final = 6
 AFTER_ENTRIES: Final = 200
 LOOK_S: Final = 30
 MARKER: Final = "honeyhold-backups.txt"
+FORESEEN: Final = (RecordsTrouble, OSError, DatabaseError, sqlite3.Error)
+"""What is said in a line; of anything else the log tells where it came from."""
 
 log = logging.getLogger("honeyhold")
 
@@ -58,7 +60,12 @@ class ScheduledBackup:
 
     def _watch(self) -> None:
         while not self._ending.is_set():
-            self.look()
+            try:
+                self.look()
+            except Exception as trouble:  # the next look may go well
+                self._say(trouble)
+                before = self.house.last_backup
+                self.house.last_backup = LastBackup(before.made_at if before else None, True)
             self.house.wants_backup.wait(self._look_s)
 
     def look(self) -> Path | None:
@@ -82,11 +89,16 @@ class ScheduledBackup:
             self.trouble, self._begun = "", True
             thin_out(self.folder)
             return made
-        except (RecordsTrouble, OSError, DatabaseError, sqlite3.Error) as trouble:
-            if str(trouble) != self.trouble:
-                log.warning("The backup failed: %s", trouble)
-            self.trouble = str(trouble)
+        except Exception as trouble:  # whatever it is: a watch that ended would leave the house without backups, and nobody told
+            self._say(trouble)
             return None
+
+    def _say(self, trouble: Exception) -> None:
+        """Once in the log, and in the window for as long as it lasts."""
+        said = str(trouble) or type(trouble).__name__
+        if said != self.trouble:
+            log.warning("The backup failed: %s", said, exc_info=not isinstance(trouble, FORESEEN))
+        self.trouble = said
 
     def _bring_away(self) -> None:
         """What is not there yet, also of a backup made while the stick was out. Said once, and tried again at the next look."""

@@ -25,7 +25,7 @@ from honeyhold.operations.apply import Answer, Who, take
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE
 from honeyhold.operations.errors import DeviceLost, NoSuchThing, Refused
-from honeyhold.operations.keeping_apart import keep_apart, landed_as_said, must_have_room_apart
+from honeyhold.operations.keeping_apart import keep_apart, landed_as_said, must_have_room_apart, printable
 from honeyhold.operations.schemas import PROTOCOL, ExchangeAsk, read
 from honeyhold.operations.upgrade import newest
 from honeyhold.operations.waiting_lines import rows_to_fill
@@ -140,9 +140,12 @@ class House:
         for device, row in device_registry.known(self.folder).items():
             here = self.records.row(Device, device)
             if here is None:
-                fields = {name: row[name] for name in ("id", "name", "mark", "role")}
-                self._take_own("enrol", [{"table": "device", **fields, "lost": False}], {})
-                devices.add_state(self.records, device, row["token_hash"], reported_epoch="")
+                fields = {name: printable(row[name]) for name in ("id", "name", "mark", "role")}
+                answer = self._take_own("enrol", [{"table": "device", **fields, "lost": False}], {})
+                if answer.position is None:
+                    raise RecordsTrouble(f"{fields['name']} is a device of this house, but cannot be added: {answer.why}", answer.remedy)
+                if not self.records.there(DeviceState, device):
+                    devices.add_state(self.records, device, row["token_hash"], reported_epoch="")
             if row.get("lost") and not (here and here["lost"]):
                 self._write_off(device)
 
@@ -213,13 +216,15 @@ class House:
             return self.records.has(Device, (Device.role == "keeper") & (Device.lost == False))  # noqa: E712
 
     def enrol(self, code: str, name: str) -> dict[str, Any]:
-        """A new device for a fresh code. Raises `WrongCode`."""
+        """A new device for a fresh code. Raises `WrongCode`, or `Refused`, after which the code is still good."""
         with self.records.write():
             role = devices.use_code(self.records, code, self._source())
             device, token = self._new_id(), devices.new_token()
             mark = devices.next_mark(self.records)
             row = {"table": "device", "id": device, "name": name, "mark": mark, "role": role, "lost": False}
-            self._take_own("enrol", [row], {})
+            answer = self._take_own("enrol", [row], {})
+            if answer.position is None:
+                raise Refused(answer.why, answer.remedy)
             token_hash = devices.hashed(token)
             devices.add_state(self.records, device, token_hash, self.epoch)
             position = last_position(self.records)

@@ -14,10 +14,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Final
 
-from peewee import DatabaseError
-
 from honeyhold.errors import HoneyholdError
-from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
@@ -87,8 +84,6 @@ def put_in_their_place(folder: Path, ready: Path) -> None:
     try:
         with closing(opened(folder)) as records:
             out_of_file(ready, records)
-    except DatabaseError as trouble:
-        raise RecordsTrouble(f"The database does not take this backup: {str(trouble).splitlines()[0]}.", "Use another one.") from None
     finally:
         ready.unlink()
 

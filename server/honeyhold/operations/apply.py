@@ -183,9 +183,10 @@ def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, lis
 def _refusal(entry_id: str, trouble: Exception) -> Answer:
     if isinstance(trouble, Refused):
         return Answer(entry_id, None, str(trouble), trouble.remedy)
+    first = str(trouble).partition("\n")[0]  # PostgreSQL tells of the row besides, and whose it may be
     if isinstance(trouble, DataError):  # PostgreSQL takes no NUL in a text, as SQLite does
-        return Answer(entry_id, None, f"It holds what the records cannot keep ({printable(str(trouble))}).", "Type the text again.")
-    return Answer(entry_id, None, f"The records do not allow it ({trouble}).", "Enter it again, or tell the owner.")
+        return Answer(entry_id, None, f"It holds what the records cannot keep ({printable(first)}).", "Type the text again.")
+    return Answer(entry_id, None, f"The records do not allow it ({first}).", "Enter it again, or tell the owner.")
 
 
 def _read(records: Records, who: Who, given: dict[str, Any]) -> OperationContext:

@@ -189,7 +189,7 @@ class MirrorAnswer(Schema):
 
 class EnrolAsk(Schema):
     code = text(40, 1, required=True)
-    name = text(100, 1, required=True)
+    name = fields.String(required=True, validate=[validate.Length(1, 100), validate.ContainsNoneOf("\0", error="No name: it holds NUL.")])
 
 
 class EnrolAnswer(Schema):

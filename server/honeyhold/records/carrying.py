@@ -7,10 +7,15 @@ checked, sealed and thinned out like it, and goes back into a file or into a dat
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, Final
 
+import psycopg
+from peewee import InterfaceError, OperationalError, PeeweeException
+
+from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
@@ -23,10 +28,13 @@ SELECT table_name, column_name FROM information_schema.columns WHERE table_schem
 
 
 def into_file(records: Records, target: Path) -> None:
-    """One look at a database as a new file of records, of the same schema."""
+    """One look at a database as a new file of records, of the same schema: its own tables, whatever else stands in the schema.
+
+    Raises `RecordsTrouble` where the database ends the look.
+    """
     SqliteRecords(target).close()
-    with records.view(), closing(sqlite3.connect(target)) as file, file:
-        for table in records.database.get_tables():
+    with _in_words("The database did not let its records be read"), records.view(), closing(sqlite3.connect(target)) as file, file:
+        for table in _tables(file):
             names = _columns(records, table)
             file.execute(f'DELETE FROM "{table}"')  # the number of the schema, which comes again
             into = f'INSERT INTO "{table}" ({_listed(names)}) VALUES ({", ".join("?" for _ in names)})'
@@ -40,17 +48,23 @@ def into_file(records: Records, target: Path) -> None:
 def out_of_file(file: Path, records: Records) -> None:
     """Everything in a database is taken from a file of records instead, whole or not at all; the file may be of an older schema.
 
-    Raises what `SqliteRecords` raises of a file that is none.
+    Raises what `SqliteRecords` raises of a file that is none, `DiskFull`, and `RecordsTrouble` where the database takes it not.
     """
     SqliteRecords(file).close()  # moved to the present schema
-    with closing(sqlite3.connect(file)) as source, records.write():
+    with _in_words("The database does not take this backup"), closing(sqlite3.connect(file)) as source, records.write():
         history = records.meta(HISTORY)
-        tables = records.database.get_tables()
+        tables = _tables(source)
         records.sql("SET CONSTRAINTS ALL DEFERRED")
         records.sql(f"TRUNCATE {_listed(tables)} RESTART IDENTITY")
         for table in tables:
-            _fill(source, records, table)
+            try:
+                _fill(source, records, table)
+            except (psycopg.DataError, psycopg.IntegrityError) as trouble:
+                words = f"The database does not take the table {table} of this backup: {first_line(trouble)}"
+                raise RecordsTrouble(words, "Use another one.") from None
         for table, column in records.sql(COUNTED).fetchall():
+            if table not in tables:
+                continue
             last = records.sql(f'SELECT COALESCE(MAX({column}), 0) FROM "{table}"').fetchone()[0]
             records.sql(f"SELECT setval(pg_get_serial_sequence('\"{table}\"', '{column}'), {last + 1}, false)")
         records.set_meta(HISTORY, history)
@@ -61,10 +75,29 @@ def _fill(source: sqlite3.Connection, records: Records, table: str) -> None:
     yes_or_no = [place for place, one in enumerate(records.database.get_columns(table)) if one.data_type == "boolean"]
     with records.database.connection().cursor() as cursor, cursor.copy(f'COPY "{table}" ({_listed(names)}) FROM STDIN') as taken:
         for row in source.execute(f'SELECT {_listed(names)} FROM "{table}"'):
-            values: list[Any] = list(row)
+            values: list[Any] = [value.replace("\0", "\\x00") if isinstance(value, str) else value for value in row]
             for place in yes_or_no:
                 values[place] = bool(values[place])
             taken.write_row(values)
+
+
+@contextmanager
+def _in_words(what: str) -> Iterator[None]:
+    """What the database says against it; of a lock or a connection that was lost it is worth trying again."""
+    try:
+        yield
+    except (psycopg.Error, PeeweeException) as trouble:
+        passes = isinstance(trouble, (psycopg.OperationalError, psycopg.InterfaceError, OperationalError, InterfaceError))
+        raise RecordsTrouble(f"{what}: {first_line(trouble)}", "Try again." if passes else "Use another one.") from trouble
+
+
+def first_line(trouble: Exception) -> str:
+    """What went wrong without the rows that PostgreSQL tells besides."""
+    return (str(trouble).strip().splitlines() or [type(trouble).__name__])[0]
+
+
+def _tables(file: sqlite3.Connection) -> list[str]:
+    return [name for (name,) in file.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")]
 
 
 def _columns(records: Records, table: str) -> list[str]:

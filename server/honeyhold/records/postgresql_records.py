@@ -16,7 +16,7 @@ import select
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, ClassVar, Final
@@ -46,7 +46,9 @@ NEEDED: Final = {"server_encoding": "UTF8", "fsync": "on", "full_page_writes": "
 TAKES_NO_MORE: Final = frozenset({"53100", "58030"})
 """SQLSTATE of a full disk, and of one that fails."""
 HISTORY: Final = """
-SELECT s.system_identifier, c.timeline_id, 'operation'::regclass::oid FROM pg_control_system() AS s, pg_control_checkpoint() AS c"""
+SELECT system_identifier, substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8),
+    (SELECT oid FROM pg_database WHERE datname = current_database()), 'operation'::regclass::oid FROM pg_control_system()"""
+"""The timeline by the log that is written now: the control file names the one before until the first checkpoint after a promotion."""
 SIZE: Final = """
 SELECT COALESCE(SUM(pg_total_relation_size(c.oid)), 0) FROM pg_class AS c JOIN pg_namespace AS n ON n.oid = c.relnamespace
 WHERE n.nspname = current_schema() AND c.relkind = 'r'"""
@@ -90,6 +92,7 @@ class PostgresqlRecords(Records):
     """The records of a house in the schema that comes first on the search path of its database."""
 
     takes_no_more: ClassVar[tuple[type[Exception], ...]] = (OperationalError, psycopg.OperationalError)
+
     def __init__(self, address: str) -> None:
         """Connects, turns a second server away, moves the records to this version's schema.
 
@@ -103,9 +106,13 @@ class PostgresqlRecords(Records):
         try:
             with self.read():
                 self._assert_settings()
-                self._schema_key = int(self.sql("SELECT hashtext(current_schema())").fetchone()[0])
+                key = self.sql("SELECT hashtext(current_schema())").fetchone()[0]
+                if key is None:
+                    raise RecordsTrouble("The search path names no schema that is there.", "Make it, or correct search_path.")
+                self._schema_key = int(key)
             self._hold()
             with self.read():
+                self._assert_its_own()
                 migrations.move_forward(self, migrations.postgresql_steps())
         except OperationalError as trouble:
             self.close()
@@ -121,6 +128,8 @@ class PostgresqlRecords(Records):
         """Lets go of all connections, and of the house."""
         self._pool.close_all()
         if self._anchor is not None:
+            with suppress(psycopg.Error):  # the server ends a connection a little after it was closed
+                self._anchor.execute("SELECT pg_advisory_unlock_all()")
             self._anchor.close()
 
     def _looking(self) -> AbstractContextManager[Any]:
@@ -129,7 +138,7 @@ class PostgresqlRecords(Records):
     @contextmanager
     def _alone(self) -> Iterator[None]:
         self._hold()
-        with self.database.atomic():
+        with self.database.atomic("READ COMMITTED"):
             self.sql(f"SELECT pg_advisory_xact_lock({WRITING}, {self._schema_key})")
             yield
 
@@ -160,7 +169,7 @@ class PostgresqlRecords(Records):
         return SQL(f"({column}::json #>> '{{{','.join(map(str, places))}}}')::bigint")
 
     def history(self) -> str:
-        """The server, its timeline, and the table itself: a dump put back makes another table, going back to a moment another timeline."""
+        """The server, its timeline, the database, the table: a dump makes another table, going back to a moment another timeline."""
         found = self.sql(HISTORY).fetchone()
         return "/".join(map(str, found))
 
@@ -197,6 +206,14 @@ class PostgresqlRecords(Records):
                 )
             self._anchor = anchor
 
+    def _assert_its_own(self) -> None:
+        tables = {name for (name,) in self.sql("SELECT tablename FROM pg_tables WHERE schemaname = current_schema()").fetchall()}
+        if tables and "meta" not in tables:
+            raise RecordsTrouble(
+                f"There are tables in this database that are not Honeyhold's: {', '.join(sorted(tables)[:5])}.",
+                "Give it a database of its own, or a schema that comes first on its search path.",
+            )
+
     def _assert_settings(self) -> None:
         version = int(self.sql("SHOW server_version_num").fetchone()[0])
         if version < VERSION_LEAST:
@@ -216,6 +233,8 @@ def hung_up(connection: Any) -> bool:
     """Whether the server ended a connection that nobody uses: then it has said so, and something is there to read."""
     if connection.closed:
         return True
+    if not hasattr(select, "poll"):  # Windows
+        return bool(select.select([connection.fileno()], [], [], 0)[0])
     said = select.poll()
     said.register(connection.fileno(), select.POLLIN)
     return bool(said.poll(0))
