@@ -153,18 +153,6 @@ export class View {
     return this.total(order) - this.paid(order);
   }
 
-  /** What is owed for what was handed over, by the person, the largest sum first; "" stands for orders of nobody. @returns {[string, number][]} */
-  owing() {
-    /** @type {Map<string, number>} */
-    const owing = new Map();
-    for (const { id, state, person } of this.orders.values()) {
-      const cents = state === "gone" ? this.owed(id) : 0;
-      const who = person ? (this.people.get(person)?.id ?? person) : "";
-      if (cents > 0) owing.set(who, (owing.get(who) ?? 0) + cents);
-    }
-    return [...owing].sort(([, a], [, b]) => b - a);
-  }
-
   /**
    * @param {Ref} order
    * @returns {Line[]}

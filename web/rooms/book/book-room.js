@@ -6,6 +6,7 @@ import { go, placeOf } from "../../parts/route.js";
 import { counted, money, phoneSaid } from "../../parts/words.js";
 import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
+import { owing } from "../../store/owing.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { bookAtAGlance, ledgerKeys } from "./ledgers.js";
 import "../../parts/person-finder.js";
@@ -105,7 +106,7 @@ class BookRoom extends Part {
   /** Who still owes for what has gone, the most first. */
   #owing() {
     const { view } = house;
-    const rows = view.owing().filter(([person]) => person);
+    const rows = owing(view).filter(([person]) => person);
     if (!rows.length) return nothing;
     return html`<h2 class="where">They owe for what they have</h2><ul>${this.#many.of("owing", rows, ([id, cents]) => {
       const person = view.people.get(id);

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { placeOf } from "../../parts/route.js";
 import { counted, money } from "../../parts/words.js";
 import { house } from "../../store/house.js";
+import { owing } from "../../store/owing.js";
 import { standing, tillOf } from "../../store/till.js";
 
 /** What the Book adds up: its place, its key, and the question it answers. @type {[string, string, string][]} */
@@ -22,7 +23,7 @@ export const ledgerKeys = () =>
 /** Where there is width and nothing is open: what is owed, what is open and what the till should hold, from across the room; below, all that adds up. */
 export function bookAtAGlance() {
   const { view } = house;
-  const owed = view.owing().reduce((sum, [, cents]) => sum + cents, 0);
+  const owed = owing(view).reduce((sum, [, cents]) => sum + cents, 0);
   const open = view.openOrders();
   const used = standing(view.till.values()).length > 0; // who never counted a till has no figure that should lie in it
   const till = tillOf(house.today(), view.money(), view.till.values());
