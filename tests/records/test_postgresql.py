@@ -13,6 +13,7 @@ from urllib.parse import urlsplit
 import pytest
 
 import postgresql_server
+from honeyhold.api.app import make_app
 from honeyhold.app.command_line import main
 from honeyhold.house import device_registry
 from honeyhold.house import house as house_module
@@ -20,7 +21,7 @@ from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of, note
 from honeyhold.operations.errors import Refused
 from honeyhold.records.backup import page_of
-from honeyhold.records.errors import RecordsTrouble, SecondHouse
+from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
 from honeyhold.records.models import Device, Person
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
@@ -91,6 +92,47 @@ def test_after_the_server_was_started_anew_the_house_goes_on(server: Cluster, tm
     with pytest.raises(SecondHouse):
         House.open(tmp_path / "two", database=address)
     house.close()
+
+
+def test_while_the_server_is_away_it_is_said_and_afterwards_the_house_goes_on(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    house = in_database(tmp_path, address)
+    app = make_app(house)
+    name = urlsplit(address).path.lstrip("/")
+    token = house.enrol(house.new_code()["code"], "Shed phone")["token"]
+    asked = {"headers": {"Authorization": f"Bearer {token}"}}
+    server.run(f"ALTER DATABASE {name} ALLOW_CONNECTIONS false")
+    server.run(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'")
+    answer = app.test_client().get("/api/mirror", **asked)
+    assert answer.status_code == 503 and "may or may not have been kept" in answer.get_json()["detail"]
+    with pytest.raises(RecordsSilent):
+        house.write("set_house", [{"table": "setting", "id": "name", "value": "Nobody there"}])
+    server.run(f"ALTER DATABASE {name} ALLOW_CONNECTIONS true")
+    assert app.test_client().get("/api/mirror", **asked).status_code == 200
+    house.write("set_house", [{"table": "setting", "id": "name", "value": "Back"}])
+    assert house.settings()["name"] == "Back"
+    house.close()
+
+
+def test_no_write_lands_in_an_older_copy_that_came_in_its_place(server: Cluster, tmp_path: Path) -> None:
+    address = server.database()
+    house = in_database(tmp_path, address)
+    name = urlsplit(address).path.lstrip("/")
+    position = house.position()
+    server.run("ALTER TABLE operation RENAME TO gone", name)
+    server.run("CREATE TABLE operation (LIKE gone INCLUDING ALL)", name)
+    server.run("INSERT INTO operation OVERRIDING SYSTEM VALUE SELECT * FROM gone", name)
+    server.run(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}' AND pid <> pg_backend_pid()")
+    for _ in range(2):
+        with pytest.raises(RecordsTrouble, match="put back") as trouble:
+            house.write("set_house", [{"table": "setting", "id": "name", "value": "Nowhere"}])
+        assert "Start Honeyhold again" in trouble.value.remedy
+    epoch = house.epoch
+    house.close()
+    again = House.open(house.folder, now=Watch())
+    assert again.position() == position and again.epoch != epoch
+    again.write("set_house", [{"table": "setting", "id": "name", "value": "Here"}])
+    again.close()
 
 
 def test_a_database_that_was_put_back_begins_a_new_epoch(server: Cluster, tmp_path: Path) -> None:
@@ -393,6 +435,7 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 sys.modules["psycopg"] = sys.modules["psycopg2"] = None  # as where neither is installed
+from honeyhold.api.app import make_app
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 House.open(Path(sys.argv[2]) / "data").close()

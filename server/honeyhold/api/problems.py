@@ -13,7 +13,7 @@ from peewee import DataError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from honeyhold.errors import HoneyholdError
-from honeyhold.records.errors import DiskFull
+from honeyhold.records.errors import DiskFull, RecordsSilent
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -34,6 +34,7 @@ REMEDIES = {
 def answer_with_problems(app: Flask) -> None:
     """Every error of the application leaves as a problem."""
     app.register_error_handler(HoneyholdError, _known)
+    app.register_error_handler(RecordsSilent, _silent)
     app.register_error_handler(HTTPException, _of_the_protocol)
     app.register_error_handler(OSError, _of_the_system)
     app.register_error_handler(DataError, _not_kept)
@@ -89,8 +90,14 @@ def _of_the_system(trouble: OSError) -> Response:
     return _known(DiskFull()) if trouble.errno in NO_ROOM else _unforeseen(trouble)
 
 
-def _not_kept(_trouble: DataError) -> Response:
+def _silent(trouble: RecordsSilent) -> Response:
+    log.warning("The records do not answer: %s", trouble.__cause__)
+    return _known(trouble)
+
+
+def _not_kept(trouble: DataError) -> Response:
     """PostgreSQL takes neither NUL in a text nor a number past 64 bits, not even to look it up."""
+    log.warning("The records cannot keep it: %s", str(trouble).partition("\n")[0])
     return problem("unkeepable", 400, "It holds a character or a number that the records cannot keep.", "Write it without.")
 
 

@@ -110,6 +110,7 @@ class House:
             self.epoch = self.records.meta("epoch")
             self._remember_devices()
             ever = devices.all_known(self.records)
+        self.records.keep_to_history()
         noted = device_registry.known(self.folder)
         for row in ever:
             if row["id"] not in noted:

@@ -91,7 +91,7 @@ def _in_words(what: str) -> Iterator[None]:
         raise RecordsTrouble(f"{what}: {first_line(trouble)}", "Try again." if passes else "Use another one.") from trouble
 
 
-def first_line(trouble: Exception) -> str:
+def first_line(trouble: BaseException) -> str:
     """What went wrong without the rows that PostgreSQL tells besides."""
     return (str(trouble).strip().splitlines() or [type(trouble).__name__])[0]
 

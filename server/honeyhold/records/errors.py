@@ -30,6 +30,19 @@ class SumsDisagree(RecordsTrouble, AssertionError):
     code = "sums-disagree"
 
 
+class RecordsSilent(HoneyholdError, RuntimeError):
+    """The database server is away, or lets nobody in; a write that was being committed may have landed."""
+
+    code = "records-silent"
+    status = 503
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The records do not answer just now; what was sent may or may not have been kept.",
+            "Try again: nothing is kept twice. If it stays, look whether the database server runs.",
+        )
+
+
 class DiskFull(HoneyholdError, OSError):
     """The main computer's disk took nothing more; the write was undone whole."""
 

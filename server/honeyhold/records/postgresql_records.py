@@ -22,15 +22,15 @@ from pathlib import Path
 from typing import Any, ClassVar, Final
 
 import psycopg
-from peewee import SQL, Model, OperationalError, Psycopg3Adapter
-from playhouse.pool import PooledPostgresqlDatabase
+from peewee import SQL, InterfaceError, Model, OperationalError, Psycopg3Adapter
+from playhouse.pool import MaxConnectionsExceeded, PooledPostgresqlDatabase
 from psycopg.adapt import Loader
 from psycopg.conninfo import conninfo_to_dict
 from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
-from honeyhold.records.carrying import into_file
-from honeyhold.records.errors import DiskFull, RecordsTrouble, SecondHouse
+from honeyhold.records.carrying import first_line, into_file
+from honeyhold.records.errors import DiskFull, RecordsSilent, RecordsTrouble, SecondHouse
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.store import Found, Records
 
@@ -46,6 +46,8 @@ NEEDED: Final = {"server_encoding": "UTF8", "fsync": "on", "full_page_writes": "
 """What PostgreSQL must answer: a promise is only told after it is on the disk."""
 TAKES_NO_MORE: Final = frozenset({"53100", "58030"})
 """SQLSTATE of a full disk, and of one that fails."""
+NO_ANSWER: Final = (OperationalError, InterfaceError, psycopg.OperationalError, psycopg.InterfaceError, MaxConnectionsExceeded)
+"""As what a server comes that is away, or a pool of which every connection is in use."""
 HISTORY: Final = """
 SELECT system_identifier, substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8),
     (SELECT oid FROM pg_database WHERE datname = current_database()), 'operation'::regclass::oid FROM pg_control_system()"""
@@ -114,6 +116,7 @@ class PostgresqlRecords(Records):
         self._address = address
         self._anchor: psycopg.Connection[Any] | None = None
         self._holding = threading.Lock()
+        self._kept_to: tuple[str, str] | None = None
         try:
             with self.read():
                 self._assert_settings()
@@ -125,10 +128,10 @@ class PostgresqlRecords(Records):
             with self.read():
                 self._assert_its_own()
                 migrations.move_forward(self, migrations.postgresql_steps())
-        except OperationalError as trouble:
+        except RecordsSilent as trouble:
             self.close()
             raise RecordsTrouble(
-                f"The database does not answer: {str(trouble).strip().splitlines()[0]}",
+                f"The database does not answer: {first_line(trouble.__cause__ or trouble)}",
                 "Look whether PostgreSQL runs, and at the address.",
             ) from None
         except BaseException:
@@ -142,6 +145,23 @@ class PostgresqlRecords(Records):
             with suppress(psycopg.Error):  # the server ends a connection a little after it was closed
                 self._anchor.execute("SELECT pg_advisory_unlock_all()")
             self._anchor.close()
+
+    @contextmanager
+    def read(self) -> Iterator[None]:
+        """As everywhere. Raises `RecordsSilent` where the server is away, or lets nobody in."""
+        outermost = self.database.is_closed()
+        try:
+            with super().read():
+                yield
+        except NO_ANSWER as trouble:
+            if not outermost or self.is_full(trouble):
+                raise  # whoever is further out looks at it first
+            raise RecordsSilent from trouble
+
+    def keep_to_history(self) -> None:
+        """What these records are now, is looked at whenever the server was away: it may have come back as an older copy."""
+        with self.read():
+            self._kept_to = self.history(), self.meta("epoch")
 
     def _looking(self) -> AbstractContextManager[Any]:
         return self.database.atomic("REPEATABLE READ")
@@ -181,8 +201,7 @@ class PostgresqlRecords(Records):
 
     def history(self) -> str:
         """The server, its timeline, the database, the table: a dump makes another table, going back to a moment another timeline."""
-        found = self.sql(HISTORY).fetchone()
-        return "/".join(map(str, found))
+        return _named(self.sql(HISTORY).fetchone())
 
     def copy_to(self, target: Path) -> None:
         """A copy of the house in one file, as a house with a file makes it, while others go on writing. Raises `DiskFull`."""
@@ -208,14 +227,29 @@ class PostgresqlRecords(Records):
                     return
                 self._anchor.close()
             anchor = psycopg.connect(self._address, autocommit=True, **self._patience)
-            taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()
-            if not taken or not taken[0]:
+            try:
+                self._take(anchor)
+            except BaseException:
                 anchor.close()
-                raise SecondHouse(
-                    "Another Honeyhold already keeps the records in this database.",
-                    "Stop it first, or give this one a database of its own.",
-                )
+                raise
             self._anchor = anchor
+
+    def _take(self, anchor: psycopg.Connection[Any]) -> None:
+        taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()
+        if not taken or not taken[0]:
+            raise SecondHouse(
+                "Another Honeyhold already keeps the records in this database.",
+                "Stop it first, or give this one a database of its own.",
+            )
+        if self._kept_to is None:
+            return
+        history = anchor.execute(HISTORY).fetchone() or ()
+        epoch = anchor.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone() or ("",)
+        if (_named(history), epoch[0]) != self._kept_to:
+            raise RecordsTrouble(
+                "The database was put back, or another server took over, while Honeyhold ran: what it holds may be older.",
+                "Start Honeyhold again: devices then send again what is missing. Until then nothing is written.",
+            )
 
     def _assert_its_own(self) -> None:
         tables = {name for (name,) in self.sql("SELECT tablename FROM pg_tables WHERE schemaname = current_schema()").fetchall()}
@@ -238,6 +272,10 @@ class PostgresqlRecords(Records):
                 f"PostgreSQL answers {', '.join(wrong)}: what is promised might not be kept.",
                 "Set fsync, full_page_writes and synchronous_commit to on, and make the database with ENCODING 'UTF8'.",
             )
+
+
+def _named(history: tuple[Any, ...]) -> str:
+    return "/".join(map(str, history))
 
 
 def parts_of(address: str) -> dict[str, Any]:

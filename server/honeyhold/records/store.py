@@ -183,6 +183,9 @@ class Records(ABC):
     def history(self) -> str:
         """Which history these records go on with; another one after they were put back behind the house's back. Inside a read."""
 
+    def keep_to_history(self) -> None:  # noqa: B027 - a file has one history
+        """A house has begun on these records: from now on no write lands in others that come in their place."""
+
     @abstractmethod
     def copy_to(self, target: Path) -> None:
         """A copy of the whole records in one file as of now, while others go on writing. Raises `DiskFull`, `RecordsTrouble`."""
