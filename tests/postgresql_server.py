@@ -11,8 +11,8 @@ from __future__ import annotations
 import atexit
 import itertools
 import os
+import re
 import shutil
-import signal
 import subprocess
 import tempfile
 from collections.abc import Iterator
@@ -28,6 +28,7 @@ PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/po
 """Where the systems put the server's programs, which are on nobody's path."""
 OTHER_USERS = ("postgres", "nobody")
 """PostgreSQL refuses to be started by root."""
+VERSION_LEAST = 15
 PREFIX = "honeyhold-postgresql-"
 MISSING = "PostgreSQL 15 or newer is NOT INSTALLED: that the records are kept in it as in SQLite was not looked at"
 
@@ -37,17 +38,24 @@ def chosen() -> bool:
     return os.environ.get("HONEYHOLD_TEST_DATABASE") == "postgresql"
 
 
+@cache
 def programs() -> Path | None:
-    """The folder of the newest server's programs; None where there is none."""
+    """The folder of the newest server's programs; None where there is none that is new enough."""
     on_path = shutil.which("initdb")
     root = Path("/")
     found = [folder for pattern in PLACES for folder in root.glob(pattern.lstrip("/")) if (folder / "initdb").exists()]
-    return max(found, key=_version, default=Path(on_path).resolve().parent if on_path else None)
+    if on_path:
+        found.append(Path(on_path).resolve().parent)
+    newest = max(found, key=_version, default=None)
+    return newest if newest is not None and _version(newest) >= VERSION_LEAST else None
 
 
+@cache
 def _version(folder: Path) -> int:
-    digits = "".join(letter for letter in folder.parent.name if letter.isdigit())
-    return int(digits or 0)
+    """By what the program itself says: `initdb (PostgreSQL) 15.8`."""
+    said = subprocess.run([str(folder / "initdb"), "--version"], check=False, capture_output=True, text=True).stdout
+    number = re.search(r"\) (\d+)", said)
+    return int(number[1]) if number else 0
 
 
 def needed() -> Cluster:
@@ -72,11 +80,13 @@ class Cluster:
 
     def __init__(self) -> None:
         place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
-        _sweep(place)
+        self._user = next((name for name in OTHER_USERS if _is_known(name)), None) if os.name == "posix" and os.getuid() == 0 else None
+        found = programs()
+        assert found is not None, MISSING
+        _sweep(place, found, self._user)
         self.folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
         self._numbers = itertools.count(1)
         self.made: list[str] = []
-        self._user = next((name for name in OTHER_USERS if _is_known(name)), None) if os.name == "posix" and os.getuid() == 0 else None
         if self._user:
             shutil.chown(self.folder, self._user)
         self._run("initdb", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", "honeyhold", "-N", "--no-instructions")
@@ -135,14 +145,26 @@ class Cluster:
             assert done.returncode == 0, said.read().decode(errors="replace")
 
 
-def _sweep(place: Path) -> None:
+def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
     """Ends the servers whose run was killed: nobody else would."""
     for folder in place.glob(f"{PREFIX}*") if os.name == "posix" else ():
         if _runs(int(folder.name.removeprefix(PREFIX).partition("-")[0])):
             continue
-        with suppress(OSError, ValueError):
-            os.kill(int((folder / "data" / "postmaster.pid").read_text("ascii").split()[0]), signal.SIGQUIT)
-        shutil.rmtree(folder, ignore_errors=True)
+        with suppress(OSError, KeyError):
+            owner = folder.stat().st_uid
+            if owner != (_uid(other) if other else os.getuid()):
+                continue  # somebody else's
+            # It looks itself whether the process that is noted there is a server of this folder: numbers are used again.
+            user: dict[str, Any] = {"user": other, "extra_groups": []} if other else {}
+            stop = [str(with_programs / "pg_ctl"), "-D", str(folder / "data"), "-m", "immediate", "-w", "stop"]
+            subprocess.run(stop, check=False, cwd=place, capture_output=True, stdin=subprocess.DEVNULL, timeout=60, **user)
+            shutil.rmtree(folder, ignore_errors=True)
+
+
+def _uid(name: str) -> int:
+    import pwd
+
+    return pwd.getpwnam(name).pw_uid
 
 
 def _runs(process: int) -> bool:
