@@ -11,6 +11,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from peewee import DataError, IntegrityError
 
 import postgresql_server
 from honeyhold.api.app import make_app
@@ -19,6 +20,7 @@ from honeyhold.house import device_registry
 from honeyhold.house import house as house_module
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of, note
+from honeyhold.operations import apply
 from honeyhold.operations.errors import Refused
 from honeyhold.records.backup import page_of
 from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
@@ -376,6 +378,47 @@ def test_a_copy_that_the_database_ends_is_trouble_in_words(server: Cluster, tmp_
                 house.records.copy_to(tmp_path / "copy.db")
     assert trouble.value.remedy == "Try again."
     house.records.copy_to(tmp_path / "whole.db")
+    house.close()
+
+
+def test_a_backup_that_waits_for_somebodys_lock_is_worth_another_try(
+    server: Cluster, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    import psycopg
+
+    from honeyhold.records import postgresql_records
+
+    house = in_database(tmp_path, server.database())
+    backup, position = house.backup(), house.position()
+    house.close()
+    monkeypatch.setattr(postgresql_records, "WAITS_S", 1)
+    with psycopg.connect(database_of(house.folder)) as other:
+        other.execute("LOCK TABLE movement IN SHARE MODE")  # who reads passes, who empties it waits
+        assert main(["restore", "--data", str(house.folder), str(backup)]) == 1
+    said = capsys.readouterr()
+    assert "does not take" in said.err + said.out and "Try again" in said.err + said.out
+    again = House.open(house.folder, now=Watch())
+    assert again.position() == position and not again.recovering()
+    again.close()
+
+
+def test_a_silent_server_is_given_up_in_seconds_unless_the_address_says_otherwise(server: Cluster, tmp_path: Path) -> None:
+    for number, (more, waits) in enumerate((("", "5"), ("&connect_timeout=9", "9"))):
+        house = House.open(tmp_path / str(number), database=server.database() + more)
+        with house.records.read():
+            found = house.records.database.connection().info.get_parameters()
+        assert found["connect_timeout"] == waits and found["keepalives_idle"] == "30" and found["tcp_user_timeout"] == "15000"
+        house.close()
+
+
+def test_a_refusal_does_not_tell_whose_row_it_was(server: Cluster, tmp_path: Path) -> None:
+    house = in_database(tmp_path, server.database())
+    for kind in (IntegrityError, DataError):
+        assert "Ruth" not in apply._refusal("x", kind("no such good\nDETAIL:  Failing row contains (Ruth).")).why
+    with house.records.write(), pytest.raises(IntegrityError) as trouble, house.records.savepoint():
+        house.records.set_meta("noted", "x")
+        house.records.sql("INSERT INTO meta (key, value) VALUES (?, ?)", "noted", "y")
+    assert "DETAIL" in str(trouble.value), "what the first line is taken of"
     house.close()
 
 

@@ -15,7 +15,7 @@ from typing import Any, Final
 import psycopg
 from peewee import InterfaceError, OperationalError, PeeweeException
 
-from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.errors import RecordsSilent, RecordsTrouble
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
@@ -86,6 +86,8 @@ def _in_words(what: str) -> Iterator[None]:
     """What the database says against it; of a lock or a connection that was lost it is worth trying again."""
     try:
         yield
+    except RecordsSilent as trouble:
+        raise RecordsTrouble(f"{what}: {first_line(trouble.__cause__ or trouble)}", "Try again.") from trouble
     except (psycopg.Error, PeeweeException) as trouble:
         passes = isinstance(trouble, (psycopg.OperationalError, psycopg.InterfaceError, OperationalError, InterfaceError))
         raise RecordsTrouble(f"{what}: {first_line(trouble)}", "Try again." if passes else "Use another one.") from trouble
