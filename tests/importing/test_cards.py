@@ -59,6 +59,12 @@ def test_many_cards_doubles_and_damage() -> None:
     assert lines[3]["doubts"][0] == "1 of its lines cannot be read" and lines[3]["person"]["note"] == "number as written: 111 111 1111"
 
 
+def test_a_card_whose_first_line_is_folded_begins_there() -> None:
+    """Any line may be folded (RFC 6350, 3.2), the one that a card begins with too."""
+    lines = people(FOUR + "BEGIN:VCA\n RD\nFN:Gus Old\nEND:VCARD\n")
+    assert [(line["line"], line["person"]["name"]) for line in lines] == [(1, "Zoë Grünwald"), (FOUR.count("\n") + 1, "Gus Old")]
+
+
 def test_encodings() -> None:
     """As telephones save them: with and without a mark, wide or narrow."""
     for encoding in ("utf-8-sig", "utf-16", "windows-1252"):

@@ -114,6 +114,16 @@ def test_an_address_with_line_ends_in_quotes_is_one_line() -> None:
     assert [(line["line"], line["person"]["street"]) for line in lines] == [(2, "4 Heron Sill Rd Apt 2"), (5, "1 Larch Rd")]
 
 
+@pytest.mark.parametrize(("heading", "field", "longest"), [
+    ("Name", "name", 200), ("Street", "street", 200), ("Apt", "unit", 100), ("City", "city", 100), ("Note", "note", 2000),
+])  # fmt: skip
+def test_what_is_longer_than_its_line_is_cut_and_said(heading: str, field: str, longest: int) -> None:
+    for length in (longest, longest + 1):
+        [line] = read_people(f"{heading},Phone\n{'x' * length},715-555-0123\n".encode(), [], "715")["lines"]
+        assert line["person"][field] == "x" * longest
+        assert (f"the {field} is longer than {longest} letters and is cut" in line["doubts"]) is (length > longest)
+
+
 @pytest.mark.parametrize(("data", "said"), [
     (b"", "empty"), (b" \r\n ", "empty"), (b"PK\x03\x04rest", "spreadsheet"), (b"%PDF-1.7", "document"), (b"a,b\n" * 9000, "9000 lines"),
 ])  # fmt: skip

@@ -111,6 +111,8 @@ def test_the_example_has_every_zone_and_says_that_it_is_one() -> None:
     table = price_table({"csv": None})
     assert table["zones"] == [str(zone) for zone in range(1, 10)] and table["errors"] == []
     assert all(row["example"] for row in table["prices"])
+    by_zone = {zone: [row["cents"] for row in table["prices"] if row["zone"] == zone] for zone in table["zones"]}
+    assert by_zone["1"] == by_zone["4"] != by_zone["5"] == by_zone["9"], "near up to zone 4, far beyond"
     assert price_table({"csv": table["csv"]})["prices"] == table["prices"]
 
 
