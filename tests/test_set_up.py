@@ -6,6 +6,7 @@ import builtins
 import importlib.util
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -133,6 +134,14 @@ def test_a_house_that_only_runs_needs_no_tools_of_the_checks(
     steps = scripts["set_up_steps"]
     _web_of(steps, tmp_path, monkeypatch, there=there)
     assert (steps.web_ready(tools=False), steps.web_ready(tools=True)) == (runs, checks)
+
+
+def test_the_house_runs_on_the_versions_that_the_tests_ran_on() -> None:
+    runs, tested = (
+        dict(re.findall(r"^([\w.-]+)==(\S+)", (Path(__file__).parents[1] / name).read_text("utf-8"), re.MULTILINE))
+        for name in ("requirements.lock", "requirements-test.lock")
+    )
+    assert len(runs) > 20 and {name: tested.get(name) for name in runs} == runs
 
 
 def test_a_library_of_another_version_is_fetched_anew(
