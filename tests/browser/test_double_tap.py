@@ -146,6 +146,37 @@ def test_nothing_is_promised_that_was_not_read(device: Device) -> None:
     expect(page.locator("order-promised h1")).to_have_text("Promised")
 
 
+REFUSED_UNMARKED = """async () => {
+  const { restUnderFinger } = await import('/parts/resting.js');
+  const [x, y] = [195, 400];
+  dispatchEvent(new PointerEvent('pointerdown', { clientX: x, clientY: y }));
+  const over = restUnderFinger();
+  const found = { refused: 0, answered: 0, unmarked: [] };
+  for (const far of [0, 12, 24, 30, 36, 42, 46, 60])
+    for (let turn = 0; turn < 24; turn += 1) {
+      const [right, down] = [far * Math.cos((turn * Math.PI) / 12), far * Math.sin((turn * Math.PI) / 12)];
+      const key = document.createElement('button');
+      key.style.cssText = `position: fixed; z-index: 99999; width: 44px; height: 40px; left: ${x + right - 22}px; top: ${y + down - 20}px`;
+      let answered = false;
+      key.addEventListener('click', () => { answered = true; });
+      document.body.append(key);
+      await new Promise(requestAnimationFrame);
+      key.dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x + right, clientY: y + down }));
+      found[answered ? 'answered' : 'refused'] += 1;
+      if (!answered && !key.hasAttribute('data-resting')) found.unmarked.push([far, turn]);
+      key.remove();
+    }
+  over();
+  return found;
+}"""
+
+
+def test_no_key_that_is_refused_looks_awake(device: Device) -> None:
+    """Wherever it has come to lie around the place that rests: what will not answer in its middle is seen not to."""
+    found = device.page.evaluate(REFUSED_UNMARKED)
+    assert found == {"refused": 7 * 24, "answered": 24, "unmarked": []}
+
+
 RESTS_LEAST_MS = 600
 """So long at least after a touch the place of it rests."""
 DRUM = """([x, y, up, least_ms]) => {

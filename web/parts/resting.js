@@ -74,15 +74,22 @@ function wake(key) {
   key.removeAttribute("aria-disabled");
 }
 
+/**
+ * Where one looks for keys around a place: its middle and two rings, no two neighbors further apart than a key is wide, so that no key whose
+ * middle would be refused is taken for awake.
+ */
+const LOOKED_AT = [[0, 0], ...ring(REACH_PX / 2, 6), ...ring(REACH_PX, 12)];
+
+/** @param {number} radius_px @param {number} count @returns {number[][]} */
+function ring(radius_px, count) {
+  return Array.from({ length: count }, (_, at) => [
+    radius_px * Math.cos((2 * Math.PI * at) / count),
+    radius_px * Math.sin((2 * Math.PI * at) / count),
+  ]);
+}
+
 /** @param {{x: number, y: number}} place */
 const keysAt = ({ x, y }) =>
-  [
-    [0, 0],
-    [-REACH_PX, 0],
-    [REACH_PX, 0],
-    [0, -REACH_PX],
-    [0, REACH_PX],
-  ]
-    .flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
+  LOOKED_AT.flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
     .map((found) => found.closest(KEYS))
     .filter((key) => key !== null);
