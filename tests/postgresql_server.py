@@ -80,7 +80,8 @@ class Cluster:
 
     def __init__(self) -> None:
         place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
-        self._user = next((name for name in OTHER_USERS if _is_known(name)), None) if os.name == "posix" and os.getuid() == 0 else None
+        as_root = os.name == "posix" and os.getuid() == 0
+        self._user = next((name for name in OTHER_USERS if _uid(name) is not None), None) if as_root else None
         found = programs()
         assert found is not None, MISSING
         _sweep(place, found, self._user)
@@ -150,7 +151,7 @@ def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
     for folder in place.glob(f"{PREFIX}*") if os.name == "posix" else ():
         if _runs(int(folder.name.removeprefix(PREFIX).partition("-")[0])):
             continue
-        with suppress(OSError, KeyError):
+        with suppress(OSError):
             owner = folder.stat().st_uid
             if owner != (_uid(other) if other else os.getuid()):
                 continue  # somebody else's
@@ -161,10 +162,13 @@ def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
             shutil.rmtree(folder, ignore_errors=True)
 
 
-def _uid(name: str) -> int:
+def _uid(name: str) -> int | None:
+    """Whose number; None where nobody is called so."""
     import pwd
 
-    return pwd.getpwnam(name).pw_uid
+    with suppress(KeyError):
+        return pwd.getpwnam(name).pw_uid
+    return None
 
 
 def _runs(process: int) -> bool:
@@ -174,16 +178,6 @@ def _runs(process: int) -> bool:
         return False
     except PermissionError:  # somebody else's
         return True
-    return True
-
-
-def _is_known(name: str) -> bool:
-    import pwd
-
-    try:
-        pwd.getpwnam(name)
-    except KeyError:
-        return False
     return True
 
 

@@ -23,6 +23,7 @@ from honeyhold.api.introduction import introduction
 from honeyhold.app import certificates, listeners
 from honeyhold.app.certificates import AUTHORITY_DAYS, CERTIFICATE_DAYS, RENEW_BEFORE_DAYS, SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.listeners import Doors
+from honeyhold.records import whole_file
 from replication.houses import Watch, small_house
 
 NOW = datetime.now(UTC)
@@ -187,7 +188,7 @@ def test_a_write_cut_short_leaves_what_was_there(tmp_path: Path, monkeypatch: py
     def no_room(_descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(certificates.os, "fsync", no_room)
+    monkeypatch.setattr(whole_file.os, "fsync", no_room)
     with pytest.raises(OSError, match="No space"):
         secure_files(tmp_path, [*NAMES, "10.1.2.3"], NOW)
     assert {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.suffix != ".part"} == before

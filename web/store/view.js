@@ -159,6 +159,7 @@ export class View {
    */
   linesOf(order) {
     const lines = (this.grouped("line").get(idOf(order)) ?? []).filter((line) => line.units > 0);
+    if (lines.length < 2) return lines;
     const wanted = this.standing.get(this.orders.get(idOf(order))?.standing ?? "")?.wanted.map(({ good }) => good) ?? [];
     const place = (/** @type {Line} */ { good }) => (wanted.includes(good) ? wanted.indexOf(good) : wanted.length);
     return lines.sort((a, b) => place(a) - place(b) || asWritten(a, b));

@@ -13,7 +13,7 @@ from peewee import DataError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from honeyhold.errors import HoneyholdError
-from honeyhold.records.errors import DiskFull, RecordsSilent
+from honeyhold.records.errors import DiskFull, RecordsSilent, first_line
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -97,7 +97,7 @@ def _silent(trouble: RecordsSilent) -> Response:
 
 def _not_kept(trouble: DataError) -> Response:
     """PostgreSQL takes neither NUL in a text nor a number past 64 bits, not even to look it up."""
-    log.warning("The records cannot keep it: %s", str(trouble).partition("\n")[0])
+    log.warning("The records cannot keep it: %s", first_line(trouble))
     return problem("unkeepable", 400, "It holds a character or a number that the records cannot keep.", "Write it without.")
 
 

@@ -7,7 +7,6 @@ private and link-local IPv4 networks), so a phone that trusts it does not trust 
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -21,6 +20,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from honeyhold.api.elsewhere import OWN_NETWORKS
+from honeyhold.records.whole_file import write_whole
 
 AUTHORITY_DAYS = 3650
 CERTIFICATE_DAYS = 397
@@ -279,14 +279,3 @@ def _pem(certificate: x509.Certificate) -> bytes:
 def _with_key(key: Key, certificate: x509.Certificate) -> bytes:
     text = key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
     return text + _pem(certificate)
-
-
-def write_whole(file: Path, content: bytes) -> None:
-    """The old content or the new, never a part of it, whenever the power goes; never readable by others. Raises OSError."""
-    half = file.with_name(f"{file.name}.part")
-    half.unlink(missing_ok=True)
-    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as opened:
-        opened.write(content)
-        opened.flush()
-        os.fsync(opened.fileno())
-    half.replace(file)

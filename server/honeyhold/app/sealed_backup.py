@@ -21,9 +21,9 @@ from cryptography.exceptions import InvalidTag
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 
-from honeyhold.app.certificates import write_whole
 from honeyhold.records.backup import page_of, position_of_backup
 from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.whole_file import write_whole
 
 ENDING: Final = ".sealed"
 MAGIC: Final = b"honeyhold sealed backup 1\n"

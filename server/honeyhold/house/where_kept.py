@@ -7,7 +7,6 @@ folder.
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -18,6 +17,7 @@ from typing import Final
 from honeyhold.errors import HoneyholdError
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
+from honeyhold.records.whole_file import write_whole
 
 FILE_NAME: Final = "honeyhold.db"
 NOTE_NAME: Final = "database.txt"
@@ -114,12 +114,7 @@ def must_be_the_noted(folder: Path, database: str) -> None:
 def note(folder: Path, database: str) -> None:
     """Where the records are from now on, on the disk before it returns. Raises `OSError`."""
     without = _driver().without_secrets(_checked(folder, database))
-    half = folder / (NOTE_NAME + ".part")
-    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as opened_half:
-        opened_half.write(without + "\n")
-        opened_half.flush()
-        os.fsync(opened_half.fileno())
-    half.replace(folder / NOTE_NAME)
+    write_whole(folder / NOTE_NAME, f"{without}\n".encode())
 
 
 def _driver() -> ModuleType:

@@ -13,7 +13,7 @@ from honeyhold.operations.canonical import entry_hash
 from honeyhold.operations.context import HOUSE, OperationContext, require
 from honeyhold.operations.errors import NotCanonical, Refused
 from honeyhold.operations.fast_validation import FastShape
-from honeyhold.operations.keeping_apart import keep_apart, keepable, printable
+from honeyhold.operations.keeping_apart import keep_apart, keepable, may_be_looked_up, printable
 from honeyhold.operations.kinds import KINDS
 from honeyhold.operations.kinds.destinations import stay_where_promised
 from honeyhold.operations.kinds.joining import joined_by_its_kind
@@ -22,7 +22,7 @@ from honeyhold.operations.lot_codes import as_meant
 from honeyhold.operations.schemas import EnvelopeSchema, OperationSchema, in_words, read_row
 from honeyhold.operations.upgrade import upgraded_rows
 from honeyhold.operations.writing import check_was, write_rows
-from honeyhold.records.errors import SumsDisagree
+from honeyhold.records.errors import SumsDisagree, first_line
 from honeyhold.records.models import DeviceState, Line, Operation
 from honeyhold.records.store import Records
 
@@ -183,7 +183,7 @@ def land(records: Records, who: Who, given: dict[str, Any]) -> tuple[Answer, lis
 def _refusal(entry_id: str, trouble: Exception) -> Answer:
     if isinstance(trouble, Refused):
         return Answer(entry_id, None, str(trouble), trouble.remedy)
-    first = str(trouble).partition("\n")[0]  # PostgreSQL tells of the row besides, and whose it may be
+    first = first_line(trouble)  # PostgreSQL tells of the row besides, and whose it may be
     if isinstance(trouble, DataError):  # PostgreSQL takes no NUL in a text, as SQLite does
         return Answer(entry_id, None, f"It holds what the records cannot keep ({printable(first)}).", "Type the text again.")
     return Answer(entry_id, None, f"The records do not allow it ({first}).", "Enter it again, or tell the owner.")
@@ -293,7 +293,7 @@ def _readable_spent(given: dict[str, Any]) -> dict[str, int]:
         return {}
     return {
         good: units for good, units in spent.items()
-        if isinstance(good, str) and good.isascii() and good.isprintable()  # an id; half a character would not even be looked up
+        if may_be_looked_up(good)
         and isinstance(units, int) and not isinstance(units, bool) and 0 < units <= 1_000_000_000
     }
 

@@ -20,7 +20,7 @@ LATE_LENGTH_MAX = 16_000_000
 
 def stored_as_said(records: Records, given: Any) -> bool:
     """Whether the house has read this very entry already: landed, refused, or waiting for its cause."""
-    if not isinstance(given, dict) or not all(_may_be_a_name(given.get(name)) for name in ("id", "hash")):
+    if not isinstance(given, dict) or not all(may_be_looked_up(given.get(name)) for name in ("id", "hash")):
         return False
     known = records.has(Operation, (Operation.id == given["id"]) & (Operation.hash == given["hash"]))
     return known or pending.is_kept(records, given["id"], given["hash"])
@@ -74,6 +74,6 @@ def printable(text: str) -> str:
     return text.encode("utf-8", "backslashreplace").decode("utf-8").replace("\0", "\\x00")
 
 
-def _may_be_a_name(value: Any) -> bool:
-    """Whether it can be looked up at all: half a character cannot, nor NUL in PostgreSQL."""
+def may_be_looked_up(value: Any) -> bool:
+    """Whether an id or a hash can be looked up at all: half a character cannot, nor NUL in PostgreSQL."""
     return isinstance(value, str) and value.isascii() and value.isprintable()

@@ -15,7 +15,7 @@ from typing import Any, Final
 import psycopg
 from peewee import InterfaceError, OperationalError, PeeweeException
 
-from honeyhold.records.errors import RecordsSilent, RecordsTrouble
+from honeyhold.records.errors import RecordsSilent, RecordsTrouble, first_line
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
@@ -91,11 +91,6 @@ def _in_words(what: str) -> Iterator[None]:
     except (psycopg.Error, PeeweeException) as trouble:
         passes = isinstance(trouble, (psycopg.OperationalError, psycopg.InterfaceError, OperationalError, InterfaceError))
         raise RecordsTrouble(f"{what}: {first_line(trouble)}", "Try again." if passes else "Use another one.") from trouble
-
-
-def first_line(trouble: BaseException) -> str:
-    """What went wrong without the rows that PostgreSQL tells besides."""
-    return (str(trouble).strip().splitlines() or [type(trouble).__name__])[0]
 
 
 def _tables(file: sqlite3.Connection) -> list[str]:

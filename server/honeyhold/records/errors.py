@@ -54,3 +54,8 @@ class DiskFull(HoneyholdError, OSError):
             "The main computer's disk is full, or takes nothing more: nothing was written.",
             "Make room on it. What devices wrote stays on them and is sent by itself when there is room.",
         )
+
+
+def first_line(trouble: BaseException) -> str:
+    """What went wrong without the rows that PostgreSQL tells besides."""
+    return (str(trouble).strip().splitlines() or [type(trouble).__name__])[0]

@@ -29,8 +29,8 @@ from psycopg.conninfo import conninfo_to_dict
 from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
-from honeyhold.records.carrying import first_line, into_file
-from honeyhold.records.errors import DiskFull, RecordsSilent, RecordsTrouble, SecondHouse
+from honeyhold.records.carrying import into_file
+from honeyhold.records.errors import DiskFull, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.store import Found, Records
 
