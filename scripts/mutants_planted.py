@@ -77,9 +77,12 @@ class Planted:
     @cached_property
     def names(self) -> set[str]:
         """The tests that there are, without their parameters: one that is gone would fail whatever is planted."""
-        command = [sys.executable, "-m", "pytest", "--collect-only", "-q", "-p", "no:cacheprovider", "tests"]
+        command = [sys.executable, "-m", "pytest", "--collect-only", "-p", "no:cacheprovider", "tests"]
         done = subprocess.run(command, cwd=self.folder, env=self.environment, check=True, capture_output=True, text=True)
-        return {line.partition("[")[0] for line in done.stdout.splitlines() if "::" in line}
+        names = {line.partition("[")[0] for line in done.stdout.splitlines() if "::" in line}
+        if not names:
+            raise SystemExit(f"No test was found in the copy of the tree. pytest said:\n{done.stdout}")
+        return names
 
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
