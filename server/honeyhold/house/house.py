@@ -18,6 +18,7 @@ from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
+from honeyhold.house.moving import settle
 from honeyhold.house.restoring import put_back
 from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, must_be_the_noted, note, opened
 from honeyhold.operations import allocations, pending
@@ -111,6 +112,7 @@ class House:
 
     def _begun_or_closed(self, database: str = "") -> None:
         try:
+            settle(self.folder, self.records, self._source())
             self._begin()
             if database:
                 note(self.folder, database)

@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.demo import WrongRecords, file_is_demo
-from honeyhold.house.where_kept import FILE_NAME, looked_into, put_in_their_place
+from honeyhold.house.where_kept import FILE_NAME, holds_records, looked_into, put_in_their_place
 from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
@@ -75,6 +75,8 @@ def forecast(folder: Path, backup: Path, records: Records | None = None, databas
     Raises `RecordsTrouble` if the backup is damaged.
     """
     position = position_of_backup(backup)
+    if database and not holds_records(folder, database):
+        return Forecast(position, 0, {}, {})  # only told: nothing is made in an empty database
     with looked_into(folder, records, database) as here:
         return _forecast(position, here)
 

@@ -29,13 +29,13 @@ def text_of(data: bytes) -> tuple[str, str]:
 
 
 def _without_mark(data: bytes) -> str:
-    """UTF-16 that does not say so: every second byte of plain text is 0."""
+    """UTF-16 that does not say so: every second byte of plain text is 0; two letters of five are plain in a list of any script."""
     head = data[:400]
     even, odd = head[::2].count(0), head[1::2].count(0)
     most = max(1, len(head) // 2)
-    if odd > 0.4 * most and even < 0.1 * most:
+    if odd >= 0.4 * most and even < 0.1 * most:
         return "utf-16-le"
-    return "utf-16-be" if even > 0.4 * most and odd < 0.1 * most else ""
+    return "utf-16-be" if even >= 0.4 * most and odd < 0.1 * most else ""
 
 
 def _decoded(data: bytes, encoding: str) -> str:

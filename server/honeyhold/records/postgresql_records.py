@@ -32,12 +32,15 @@ from honeyhold.records import prepared_statements
 from honeyhold.records.carrying import into_file
 from honeyhold.records.errors import DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
+from honeyhold.records.sqlite_records import TAKES_NO_MORE as FILE_TAKES_NO_MORE
 from honeyhold.records.store import Found, Records
 
 VERSION_LEAST: Final = 150000
 CONNECTIONS_MOST: Final = 20
 WAITS_S: Final = 10
 """For a free connection, and for the lock of a write: as long as SQLite waits for a busy file."""
+AT_ONCE: Final = 2000
+"""Rows that are fetched together where a whole table is read."""
 STATEMENTS_KEPT: Final = 500
 """Statements that a connection keeps prepared; a house has some three hundred."""
 SERVING, WRITING = 0x486F6E31, 0x486F6E32
@@ -134,10 +137,7 @@ class PostgresqlRecords(Records):
                 migrations.move_forward(self, migrations.postgresql_steps())
         except RecordsSilent as trouble:
             self.close()
-            raise RecordsTrouble(
-                f"The database does not answer: {first_line(trouble.__cause__ or trouble)}",
-                "Look whether PostgreSQL runs, and at the address.",
-            ) from None
+            raise _unanswered(trouble.__cause__ or trouble) from None
         except BaseException:
             self.close()
             raise
@@ -190,6 +190,13 @@ class PostgresqlRecords(Records):
         found: Found = self.database.execute_sql(_in_its_words(text), values)
         return found
 
+    def each_row(self, text: str) -> Iterator[tuple[Any, ...]]:
+        """Row by row; the server holds the rest."""
+        with self.database.connection().cursor(name="each") as rows:
+            rows.itersize = AT_ONCE
+            rows.execute(text)
+            yield from rows
+
     def rows_of(self, model: type[Model], name: str, value: str) -> list[dict[str, Any]]:
         """The records whose field has this value, as they came: a row that is changed moves to the end of PostgreSQL's table."""
         found = self.sql(prepared_statements.rows_of(model, name) + " ORDER BY rowid", value).fetchall()
@@ -212,7 +219,7 @@ class PostgresqlRecords(Records):
         try:
             into_file(self, target)
         except sqlite3.OperationalError as trouble:
-            raise (DiskFull() if "disk is full" in str(trouble) else trouble) from trouble
+            raise (DiskFull() if trouble.sqlite_errorname in FILE_TAKES_NO_MORE else trouble) from trouble
 
     def size_bytes(self) -> int:
         """The tables of the house's schema with their indexes; the log is the server's."""
@@ -320,6 +327,20 @@ def same_place(one: str, other: str) -> bool:
     """Whether two addresses name the same database and schema, whoever asks."""
     first, second = parts_of(one), parts_of(other)
     return all(first.get(name) == second.get(name) for name in ("host", "hostaddr", "port", "dbname", "options", "service"))
+
+
+def holds_records(address: str) -> bool:
+    """Whether there are records in a database; nothing is made there to look. Raises `RecordsTrouble` where it does not answer."""
+    try:
+        with psycopg.connect(address, **{name: value for name, value in PATIENCE.items() if name not in parts_of(address)}) as looking:
+            found = looking.execute("SELECT to_regclass(format('%I.meta', current_schema()))").fetchone()
+    except psycopg.OperationalError as trouble:
+        raise _unanswered(trouble) from None
+    return found is not None and found[0] is not None
+
+
+def _unanswered(trouble: BaseException) -> RecordsTrouble:
+    return RecordsTrouble(f"The database does not answer: {first_line(trouble)}", "Look whether PostgreSQL runs, and at the address.")
 
 
 def hung_up(connection: Any) -> bool:
