@@ -1,6 +1,6 @@
-"""A primary PostgreSQL with a standby that streams from it, and one that archives its log: for what happens when a server is lost.
+"""A primary PostgreSQL with a standby that streams from it, and one that archives its log: a server is lost, or goes back to a moment.
 
-Both lie in one private folder, which `postgresql_server` sweeps when its run was killed.
+All lie in one private folder, which `postgresql_server` sweeps when its run was killed.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ LOOKS = 1200
 EACH_S = 0.05
 
 
-def named(server: Server) -> Server:
+def made(server: Server) -> Server:
     """The folder of one server among several, made for its user."""
     server.folder.mkdir()
     if server.user:
@@ -56,8 +56,8 @@ class Pair:
     """`primary` and `standby`, streaming; one address names both."""
 
     def __init__(self, folder: Path, user: str | None, synchronous: bool) -> None:
-        self.primary = named(Server(folder / "primary", user))
-        self.standby = named(Server(folder / "standby", user))
+        self.primary = made(Server(folder / "primary", user))
+        self.standby = made(Server(folder / "standby", user))
         self.primary.made_anew()
         self.primary.start(*QUICK)
         source = f"host={self.primary.folder} user=honeyhold application_name=standby"
@@ -101,4 +101,51 @@ def pair(synchronous: bool) -> Iterator[Pair]:
     finally:
         for name in ("primary", "standby"):
             lost_at_once(Server(folder / name, user))
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+class Archived:
+    """A server that copies its log into a folder, with a base backup from which it can go back to a moment."""
+
+    def __init__(self, folder: Path, user: str | None) -> None:
+        self.server = made(Server(folder / "server", user))
+        self.archive = made(Server(folder / "archive", user)).folder
+        self.base = folder / "server" / "base"
+        self.server.made_anew()
+        self._start()
+
+    def _start(self) -> None:
+        kept = f"{self.archive}/%f"
+        with Path(self.server.data, "postgresql.auto.conf").open("a", encoding="utf-8") as settings:
+            settings.write(f"archive_mode = on\narchive_command = 'test ! -f {kept} && cp %p {kept}'\n")
+        self.server.start(*QUICK)
+
+    def back_up(self) -> None:
+        """A base backup, from which any later moment can be reached."""
+        source = f"host={self.server.folder} user=honeyhold"
+        self.server.run_program("pg_basebackup", "-d", source, "-D", str(self.base), "-X", "none", "-c", "fast")
+
+    def go_back(self, moment: str) -> None:
+        """The server as it was at a moment, in place of the one that is; this is what a keeper does."""
+        self.server.halt("fast")
+        Path(self.server.data).rename(self.server.folder / "data-before")
+        self.base.rename(self.server.data)
+        with Path(self.server.data, "postgresql.auto.conf").open("a", encoding="utf-8") as settings:
+            settings.write(f"restore_command = 'cp {self.archive}/%f %p'\n")
+            settings.write(f"recovery_target_time = '{moment}'\nrecovery_target_action = promote\n")
+        signal_file = Path(self.server.data, "recovery.signal")
+        signal_file.touch()
+        if self.server.user:
+            shutil.chown(signal_file, self.server.user)
+        self.server.start(*QUICK)
+
+
+@contextmanager
+def archived() -> Iterator[Archived]:
+    """The server, in a folder that is gone afterwards."""
+    folder, user = private_folder()
+    try:
+        yield Archived(folder, user)
+    finally:
+        lost_at_once(Server(folder / "server", user))
         shutil.rmtree(folder, ignore_errors=True)

@@ -19,7 +19,7 @@ from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.moving import settle
-from honeyhold.house.restoring import put_back
+from honeyhold.house.restoring import must_reach_the_backups, put_back
 from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, must_be_the_noted, note, opened
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
@@ -152,10 +152,11 @@ class House:
     def _look_whether_history_went_back(self, position: int) -> None:
         """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
 
-        Under the old one devices would not send again what it lacks.
+        Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it.
         """
         history, known = self.records.history(), self.records.meta("history")
         if known and history != known:
+            must_reach_the_backups(self.folder, position, self.records)
             begun = new_epoch(self._source(), self.records.meta("epoch"))
             for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
                 self.records.set_meta(key, str(value))
