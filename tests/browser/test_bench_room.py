@@ -97,14 +97,15 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
 
 
 WATCHED = """const found = () => [...document.querySelectorAll('details.otherwise button')].find((key) => key.textContent === 'cold pack');
-  const place = () => Math.round(found().getBoundingClientRect().top + scrollY);
+  const top = (part) => part.getBoundingClientRect().top;
+  const place = () => Math.round(top(found()) - top(document.querySelector('parcel-board .column')));
   window.places = [place()];
   const look = () => {
     if (document.querySelector('h1.faint, .picture-words')) window.places.push(place());
     requestAnimationFrame(look);
   };
   requestAnimationFrame(look);"""
-"""Where the key lies before, and in every frame in which the carton or its drawing is still to come."""
+"""Where the key lies in the board before, and in every frame in which the carton or its drawing is still to come."""
 
 
 def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) -> None:
@@ -114,7 +115,7 @@ def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) 
     settled(page)
     bench.js(WATCHED)
     page.locator("details.otherwise").get_by_role("button", name="padded").click()
-    page.wait_for_function("window.places.length > 1")
+    page.wait_for_function("() => window.places.length > 1")
     expect(page.locator("parcel-board figure.picture").first).to_be_visible()
     first, *meanwhile = page.evaluate("window.places")
     assert meanwhile and min(meanwhile) >= first - 2, "what is to be drawn anew leaves its room behind"

@@ -38,7 +38,7 @@ export class KernelPicture extends Part {
 
   /** Whether the drawing is still to come. */
   get waits() {
-    return this.#drawing.waits;
+    return this.#drawing.waits || (this.request !== null && !this.hasUpdated);
   }
 
   willUpdate() {
