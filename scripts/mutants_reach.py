@@ -10,7 +10,7 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections import Counter
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cache
@@ -130,13 +130,16 @@ class Reach:
         return reach
 
     def tests(self, path: str, line: int) -> list[str]:
-        """The tests that reach a line of `stock/lots.py`, quickest first. What only runs while the file is read in (a constant) is
-        reached by whoever reaches anything of the file, and where a file is nothing but such lines, of the files that import it."""
+        """The tests that reach a line of `stock/lots.py`, those first that reach most of the file a second.
+
+        What only runs while the file is read in (a constant) is reached by whoever reaches anything of the file, and where a file is
+        nothing but such lines, of the files that import it."""
         lines = self._lines(path)
         found = lines.get(line, set())
         if not found and line in lines:
             found = self._anything(path)
-        return self.in_order(found)
+        reached = Counter(test for tests in lines.values() for test in tests)
+        return sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), 0.05) / (1 + reached[name]), name))
 
     def _lines(self, path: str) -> dict[int, set[str]]:
         if path not in self._files:
@@ -148,10 +151,6 @@ class Reach:
         if found or not removes:
             return found
         return set().union(*(self._anything(one, removes - 1) for one in importers(path)))
-
-    def in_order(self, tests: Iterable[str]) -> list[str]:
-        """Quickest first, without the unsound."""
-        return sorted(set(tests) - self.unsound, key=lambda name: (self.seconds.get(name, 1.0), name))
 
     def _file(self, path: str) -> dict[int, set[str]]:
         found: dict[int, set[str]] = {}
