@@ -25,7 +25,7 @@ SLOW = {
     "documents/test_pdf.py", "documents/test_read_back.py", "goods/test_pricing.py", "heat/test_advice.py", "house/test_demo.py",
     "house/test_export.py", "house/test_full_disk.py", "house/test_moving.py", "house/test_neighbours.py", "house/test_quarantine.py",
     "house/test_restoring.py", "house/test_running.py", "house/test_scheduled_backup.py", "house/test_sealed_backup.py",
-    "house/test_service.py", "house/test_serving.py", "importing/test_people.py", "outside", "packing/test_apart.py",
+    "house/test_service.py", "house/test_serving.py", "hosting", "importing/test_people.py", "outside", "packing/test_apart.py",
     "packing/test_blocks.py", "packing/test_plan.py", "packing/test_positions.py", "quoting/test_call.py",
     "quoting/test_forecast_rows.py", "quoting/test_recheck.py", "records/test_going_back.py", "records/test_killed.py",
     "records/test_one_contract.py", "records/test_postgresql.py", "replication/test_allocation.py",
