@@ -7,7 +7,9 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 from pathlib import Path
 from types import TracebackType
 from typing import Final
@@ -34,6 +36,15 @@ class Verdict(Enum):
     SURVIVED = "survived"
     UNREACHED = "unreached"
     EQUIVALENT = "equivalent"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of one mistake, and what told."""
+
+    verdict: Verdict
+    by: str = ""
+    """The test that failed first, or how else it was noticed."""
 
 
 def equivalents() -> set[str]:
@@ -63,22 +74,37 @@ class Planted:
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         shutil.rmtree(self.folder, ignore_errors=True)
 
-    def tried(self, site: Site, reach: Reach, patience_s: float) -> Verdict:
+    @cached_property
+    def names(self) -> set[str]:
+        """The tests that there are, without their parameters: one that is gone would fail whatever is planted."""
+        command = [sys.executable, "-m", "pytest", "--collect-only", "-p", "no:cacheprovider", "tests"]
+        done = subprocess.run(command, cwd=self.folder, env=self.environment, check=True, capture_output=True, text=True)
+        names = {line.partition("[")[0] for line in done.stdout.splitlines() if "::" in line}
+        if not names:
+            raise SystemExit(f"No test was found in the copy of the tree. pytest said:\n{done.stdout}")
+        return names
+
+    def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
-        tests = [name for name in reach.tests(site.path, site.reached_at) if (self.folder / name.partition("::")[0]).exists()]
+        tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
         if not tests:
-            return Verdict.UNREACHED
+            return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)
         file.write_text(site.mutated(), "utf-8")
         try:
-            return Verdict.CAUGHT if self._caught(tests, reach, patience_s) else Verdict.SURVIVED
+            by = self._caught_by(tests, reach, patience_s)
+            return Outcome(Verdict.CAUGHT, by) if by else Outcome(Verdict.SURVIVED)
         finally:
             file.write_text(source(site.path), "utf-8")
+
+    @cached_property
+    def _whole_files(self) -> set[str]:
+        return {name.partition("::")[0] for name in self.names}
 
     def is_sound(self, tests: tuple[str, ...]) -> bool:
         """Whether these tests pass in the copy while nothing is planted: else their failing would say nothing."""
         if tests not in self._sound:
-            self._sound[tests] = not self._fails(list(tests), LONGEST_OF_THE_LIST_S)
+            self._sound[tests] = not self._first_failing(list(tests), LONGEST_OF_THE_LIST_S)
         return self._sound[tests]
 
     def caught_again(self, seen: Seen) -> bool:
@@ -86,29 +112,32 @@ class Planted:
         file, kept = self.folder / seen.path, (ROOT / seen.path).read_text("utf-8")
         file.write_text(seen.mutated(), "utf-8")
         try:
-            return self._fails(list(seen.by), LONGEST_OF_THE_LIST_S)
+            return bool(self._first_failing(list(seen.by), LONGEST_OF_THE_LIST_S))
         finally:
             file.write_text(kept, "utf-8")
 
-    def _caught(self, tests: list[str], reach: Reach, patience_s: float) -> bool:
+    def _caught_by(self, tests: list[str], reach: Reach, patience_s: float) -> str:
         spent_s = 0.0
         for begin in range(0, len(tests), reach.tests_in_one_run):
             some = tests[begin : begin + reach.tests_in_one_run]
             wanted_s = sum(reach.seconds.get(name, 1.0) for name in some)
             if begin and spent_s + wanted_s > patience_s:
-                return False
+                return ""
             spent_s += wanted_s
-            if self._fails(some, wanted_s):
-                return True
-        return False
+            by = self._first_failing(some, wanted_s)
+            if by:
+                return by
+        return ""
 
-    def _fails(self, tests: list[str], wanted_s: float) -> bool:
-        command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no", *tests]
+    def _first_failing(self, tests: list[str], wanted_s: float) -> str:
+        """The first test that fails, or how else the run did not end well; empty where all pass."""
+        command = [sys.executable, "-m", "pytest", "-x", "-q", "-rfE", "-p", "no:cacheprovider", "--no-header", "--tb=no", *tests]
         try:
             done = subprocess.run(
                 command, cwd=self.folder, env=self.environment, check=False, capture_output=True, timeout=BUSY * wanted_s + SLACK_S,
-                stdin=subprocess.DEVNULL,
+                stdin=subprocess.DEVNULL, text=True,
             )  # fmt: skip
         except subprocess.TimeoutExpired:
-            return True
-        return done.returncode != 0
+            return "it came to no end"
+        named = [line.split()[1] for line in done.stdout.splitlines() if line.startswith(("FAILED ", "ERROR "))]
+        return (named or ["it did not start"])[0] if done.returncode else ""

@@ -1,10 +1,19 @@
-"""Which test reaches which line of the server, and how long each takes: coverage with the test's name as its context, kept in `.setup`."""
+"""Which test reaches which line of the server, and how long each takes: coverage with the test's name as its context, kept in `.setup`.
+
+Every measuring is kept beside those before it, with the sources as they were: a test counts as it was measured last, and lines that moved
+since are found again.
+"""
 
 from __future__ import annotations
 
+import re
+import shutil
 import subprocess
 import sys
+from collections import Counter
 from dataclasses import dataclass, field
+from difflib import SequenceMatcher
+from functools import cache
 from pathlib import Path
 from typing import ClassVar, Final
 from xml.etree import ElementTree
@@ -12,20 +21,84 @@ from xml.etree import ElementTree
 from coverage import CoverageData
 
 ROOT = Path(__file__).resolve().parent.parent
+SERVER: Final = Path("server") / "honeyhold"
 FOLDER: Final = ROOT / ".setup" / "reach"
 SETTINGS: Final = "[run]\nsource = honeyhold\nrelative_files = True\ndata_file = {data}\n"
+ENDS_IT: Final = "tests/api/test_effort.py"
+"""What is stopped from outside in the midst of a line takes the measuring with it: run by itself."""
 
 
-def measure(tests: list[str]) -> int:
-    """Runs these tests, or all that need no browser, once with coverage; gives pytest's exit code."""
-    FOLDER.mkdir(parents=True, exist_ok=True)
-    for old in FOLDER.iterdir():
-        old.unlink()
-    settings = FOLDER / "settings"
-    settings.write_text(SETTINGS.format(data=FOLDER / "data"), "utf-8")
-    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={FOLDER / 'times.xml'}"]
-    command = [sys.executable, "-m", "pytest", "-m", "not browser", "-n", "2", *options, *tests]
-    return subprocess.run(command, cwd=ROOT, check=False).returncode
+def measure(tests: list[str], copy: Path, environment: dict[str, str]) -> int:
+    """Runs these tests, or all that need no browser, once with coverage on a copy of the tree; gives pytest's exit code. Without tests
+    named, what was measured before is forgotten."""
+    if not tests and FOLDER.exists():
+        shutil.rmtree(FOLDER)
+    asked = tests or ["tests"]
+    stopping = [name for name in asked if name.startswith(ENDS_IT)] or [ENDS_IT] * any(ENDS_IT.startswith(name) for name in asked)
+    rest = [name for name in asked if name not in stopping]
+    parts = [part for part in ((rest, [f"--ignore={ENDS_IT}"]), (stopping, [])) if part[0]]
+    return max(_measured(names, more, copy, environment) for names, more in parts)
+
+
+def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[str, str]) -> int:
+    folder = FOLDER / f"{1 + max((int(run.folder.name) for run in _runs()), default=0):03}"
+    folder.mkdir(parents=True)
+    shutil.copytree(copy / SERVER, folder / "sources", ignore=lambda _, names: [name for name in names if not _read_in(name)])
+    settings = folder / "settings"
+    settings.write_text(SETTINGS.format(data=folder / "data"), "utf-8")
+    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}", *more]
+    command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-m", "not browser", "-n", "2", *options, *tests]
+    return subprocess.run(command, cwd=copy, env=environment, check=False).returncode
+
+
+def _read_in(name: str) -> bool:
+    return name.endswith(".py") or "." not in name
+
+
+@dataclass(frozen=True)
+class Run:
+    """One measuring."""
+
+    folder: Path
+
+    def tests_by_line(self, path: str) -> dict[int, set[str]]:
+        """Who reaches each line of `stock/lots.py`, by its number today; a line that only ran outside of every test has nobody."""
+        reached = _data(self.folder / "data")
+        measured = [name for name in reached.measured_files() if name.endswith((SERVER / path).as_posix())]
+        contexts = reached.contexts_by_lineno(measured[0]) if measured else {}
+        before, today = _lines(self.folder / "sources" / path), _lines(ROOT / SERVER / path)
+        found: dict[int, set[str]] = {}
+        for number, at in enumerate(_moved(before, today), 1):
+            if at in contexts:
+                found[number] = {test for test in map(_test, contexts[at]) if test}
+        return found
+
+
+@cache
+def _data(file: Path) -> CoverageData:
+    reached = CoverageData(str(file))
+    reached.read()
+    return reached
+
+
+def _lines(file: Path) -> list[str]:
+    return file.read_text("utf-8").splitlines() if file.exists() else []
+
+
+def _moved(before: list[str], today: list[str]) -> list[int]:
+    """For each line of today the number that it had; a new one has that of the line before it."""
+    had: list[int] = []
+    for kind, start, _, begin, end in SequenceMatcher(None, before, today, autojunk=False).get_opcodes():
+        if kind == "equal":
+            had += range(start + 1, start + 1 + end - begin)
+        else:
+            had += [had[-1] if had else 1] * (end - begin)
+    return had
+
+
+def _runs() -> list[Run]:
+    """What was measured, the last first."""
+    return [Run(folder) for folder in sorted(FOLDER.iterdir(), reverse=True)] if FOLDER.exists() else []
 
 
 @dataclass
@@ -34,44 +107,84 @@ class Reach:
 
     tests_in_one_run: ClassVar[int] = 25
 
-    data: Path
-    """Where it was written down."""
-    seconds: dict[str, float] = field(default_factory=dict)
+    seconds: dict[str, float]
     """By the test's name without its parameters, all of them together."""
-    _lines: dict[str, dict[int, list[str]]] = field(default_factory=dict)
+    unsound: set[str]
+    """Tests that fail with no mistake planted: their failing would say nothing, and they are left out."""
+    measured: list[tuple[Run, set[str]]] = field(default_factory=list)
+    """The last first, each with the tests that it speaks for."""
+    _files: dict[str, dict[int, set[str]]] = field(default_factory=dict)
 
     @classmethod
-    def read(cls, folder: Path = FOLDER) -> Reach:
-        """What was measured last. Raises SystemExit with what to do when nothing was."""
-        if not (folder / "data").exists():
+    def read(cls) -> Reach:
+        """What was measured. Raises SystemExit with what to do when nothing was."""
+        reach = cls({}, set())
+        for run in _runs():
+            record = run.folder / "times.xml"
+            fresh = {test: spent for test, spent in (times(record) if record.exists() else {}).items() if test not in reach.seconds}
+            reach.measured.append((run, set(fresh)))
+            reach.unsound |= failing(record) & set(fresh) if fresh else set()
+            reach.seconds |= fresh
+        if not reach.seconds:
             raise SystemExit("Which test reaches which line is not known yet: scripts/mutants --reach")
-        return cls(folder / "data", times(folder / "times.xml"))
+        return reach
 
     def tests(self, path: str, line: int) -> list[str]:
-        """The tests that reach a line of `stock/lots.py`, quickest first. What only runs while the file is read in (a constant) is
-        reached by whoever reaches anything of the file."""
-        lines = self._file(path)
-        found = {test for test in map(_test, lines.get(line, ())) if test}
-        if not found and line in lines:
-            found = {test for contexts in lines.values() for test in map(_test, contexts) if test}
-        return sorted(found, key=lambda name: (self.seconds.get(name, 1.0), name))
+        """The tests that reach a line of `stock/lots.py`, those first that reach most of the file a second.
 
-    def _file(self, path: str) -> dict[int, list[str]]:
-        if path not in self._lines:
-            reached = CoverageData(str(self.data))
-            reached.read()
-            measured = [name for name in reached.measured_files() if name.endswith(f"server/honeyhold/{path}")]
-            self._lines[path] = reached.contexts_by_lineno(measured[0]) if measured else {}
-        return self._lines[path]
+        What only runs while the file is read in (a constant) is reached by whoever reaches anything of the file, and where a file is
+        nothing but such lines, of the files that import it."""
+        lines = self._lines(path)
+        found = lines.get(line, set())
+        if not found and line in lines:
+            found = self._anything(path)
+        reached = Counter(test for tests in lines.values() for test in tests)
+        return sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), 0.05) / (1 + reached[name]), name))
+
+    def _lines(self, path: str) -> dict[int, set[str]]:
+        if path not in self._files:
+            self._files[path] = self._file(path)
+        return self._files[path]
+
+    def _anything(self, path: str, removes: int = 2) -> set[str]:
+        found = set().union(*self._lines(path).values())
+        if found or not removes:
+            return found
+        return set().union(*(self._anything(one, removes - 1) for one in importers(path)))
+
+    def _file(self, path: str) -> dict[int, set[str]]:
+        found: dict[int, set[str]] = {}
+        for run, spoken_for in self.measured:
+            for line, tests in run.tests_by_line(path).items():
+                found.setdefault(line, set()).update(tests & spoken_for)
+        return found
+
+
+@cache
+def importers(path: str) -> tuple[str, ...]:
+    """The files of the server that import `operations/rows.py`, named from the package's root."""
+    package, _, name = path.removesuffix(".py").replace("/", ".").rpartition(".")
+    asks = re.compile(rf"^\s*from honeyhold\.{package}(\.{name} import|\b import .*\b{name}\b)", re.M)
+    files = sorted((ROOT / SERVER).rglob("*.py"))
+    return tuple(file.relative_to(ROOT / SERVER).as_posix() for file in files if asks.search(file.read_text("utf-8")))
 
 
 def times(record: Path) -> dict[str, float]:
     """Seconds of each test in a JUnit record, by its name without parameters: all of them together."""
     seconds: dict[str, float] = {}
     for case in ElementTree.parse(record).getroot().iter("testcase"):
-        name = f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '').partition('[')[0]}"
-        seconds[name] = seconds.get(name, 0.0) + float(case.get("time", 0))
+        seconds[_named(case)] = seconds.get(_named(case), 0.0) + float(case.get("time", 0))
     return seconds
+
+
+def failing(record: Path) -> set[str]:
+    """The tests of a JUnit record that failed, by name without parameters."""
+    cases = ElementTree.parse(record).getroot().iter("testcase")
+    return {_named(case) for case in cases if case.find("failure") is not None or case.find("error") is not None}
+
+
+def _named(case: ElementTree.Element) -> str:
+    return f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '').partition('[')[0]}"
 
 
 def _test(context: str) -> str:

@@ -5,8 +5,9 @@ returns, calls for their effect. Standard library only; the text of a file is ch
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -41,6 +42,8 @@ class Site:
     start: int
     end: int
     instead: str
+    number: int = 1
+    """Which of those that read the same: one line may hold the same piece twice."""
 
     @property
     def name(self) -> str:
@@ -50,7 +53,12 @@ class Site:
     @property
     def key(self) -> str:
         """What stays the same when lines move: the file, the kind, and the text of the line with the mistake in it."""
-        return f"{self.path} | {self.what} | {self.told}"
+        return f"{self.path} | {self.what} | {self.told}" + (f" #{self.number}" if self.number > 1 else "")
+
+    @property
+    def package(self) -> str:
+        """`stock`, or `web/store`."""
+        return self.path.partition("/")[0] if not self.path.startswith("web/") else "/".join(self.path.split("/")[:2])
 
     @property
     def told(self) -> str:
@@ -78,12 +86,23 @@ def place(path: str) -> Path:
 
 
 def sites_of(package: str) -> list[Site]:
-    """Every place of one package, in the order of its files and lines; what does not compile with the mistake is left out."""
-    found = [site for path in sorted((SERVER / package).rglob("*.py")) for site in _sites(path.relative_to(SERVER).as_posix())]
-    return [site for site in found if _compiles(site)]
+    """Every place of one package, in the order of its files and lines; with some mistakes (`compiles`) nothing could run at all."""
+    return numbered(site for path in sorted((SERVER / package).rglob("*.py")) for site in _sites(path.relative_to(SERVER).as_posix()))
 
 
-def _compiles(site: Site) -> bool:
+def numbered(sites: Iterable[Site]) -> list[Site]:
+    """The same places, those that read the same told apart."""
+    seen, told = Counter[str](), []
+    for site in sites:
+        seen[site.key] += 1
+        told.append(replace(site, number=seen[site.key]))
+    return told
+
+
+def compiles(site: Site) -> bool:
+    """Whether the file can still be read in with the mistake; the browser's always counts as if it could."""
+    if site.path.startswith("web/"):
+        return True
     try:
         ast.parse(site.mutated())
     except SyntaxError:

@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import ClassVar, Final
 
 from mutants_planted import Planted
-from mutants_reach import FOLDER, Reach, times
-from mutants_sites import Site
+from mutants_reach import FOLDER, Reach, failing, times
+from mutants_sites import Site, numbered
 
 ROOT = Path(__file__).resolve().parent.parent
 READER: Final = ROOT / "scripts" / "mutants_of_web.mjs"
@@ -40,7 +40,7 @@ def files_of(package: str) -> list[str]:
 def sites_of(package: str) -> list[Site]:
     """Every place of one package, in the order of its files."""
     said = _node("sites", files_of(package), ROOT)
-    return [Site(**json.loads(line)) for line in said.splitlines()]
+    return numbered(Site(**json.loads(line)) for line in said.splitlines())
 
 
 def measure(tests: list[str]) -> int:
@@ -79,14 +79,14 @@ class WebReach(Reach):
             for test, keys in json.loads(part.read_text("utf-8")).items():
                 for key in keys:
                     heard[key].add(test)
-        return cls(folder, times(folder / "times.xml"), heard=heard)
+        return cls(times(folder / "times.xml"), failing(folder / "times.xml"), heard=heard)
 
     def tests(self, path: str, at: int) -> list[str]:
         """The tests that reach a function, quickest first; those of the workers for a file that nobody heard of."""
         found = self.heard.get(f"{path}:{at}") or set()
         if not found and not any(key.startswith(f"{path}:") for key in self.heard):
             found = set(FOR_WORKERS)
-        return sorted(found, key=lambda name: (self.seconds.get(name, 1.0), name))
+        return sorted(set(found) - self.unsound, key=lambda name: (self.seconds.get(name, 1.0), name))
 
 
 def _node(task: str, files: list[str], folder: Path) -> str:

@@ -1,7 +1,7 @@
 """Starts the house, or runs one of its commands; sets up first what is missing, and never touches records that are there.
 
     scripts/run [--demo] [--today DAY] [--port N] [--data DIR] [--no-browser] [--devices]
-    scripts/run code | export | import | backup | restore | check | service | update ...
+    scripts/run code | export | import | backup | restore | move | check | service | update ...
 
 Standard library only: it runs before anything is installed, on every system (Windows: python scripts\\run.py).
 """

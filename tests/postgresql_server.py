@@ -60,11 +60,16 @@ def _version(folder: Path) -> int:
 
 def needed() -> Cluster:
     """The server of this run. Skips the test, or fails it where the environment says that there must be one."""
+    must_be_installed()
+    return cluster()
+
+
+def must_be_installed() -> None:
+    """Skips the test where there is no server to start, or fails it where the environment says that there must be one."""
     if programs() is None:
         if os.environ.get("HONEYHOLD_POSTGRESQL_NEEDED"):
             pytest.fail(f"{MISSING}.")
         pytest.skip(f"{MISSING}.")
-    return cluster()
 
 
 @cache
@@ -75,24 +80,13 @@ def cluster() -> Cluster:
     return made
 
 
-class Cluster:
-    """A running server; `database()` makes a new database in it."""
+class Server:
+    """One server over a folder of its own, which holds its data, its log and its socket."""
 
-    def __init__(self) -> None:
-        place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
-        as_root = os.name == "posix" and os.getuid() == 0
-        self._user = next((name for name in OTHER_USERS if _uid(name) is not None), None) if as_root else None
-        found = programs()
-        assert found is not None, MISSING
-        _sweep(place, found, self._user)
-        self.folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
-        self._numbers = itertools.count(1)
-        self.made: list[str] = []
-        if self._user:
-            shutil.chown(self.folder, self._user)
-        self._run("initdb", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", "honeyhold", "-N", "--no-instructions")
-        options = f"-k {self.folder} -c listen_addresses= -c max_wal_size=128MB -c autovacuum=off -c max_connections=200"
-        self._run("pg_ctl", "-D", self.data, "-l", str(self.folder / "log"), "-o", options, "-w", "start")
+    def __init__(self, folder: Path, user: str | None) -> None:
+        self.folder = folder
+        self.user = user
+        """As whom it runs; None: as whoever runs the tests."""
 
     @property
     def data(self) -> str:
@@ -103,9 +97,69 @@ class Cluster:
         """How a database is reached, over a socket in the private folder."""
         return f"postgresql://honeyhold@/{database}?host={self.folder}"
 
+    def made_anew(self) -> None:
+        """An empty data folder; UTF-8, everybody of this machine may come in."""
+        self.run_program("initdb", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", "honeyhold", "-N", "--no-instructions")
+
+    def start(self, *settings: str) -> None:
+        """Starts it and waits until it answers; `settings`: `name=value`."""
+        words = [f"-k {self.folder}", "-c listen_addresses=", *(f"-c {one}" for one in settings)]
+        self.run_program("pg_ctl", "-D", self.data, "-l", str(self.folder / "log"), "-o", " ".join(words), "-w", "start")
+
+    def run(self, sql: str, database: str = "postgres") -> list[Any]:
+        """One statement outside of every house."""
+        import psycopg
+
+        with psycopg.connect(self.address(database), autocommit=True) as connection:
+            cursor = connection.execute(sql)
+            return cursor.fetchall() if cursor.description else []
+
+    def halt(self, how: str = "immediate") -> None:
+        """Stops it."""
+        self.run_program("pg_ctl", "-D", self.data, "-m", how, "-w", "stop")
+
+    def run_program(self, program: str, *words: str) -> None:
+        """One of PostgreSQL's own programs, as the server's user."""
+        folder = programs()
+        assert folder is not None, MISSING
+        # Not the pipes of this process: the server would hold them open for as long as it lives.
+        with tempfile.TemporaryFile() as said:
+            user = self.user
+            other = {"user": user, "group": user if user != "nobody" else None, "extra_groups": []} if user else {}
+            done = subprocess.run(
+                [str(folder / program), *words], check=False, cwd=self.folder, stdin=subprocess.DEVNULL, stdout=said, stderr=said, **other,
+            )  # fmt: skip
+            said.seek(0)
+            assert done.returncode == 0, said.read().decode(errors="replace")
+
+
+def private_folder() -> tuple[Path, str | None]:
+    """A new folder of this run for a server, and as whom it is to run."""
+    place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
+    as_root = os.name == "posix" and os.getuid() == 0
+    user = next((name for name in OTHER_USERS if _uid(name) is not None), None) if as_root else None
+    found = programs()
+    assert found is not None, MISSING
+    _sweep(place, found, user)
+    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
+    if user:
+        shutil.chown(folder, user)
+    return folder, user
+
+
+class Cluster(Server):
+    """The run's server; `database()` makes a new database in it."""
+
+    def __init__(self) -> None:
+        super().__init__(*private_folder())
+        self._numbers = itertools.count(1)
+        self.made: list[str] = []
+        self.made_anew()
+        self.start("max_wal_size=128MB", "autovacuum=off", "max_connections=200")
+
     def database(self, template: str = "template0") -> str:
         """The address of a new database, a copy of another that nobody is connected to."""
-        name = f"house{next(self._numbers)}"
+        name = f"house{os.getpid()}_{next(self._numbers)}"  # processes that came of one share it
         self.run(f"CREATE DATABASE {name} TEMPLATE {template}")
         self.made.append(name)
         return self.address(name)
@@ -116,34 +170,14 @@ class Cluster:
             self.run(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
             self.made.remove(name)
 
-    def run(self, sql: str, database: str = "postgres") -> list[Any]:
-        """One statement outside of every house."""
-        import psycopg
-
-        with psycopg.connect(self.address(database), autocommit=True) as connection:
-            cursor = connection.execute(sql)
-            return cursor.fetchall() if cursor.description else []
-
     def restart(self) -> None:
         """Stops it at once and starts it again: every connection is lost."""
-        self._run("pg_ctl", "-D", self.data, "-m", "immediate", "-w", "restart")
+        self.run_program("pg_ctl", "-D", self.data, "-m", "immediate", "-w", "restart")
 
     def stop(self) -> None:
         """Ends it and takes its folder away."""
-        self._run("pg_ctl", "-D", self.data, "-m", "immediate", "-w", "stop")
+        self.halt()
         shutil.rmtree(self.folder, ignore_errors=True)
-
-    def _run(self, program: str, *words: str) -> None:
-        folder = programs()
-        assert folder is not None
-        # Not the pipes of this process: the server would hold them open for as long as it lives.
-        with tempfile.TemporaryFile() as said:
-            other = {"user": self._user, "group": self._user if self._user != "nobody" else None, "extra_groups": []} if self._user else {}
-            done = subprocess.run(
-                [str(folder / program), *words], check=False, cwd=self.folder, stdin=subprocess.DEVNULL, stdout=said, stderr=said, **other,
-            )  # fmt: skip
-            said.seek(0)
-            assert done.returncode == 0, said.read().decode(errors="replace")
 
 
 def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
@@ -157,8 +191,9 @@ def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
                 continue  # somebody else's
             # It looks itself whether the process that is noted there is a server of this folder: numbers are used again.
             user: dict[str, Any] = {"user": other, "extra_groups": []} if other else {}
-            stop = [str(with_programs / "pg_ctl"), "-D", str(folder / "data"), "-m", "immediate", "-w", "stop"]
-            subprocess.run(stop, check=False, cwd=place, capture_output=True, stdin=subprocess.DEVNULL, timeout=60, **user)
+            for data in (*folder.glob("data"), *folder.glob("*/data")):
+                stop = [str(with_programs / "pg_ctl"), "-D", str(data), "-m", "immediate", "-w", "stop"]
+                subprocess.run(stop, check=False, cwd=place, capture_output=True, stdin=subprocess.DEVNULL, timeout=60, **user)
             shutil.rmtree(folder, ignore_errors=True)
 
 

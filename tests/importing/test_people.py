@@ -9,6 +9,7 @@ import pytest
 
 from honeyhold.errors import BadRequest
 from honeyhold.importing.people import folded, read_people
+from honeyhold.importing.texts import text_of
 
 Json = dict[str, Any]
 HEAD = ["First Name", "Last Name", "Cell phone", "Street", "City", "State", "Zip", "Notes", "E-mail"]
@@ -52,6 +53,32 @@ def test_a_list_without_titles_is_read_by_what_stands_in_it() -> None:
     answer = read_people(saved(rows), [])
     assert not answer["heading"] and [column["field"] for column in answer["columns"]] == ["name", "phone", "street", "zip", "state"]
     assert [person["name"] for person in kept(answer)] == ["Ruth Amsel", "Nell Fenn"]
+
+
+def test_a_running_number_in_front_is_not_the_name() -> None:
+    """Without titles, the first column of words is the name, not the first column."""
+    rows = [["1", "Ruth Amsel", "218-555-0142"], ["2", "Nell Fenn", "715-555-0101"], ["3", "Gus Old", "715-555-0102"]]
+    answer = read_people(saved(rows), [])
+    assert [column["field"] for column in answer["columns"]] == ["", "name", "phone"]
+    assert [person["name"] for person in kept(answer)] == ["Ruth Amsel", "Nell Fenn", "Gus Old"]
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+@pytest.mark.parametrize(("text", "is_wide"), [
+    ("n,\u0436\u0436\u0436", True), ("n\u0436\u0436\u0436", False), ("abcdefghi\u4e00", True), ("abcd\u4e00", False), ("\0", False),
+])  # fmt: skip
+def test_wide_text_is_known_by_two_plain_letters_of_five(text: str, is_wide: bool, encoding: str) -> None:
+    """A list that does not say how it was saved: commas, figures and line ends are plain in every script; a quarter is too few to tell.
+
+    A letter whose other half is 0 may be one of ten; nothing but zeros is no text."""
+    assert (text_of((text * 20).encode(encoding)) == (text * 20, "utf-16")) is is_wide
+
+
+def test_a_number_said_twice_is_said_once() -> None:
+    """The same number in two columns, written in two ways, is not another number; a column without one changes nothing."""
+    rows = [["Name", "Home phone", "Cell phone"], ["Ruth Amsel", "218-555-0142", "(218) 555 0142"], ["Nell Fenn", "", "715-555-0101"]]
+    ruth, nell = kept(read_people(saved(rows), []))
+    assert (ruth["phone"], ruth["note"]) == ("+12185550142", "") and (nell["phone"], nell["note"]) == ("+17155550101", "")
 
 
 def test_what_a_column_is_can_be_said() -> None:

@@ -11,6 +11,9 @@ from demo_seed.nine_lindens import carton_rows, good_rows
 
 from honeyhold import kernel
 from honeyhold.errors import BadRequest
+from honeyhold.quoting.request import house_of, read_call
+from honeyhold.quoting.trip import dressings_that_fit, heat_request
+from honeyhold.wire import Fields
 
 GOODS = {row["id"]: row for row in good_rows()}
 CARTONS = [{**row, "in_stock": 5} for row in carton_rows()[1]]
@@ -135,6 +138,36 @@ def test_liquids_over_four_fluid_ounces_weigh_their_bag_and_have_paper_enough_to
     assert round(little["filler_g"]) == needed_g > less["filler_g"]
     assert little["gross_g"] == pytest.approx(less["gross_g"] + 2 * 6 + needed_g - less["filler_g"], abs=1)
     assert "leakproof bag" in posted["parcels"][0]["steps"][0] and not any("leakproof" in step for step in plain["parcels"][0]["steps"])
+
+
+def test_a_house_that_never_said_is_asked_as_the_settings_show_it() -> None:
+    """What Settings shows before anybody touched it is what is reckoned with."""
+    house = house_of(Fields.of({}))
+    assert (house.leave_hour, house.accept_permille, house.hold_allowed, house.mailbox) == (15, 20, True, "metal_sun")
+    assert (house.length_unit, house.temperature_unit, house.posting_days) == ("in", "F", ("Mon", "Tue", "Wed"))
+    assert (house.posting_honey_asked, house.heat_shift_permille) == (False, 0)
+
+
+def test_the_scale_is_told_how_far_the_pieces_differ() -> None:
+    """A thousandth of a gram as the good has it: the second check stands on it."""
+    goods = [{**GOODS["bar"], "gross_sd_mg": 1001}]
+    [piece] = kernel.work("quoting.parcel", asked({"bar": 10}, "55811", goods=goods))["parcel"]["bench"]["pieces"]
+    assert piece["mass_sd_g"] == 1.001
+
+
+def test_when_it_comes_to_harm_is_said_with_the_harm() -> None:
+    """The words of the warmest hours stand in the answer, where the Counter reads them."""
+    heat = kernel.work("quoting.call", asked({"bar": 10}, "85281", only="asked"))["heat"]
+    assert heat["when_words"] and heat["when_words"] == heat["when"]["words"]
+
+
+@pytest.mark.parametrize(("change", "glass_g"), [({}, 210), ({"gross_g": 0}, 0), ({"gross_g": 340}, 0), ({"glass": False}, 0)])
+def test_heat_is_told_how_much_glass_holds_the_honey(change: dict[str, Any], glass_g: int) -> None:
+    """What a jar weighs over its honey; none where it was never weighed, or is no glass."""
+    jar = {**GOODS["jar_12"], "net_g": 340, "gross_g": 550, "glass": True, **change}
+    request = read_call(asked({"jar_12": 1}, "55811", goods=[jar], only="asked"))
+    [parcel] = heat_request(request, kernel.atlas(), dressings_that_fit(request))["dressings"].values()
+    assert [content["glass_g"] for content in parcel["contents"]] == [glass_g]
 
 
 def test_a_pick_up_has_neither_parcel_nor_heat() -> None:

@@ -48,6 +48,16 @@ def test_without_lists_all_is_as_it_was() -> None:
     assert used_up(House(), "chilled") == [] and in_use(House(), "paddings") is None
 
 
+def test_a_house_that_bought_nothing_special_reckons_with_the_usual_stuff() -> None:
+    """Batt of 15 mm, 0.040 W/m.K and 35 kg/m3 for 1.60, a pack of 280 g at -10 C for 1.50 more: as it was told yesterday."""
+    plain, lined, chilled = (dressing_figures(House(), name) for name in ("plain", "lined", "chilled"))
+    batt = {"liner_mm": 15, "liner_mw_per_mk": 40, "liner_kg_per_m3": 35, "filler_g_per_l": 30}
+    pack = {"pack_length_mm": 150, "pack_width_mm": 100, "pack_height_mm": 25, "pack_g": 280}
+    cold = {"pack_latent_j_per_g": 300, "pack_start_c": -10}
+    assert plain == {"liner_mm": 0, "filler_g_per_l": 30, "cost_cents": 0}
+    assert lined == {**batt, "cost_cents": 160} and chilled == {**batt, **pack, **cold, "cost_cents": 310}
+
+
 def test_the_parcel_is_planned_with_what_is_here() -> None:
     """A thicker padding takes room and adds weight; its name is in the words of the parcel."""
     plans = {

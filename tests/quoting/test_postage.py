@@ -122,6 +122,25 @@ def test_a_bad_line_is_told_by_its_number_and_left_out() -> None:
     assert "heavy" not in table["csv"]
 
 
+@pytest.mark.parametrize("zone", ["1", "9"])
+def test_a_price_typed_by_hand_stands_in_the_place_of_the_old_one(zone: str) -> None:
+    """The same zone and weight: the new price; every other line stays."""
+    before = price_table({"csv": ""})
+    after = price_table({"csv": before["csv"], "add": {"zone": zone, "up_to_oz": 16, "cents": 777}})
+    changed = [row for row in after["prices"] if row not in before["prices"]]
+    assert [(row["zone"], row["up_to_oz"], row["cents"], row["example"]) for row in changed] == [(zone, 16, 777, False)]
+    assert len(after["prices"]) == len(before["prices"])
+
+
+@pytest.mark.parametrize("typed", [
+    {"zone": "0"}, {"zone": "10"}, {"zone": None}, {"up_to_oz": 0}, {"up_to_oz": "16"}, {"up_to_oz": None}, {"cents": None}, {"cents": "5"},
+])  # fmt: skip
+def test_a_price_that_is_half_typed_is_refused(typed: Json) -> None:
+    """A zone that there is not, no weight, no price: said, and nothing is kept."""
+    with pytest.raises(BadRequest, match="Zone, weight or price is missing"):
+        price_table({"csv": TABLE, "add": {"zone": "2", "up_to_oz": 16, "cents": 500, **typed}})
+
+
 def test_what_is_no_table_is_refused() -> None:
     with pytest.raises(BadRequest, match="columns"):
         price_table({"csv": "hello"})

@@ -76,6 +76,28 @@ def test_an_order_that_was_never_told_of_heat_is_told_only_of_harm() -> None:
     assert again(150, None)["change"] == "" and again(390, None)["change"] == "worse"
 
 
+@pytest.mark.parametrize(("cell", "held_already", "words"), [
+    ({"dressing": "plain", "hold": True}, False, "now hold it at the post office counter."),
+    ({"dressing": "lined", "hold": True}, False, "now pad it and hold it at the post office counter."),
+    ({"dressing": "chilled", "hold": True}, False, "now pad it, add a cold pack and hold it at the post office counter."),
+    ({"dressing": "lined", "hold": True}, True, "now pad it."),
+    ({"dressing": "lined", "hold": False}, True, "now pad it."),
+    ({"dressing": "plain", "hold": False}, False, "now send it as it is."),
+])  # fmt: skip
+def test_what_is_to_be_done_is_said_of_what_is_not_done_yet(
+    cell: dict[str, Any], held_already: bool, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """To hold a parcel is said to whoever does not hold it already. Heat's own answer is made up here: one way is safe."""
+    safe = {"harmless": True, "chance_permille": 3, "cost_cents": 100, **cell}
+    harm = {"verdict": "dented", "chance_permille": 400, "harmless": False}
+    asked_now = {"leave_on": TUESDAY, "dressing": "plain", "hold": held_already, **harm}
+    answer = {"known": True, "basis": "made up", "asked": asked_now, "table": [{"leave_on": TUESDAY, "cells": [safe]}]}
+    monkeypatch.setattr("honeyhold.quoting.recheck.advise", lambda *_: answer)
+    found = again(None, told(True, 3, hold=held_already), hold_at_counter=held_already)
+    assert found["words"] == f"Hale's Tuesday parcel: {words}"
+    assert found["do"] == {"leave_on": TUESDAY, "dressing": cell["dressing"], "hold_at_counter": cell["hold"], "hold_for_cool": False}
+
+
 def test_where_nothing_helps_it_is_to_wait() -> None:
     house = {**SETTINGS, "hold_allowed": False}
     request = asked({"bar": 10}, "85281", TUESDAY, today=MONDAY_IN_JULY, who="Dez Ito", told=told(True, 3), house=house)

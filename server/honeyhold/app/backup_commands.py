@@ -13,7 +13,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
-from tempfile import gettempdir
+from tempfile import TemporaryDirectory, gettempdir
 
 from honeyhold.app import sealed_backup
 from honeyhold.app.control import ask
@@ -22,7 +22,7 @@ from honeyhold.house.clock import machine_time
 from honeyhold.house.demo import NoRecords
 from honeyhold.house.house import House
 from honeyhold.house.restoring import forecast, put_back, told
-from honeyhold.house.where_kept import note
+from honeyhold.house.where_kept import must_be_the_noted, note
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 from honeyhold.records.lock import LockFile
 
@@ -52,7 +52,7 @@ def restore(asked: argparse.Namespace) -> None:
     folder: Path = asked.data
     with _plain(asked, folder) as file:
         if asked.dry_run:
-            print(_restore_forecast(folder, file))
+            print(_restore_forecast(folder, file, asked.database))
             return
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
@@ -91,15 +91,18 @@ def _passphrase(asked: argparse.Namespace, twice: bool) -> str:
     return typed
 
 
-def _restore_forecast(folder: Path, backup_file: Path) -> str:
-    """What going back would mean, in words, whether the house runs or not."""
+def _restore_forecast(folder: Path, backup_file: Path, database: str) -> str:
+    """What going back would mean, in words, whether the house runs or not; `database`: where the backup would go."""
     if not folder.is_dir():
-        return told(forecast(folder, backup_file), {})
+        with TemporaryDirectory() as empty:
+            return told(forecast(Path(empty), backup_file, database=database), {})
     try:
         lock = LockFile(folder / "lock")
     except SecondHouse:
+        if database:
+            must_be_the_noted(folder, database)  # of another one the house that runs knows nothing
         return str(json.loads(ask(folder, "/api/own/forecast", {"to": str(backup_file.absolute())}))["told"])
     try:
-        return told(forecast(folder, backup_file), device_registry.known(folder))
+        return told(forecast(folder, backup_file, database=database), device_registry.known(folder))
     finally:
         lock.release()

@@ -1,4 +1,4 @@
-"""`honeyhold serve | code | export | import | backup | restore | check | service | update`: the house from the command line."""
+"""`honeyhold serve | code | export | import | backup | restore | move | check | service | update`: the house from the command line."""
 
 from __future__ import annotations
 
@@ -177,6 +177,15 @@ def backup(asked: argparse.Namespace) -> None:
     backup_commands.backup(asked, _folder(asked))
 
 
+def move(asked: argparse.Namespace) -> None:
+    """Out of the file into a database, or back; nothing changes for the devices."""
+    from honeyhold.house.clock import machine_time
+    from honeyhold.house.moving import to_database, to_file
+
+    folder = _folder(asked)
+    print(to_file(folder, machine_time()) if asked.to_file else to_database(folder, asked.to, machine_time()))
+
+
 def check(asked: argparse.Namespace) -> int:
     """Adds every sum up again, and looks for lots below zero, whether the house runs or not."""
     folder = _folder(asked)
@@ -280,9 +289,17 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--database", default="", metavar="ADDRESS", help="as with serve: the backup goes into PostgreSQL")
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
     back.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a sealed backup: where its passphrase is")
+    _whereto(command("move", move, "Moves the records into PostgreSQL, or back into a file; all is compared before it goes over.", None))
     checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)
     checked.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     return parser
+
+
+def _whereto(moved: argparse.ArgumentParser) -> None:
+    moved.add_argument("--demo", action="store_true", help=f"the demo's (default folder: {DEMO_DATA})")
+    place = moved.add_mutually_exclusive_group(required=True)
+    place.add_argument("--to", default="", metavar="ADDRESS", help=f"into an empty database: {ADDRESS}")
+    place.add_argument("--to-file", action="store_true", help="out of the database, into the folder's own file")
 
 
 def _day(text: str) -> date:

@@ -18,7 +18,8 @@ from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
-from honeyhold.house.restoring import put_back
+from honeyhold.house.moving import settle
+from honeyhold.house.restoring import must_reach_the_backups, put_back
 from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, must_be_the_noted, note, opened
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
@@ -51,10 +52,12 @@ class House:
     """See README.md in this folder for every call and its shape. Safe to share among threads."""
 
     def __init__(
-        self, folder: Path, lock: LockFile, new_id: Callable[[], str], now: Callable[[], datetime], database: str = ""
+        self, folder: Path, lock: LockFile | None, new_id: Callable[[], str], now: Callable[[], datetime], database: str = "",
+        hosted: Callable[[], Records] | None = None,
     ) -> None:
         self.folder = folder
         self._lock = lock
+        self._hosted = hosted
         self._new_id = new_id
         self._source = now
         self.wants_backup = threading.Event()
@@ -84,13 +87,32 @@ class House:
             lock.release()
             raise
 
+    @classmethod
+    def hosted(
+        cls, folder: Path, records: Callable[[], Records], now: Callable[[], datetime] | None = None
+    ) -> House:
+        """Opens one of many houses that a server keeps in one database. `records` opens its own; other processes may have them open, too.
+
+        What has no place in the records (the list of devices, backups) lies in the folder. Raises as `open` does.
+        """
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        return cls(folder, None, lambda: str(uuid4()), now or machine_time, hosted=records)
+
     def _open_records(self, database: str = "") -> None:
+        if self._hosted is not None:
+            self.records: Records = self._hosted()
+            self._begun_or_closed()
+            return
         if not (database or database_of(self.folder)):
             self._must_not_be_emptied(1 if has_a_file(self.folder) else 0)
         if database and device_registry.known(self.folder):
             must_be_the_noted(self.folder, database)
-        self.records: Records = opened(self.folder, database)
+        self.records = opened(self.folder, database)
+        self._begun_or_closed(database)
+
+    def _begun_or_closed(self, database: str = "") -> None:
         try:
+            settle(self.folder, self.records, self._source())
             self._begin()
             if database:
                 note(self.folder, database)
@@ -130,10 +152,11 @@ class House:
     def _look_whether_history_went_back(self, position: int) -> None:
         """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
 
-        Under the old one devices would not send again what it lacks.
+        Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it.
         """
         history, known = self.records.history(), self.records.meta("history")
         if known and history != known:
+            must_reach_the_backups(self.folder, position, self.records)
             begun = new_epoch(self._source(), self.records.meta("epoch"))
             for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
                 self.records.set_meta(key, str(value))
@@ -157,7 +180,8 @@ class House:
     def close(self) -> None:
         """Lets the records go; nothing is in memory that is not on disk."""
         self.records.close()
-        self._lock.release()
+        if self._lock is not None:
+            self._lock.release()
 
     def write(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int] | None = None) -> int:
         """One operation written by the house itself; its position. Raises `Refused`."""

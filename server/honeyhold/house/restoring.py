@@ -11,8 +11,8 @@ from typing import Any, Final
 
 from honeyhold.house import device_registry, kept_certificates
 from honeyhold.house.demo import WrongRecords, file_is_demo
-from honeyhold.house.where_kept import FILE_NAME, looked_into, put_in_their_place
-from honeyhold.records.backup import fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
+from honeyhold.house.where_kept import FILE_NAME, holds_records, looked_into, put_in_their_place
+from honeyhold.records.backup import covered_by, fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
 from honeyhold.replication.recovery import new_epoch
@@ -75,6 +75,8 @@ def forecast(folder: Path, backup: Path, records: Records | None = None, databas
     Raises `RecordsTrouble` if the backup is damaged.
     """
     position = position_of_backup(backup)
+    if database and not holds_records(folder, database):
+        return Forecast(position, 0, {}, {})  # only told: nothing is made in an empty database
     with looked_into(folder, records, database) as here:
         return _forecast(position, here)
 
@@ -110,6 +112,20 @@ def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
     lost = sum(found.missing.values()) - sum(units for device, units in found.held.items() if device != "house")
     lines.append(f"{lost:,} of them nobody is sure to have. They stay in the folder before-restore-..., beside the records.")
     return "\n".join(lines)
+
+
+def must_reach_the_backups(folder: Path, position: int, records: Records) -> None:
+    """Records that others than the house put back hold at least what every backup in the folder holds: that devices have forgotten.
+
+    Raises `RecordsTrouble`. Inside a read.
+    """
+    kept = covered_by(folder / "backups", records.meta("epoch"), int(records.meta("restored_to", "0")))
+    if position < kept:
+        raise RecordsTrouble(
+            f"The database went back to entry {position:,}. Every backup reaches further, to entry {kept:,} or more, so devices may have "
+            "forgotten what lies between.",
+            f"Go back to a backup: honeyhold restore FILE --data {folder}. To do without what lies between, put all backups elsewhere.",
+        )
 
 
 def _remember_beside(folder: Path, backup: Path) -> None:

@@ -96,14 +96,19 @@ def opened(folder: Path, database: str = "") -> Records:
     address = _checked(folder, database) if database else database_of(folder)
     if not address:
         return SqliteRecords(folder / FILE_NAME, folder / "backups")
-    records: Records = _driver().PostgresqlRecords(address)
+    records: Records = driver().PostgresqlRecords(address)
     return records
+
+
+def holds_records(folder: Path, database: str) -> bool:
+    """Whether there are records in a database that is said anew; nothing is made there. Raises `NoSuchStore`, `RecordsTrouble`."""
+    return bool(driver().holds_records(_checked(folder, database)))
 
 
 def must_be_the_noted(folder: Path, database: str) -> None:
     """An address said anew is that of the noted database. Raises `NoSuchStore`, `RecordsTrouble`."""
     noted = database_of(folder)
-    if noted and not _driver().same_place(_checked(folder, database), noted):
+    if noted and not driver().same_place(_checked(folder, database), noted):
         raise NoSuchStore(
             f"The records of {folder} are in another database than this one, and devices belong to them.",
             f"Leave --database out. Where that database has another address now, write it into {NOTE_NAME} of that folder; into another "
@@ -113,11 +118,12 @@ def must_be_the_noted(folder: Path, database: str) -> None:
 
 def note(folder: Path, database: str) -> None:
     """Where the records are from now on, on the disk before it returns. Raises `OSError`."""
-    without = _driver().without_secrets(_checked(folder, database))
+    without = driver().without_secrets(address_in(database))
     write_whole(folder / NOTE_NAME, f"{without}\n".encode())
 
 
-def _driver() -> ModuleType:
+def driver() -> ModuleType:
+    """What speaks with PostgreSQL (`records/postgresql_records.py`). Raises `NoSuchStore` where it is not installed."""
     try:
         from honeyhold.records import postgresql_records
     except ImportError:
@@ -127,12 +133,18 @@ def _driver() -> ModuleType:
     return postgresql_records
 
 
-def _checked(folder: Path, database: str) -> str:
+def address_in(database: str) -> str:
+    """An address as it was said, in one form. Raises `NoSuchStore` where it is none of a database that records can be in."""
     if not SCHEME.match(database):
         raise NoSuchStore("This is no address of a database that records can be in.", "Write it so: postgresql://user@host/name")
-    if has_a_file(folder):
+    return SCHEME.sub("postgresql://", database)
+
+
+def _checked(folder: Path, database: str) -> str:
+    address = address_in(database)
+    if has_a_file(folder) and not database_of(folder):
         raise NoSuchStore(
             f"The records of {folder} are in its file {FILE_NAME}, not in a database.",
-            "Name an empty folder with --data; a backup goes into the database by: honeyhold restore FILE --database ADDRESS --data FOLDER",
+            f"They go over by: honeyhold move --to ADDRESS --data {folder}. For a house of its own name an empty folder with --data.",
         )
-    return SCHEME.sub("postgresql://", database)
+    return address

@@ -52,11 +52,11 @@ def _unfolded(text: str) -> list[tuple[int, str]]:
     """Lines with their numbers, a line that goes on (after white space, or quoted-printable's "=") joined to the one before."""
     lines: list[tuple[int, str]] = []
     for number, line in enumerate(text.lstrip("\ufeff").splitlines(), 1):
-        soft = bool(lines) and lines[-1][1].endswith("=") and "QUOTED-PRINTABLE" in lines[-1][1].upper()
-        if soft:
-            lines[-1] = (lines[-1][0], lines[-1][1][:-1] + line.lstrip())
+        begun, before = lines[-1] if lines else (number, "")
+        if before.endswith("=") and "QUOTED-PRINTABLE" in before.upper():
+            lines[-1] = (begun, before[:-1] + line.lstrip())
         elif lines and line[:1] in (" ", "\t"):
-            lines[-1] = (lines[-1][0], lines[-1][1] + line[1:])
+            lines[-1] = (begun, before + line[1:])
         else:
             lines.append((number, line))
     return lines

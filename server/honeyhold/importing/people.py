@@ -19,7 +19,7 @@ from honeyhold.stock.errors import UnreadableText
 Json = dict[str, Any]
 NAMESPACE = UUID("8f6b7a52-2b3e-5d0e-9a55-6d1f6c1f0a10")
 """Ids follow from what is kept of a person, so the same line read twice is the same person."""
-LONGEST = {"name": 200, "street": 200, "unit": 100, "city": 100, "state": 50, "zip": 20, "note": 2000}
+LONGEST = {"name": 200, "street": 200, "unit": 100, "city": 100, "note": 2000}
 ONE_LINE = re.compile(r"(.+?),\s*([^,\d]+?),?\s+([A-Za-z]{2})\.?,?\s+(\d{5}(?:-\d{4})?)(?:,?\s*USA?)?$")
 SAMPLES = 3
 

@@ -18,20 +18,13 @@ from honeyhold.quoting.request import House, Supply
 
 NAMES = ("plain", "lined", "chilled")
 
+PADDED: dict[str, int] = {"liner_mm": 15, "liner_mw_per_mk": 40, "liner_kg_per_m3": 35, "filler_g_per_l": 30, "cost_cents": 160}
+
 DEFAULTS: dict[str, dict[str, int]] = {
     "plain": {"liner_mm": 0, "filler_g_per_l": 30, "cost_cents": 0},
-    "lined": {
-        "liner_mm": 15,
-        "liner_mw_per_mk": 40,
-        "liner_kg_per_m3": 35,
-        "filler_g_per_l": 30,
-        "cost_cents": 160,
-    },
+    "lined": PADDED,
     "chilled": {
-        "liner_mm": 15,
-        "liner_mw_per_mk": 40,
-        "liner_kg_per_m3": 35,
-        "filler_g_per_l": 30,
+        **PADDED,
         "cost_cents": 310,
         "pack_length_mm": 150,
         "pack_width_mm": 100,

@@ -143,7 +143,7 @@ def _less(request: CallRequest, answer: HeatAnswer) -> tuple[str, HeatAnswer] | 
     if not safe:
         return None
     cell = min(safe, key=lambda one: one["cost_cents"])
-    if cell["dressing"] != asked["dressing"] and (asked["dressing"], cell["dressing"]) in DO:
+    if (asked["dressing"], cell["dressing"]) in DO:
         own = next((one for one in _cells(answer, asked["leave_on"]) if one["dressing"] == asked["dressing"]), cell)
         return (DO[asked["dressing"], cell["dressing"]], cell) if cell["cost_cents"] < own["cost_cents"] else None
     return ("it need not be held at the post office", cell) if asked["hold"] else None

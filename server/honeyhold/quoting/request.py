@@ -206,12 +206,12 @@ def house_of(row: Fields) -> House:
     days = row.get("posting_days")
     return House(
         zip=_said(row, "zip"),
-        length_unit=row.text("length_unit", "in"),
-        temperature_unit=row.text("temperature_unit", "F"),
-        leave_hour=row.whole("leave_hour", 15),
-        accept_permille=row.whole("accept_permille", 20),
-        hold_allowed=bool(row.held.get("hold_allowed", True)),
-        mailbox=row.text("mailbox", "metal_sun"),
+        length_unit=row.text("length_unit", House.length_unit),
+        temperature_unit=row.text("temperature_unit", House.temperature_unit),
+        leave_hour=row.whole("leave_hour", House.leave_hour),
+        accept_permille=row.whole("accept_permille", House.accept_permille),
+        hold_allowed=bool(row.held.get("hold_allowed", House.hold_allowed)),
+        mailbox=row.text("mailbox", House.mailbox),
         posting_days=tuple(as_list(days, row.named("posting_days"), 7)) if days else House.posting_days,
         posting_prices=row.text("posting_prices"),
         posting_honey_asked=bool(row.get("posting_honey_asked")),

@@ -22,11 +22,14 @@ from typing import Any, Final
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
 from honeyhold.records.migrations.steps import steps
 from honeyhold.records.store import Records
+from honeyhold.records.whole_file import onto_the_disk
 
 PAGE_ENDING: Final = ".json"
 READ_BYTES: Final = 1 << 20
 LEFT_BESIDE: Final = ("-wal", "-shm")
 """What earlier versions left beside a backup that they had looked into."""
+OF_ONE_PLACE: Final = ("history", "arriving", "left_for")
+"""What a place says of its own history and of a move (`house/moving.py`): it is no part of what the records hold."""
 LEFT_OVER: Final = (".part", ".part-wal", ".part-shm", ".part-journal")
 
 
@@ -65,7 +68,7 @@ def verified_copy(
         page = Page(position, late, now.isoformat(), digest(half), epoch, dict(devices or {}), dict(certificates or {}))
         write_page(target, page)
         half.replace(target)
-        _onto_the_disk(folder)
+        onto_the_disk(folder)  # the new name too, before anybody relies on the backup
     except BaseException:
         page_of(target).unlink(missing_ok=True)
         raise
@@ -168,6 +171,7 @@ def put_ready(backup: Path, target: Path, epoch: str, position: int) -> None:
         with closing(sqlite3.connect(target)) as copy, copy:
             values = [("epoch", epoch), ("saved_to", str(position)), ("restored_to", str(position)), ("covered_to", "0")]
             copy.executemany("INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)", values)
+            copy.executemany("DELETE FROM meta WHERE key = ?", [(key,) for key in OF_ONE_PLACE])
     except BaseException:
         target.unlink(missing_ok=True)
         raise
@@ -190,14 +194,3 @@ def _sweep(folder: Path) -> None:
     for file in folder.iterdir():
         if file.name.endswith(LEFT_OVER):
             file.unlink(missing_ok=True)
-
-
-def _onto_the_disk(folder: Path) -> None:
-    """The new name is on the disk too before anybody relies on the backup; Windows opens no folder, and keeps names by itself."""
-    if os.name == "nt":
-        return
-    place = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(place)
-    finally:
-        os.close(place)

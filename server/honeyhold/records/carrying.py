@@ -19,8 +19,6 @@ from honeyhold.records.errors import RecordsSilent, RecordsTrouble, first_line
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
 
-AT_ONCE: Final = 2000
-"""Rows that are fetched together, so that years of entries never lie in memory whole."""
 HISTORY: Final = "history"
 """The one value that is a database's own (`PostgresqlRecords.history`)."""
 COUNTED: Final = """
@@ -38,10 +36,8 @@ def into_file(records: Records, target: Path) -> None:
             names = _columns(records, table)
             file.execute(f'DELETE FROM "{table}"')  # the number of the schema, which comes again
             into = f'INSERT INTO "{table}" ({_listed(names)}) VALUES ({", ".join("?" for _ in names)})'
-            with records.database.connection().cursor(name="carried") as rows:
-                rows.itersize = AT_ONCE
-                rows.execute(f'SELECT {_listed(names)} FROM "{table}"' + (" ORDER BY rowid" if "rowid" in names else ""))
-                file.executemany(into, rows)
+            in_order = " ORDER BY rowid" if "rowid" in names else ""
+            file.executemany(into, records.each_row(f'SELECT {_listed(names)} FROM "{table}"{in_order}'))
         file.execute("DELETE FROM meta WHERE key = ?", (HISTORY,))
 
 

@@ -43,6 +43,18 @@ class RecordsSilent(HoneyholdError, RuntimeError):
         )
 
 
+class HistoryWentBack(RecordsTrouble):
+    """The records are others than those that this house was opened on."""
+
+    code = "history-went-back"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The database was put back, or another server took over, while Honeyhold ran: what it holds may be older.",
+            "Start Honeyhold again: devices then send again what is missing. Until then nothing is written.",
+        )
+
+
 class DiskFull(HoneyholdError, OSError):
     """The main computer's disk took nothing more; the write was undone whole."""
 

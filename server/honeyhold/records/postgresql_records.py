@@ -15,7 +15,7 @@ import re
 import select
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
@@ -30,14 +30,17 @@ from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
 from honeyhold.records.carrying import into_file
-from honeyhold.records.errors import DiskFull, RecordsSilent, RecordsTrouble, SecondHouse, first_line
+from honeyhold.records.errors import DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
+from honeyhold.records.sqlite_records import TAKES_NO_MORE as FILE_TAKES_NO_MORE
 from honeyhold.records.store import Found, Records
 
 VERSION_LEAST: Final = 150000
 CONNECTIONS_MOST: Final = 20
 WAITS_S: Final = 10
 """For a free connection, and for the lock of a write: as long as SQLite waits for a busy file."""
+AT_ONCE: Final = 2000
+"""Rows that are fetched together where a whole table is read."""
 STATEMENTS_KEPT: Final = 500
 """Statements that a connection keeps prepared; a house has some three hundred."""
 SERVING, WRITING = 0x486F6E31, 0x486F6E32
@@ -77,13 +80,17 @@ class _Driver(Psycopg3Adapter):
     """psycopg 3 with what a house expects of every connection."""
 
     def connect(self, db: Any, **params: Any) -> Any:
-        connection: Any = super().connect(db, **params)  # type: ignore[no-untyped-call]
-        connection.prepared_max = STATEMENTS_KEPT
-        connection.adapters.register_loader("numeric", _WholeNumbers)
-        connection.adapters.register_dumper(int, Int8Dumper)  # one type of number, so one prepared statement
-        connection.autocommit = True
-        connection.execute(f"SET lock_timeout = '{WAITS_S}s'")
-        return connection
+        return as_expected(super().connect(db, **params))  # type: ignore[no-untyped-call]
+
+
+def as_expected(connection: Any) -> Any:
+    """A new connection with what every house expects of one."""
+    connection.prepared_max = STATEMENTS_KEPT
+    connection.adapters.register_loader("numeric", _WholeNumbers)
+    connection.adapters.register_dumper(int, Int8Dumper)  # one type of number, so one prepared statement
+    connection.autocommit = True
+    connection.execute(f"SET lock_timeout = '{WAITS_S}s'")
+    return connection
 
 
 class _Pool(PooledPostgresqlDatabase):  # type: ignore[misc]
@@ -109,7 +116,7 @@ class PostgresqlRecords(Records):
         `address` is libpq's: `postgresql://user@host:port/database`. Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`.
         """
         super().__init__()
-        self._patience = {name: value for name, value in PATIENCE.items() if name not in parts_of(address)}
+        self._patience = patience_with(address)
         self.database = self._pool = _Pool(
             address, max_connections=CONNECTIONS_MOST, timeout=WAITS_S, prefer_psycopg3=True, **self._patience
         )
@@ -119,7 +126,7 @@ class PostgresqlRecords(Records):
         self._kept_to: tuple[str, str] | None = None
         try:
             with self.read():
-                self._assert_settings()
+                assert_settings(lambda asked: self.sql(asked).fetchone()[0])
                 key = self.sql("SELECT hashtext(current_schema())").fetchone()[0]
                 if key is None:
                     raise RecordsTrouble("The search path names no schema that is there.", "Make it, or correct search_path.")
@@ -130,10 +137,7 @@ class PostgresqlRecords(Records):
                 migrations.move_forward(self, migrations.postgresql_steps())
         except RecordsSilent as trouble:
             self.close()
-            raise RecordsTrouble(
-                f"The database does not answer: {first_line(trouble.__cause__ or trouble)}",
-                "Look whether PostgreSQL runs, and at the address.",
-            ) from None
+            raise _unanswered(trouble.__cause__ or trouble) from None
         except BaseException:
             self.close()
             raise
@@ -186,6 +190,13 @@ class PostgresqlRecords(Records):
         found: Found = self.database.execute_sql(_in_its_words(text), values)
         return found
 
+    def each_row(self, text: str) -> Iterator[tuple[Any, ...]]:
+        """Row by row; the server holds the rest."""
+        with self.database.connection().cursor(name="each") as rows:
+            rows.itersize = AT_ONCE
+            rows.execute(text)
+            yield from rows
+
     def rows_of(self, model: type[Model], name: str, value: str) -> list[dict[str, Any]]:
         """The records whose field has this value, as they came: a row that is changed moves to the end of PostgreSQL's table."""
         found = self.sql(prepared_statements.rows_of(model, name) + " ORDER BY rowid", value).fetchall()
@@ -201,14 +212,14 @@ class PostgresqlRecords(Records):
 
     def history(self) -> str:
         """The server, its timeline, the database, the table: a dump makes another table, going back to a moment another timeline."""
-        return _named(self.sql(HISTORY).fetchone())
+        return named(self.sql(HISTORY).fetchone())
 
     def copy_to(self, target: Path) -> None:
         """A copy of the house in one file, as a house with a file makes it, while others go on writing. Raises `DiskFull`."""
         try:
             into_file(self, target)
         except sqlite3.OperationalError as trouble:
-            raise (DiskFull() if "disk is full" in str(trouble) else trouble) from trouble
+            raise (DiskFull() if trouble.sqlite_errorname in FILE_TAKES_NO_MORE else trouble) from trouble
 
     def size_bytes(self) -> int:
         """The tables of the house's schema with their indexes; the log is the server's."""
@@ -245,11 +256,8 @@ class PostgresqlRecords(Records):
             return
         history = anchor.execute(HISTORY).fetchone() or ()
         epoch = anchor.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone() or ("",)
-        if (_named(history), epoch[0]) != self._kept_to:
-            raise RecordsTrouble(
-                "The database was put back, or another server took over, while Honeyhold ran: what it holds may be older.",
-                "Start Honeyhold again: devices then send again what is missing. Until then nothing is written.",
-            )
+        if (named(history), epoch[0]) != self._kept_to:
+            raise HistoryWentBack
 
     def _assert_its_own(self) -> None:
         tables = {name for (name,) in self.sql("SELECT tablename FROM pg_tables WHERE schemaname = current_schema()").fetchall()}
@@ -259,22 +267,25 @@ class PostgresqlRecords(Records):
                 "Give it a database of its own, or a schema that comes first on its search path.",
             )
 
-    def _assert_settings(self) -> None:
-        version = int(self.sql("SHOW server_version_num").fetchone()[0])
-        if version < VERSION_LEAST:
-            raise RecordsTrouble(f"This PostgreSQL is version {version // 10000}; 15 or newer is needed.", "Use a newer one.")
-        found = {name: self.sql(f"SHOW {name}").fetchone()[0] for name in (*NEEDED, "synchronous_commit")}
-        wrong = [f"{name} = {found[name]}" for name, needed in NEEDED.items() if found[name] != needed]
-        if found["synchronous_commit"] == "off":
-            wrong.append("synchronous_commit = off")
-        if wrong:
-            raise RecordsTrouble(
-                f"PostgreSQL answers {', '.join(wrong)}: what is promised might not be kept.",
-                "Set fsync, full_page_writes and synchronous_commit to on, and make the database with ENCODING 'UTF8'.",
-            )
+
+def assert_settings(answer: Callable[[str], Any]) -> None:
+    """What a server must be set to; `answer` gives the one value of a statement. Raises `RecordsTrouble`."""
+    version = int(answer("SHOW server_version_num"))
+    if version < VERSION_LEAST:
+        raise RecordsTrouble(f"This PostgreSQL is version {version // 10000}; 15 or newer is needed.", "Use a newer one.")
+    found = {name: answer(f"SHOW {name}") for name in (*NEEDED, "synchronous_commit")}
+    wrong = [f"{name} = {found[name]}" for name, needed in NEEDED.items() if found[name] != needed]
+    if found["synchronous_commit"] == "off":
+        wrong.append("synchronous_commit = off")
+    if wrong:
+        raise RecordsTrouble(
+            f"PostgreSQL answers {', '.join(wrong)}: what is promised might not be kept.",
+            "Set fsync, full_page_writes and synchronous_commit to on, and make the database with ENCODING 'UTF8'.",
+        )
 
 
-def _named(history: tuple[Any, ...]) -> str:
+def named(history: tuple[Any, ...]) -> str:
+    """One text of what `HISTORY` answers."""
     return "/".join(map(str, history))
 
 
@@ -291,6 +302,11 @@ def parts_of(address: str) -> dict[str, Any]:
             "Write it so: postgresql://user@host/name - and within a password %40 for @, %3A for :, %2F for /, %3F for ?, %25 for %.",
         )
     return found
+
+
+def patience_with(address: str) -> dict[str, Any]:
+    """How soon a silent server is given up, as far as the address itself does not say it. Raises `RecordsTrouble`."""
+    return {name: value for name, value in PATIENCE.items() if name not in parts_of(address)}
 
 
 def without_secrets(address: str) -> str:
@@ -311,6 +327,20 @@ def same_place(one: str, other: str) -> bool:
     """Whether two addresses name the same database and schema, whoever asks."""
     first, second = parts_of(one), parts_of(other)
     return all(first.get(name) == second.get(name) for name in ("host", "hostaddr", "port", "dbname", "options", "service"))
+
+
+def holds_records(address: str) -> bool:
+    """Whether there are records in a database; nothing is made there to look. Raises `RecordsTrouble` where it does not answer."""
+    try:
+        with psycopg.connect(address, **{name: value for name, value in PATIENCE.items() if name not in parts_of(address)}) as looking:
+            found = looking.execute("SELECT to_regclass(format('%I.meta', current_schema()))").fetchone()
+    except psycopg.OperationalError as trouble:
+        raise _unanswered(trouble) from None
+    return found is not None and found[0] is not None
+
+
+def _unanswered(trouble: BaseException) -> RecordsTrouble:
+    return RecordsTrouble(f"The database does not answer: {first_line(trouble)}", "Look whether PostgreSQL runs, and at the address.")
 
 
 def hung_up(connection: Any) -> bool:

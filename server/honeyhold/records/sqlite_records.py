@@ -9,7 +9,7 @@ from contextlib import AbstractContextManager, closing
 from pathlib import Path
 from typing import Any, Final
 
-from peewee import SQL, OperationalError, SqliteDatabase
+from peewee import SQL, DatabaseError, OperationalError, SqliteDatabase
 
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.migrations import steps as migrations
@@ -38,7 +38,7 @@ class SqliteRecords(Records):
         """Opens or makes the file, moves it to this version's schema, checks the settings that durability hangs on.
 
         Before an older file is moved a copy of it is put into the folder `before_a_step`, where one is given: the way back to the version
-        before. Raises `NewerRecords`, `RecordsTrouble`.
+        before. Raises `NewerRecords`, `DiskFull`, `RecordsTrouble`.
         """
         super().__init__()
         self.path = path
@@ -47,6 +47,13 @@ class SqliteRecords(Records):
         self._anchor = sqlite3.connect(self._address, uri=True, check_same_thread=False)
         try:
             self._begin(before_a_step)
+        except (DatabaseError, sqlite3.DatabaseError) as trouble:
+            self.close()
+            if self.is_full(trouble):
+                raise DiskFull from trouble
+            if isinstance(trouble, (OperationalError, sqlite3.OperationalError)):
+                raise  # it may be whole and cannot be had just now
+            raise _damaged(path, str(trouble)) from trouble
         except BaseException:
             self.close()
             raise
@@ -131,5 +138,9 @@ class SqliteRecords(Records):
     def _assert_whole(self) -> None:
         found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
         if found != "ok":
-            raise RecordsTrouble(f"The file {self.path.name} is damaged: {found}.", "Restore it: honeyhold restore BACKUP.")
+            raise _damaged(self.path, found)
+
+
+def _damaged(path: Path, how: str) -> RecordsTrouble:
+    return RecordsTrouble(f"The file {path.name} is damaged: {how}.", "Restore it: honeyhold restore BACKUP.")
 

@@ -123,6 +123,10 @@ class Records(ABC):
     def sql(self, text: str, *values: Any) -> Found:
         """One statement as it is written. For what every entry needs: Peewee takes longer to write it than a database to do it."""
 
+    def each_row(self, text: str) -> Iterator[tuple[Any, ...]]:
+        """The rows of a selection one after the other, so that years of entries never lie in memory whole. Inside a look."""
+        yield from self.sql(text)
+
     def row(self, model: type[Model], row_id: str) -> dict[str, Any] | None:
         """One record with all its columns, the house's own included, or None."""
         found = self.sql(prepared_statements.one_row(model), row_id).fetchone()

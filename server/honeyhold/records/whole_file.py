@@ -15,3 +15,15 @@ def write_whole(file: Path, content: bytes) -> None:
         opened.flush()
         os.fsync(opened.fileno())
     half.replace(file)
+    onto_the_disk(file.parent)
+
+
+def onto_the_disk(folder: Path) -> None:
+    """Names that were given or taken away in a folder are on the disk; Windows opens no folder, and keeps names by itself."""
+    if os.name == "nt":
+        return
+    place = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(place)
+    finally:
+        os.close(place)

@@ -6,6 +6,7 @@ add to a table each in its own way. PostgreSQL came late and begins with the who
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import resources
 from typing import Final
 
@@ -21,6 +22,7 @@ def steps() -> Steps:
     return _read("", 1)
 
 
+@cache
 def postgresql_steps() -> Steps:
     """The same of PostgreSQL, from its first on; it ends where SQLite's ends."""
     found = _read("postgresql", POSTGRESQL_FIRST)
@@ -62,6 +64,8 @@ def move_forward(records: Records, known: Steps) -> int:
 
 def _take(records: Records, number: int, sql: str) -> None:
     with records.write():
+        if schema_version(records) >= number:
+            return  # another process took it in the meantime
         for statement in statements(sql):
             records.sql(statement)
         records.set_meta("schema_version", str(number))

@@ -1,0 +1,148 @@
+"""One PostgreSQL database that keeps many houses: what a process has of it besides the connections that it lends.
+
+A process has one connection that stays open, the anchor. It holds the locks by which others see that a house is being served: shared ones,
+for any number of processes may serve a house side by side. Whoever needs a house alone (to delete it, or to put a backup in its place)
+asks for the same lock for itself and gets it when every process has let the house go. When the server was away the anchor was lost, and all
+locks with it; each house notices by the number of the anchor, takes its lock again and looks whether its records are still those it knew.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from typing import Any
+
+import psycopg
+
+from honeyhold.records.errors import HistoryWentBack, RecordsTrouble, SecondHouse, first_line
+from honeyhold.records.lending import Lender, LentDatabase, Owner
+from honeyhold.records.migrations import steps as migrations
+from honeyhold.records.postgresql_records import CONNECTIONS_MOST, SERVING, PostgresqlRecords, assert_settings, hung_up, patience_with
+from honeyhold.records.store import Records
+
+
+class SharedDatabase:
+    """The database as one process has it. Safe among threads."""
+
+    def __init__(self, address: str, connections_most: int = CONNECTIONS_MOST) -> None:
+        """Connects and looks at the server's settings. Raises `RecordsTrouble`."""
+        self.address = address
+        self.lender = Lender(address, connections_most)
+        self._patience = patience_with(address)
+        self._holding = threading.Lock()
+        self._anchor: psycopg.Connection[Any] | None = None
+        self.anchored = 0
+        """How many anchors there were: a house whose lock is of an earlier one has lost it."""
+        try:
+            assert_settings(lambda asked: self.rows(asked)[0][0])
+        except psycopg.Error as trouble:
+            self.close()
+            raise RecordsTrouble(
+                f"The database does not answer: {first_line(trouble)}", "Look whether PostgreSQL runs, and at the address."
+            ) from None
+        except BaseException:
+            self.close()
+            raise
+
+    def rows(self, text: str, *values: Any) -> list[Any]:
+        """What one statement answers, by the anchor and the rights of whoever keeps the server. Raises what psycopg raises."""
+        return self.anchor().execute(text, values).fetchall()
+
+    @contextmanager
+    def alone(self) -> Iterator[psycopg.Connection[Any]]:
+        """A connection of its own with those rights, for one change that lands whole or not at all."""
+        with psycopg.connect(self.address, **self._patience) as connection:
+            yield connection
+
+    def anchor(self) -> psycopg.Connection[Any]:
+        """The connection that stays open, made anew where the server ended it."""
+        with self._holding:
+            if self._anchor is not None and hung_up(self._anchor):
+                self._anchor.close()
+                self._anchor = None
+            if self._anchor is None:
+                self._anchor = psycopg.connect(self.address, autocommit=True, **self._patience)
+                self.anchored += 1
+            return self._anchor
+
+    def close(self) -> None:
+        """Lets go of everything."""
+        self.lender.close()
+        with self._holding, suppress(psycopg.Error):
+            if self._anchor is not None:
+                self._anchor.execute("SELECT pg_advisory_unlock_all()")
+                self._anchor.close()
+
+
+class HostedRecords(PostgresqlRecords):
+    """The records of one of the houses: a schema and a role of its own, connections lent by the process."""
+
+    def __init__(self, shared: SharedDatabase, owner: Owner, alone: bool = False) -> None:
+        """Moves the records to this version's schema. `alone`: nobody else may have the house open.
+
+        Raises `SecondHouse`, `NewerRecords`, `RecordsTrouble`, `RecordsSilent`.
+        """
+        Records.__init__(self)
+        self._shared, self._alone_here = shared, alone
+        self.database = LentDatabase(shared.lender, owner)
+        self._holding = threading.Lock()
+        self._held_by = 0
+        self._kept_to: tuple[str, str] | None = None
+        try:
+            with self.read():
+                self._schema_key = int(self.sql("SELECT hashtext(?)", owner.schema).fetchone()[0])
+                self._hold()
+                migrations.move_forward(self, migrations.postgresql_steps())
+        except BaseException:
+            self.close()
+            raise
+
+    def close(self) -> None:
+        """Lets go of the house."""
+        if not self.database.is_closed() and not self.database.in_transaction():
+            self.database.close()
+        with self._holding, suppress(psycopg.Error):
+            if self._held_by and self._held_by == self._shared.anchored:
+                self._shared.anchor().execute(f"SELECT pg_advisory_unlock{self._kind}({SERVING}, {self._schema_key})")
+            self._held_by = 0
+
+    def still_the_same(self) -> bool:
+        """Whether this is still the house as it was opened: looked at anew where the server was away.
+
+        Raises `RecordsSilent`, `SecondHouse`.
+        """
+        try:
+            with suppress(psycopg.Error):  # said below, where the house itself asks
+                self._shared.anchor()
+            if self._held_by != self._shared.anchored:
+                with self.read():
+                    self._hold()
+        except HistoryWentBack:
+            return False
+        return True
+
+    @property
+    def _kind(self) -> str:
+        return "" if self._alone_here else "_shared"
+
+    def _hold(self) -> None:
+        """This process has the house, as long as its anchor lives; a new anchor takes the lock again. Inside a read."""
+        with self._holding:
+            anchor = self._shared.anchor()
+            if self._held_by == self._shared.anchored:
+                return
+            taken = anchor.execute(f"SELECT pg_try_advisory_lock{self._kind}({SERVING}, {self._schema_key})").fetchone()
+            if not taken or not taken[0]:
+                raise SecondHouse(
+                    "This house is in use elsewhere in a way that lets nobody else in.",
+                    "Freeze it and wait until every server has let it go (honeyhold houses list), then do this again.",
+                )
+            try:
+                if self._kept_to is not None and (self.history(), self.meta("epoch")) != self._kept_to:
+                    raise HistoryWentBack
+            except BaseException:
+                with suppress(psycopg.Error):
+                    anchor.execute(f"SELECT pg_advisory_unlock{self._kind}({SERVING}, {self._schema_key})")
+                raise
+            self._held_by = self._shared.anchored
