@@ -159,7 +159,7 @@ class Cluster(Server):
 
     def database(self, template: str = "template0") -> str:
         """The address of a new database, a copy of another that nobody is connected to."""
-        name = f"house{next(self._numbers)}"
+        name = f"house{os.getpid()}_{next(self._numbers)}"  # processes that came of one share it
         self.run(f"CREATE DATABASE {name} TEMPLATE {template}")
         self.made.append(name)
         return self.address(name)
