@@ -6,10 +6,11 @@ since are found again.
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections import Counter
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cache
@@ -23,20 +24,29 @@ ROOT = Path(__file__).resolve().parent.parent
 SERVER: Final = Path("server") / "honeyhold"
 FOLDER: Final = ROOT / ".setup" / "reach"
 SETTINGS: Final = "[run]\nsource = honeyhold\nrelative_files = True\ndata_file = {data}\n"
+ENDS_IT: Final = "tests/api/test_effort.py"
+"""What is stopped from outside in the midst of a line takes the measuring with it: run by itself."""
 
 
 def measure(tests: list[str], copy: Path, environment: dict[str, str]) -> int:
     """Runs these tests, or all that need no browser, once with coverage on a copy of the tree; gives pytest's exit code. Without tests
     named, what was measured before is forgotten."""
-    FOLDER.mkdir(parents=True, exist_ok=True)
-    if not tests:
+    if not tests and FOLDER.exists():
         shutil.rmtree(FOLDER)
+    asked = tests or ["tests"]
+    stopping = [name for name in asked if name.startswith(ENDS_IT)] or [ENDS_IT] * any(ENDS_IT.startswith(name) for name in asked)
+    rest = [name for name in asked if name not in stopping]
+    parts = [part for part in ((rest, [f"--ignore={ENDS_IT}"]), (stopping, [])) if part[0]]
+    return max(_measured(names, more, copy, environment) for names, more in parts)
+
+
+def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[str, str]) -> int:
     folder = FOLDER / f"{1 + max((int(run.folder.name) for run in _runs()), default=0):03}"
     folder.mkdir(parents=True)
     shutil.copytree(copy / SERVER, folder / "sources", ignore=lambda _, names: [name for name in names if not _read_in(name)])
     settings = folder / "settings"
     settings.write_text(SETTINGS.format(data=folder / "data"), "utf-8")
-    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}"]
+    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}", *more]
     command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-m", "not browser", "-n", "2", *options, *tests]
     return subprocess.run(command, cwd=copy, env=environment, check=False).returncode
 
@@ -120,19 +130,27 @@ class Reach:
         return reach
 
     def tests(self, path: str, line: int) -> list[str]:
-        """The tests that reach a line of `stock/lots.py`, quickest first. What only runs while the file is read in (a constant) is
-        reached by whoever reaches anything of the file."""
-        if path not in self._files:
-            self._files[path] = self._file(path)
-        lines = self._files[path]
+        """The tests that reach a line of `stock/lots.py`, those first that reach most of the file a second.
+
+        What only runs while the file is read in (a constant) is reached by whoever reaches anything of the file, and where a file is
+        nothing but such lines, of the files that import it."""
+        lines = self._lines(path)
         found = lines.get(line, set())
         if not found and line in lines:
-            found = set().union(*lines.values())
-        return self.in_order(found)
+            found = self._anything(path)
+        reached = Counter(test for tests in lines.values() for test in tests)
+        return sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), 0.05) / (1 + reached[name]), name))
 
-    def in_order(self, tests: Iterable[str]) -> list[str]:
-        """Quickest first, without the unsound."""
-        return sorted(set(tests) - self.unsound, key=lambda name: (self.seconds.get(name, 1.0), name))
+    def _lines(self, path: str) -> dict[int, set[str]]:
+        if path not in self._files:
+            self._files[path] = self._file(path)
+        return self._files[path]
+
+    def _anything(self, path: str, removes: int = 2) -> set[str]:
+        found = set().union(*self._lines(path).values())
+        if found or not removes:
+            return found
+        return set().union(*(self._anything(one, removes - 1) for one in importers(path)))
 
     def _file(self, path: str) -> dict[int, set[str]]:
         found: dict[int, set[str]] = {}
@@ -140,6 +158,15 @@ class Reach:
             for line, tests in run.tests_by_line(path).items():
                 found.setdefault(line, set()).update(tests & spoken_for)
         return found
+
+
+@cache
+def importers(path: str) -> tuple[str, ...]:
+    """The files of the server that import `operations/rows.py`, named from the package's root."""
+    package, _, name = path.removesuffix(".py").replace("/", ".").rpartition(".")
+    asks = re.compile(rf"^\s*from honeyhold\.{package}(\.{name} import|\b import .*\b{name}\b)", re.M)
+    files = sorted((ROOT / SERVER).rglob("*.py"))
+    return tuple(file.relative_to(ROOT / SERVER).as_posix() for file in files if asks.search(file.read_text("utf-8")))
 
 
 def times(record: Path) -> dict[str, float]:

@@ -86,7 +86,7 @@ class WebReach(Reach):
         found = self.heard.get(f"{path}:{at}") or set()
         if not found and not any(key.startswith(f"{path}:") for key in self.heard):
             found = set(FOR_WORKERS)
-        return self.in_order(found)
+        return sorted(set(found) - self.unsound, key=lambda name: (self.seconds.get(name, 1.0), name))
 
 
 def _node(task: str, files: list[str], folder: Path) -> str:

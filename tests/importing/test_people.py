@@ -64,9 +64,13 @@ def test_a_running_number_in_front_is_not_the_name() -> None:
 
 
 @pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
-@pytest.mark.parametrize(("text", "is_wide"), [("n,\u0436\u0436\u0436", True), ("n\u0436\u0436\u0436", False)])
+@pytest.mark.parametrize(("text", "is_wide"), [
+    ("n,\u0436\u0436\u0436", True), ("n\u0436\u0436\u0436", False), ("abcdefghi\u4e00", True), ("abcd\u4e00", False), ("\0", False),
+])  # fmt: skip
 def test_wide_text_is_known_by_two_plain_letters_of_five(text: str, is_wide: bool, encoding: str) -> None:
-    """A list that does not say how it was saved: commas, figures and line ends are plain in every script; a quarter is too few to tell."""
+    """A list that does not say how it was saved: commas, figures and line ends are plain in every script; a quarter is too few to tell.
+
+    A letter whose other half is 0 may be one of ten; nothing but zeros is no text."""
     assert (text_of((text * 20).encode(encoding)) == (text * 20, "utf-16")) is is_wide
 
 

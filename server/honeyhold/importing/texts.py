@@ -33,9 +33,8 @@ def _without_mark(data: bytes) -> str:
     head = data[:400]
     even, odd = head[::2].count(0), head[1::2].count(0)
     most = max(1, len(head) // 2)
-    if odd >= 0.4 * most and even < 0.1 * most:
-        return "utf-16-le"
-    return "utf-16-be" if even >= 0.4 * most and odd < 0.1 * most else ""
+    ways = (("utf-16-le", odd, even), ("utf-16-be", even, odd))
+    return next((encoding for encoding, plain, other in ways if plain >= 0.4 * most and other <= 0.1 * most), "")
 
 
 def _decoded(data: bytes, encoding: str) -> str:
