@@ -44,3 +44,12 @@ def test_a_lot_used_up_is_not_picked_and_another_goods_never(house: House) -> No
     order = hand.promise([("bar", 1)], person=hand.note_person(name="Ruth")).order
     hand.exchange()
     assert [[lot["lot"] for lot in lots] for lots in lots_of(house, order)] == [["W26-201-1"]]
+
+
+def test_what_was_taken_off_an_order_stands_on_no_slip(house: House) -> None:
+    """A line of no units any more is a line that nobody packs."""
+    hand = device(house, bars=5)
+    order = hand.promise([("bar", 2), ("jar", 1)], person=hand.note_person(name="Ruth")).order
+    hand.amend(order, lines=[("jar", 0)])
+    hand.exchange()
+    assert hand.needs_you == [] and [line["good"]["id"] for line in house.slip_request(order)["lines"]] == ["bar"]
