@@ -38,6 +38,15 @@ def test_the_mirror_tells_of_every_lot_that_has_a_piece_left(house: House) -> No
     assert {row["lot"]: row["units"] for row in balances if row["good"] == "bar"} == codes
 
 
+def test_what_was_heard_is_not_told_again(house: House) -> None:
+    """Each entry comes once, in its place; then there is nothing new."""
+    hand = device(house)
+    house.write("buy", [movement("bar", 1, "bought")])
+    answer = hand.exchange()
+    assert [row["position"] for row in answer["changes"]] == [house.position()] and answer["cursor"] == house.position()
+    assert hand.exchange()["changes"] == []
+
+
 def test_a_refusal_is_the_same_for_ever(house: House) -> None:
     hand = device(house)
     operation = entry(hand, "buy", [movement("unheard_of", 5, "bought")])
