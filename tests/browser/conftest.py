@@ -28,9 +28,9 @@ TABLET_PX = (1024, 768)
 
 
 LONGEST_FIRST = [
-    "test_first_morning.py", "test_every_field_has_a_screen.py", "test_offline.py", "test_story.py", "test_bench_room.py", "test_bench_mixed.py",
-    "test_other_engines.py", "test_every_state.py", "test_kernel.py", "test_heat.py", "test_removed.py", "test_main_computer_moved.py",
-    "test_log.py", "test_read_and_written.py",
+    "test_every_field_has_a_screen.py", "test_first_morning.py", "test_every_state.py", "test_kernel.py", "test_bench_room.py", "test_bench_mixed.py",
+    "test_everyday.py", "test_heat.py", "test_stream.py", "test_read_and_written.py", "test_log.py", "test_offline.py", "test_papers.py",
+    "test_call_in_view.py", "test_story.py", "test_melt_room.py", "test_storage.py", "test_other_engines.py",
 ]  # fmt: skip
 """As measured: a long file that is begun last has one hand working and the other waiting at the end."""
 

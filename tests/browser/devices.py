@@ -63,6 +63,12 @@ def settled(page: Page) -> None:
     page.evaluate(SETTLED)
 
 
+def close_what_opens(page: Page) -> None:
+    """Whatever this page opens in a window of its own is closed, as by a person who has seen it: behind another window a page is drawn once a
+    second, and each touch takes five."""
+    page.on("popup", lambda opened: opened.close())
+
+
 class Device:
     """One window of one device."""
 

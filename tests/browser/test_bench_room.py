@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from browser.devices import Device
+from browser.devices import Device, settled
 from browser.house_process import HouseProcess
 from browser.packing import gone, opened, tick_the_rest, type_figures
 from browser.thumb import until_nothing_rests
@@ -94,6 +94,31 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
     page.locator("undo-key button").first.click()
     device.wait_for(f"house.view.orders.get('{order}').state === 'promised'")
     page.get_by_role("button", name="as worked out").click()
+
+
+WATCHED = """const found = () => [...document.querySelectorAll('details.otherwise button')].find((key) => key.textContent === 'cold pack');
+  const top = (part) => part.getBoundingClientRect().top;
+  const place = () => Math.round(top(found()) - top(document.querySelector('parcel-board .column')));
+  window.places = [place()];
+  const look = () => {
+    if (document.querySelector('h1.faint, .picture-words')) window.places.push(place());
+    requestAnimationFrame(look);
+  };
+  requestAnimationFrame(look);"""
+"""Where the key lies in the board before, and in every frame in which the carton or its drawing is still to come."""
+
+
+def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) -> None:
+    page = opened(bench, f"bench/{parcel_of_bars(bench)}")
+    expect(page.locator("parcel-board figure.picture").first).to_be_visible()
+    page.locator("details.otherwise summary").click()
+    settled(page)
+    bench.js(WATCHED)
+    page.locator("details.otherwise").get_by_role("button", name="padded").click()
+    page.wait_for_function("() => window.places.length > 1")
+    expect(page.locator("parcel-board figure.picture").first).to_be_visible()
+    first, *meanwhile = page.evaluate("window.places")
+    assert meanwhile and min(meanwhile) >= first - 2, "what is to be drawn anew leaves its room behind"
 
 
 def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser
 
+from browser.devices import close_what_opens
 from browser.every_screen import SCREENS, Hands
 from browser.house_process import HouseProcess
 from browser.test_first_morning import ALL, becomes_the_first_device
@@ -65,6 +66,7 @@ def entries(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow")
     context.set_default_timeout(60_000)
     thumb = Thumb(context.new_page())
+    close_what_opens(thumb.page)
     device = becomes_the_first_device(thumb, house)
     for question in ALL:
         question(thumb)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser
 
-from browser.devices import owners_phone
+from browser.devices import close_what_opens, owners_phone
 from browser.everyday import MOST_TOUCHES, TASKS, Hand, Task
 from browser.house_process import HouseProcess
 from browser.moments import own_seed
@@ -21,6 +21,7 @@ def hand(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterato
     with HouseProcess(tmp_path_factory.mktemp("everyday") / "data", own_seed).running() as house, owners_phone(chromium, house, True, kernel=True) as device:
         device.wait_for("house.status.kernel.state === 'awake'", 90)
         device.hold(200)
+        close_what_opens(device.page)
         yield Hand(device)
 
 

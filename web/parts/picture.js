@@ -17,13 +17,15 @@ function showLarge(svg) {
 
 /**
  * A drawing made by the pure Python: from the kernel here, else from the house.
- * Properties: `name` and `request` of the work; `waiting` and `missing` are the words shown meanwhile and without it.
+ * Properties: `name` and `request` of the work; `waiting` and `missing` are the words shown meanwhile and without it. Says `drawn` when it
+ * waits no longer.
  * The text comes from our own kernel only, so it may be put in the page as it stands.
  */
 export class KernelPicture extends Part {
   static properties = { name: {}, request: {}, waiting: {}, missing: {} };
 
   #drawing = new Question(this, ({ request: [name, request], signal }) => work(name, request, { signal }));
+  #waited = false;
 
   constructor() {
     super();
@@ -34,8 +36,19 @@ export class KernelPicture extends Part {
     this.missing = "";
   }
 
+  /** Whether the drawing is still to come. */
+  get waits() {
+    return this.#drawing.waits || (this.request !== null && !this.hasUpdated);
+  }
+
   willUpdate() {
     this.#drawing.about(this.request ? [this.name, this.request] : null);
+  }
+
+  updated() {
+    const came = this.#waited && !this.waits;
+    this.#waited = this.waits;
+    if (came) this.dispatchEvent(new Event("drawn", { bubbles: true }));
   }
 
   render() {

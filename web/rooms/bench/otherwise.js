@@ -24,7 +24,7 @@ export function packOtherwise({ order, carton, answer, choose, dress }) {
     <div class="keyrow three">
       <button type="button" class="key tight" aria-pressed=${!carton} @click=${() => choose(null)}>as worked out</button>
       ${cartons.map((one) => html`<button type="button" class="key tight" aria-pressed=${carton === one.id} @click=${() => choose(one.id)}>${one.name}<small>${view.onHand(one.id)} here</small></button>`)}</div>
-    ${
+    <div data-held>${
       carton && parcel
         ? html`<p role="status">${
             parcel.ok
@@ -32,7 +32,7 @@ export function packOtherwise({ order, carton, answer, choose, dress }) {
               : html`<span class="heed">It does not go in:</span> ${parcel.why_not?.[0]?.why ?? "nothing here holds it"}.`
           }</p>`
         : nothing
-    }
+    }</div>
     <h3 class="where">packing</h3>
     <div class="keyrow three">${DRESSINGS.map(
       ([dressing, words]) => html`

@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
+import { HeldHeights } from "../../parts/held-heights.js";
 import { placeOf } from "../../parts/route.js";
 import { addressSaid, counted, daySaid, phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
@@ -35,6 +36,7 @@ class ParcelBoard extends Part {
 
   #call = callQuestion(this);
   #act = new Act(this);
+  #held = new HeldHeights(this, () => this.#call.state === "working");
 
   constructor() {
     super();
@@ -44,11 +46,15 @@ class ParcelBoard extends Part {
     /** @type {Swap | null} */
     this.swapping = null;
     this.said = "";
+    this.addEventListener("drawn", () => this.requestUpdate());
   }
 
   /** @param {Changed} changed */
   willUpdate(changed) {
-    if (changed.has("order")) Object.assign(this, { note: noteOf(this.order), swapping: null, said: "" });
+    if (changed.has("order")) {
+      Object.assign(this, { note: noteOf(this.order), swapping: null, said: "" });
+      this.#held.letGo();
+    }
     this.#act.about(this.order);
     const order = house.view.orders.get(this.order);
     this.#call.about(planRequest(order), this.order);
@@ -67,14 +73,14 @@ class ParcelBoard extends Part {
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
         <p class="where" data-title>${person?.name ?? "No name"}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
-        ${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}
+        <div data-held>${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}</div>
         <div class="packing"><div class="drawn">
-        ${
+        <div data-held>${
           posts && answer?.parcel?.ok
             ? html`
           <kernel-picture name="quoting.parcel_picture" .request=${this.#call.asked} waiting="drawing the parcel …" missing="The drawing comes by itself a little later."></kernel-picture>`
             : nothing
-        }
+        }</div>
         ${posts && order.state !== "promised" ? packedPicture(order) : nothing}
         ${posts && order.state === "promised" ? packOtherwise({ order, carton: this.note.carton, answer, choose: this.#choose, dress: this.#dress }) : nothing}
         <new-address .order=${order.id}></new-address>
