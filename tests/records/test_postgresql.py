@@ -228,9 +228,14 @@ def test_what_is_no_database_or_does_not_answer_is_said_and_not_noted(server: Cl
     with pytest.raises(RecordsTrouble, match="does not answer.*does not exist"):
         House.open(tmp_path / "data", database=server.address("nowhere"))
     assert database_of(tmp_path / "data") == ""
+
+
+@pytest.mark.of_a_file
+def test_a_house_with_a_file_is_told_how_it_goes_into_a_database(server: Cluster, tmp_path: Path) -> None:
     House.open(tmp_path / "data").close()
-    with pytest.raises(NoSuchStore, match=r"in its file honeyhold\.db"):
+    with pytest.raises(NoSuchStore, match=r"in its file honeyhold\.db") as trouble:
         House.open(tmp_path / "data", database=server.database())
+    assert "honeyhold move --to" in trouble.value.remedy and database_of(tmp_path / "data") == ""
 
 
 def test_a_server_that_forgets_commits_is_refused(server: Cluster, tmp_path: Path) -> None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import hmac
+from collections.abc import Callable
 from typing import Any
 
-from flask import current_app, request
+from flask import current_app, g, request
 
 from honeyhold.errors import BadRequest
 from honeyhold.house.house import House
@@ -16,9 +17,20 @@ WATCH_KEY = "watch-key"
 """Where the application keeps the key of whoever watches the server; without one only owners' devices may."""
 
 
+def of_the_house(name: str) -> Any:
+    """What is kept under this name for the house of the request: of several, one each; of a single one, by the application itself."""
+    return g.served[name] if "served" in g else current_app.extensions[name]
+
+
+def still_needed() -> Callable[[], None]:
+    """The request's house is held open beyond the answer's head; call what is returned when it no longer is."""
+    hold: Callable[[], Callable[[], None]] | None = g.get("hold")
+    return hold() if hold else lambda: None
+
+
 def the_house() -> House:
-    """The house this application serves."""
-    house: House = current_app.extensions[EXTENSION]
+    """The house that the request is to."""
+    house: House = of_the_house(EXTENSION)
     return house
 
 

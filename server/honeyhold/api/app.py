@@ -33,6 +33,7 @@ from honeyhold.api.access import EXTENSION
 from honeyhold.api.effort import EXTENSION as EFFORT
 from honeyhold.api.effort import Effort
 from honeyhold.api.own_names import OwnNames, only_under
+from honeyhold.api.rate_limit import EXTENSION as RATE_LIMIT
 from honeyhold.api.rate_limit import RateLimit
 from honeyhold.house.house import House
 
@@ -45,21 +46,34 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
 
     `known_as`: names under which it answers besides those of the machine. `sources`: the browser's files as they stand, not as built.
     """
+    app = bare()
+    app.extensions[EXTENSION] = house
+    app.extensions[RATE_LIMIT] = RateLimit(house.clock.now)
+    app.extensions[EFFORT] = Effort()
+    app.extensions[stream.EXTENSION] = streams = stream.Places(streams_max)
+    metrics.measure(app, metrics.Standing(house, streams))
+    only_under(app, OwnNames(known_as))
+    open_doors(app, web, sources)
+    for door in (own, metrics):
+        app.register_blueprint(door.door)
+    return app
+
+
+def bare() -> Flask:
+    """An application that answers with problems, and has no door yet."""
     app = Flask("honeyhold", static_folder=None)
     app.url_map.merge_slashes = False  # an address with a slash too many is none of ours, and no redirect
     app.config["MAX_CONTENT_LENGTH"] = BODY_BYTES_MAX
-    app.extensions[EXTENSION] = house
-    app.extensions["rate_limit"] = RateLimit(house.clock.now)
-    app.extensions[EFFORT] = Effort()
-    app.extensions["streams"] = streams = stream.Places(streams_max)
-    metrics.measure(app, house, streams)
     problems.answer_with_problems(app)
-    only_under(app, OwnNames(known_as))
+    return app
+
+
+def open_doors(app: Flask, web: Path | None, sources: bool = False) -> None:
+    """The doors of a house, whichever the request is to."""
     elsewhere.let_in(app)
-    parts = (codes, exchange, health, quarantine, lots, orders, export, own, documents, people,
-             stream, trust, work, years, calendar_feed, metrics, openapi)  # fmt: skip
+    parts = (codes, exchange, health, quarantine, lots, orders, export, documents, people,
+             stream, trust, work, years, calendar_feed, openapi)  # fmt: skip
     for door in parts:
         app.register_blueprint(door.door)
     if web is not None:
         site.serve(app, web, sources)
-    return app

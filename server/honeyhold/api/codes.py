@@ -6,9 +6,10 @@ from urllib.parse import quote
 
 from flask import Blueprint, Response, current_app, request
 
-from honeyhold.api.access import a_keeper, body, the_house
+from honeyhold.api.access import a_keeper, body, of_the_house, the_house
 from honeyhold.api.introduction import Neighbourhood, picture_of
 from honeyhold.api.json_response import told
+from honeyhold.api.rate_limit import EXTENSION as RATE_LIMIT
 from honeyhold.api.rate_limit import RateLimit
 from honeyhold.operations.schemas import CodeAsk, EnrolAsk, read
 
@@ -20,7 +21,7 @@ NEIGHBOURS = "neighbours"
 @door.post("/api/enrol")
 def enrol() -> Response:
     """A fresh code adds a device; whoever guesses is slowed down."""
-    rate_limit: RateLimit = current_app.extensions["rate_limit"]
+    rate_limit: RateLimit = of_the_house(RATE_LIMIT)
     who = request.remote_addr or "unknown"
     ask = read(EnrolAsk(), body(), "enrolment")
     rate_limit.begin_try(who)

@@ -13,8 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from flask import current_app
-
+from honeyhold.api.access import of_the_house
 from honeyhold.errors import HoneyholdError
 
 EXTENSION = "work-effort"
@@ -139,7 +138,24 @@ def _raise_in(thread: int, error: type[BaseException] | None) -> None:
     ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread), None if error is None else ctypes.py_object(error))
 
 
-def the_effort() -> Effort:
-    """The places of this application."""
-    effort: Effort = current_app.extensions[EXTENSION]
+class Part:
+    """What one of several houses may take of the places that all have together: so many at a time, and the others stay for the rest."""
+
+    def __init__(self, effort: Effort, places: int = 1) -> None:
+        self._effort = effort
+        self._places = threading.BoundedSemaphore(places)
+
+    def spend(self, work: Callable[[], Answer]) -> Answer:
+        """As `Effort.spend`."""
+        if not self._places.acquire(timeout=self._effort.wait_s):
+            raise Busy(self._effort.wait_s)
+        try:
+            return self._effort.spend(work)
+        finally:
+            self._places.release()
+
+
+def the_effort() -> Effort | Part:
+    """The places of the request's house."""
+    effort: Effort | Part = of_the_house(EXTENSION)
     return effort

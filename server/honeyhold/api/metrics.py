@@ -17,6 +17,7 @@ from flask import Blueprint, Flask, Response, current_app, g, request
 from prometheus_client import CollectorRegistry, Counter, Histogram
 from prometheus_client.core import GaugeMetricFamily, InfoMetricFamily, Metric
 from prometheus_client.openmetrics.exposition import CONTENT_TYPE_LATEST, generate_latest
+from prometheus_client.registry import Collector
 
 from honeyhold.api.access import who_watches
 from honeyhold.api.health import UNREADABLE, own_version
@@ -38,7 +39,8 @@ log = logging.getLogger("honeyhold")
 class Meter:
     """Counts what one application answers."""
 
-    def __init__(self, house: House, streams: Places) -> None:
+    def __init__(self, standing: Collector) -> None:
+        """`standing` gives the figures that are looked up at the moment of looking."""
         self.registry = CollectorRegistry()
         self.answers = Counter(
             "honeyhold_answers", "Answers by door, method and status.", ("door", "method", "status"), registry=self.registry
@@ -48,7 +50,7 @@ class Meter:
             registry=self.registry,
         )  # fmt: skip
         self.slow = Counter("honeyhold_slow_answers", f"Answers that took more than {SLOW_S} s.", ("door",), registry=self.registry)
-        self.registry.register(_Standing(house, streams))
+        self.registry.register(standing)
 
     def note(self, name: str, method: str, status: int, took_s: float) -> None:
         """One answer; a slow one is a line of the log, too."""
@@ -62,8 +64,8 @@ class Meter:
             log.info("%s %s: %s", method, name, status, extra={"said": said})
 
 
-class _Standing:
-    """How the records stand at the moment of looking."""
+class Standing(Collector):
+    """How the records of one house stand."""
 
     def __init__(self, house: House, streams: Places) -> None:
         self._house, self._streams = house, streams
@@ -84,9 +86,9 @@ class _Standing:
             yield GaugeMetricFamily("honeyhold_backup_age_seconds", "Since the last backup that was made by itself.", age_s)
 
 
-def measure(app: Flask, house: House, streams: Places) -> None:
+def measure(app: Flask, standing: Collector) -> None:
     """Every answer of the application is counted."""
-    app.extensions[EXTENSION] = meter = Meter(house, streams)
+    app.extensions[EXTENSION] = meter = Meter(standing)
 
     @app.before_request
     def begun() -> None:
@@ -104,5 +106,10 @@ def measure(app: Flask, house: House, streams: Places) -> None:
 def metrics() -> Response:
     """All figures, for whoever has the key they are collected with, or an owner's device. Raises `UnknownDevice` or `KeeperOnly`."""
     who_watches()
+    return figures()
+
+
+def figures() -> Response:
+    """All figures of the application."""
     meter: Meter = current_app.extensions[EXTENSION]
     return Response(generate_latest(meter.registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 from honeyhold.errors import HoneyholdError
 
+EXTENSION = "rate_limit"
 FREE_TRIES = 5
 WAIT_S_MAX = 300
 FORGET_AFTER = timedelta(minutes=15)

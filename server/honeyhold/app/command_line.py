@@ -11,18 +11,18 @@ from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 
-from honeyhold.app import backup_commands
+from honeyhold.app import backup_commands, host_commands
 from honeyhold.app.away import Away
 from honeyhold.app.control import ask
 from honeyhold.app.log_lines import FORMS, say
 from honeyhold.app.sealed_backup import passphrase_in
+from honeyhold.app.watch_key import watch_key_in
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.demo import DATA, DEMO_DATA, DEMO_PORT, PORT, NoRecords, RealClock, file_is_demo, must_fit
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import FILE_NAME, has_records
 from honeyhold.records.errors import RecordsTrouble, SecondHouse
 
-WATCH_KEY_LETTERS_LEAST = 16
 PLACES = ("--backups", "--away", "--passphrase-file", "--watch-key-file")
 """What `service` is told of files and folders; the unit names them by their whole address."""
 ROLES = {"owner": "keeper", "keeper": "keeper", "helper": "helper"}
@@ -51,7 +51,7 @@ def serve(asked: argparse.Namespace) -> None:
             "--today moves the clock, and only the demo's clock may be moved: in a real house every order would carry a wrong day.",
             "Leave --today out, or look at the demo: --demo --today DAY.",
         )
-    away, watch_key = _away(asked), _watch_key(asked)
+    away, watch_key = _away(asked), watch_key_in(asked.watch_key_file)
     say(asked.log)
     _tell_of_an_older_demo(asked)
     house = House.open(asked.data or Path(DEMO_DATA if asked.demo else DATA), database=asked.database)
@@ -62,21 +62,6 @@ def serve(asked: argparse.Namespace) -> None:
         raise
     port = asked.port if asked.port is not None else DEMO_PORT if asked.demo else PORT
     serve_house(house, port, not asked.no_browser, asked.devices, asked.backups, asked.known_as, away, watch_key, asked.sources)
-
-
-def _watch_key(asked: argparse.Namespace) -> str:
-    """The key for whoever watches the server. Raises `RecordsTrouble` where its file cannot be read or holds too little to be one."""
-    if asked.watch_key_file is None:
-        return ""
-    try:
-        key: str = asked.watch_key_file.read_text("utf-8-sig").strip()
-    except (OSError, UnicodeDecodeError):
-        raise RecordsTrouble(f"{asked.watch_key_file} cannot be read.", "Name a text file that holds the key alone.") from None
-    if len(key) < WATCH_KEY_LETTERS_LEAST or not key.isascii() or len(key.split()) > 1:
-        raise RecordsTrouble(
-            f"What {asked.watch_key_file} holds is no key.", f"Use at least {WATCH_KEY_LETTERS_LEAST} plain letters and digits in one word."
-        )
-    return key
 
 
 def _away(asked: argparse.Namespace) -> Away | None:
@@ -137,7 +122,7 @@ def service(asked: argparse.Namespace) -> None:
     from honeyhold.app.service import manage
 
     _away(asked)  # what cannot be read is said now, not at the next start of the machine
-    _watch_key(asked)
+    watch_key_in(asked.watch_key_file)
     places = {flag: getattr(asked, flag.strip("-").replace("-", "_")) for flag in PLACES}
     more = [word for flag, place in places.items() if place for word in (flag, str(place.absolute()))]
     more += [] if asked.log == FORMS[0] else ["--log", asked.log]
@@ -290,6 +275,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--dry-run", action="store_true", help="only tells what would be missing, and which device still has it")
     back.add_argument("--passphrase-file", type=Path, metavar="FILE", help="for a sealed backup: where its passphrase is")
     _whereto(command("move", move, "Moves the records into PostgreSQL, or back into a file; all is compared before it goes over.", None))
+    host_commands.add_to(commands)
     checked = command("check", check, "Adds every sum up again, also while Honeyhold runs.", None)
     checked.add_argument("--demo", action="store_true", help=f"of the demo (default folder: {DEMO_DATA})")
     return parser

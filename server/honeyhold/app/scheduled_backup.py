@@ -37,7 +37,10 @@ log = logging.getLogger("honeyhold")
 class ScheduledBackup:
     """Looks now and then whether a backup is due; a thread of its own beside the doors."""
 
-    def __init__(self, house: House, folder: Path | None = None, look_s: float = LOOK_S, away: Away | None = None) -> None:
+    def __init__(
+        self, house: House, folder: Path | None = None, look_s: float = LOOK_S, away: Away | None = None, begun: bool = False
+    ) -> None:
+        """`begun`: the house goes on, so what is due is due by hours and entries alone."""
         self.house = house
         self.away = away
         self.folder = folder or house.folder / "backups"
@@ -45,7 +48,7 @@ class ScheduledBackup:
         self._look_s = look_s
         self._ending = threading.Event()
         self._thread = threading.Thread(target=self._watch, name="scheduled backup", daemon=True)
-        self._begun = False
+        self._begun = begun
 
     def start(self) -> None:
         """Begins to watch; the first look is at once."""

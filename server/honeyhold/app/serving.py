@@ -45,7 +45,7 @@ def serve(
     `away` is where sealed copies of them go. `watch_key` opens the figures and the deep health to whoever keeps the server.
     `sources`: the browser is given the files of web/ as they stand, not what was built of them.
     """
-    allow_files()
+    allow_files(FILES_WISHED)
     app = make_app(house, WEB, STREAMS_MAX, known_as, sources)
     app.extensions[OWN_KEY] = key = secrets.token_urlsafe(32)
     app.extensions[WATCH_KEY] = watch_key
@@ -88,14 +88,14 @@ def serve(
         house.close()
 
 
-def allow_files() -> None:
+def allow_files(wished_most: int) -> None:
     """As many open files as are wished, where the system lets a process say so for itself."""
     try:
         import resource
     except ImportError:  # Windows has no such bound
         return
     now, most = resource.getrlimit(resource.RLIMIT_NOFILE)
-    wished = FILES_WISHED if most == resource.RLIM_INFINITY else min(FILES_WISHED, most)
+    wished = wished_most if most == resource.RLIM_INFINITY else min(wished_most, most)
     if now != resource.RLIM_INFINITY and now < wished:
         resource.setrlimit(resource.RLIMIT_NOFILE, (wished, most))
 

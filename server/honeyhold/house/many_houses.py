@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Final, Protocol
 
 from honeyhold.house.house import House
+from honeyhold.records.errors import RecordsSilent
 from honeyhold.records.house_register import FROZEN, HouseFrozen, HouseRegister, Kept, UnknownHouse
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 
@@ -44,8 +45,9 @@ class Opened:
 class Lease:
     """Holds a house open until it is given back; once more does nothing."""
 
-    def __init__(self, houses: Houses, opened: Opened) -> None:
+    def __init__(self, houses: Houses, opened: Opened, quietly: bool = False) -> None:
         self._houses = houses
+        self._quietly = quietly
         self._given_back = False
         self.opened = opened
 
@@ -63,7 +65,7 @@ class Lease:
         """Gives it back."""
         if not self._given_back:
             self._given_back = True
-            self._houses.left(self.opened)
+            self._houses.left(self.opened, self._quietly)
 
 
 class Houses:
@@ -83,18 +85,21 @@ class Houses:
         self._known: dict[str, Kept] = {}
         self._known_at_s = float("-inf")
 
-    def take(self, name: str) -> Lease:
-        """The house of this name, opened if need be. Raises `UnknownHouse`, `HouseFrozen`, and what `House.hosted` raises."""
+    def take(self, name: str, quietly: bool = False) -> Lease:
+        """The house of this name, opened if need be; `quietly`: it is let go as if nobody had asked.
+
+        Raises `UnknownHouse`, `HouseFrozen`, and what `House.hosted` raises.
+        """
         kept = self.kept(name)
         if kept.state == FROZEN:
             raise HouseFrozen(name)
-        lease = Lease(self, self._entry(name))
+        lease = Lease(self, self._entry(name, quietly), quietly)
         try:
             self._have_open(lease.opened, kept)
             if not _records_of(lease.opened).still_the_same():
                 self._set_aside(lease.opened)
                 lease.leave()
-                return self.take(name)
+                return self.take(name, quietly)
         except BaseException:
             lease.leave()
             raise
@@ -120,12 +125,17 @@ class Houses:
     def known(self) -> dict[str, Kept]:
         """All houses by name. Raises `RecordsSilent`."""
         if time.monotonic() - self._known_at_s > LOOK_AGAIN_S:
-            self.read_register()
+            try:
+                self.read_register()
+            except RecordsSilent:
+                if not self._known:
+                    raise  # otherwise what was known still holds; whoever asks for a house itself hears that the database is away
         return self._known
 
     def read_register(self) -> None:
         """Reads it now: it has changed, or it was read long ago."""
-        self._known, self._known_at_s = self.register.all(), time.monotonic()
+        found = self.register.all()
+        self._known, self._known_at_s = found, time.monotonic()
 
     def open_now(self) -> list[str]:
         """The names of the houses that are open here."""
@@ -164,23 +174,25 @@ class Houses:
             opened.users += 1
         return Lease(self, opened)
 
-    def left(self, opened: Opened) -> None:
+    def left(self, opened: Opened, quietly: bool) -> None:
         """One hold less."""
         with self._lock:
             opened.users -= 1
-            opened.used_at_s = time.monotonic()
+            if not quietly:
+                opened.used_at_s = time.monotonic()
             over = opened.users == 0 and self._opened.get(opened.name) is not opened
             if opened.users == 0 and opened.house is None and not over:
                 del self._opened[opened.name]  # it could not be opened
         if over:
             _close(opened)
 
-    def _entry(self, name: str) -> Opened:
+    def _entry(self, name: str, quietly: bool) -> Opened:
         with self._lock:
-            found = self._opened.pop(name, None) or Opened(name)
-            self._opened[name] = found
+            found = self._opened.get(name) or self._opened.setdefault(name, Opened(name))
             found.users += 1
-            found.used_at_s = time.monotonic()
+            if not quietly:
+                self._opened[name] = self._opened.pop(name)  # the last asked for
+                found.used_at_s = time.monotonic()
             return found
 
     def _have_open(self, opened: Opened, kept: Kept) -> None:

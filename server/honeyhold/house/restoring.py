@@ -49,6 +49,26 @@ def put_back(folder: Path, backup: Path, now: datetime, database: str = "") -> i
     return position
 
 
+def take_in(folder: Path, backup: Path, records: Records, now: datetime) -> int:
+    """A backup becomes the records of a house in a database that has nothing entered yet, under a new epoch. The position it holds.
+
+    Its devices belong to the house from then on, and say again what the backup lacks. Raises `RecordsTrouble` where the backup is damaged
+    or the database does not take it; then the house is as it was.
+    """
+    from honeyhold.records.carrying import out_of_file
+
+    position = position_of_backup(backup)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    ready = folder / (FILE_NAME + ".part")
+    try:
+        put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
+        out_of_file(ready, records)
+    finally:
+        ready.unlink(missing_ok=True)
+    _remember_beside(folder, backup)
+    return position
+
+
 def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int, database: str) -> None:
     if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import Any
+from typing import Any, Final
 
 import psycopg
 
@@ -20,6 +20,9 @@ from honeyhold.records.lending import Lender, LentDatabase, Owner
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.postgresql_records import CONNECTIONS_MOST, SERVING, PostgresqlRecords, assert_settings, hung_up, patience_with
 from honeyhold.records.store import Records
+
+WORKING: Final = 0x486F6E34
+"""The first half of the lock's key of whoever does what a house wants done by itself; the second half is the schema's."""
 
 
 class SharedDatabase:
@@ -125,6 +128,22 @@ class HostedRecords(PostgresqlRecords):
     @property
     def _kind(self) -> str:
         return "" if self._alone_here else "_shared"
+
+    @contextmanager
+    def working_alone(self) -> Iterator[bool]:
+        """Whether this process alone works for the house by itself until the end; another that already does so goes on.
+
+        A lost anchor lets a second one begin: what is done so must bear to be done twice.
+        """
+        anchor = self._shared.anchor()
+        taken = anchor.execute(f"SELECT pg_try_advisory_lock({WORKING}, {self._schema_key})").fetchone()
+        mine = bool(taken and taken[0])
+        try:
+            yield mine
+        finally:
+            with suppress(psycopg.Error):
+                if mine:
+                    anchor.execute(f"SELECT pg_advisory_unlock({WORKING}, {self._schema_key})")
 
     def _hold(self) -> None:
         """This process has the house, as long as its anchor lives; a new anchor takes the lock again. Inside a read."""

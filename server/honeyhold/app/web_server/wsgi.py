@@ -69,9 +69,10 @@ class Place:
 
 def environment(request: h11.Request, body: bytes, length: int, place: Place) -> dict[str, Any]:
     """The environment of PEP 3333. `length` is what the client said its body has, also where it was too long to be taken in."""
-    target = request.target.decode("latin-1")
+    target, place_named = request.target.decode("latin-1"), ""
     if not target.startswith("/"):  # absolute form, RFC 9112 section 3.2.2; or the asterisk of OPTIONS
         parts = urlsplit(target)
+        place_named = parts.netloc
         target = f"{parts.path or '/'}{'?' + parts.query if parts.query else ''}" if parts.scheme else target
     path, _, query = target.partition("?")
     made: dict[str, Any] = {
@@ -83,6 +84,8 @@ def environment(request: h11.Request, body: bytes, length: int, place: Place) ->
     }  # fmt: skip
     for name, value in request.headers:
         _add_header(made, name.decode("latin-1"), value.decode("latin-1"))
+    if place_named:
+        made["HTTP_HOST"] = place_named  # over what the header says: RFC 9112, section 3.2.2
     made.pop("HTTP_CONTENT_LENGTH", None)
     made["CONTENT_TYPE"] = made.pop("HTTP_CONTENT_TYPE", "")
     made["CONTENT_LENGTH"] = str(length) if length or body else ""

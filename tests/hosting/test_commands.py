@@ -1,0 +1,206 @@
+"""The houses of a server from the command line: added, frozen, given back to a shed, deleted with one last backup kept."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from demo_seed.client.device import DeviceClient
+from demo_seed.client.transport import DirectTransport
+
+from honeyhold.app.command_line import main
+from honeyhold.house.house import House
+from honeyhold.house.many_houses import Houses
+from honeyhold.records.backup import position_of_backup
+from honeyhold.records.house_register import HouseFrozen, HouseRegister
+from honeyhold.records.shared_database import HostedRecords, SharedDatabase
+from hosting.many import database, furnish
+from replication.houses import MONDAY, device, movement, on_hand, pool
+
+Act = Callable[..., int]
+
+
+@pytest.fixture
+def address() -> Iterator[str]:
+    with database() as made:
+        yield made
+
+
+@pytest.fixture
+def act(address: str, tmp_path: Path) -> Act:
+    """One of `honeyhold houses`, over this database."""
+    return lambda *words: main(["houses", *words, "--database", address, "--data", str(tmp_path / "houses")])
+
+
+@pytest.fixture
+def many(address: str, tmp_path: Path) -> Iterator[Houses]:
+    """The houses as a server has them."""
+    shared = SharedDatabase(address)
+    made = Houses(shared, tmp_path / "houses")
+    yield made
+    made.close()
+    shared.close()
+
+
+def schemas(many: Houses) -> set[str]:
+    """Every schema and role of a house that is in the database."""
+    (number,) = many.shared.rows("SELECT oid FROM pg_database WHERE datname = current_database()")[0]
+    names = many.shared.rows("SELECT nspname FROM pg_namespace UNION SELECT rolname FROM pg_roles")
+    return {name for (name,) in names if name.startswith(("house_", f"honeyhold_{number}_"))}
+
+
+def test_a_house_is_added_listed_frozen_and_thawed(act: Act, many: Houses, capsys: pytest.CaptureFixture[str]) -> None:
+    assert act("add", "willow", "--under", "example.org") == 0
+    said = capsys.readouterr().out
+    code = re.search(r"https://willow\.example\.org/#enrol=(\S+)", said)
+    assert code is not None
+    many.read_register()
+    with many.lent("willow") as willow:
+        assert willow.enrol(code[1], "First phone")["role"] == "keeper"
+    assert act("add", "maple") == 0 and "http://maple.localhost:8490/#enrol=" in capsys.readouterr().out
+    assert act("list") == 0
+    assert [line.split()[:2] for line in capsys.readouterr().out.splitlines()] == [["maple", "open"], ["willow", "open"]]
+    assert act("freeze", "willow") == 0 and "within some seconds" in capsys.readouterr().out
+    many.read_register()
+    with pytest.raises(HouseFrozen):
+        many.take("willow")
+    assert act("thaw", "willow") == 0
+    assert act("code", "willow", "--role", "helper") == 0 and "#enrol=" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    (["add", "willow"], "already"), (["add", "Willow"], "cannot be called"), (["freeze", "rowan"], "No house called"),
+    (["export", "rowan"], "No house called"), (["add", "rowan", "--from", "nowhere.db"], "not a backup"), (["delete", "rowan"], "No house"),
+])  # fmt: skip
+def test_what_cannot_be_done_is_said(act: Act, many: Houses, capsys: pytest.CaptureFixture[str], words: list[str], told: str) -> None:
+    assert act("add", "willow") == 0
+    before = schemas(many)
+    assert act(*words) == 1 and told in capsys.readouterr().err
+    assert schemas(many) == before and list(many.register.all()) == ["willow"]
+
+
+def test_a_house_moves_from_a_shed_to_the_server_and_back_and_its_devices_go_on(act: Act, many: Houses, tmp_path: Path) -> None:
+    """The device is the suite's own client: what it had in hand at each move lands after it, and its share is as it was."""
+    with closing(House.open(tmp_path / "shed")) as shed:
+        furnish(shed, "willow")
+        hand = device(shed, "Shed phone", 5)
+        person = hand.note_person(name="Somebody")
+        hand.exchange()
+        made, share = shed.backup(), hand.share("bar")
+        late = hand.promise([("bar", 1)], person=person)
+        hand.exchange()  # landed after the backup: the server must hear of it again
+    in_hand = hand.promise([("bar", 1)], person=person)
+    assert share > 0 and act("add", "willow", "--from", str(made)) == 0
+    many.read_register()
+    with many.lent("willow") as hosted:
+        hand = _over(hand, hosted)
+        assert not hosted.recovering() and {late.order, in_hand.order} <= _orders(hosted)
+        assert hosted.check() == [] and on_hand(hosted) == 40 and hand.share("bar") == share - 2
+        other = device(hosted, "Second phone", 3)
+        other.exchange()
+        at_the_server = hand.promise([("bar", 1)], person=person)
+        hand.exchange()
+    assert act("freeze", "willow") == 0 and act("backup", "willow", "--to", str(tmp_path / "back")) == 0
+    (back,) = (tmp_path / "back").glob("*.db")
+    assert main(["restore", str(back), "--data", str(tmp_path / "new-shed")]) == 0
+    with closing(House.open(tmp_path / "new-shed")) as again:
+        for one in (hand, other):
+            _over(one, again)
+        assert not again.recovering() and again.check() == [] and at_the_server.order in _orders(again)
+        assert pool(again) >= 0
+
+
+def _over(hand: DeviceClient, house: House) -> DeviceClient:
+    """The device speaks with the house where it is now."""
+    hand.transport = DirectTransport(house)
+    hand.exchange()
+    hand.exchange()
+    return hand
+
+
+def _orders(house: House) -> set[str]:
+    with house.records.read():
+        return {row[0] for row in house.records.sql('SELECT id FROM "order"').fetchall()}
+
+
+def test_a_damaged_backup_leaves_no_house_behind(act: Act, many: Houses, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with closing(House.open(tmp_path / "shed")) as shed:
+        furnish(shed, "willow")
+        made = shed.backup()
+    content = bytearray(made.read_bytes())
+    content[len(content) // 2] ^= 1
+    made.write_bytes(content)
+    assert act("add", "willow", "--from", str(made)) == 1 and "digest" in capsys.readouterr().err
+    assert many.register.all() == {} and schemas(many) == set()
+
+
+def test_a_new_house_takes_nothing_over_from_a_folder_of_its_name(
+    act: Act, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "houses" / "willow").mkdir(parents=True)
+    (tmp_path / "houses" / "willow" / "devices.jsonl").write_text("{}\n", "utf-8")
+    assert act("add", "willow") == 1 and "Move that folder away" in capsys.readouterr().err
+
+
+def test_everything_of_a_house_comes_out(act: Act, many: Houses, tmp_path: Path) -> None:
+    assert act("add", "willow") == 0 and act("add", "maple") == 0
+    many.read_register()
+    for name in ("willow", "maple"):
+        with many.lent(name) as house:
+            furnish(house, name)
+    assert act("export", "willow", str(tmp_path / "out.zip")) == 0
+    with zipfile.ZipFile(tmp_path / "out.zip") as out:
+        words = " ".join(out.read(name).decode("utf-8", "replace") for name in out.namelist())
+    assert "House of willow" in words and "House of maple" not in words
+    assert (tmp_path / "out.zip").stat().st_mode & 0o077 == 0
+
+
+def test_a_house_is_deleted_only_when_frozen_named_again_and_let_go_by_every_server(
+    act: Act, many: Houses, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert act("add", "willow") == 0 and act("add", "maple") == 0
+    many.read_register()
+    for name in ("willow", "maple"):
+        with many.lent(name) as house:
+            furnish(house, name)
+    kept = many.known()["maple"]
+    assert act("delete", "willow", "--yes", "willow") == 1 and "Freeze it first" in capsys.readouterr().err
+    assert act("freeze", "willow") == 0
+    for yes in ([], ["--yes", "maple"]):
+        assert act("delete", "willow", *yes) == 1 and "--yes willow" in capsys.readouterr().err
+    assert act("delete", "willow", "--yes", "willow") == 1 and "in use" in capsys.readouterr().err  # this server has it open
+    many.read_register()
+    many.tidy()
+    assert act("delete", "willow", "--yes", "willow") == 0
+    said = capsys.readouterr().out
+    backup = Path(said.splitlines()[0].partition("last backup: ")[2])
+    assert position_of_backup(backup) == 3 and not (tmp_path / "houses" / "willow").exists()
+    assert list(many.register.all()) == ["maple"] and schemas(many) == {kept.owner.schema, kept.owner.role}
+    with many.lent("maple") as maple:
+        assert maple.check() == [] and maple.settings()["name"] == "House of maple"
+        maple.write("buy", [movement("bar", 1)])
+    assert act("add", "willow", "--from", str(backup)) == 0  # and it comes back from there
+    many.read_register()
+    with many.lent("willow") as willow:
+        assert willow.settings()["name"] == "House of willow" and on_hand(willow) == 40
+
+
+def test_the_server_must_be_reachable_and_its_address_readable(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for address, told in (("sqlite://x", "no address"), (f"postgresql://x@/y?host={tmp_path}", "does not answer")):
+        assert main(["houses", "list", "--database", address, "--data", str(tmp_path)]) == 1
+        assert told in capsys.readouterr().err
+
+
+def test_a_register_of_a_server_is_made_once_whoever_comes_first(address: str) -> None:
+    shared = [SharedDatabase(address) for _ in range(2)]
+    assert [HouseRegister(one).all() for one in shared] == [{}, {}]
+    kept = HouseRegister(shared[0]).add("willow", MONDAY)
+    records = HostedRecords(shared[1], kept.owner)
+    assert HouseRegister(shared[1]).one("willow") == kept
+    records.close()
+    for one in shared:
+        one.close()
