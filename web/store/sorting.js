@@ -23,9 +23,7 @@ export function lotsLatestFirst(a, b) {
  * @param {{lot: string | null, made_on: string | null}} b
  */
 export const oldestFirst = (a, b) =>
-  Number(a.lot === null) - Number(b.lot === null) ||
-  compare(a.made_on ?? "", b.made_on ?? "") ||
-  numbers.compare(a.lot ?? "", b.lot ?? "");
+  Number(a.lot === null) - Number(b.lot === null) || compare(a.made_on ?? "", b.made_on ?? "") || numbers.compare(a.lot ?? "", b.lot ?? "");
 
 /**
  * How two rows of one day stand. Ids from before there was version 7 are of chance: they stand first, as they were written first.
