@@ -55,6 +55,10 @@ def _read_in(name: str) -> bool:
     return name.endswith(".py") or "." not in name
 
 
+QUICK_S: Final = 0.3
+"""Tests that take less cost the same: to begin a run takes longer."""
+
+
 @dataclass(frozen=True)
 class Run:
     """One measuring."""
@@ -130,27 +134,28 @@ class Reach:
         return reach
 
     def tests(self, path: str, line: int) -> list[str]:
-        """The tests that reach a line of `stock/lots.py`, those first that reach most of the file a second.
+        """The tests that reach a line of `stock/lots.py`, those first that reach most of the file a second, a file's tests
+        turn about with those of others.
 
-        What only runs while the file is read in (a constant) is reached by whoever reaches anything of the file, and where a file is
-        nothing but such lines, of the files that import it."""
+        What only runs while the file is read in (a constant, a table) is reached by whoever reaches anything of the file, or of those
+        that import it."""
         lines = self._lines(path)
         found = lines.get(line, set())
-        if not found and line in lines:
-            found = self._anything(path)
-        reached = Counter(test for tests in lines.values() for test in tests)
-        return sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), 0.05) / (1 + reached[name]), name))
+        reached = self._anything(path, removes=0 if found else 2)
+        found = found or (set(reached) if line in lines else set())
+        return _turn_about(sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), QUICK_S) / reached[name], name)))
 
     def _lines(self, path: str) -> dict[int, set[str]]:
         if path not in self._files:
             self._files[path] = self._file(path)
         return self._files[path]
 
-    def _anything(self, path: str, removes: int = 2) -> set[str]:
-        found = set().union(*self._lines(path).values())
-        if found or not removes:
+    def _anything(self, path: str, removes: int) -> Counter[str]:
+        """How many lines each test reaches of a file and of those that import it; from further off only where nobody else does."""
+        found = Counter(test for tests in self._lines(path).values() for test in tests)
+        if removes == 0 or (removes == 1 and found):
             return found
-        return set().union(*(self._anything(one, removes - 1) for one in importers(path)))
+        return sum((self._anything(one, removes - 1) for one in importers(path)), found)
 
     def _file(self, path: str) -> dict[int, set[str]]:
         found: dict[int, set[str]] = {}
@@ -158,6 +163,16 @@ class Reach:
             for line, tests in run.tests_by_line(path).items():
                 found.setdefault(line, set()).update(tests & spoken_for)
         return found
+
+
+def _turn_about(tests: list[str]) -> list[str]:
+    """The first of every file in their order, then the second of each: who looks at the same thing looks at it in one file."""
+    turns, seen = [], Counter[str]()
+    for place, name in enumerate(tests):
+        file = name.partition("::")[0]
+        turns.append((seen[file], place, name))
+        seen[file] += 1
+    return [name for _, _, name in sorted(turns)]
 
 
 @cache

@@ -9,6 +9,8 @@ import pytest
 from demo_seed.client.defaults import MODELS, defaults_of
 
 from goods.in_node import in_node
+from honeyhold.operations.kinds import KINDS
+from honeyhold.operations.kinds.kind import Kind
 from honeyhold.operations.rows import LEDGERS, NEEDED_WHEN_NEW, TABLES
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -46,3 +48,22 @@ def test_what_nobody_said_is_the_same_in_the_browser(table: str) -> None:
     here = in_node("store/board.js", "here.DEFAULTS[asked]", table)
     house = defaults_of(table)
     assert {name: value for name, value in here.items() if name not in NEEDED_WHEN_NEW[table] and house[name] != value} == {}
+
+
+RANGE = re.compile(r"([a-z_]+(?:, [a-z_]+)*) (\d+)(?:-(\d+))?")
+"""`order 1, movement, reservation 0-80`: a number, or the least and the most, of each of the tables before it."""
+
+
+def _told_rows(cell: str) -> dict[str, tuple[int, int]]:
+    """`order 1, movement, reservation 0-80` as bounds by table: tables before one range share it."""
+    told = {}
+    for names, least, most in RANGE.findall(re.sub(r"\(.*?\)", "", cell)):
+        told |= {name: (int(least), int(most or least)) for name in names.split(", ")}
+    return told
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS.values() if kind.name != "bring_in"], ids=lambda kind: kind.name)
+def test_the_contract_tells_how_many_rows_each_kind_takes(kind: Kind) -> None:
+    """One row more or less is refused: an app that was written by the contract must know where."""
+    cell = re.findall(rf"^\| `{kind.name}` \| ([^|]*) \|", README, re.M)[0]  # the first: the table of undoing comes after it
+    assert _told_rows(cell) == kind.tables

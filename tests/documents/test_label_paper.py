@@ -32,6 +32,15 @@ def test_each_size_is_one_page_with_all_of_it(size: str, sides: tuple[float, flo
         assert said in words, said
 
 
+@pytest.mark.parametrize(("size", "body_pt", "to_pt"), [("label", 12, 16), ("letter", 12, 24), ("a4", 12, 24), ("a5", 12, 20)])
+def test_the_receiver_is_read_from_further_off_than_the_rest(size: str, body_pt: float, to_pt: float) -> None:
+    """Letters of a third of an inch where there is room; a name longer than its line in smaller ones."""
+    made = label_html({**orla(), "label_size": size})["html"]
+    assert [float(found) for found in re.findall(r" font: ([\d.]+)pt/", made)] == [body_pt]
+    sizes = [float(found) for found in re.findall(r"\.to[^{]*{[^}]*font-size: ([\d.]+)pt", made)]
+    assert sizes == pytest.approx([to_pt, to_pt * 0.81])
+
+
 @pytest.mark.parametrize("size", ["letter", "a4"])
 def test_plain_paper_keeps_room_for_a_carriers_label_of_four_by_six_inches(size: str) -> None:
     """Nothing is printed where the carrier's label goes but the word that it goes there."""

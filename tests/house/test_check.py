@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from demo_seed import play
-from honeyhold.house.house import FILE_NAME, House
+from honeyhold.house.house import House
+from honeyhold.house.where_kept import FILE_NAME, database_of, opened
 from honeyhold.records.check import CHECKS, IN_THE_QUEUE, disagreements
-from honeyhold.records.sqlite_records import SqliteRecords
+from replication.houses import copied
 
 WRONG = {
     "on hand": "UPDATE balance SET on_hand = on_hand + 1 WHERE good = 'bar'",
@@ -42,35 +43,34 @@ def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
     house.clock.set(datetime(2027, 7, 24, 15, tzinfo=UTC))
     play(house)
     house.close()
-    return folder / FILE_NAME
+    return folder
 
 
 @pytest.fixture
-def file(season: Path, tmp_path: Path) -> Path:
+def folder(season: Path, tmp_path: Path) -> Path:
     """A copy of them to put wrong."""
-    copy = tmp_path / FILE_NAME
-    copy.write_bytes(season.read_bytes())
-    return copy
+    return copied(season, tmp_path / "data")
 
 
-def said(file: Path) -> list[str]:
-    """What `check` says of a file."""
-    records = SqliteRecords(file)
-    try:
+def said(folder: Path) -> list[str]:
+    """What `check` says of a folder's records."""
+    with closing(opened(folder)) as records:
         return disagreements(records)
-    finally:
-        records.close()
 
 
-def put_wrong(file: Path, sql: str) -> None:
+def put_wrong(folder: Path, sql: str) -> None:
     """One statement behind the program's back, which must have changed something."""
-    with closing(sqlite3.connect(file)) as base:
-        assert base.execute(sql).rowcount > 0, f"nothing there to put wrong: {sql}"
-        base.commit()
+    if database_of(folder):
+        with closing(opened(folder)) as records, records.write():
+            changed = records.database.execute_sql(sql).rowcount
+    else:
+        with closing(sqlite3.connect(folder / FILE_NAME)) as base, base:
+            changed = base.execute(sql).rowcount
+    assert changed > 0, f"nothing there to put wrong: {sql}"
 
 
-def test_a_week_that_was_played_agrees(file: Path) -> None:
-    assert said(file) == []
+def test_a_week_that_was_played_agrees(folder: Path) -> None:
+    assert said(folder) == []
 
 
 def test_every_sum_that_is_checked_is_tried_here() -> None:
@@ -78,21 +78,23 @@ def test_every_sum_that_is_checked_is_tried_here() -> None:
 
 
 @pytest.mark.parametrize("name", WRONG)
-def test_a_sum_that_was_put_wrong_is_named(file: Path, name: str) -> None:
-    put_wrong(file, WRONG[name])
-    assert any(words.startswith(f"{name}: ") for words in said(file))
+def test_a_sum_that_was_put_wrong_is_named(folder: Path, name: str) -> None:
+    put_wrong(folder, WRONG[name])
+    assert any(words.startswith(f"{name}: ") for words in said(folder))
 
 
-def test_a_row_that_points_nowhere_is_named(file: Path) -> None:
-    put_wrong(file, "UPDATE movement SET good = 'nothing'")
-    assert any(words.startswith("points nowhere: ") for words in said(file))
+@pytest.mark.of_a_file
+def test_a_row_that_points_nowhere_is_named(folder: Path) -> None:
+    put_wrong(folder, "UPDATE movement SET good = 'nothing'")
+    assert any(words.startswith("points nowhere: ") for words in said(folder))
 
 
-def test_a_damaged_file_is_named(file: Path) -> None:
+@pytest.mark.of_a_file
+def test_a_damaged_file_is_named(folder: Path) -> None:
     """An index whose entries are not those of its table: every sum agrees, and the quick look at the start finds nothing."""
-    with closing(sqlite3.connect(file)) as base:
+    with closing(sqlite3.connect(folder / FILE_NAME)) as base:
         base.execute("CREATE INDEX told_wrong ON movement (good)")
         base.execute("PRAGMA writable_schema = ON")
         base.execute("UPDATE sqlite_master SET sql = 'CREATE INDEX told_wrong ON movement (units)' WHERE name = 'told_wrong'")
         base.commit()
-    assert [words for words in said(file) if words.startswith("the file: ")]
+    assert [words for words in said(folder) if words.startswith("the file: ")]

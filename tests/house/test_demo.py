@@ -105,6 +105,7 @@ def test_a_backup_of_the_demo_does_not_go_into_a_real_house(tmp_path: Path, caps
     house.close()
 
 
+@pytest.mark.of_a_file
 def test_the_demo_plays_in_a_folder_of_its_own_and_tells_of_an_older_one(tmp_path: Path) -> None:
     demo_house(tmp_path / "data")
     command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--demo", *DAY, "--port", "0", "--no-browser"]

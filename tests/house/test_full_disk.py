@@ -109,6 +109,7 @@ def test_a_house_starts_on_a_full_disk_and_is_read(tmp_path: Path) -> None:
         assert process.poll() is None
 
 
+@pytest.mark.of_a_file
 def test_no_file_of_the_records_is_mapped_into_memory(tmp_path: Path) -> None:
     """A page of a mapped file that a full disk cannot give ends the process (SIGBUS)."""
     with closing(House.open(tmp_path)) as house:

@@ -39,6 +39,7 @@ DAMAGE = {
 }
 
 
+@pytest.mark.of_a_file
 @pytest.mark.parametrize("damage", DAMAGE)
 def test_a_restore_needs_nothing_of_what_it_replaces(
     kept: tuple[Path, Path], damage: str, capsys: pytest.CaptureFixture[str]
@@ -55,6 +56,7 @@ def test_a_restore_needs_nothing_of_what_it_replaces(
     house.close()
 
 
+@pytest.mark.of_a_file
 def test_records_that_are_gone_are_no_new_house(kept: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:
     """Opened as a new house it backed up the emptiness, and emptied every phone that asked it."""
     folder, _ = kept
@@ -89,6 +91,7 @@ def test_a_single_flipped_bit_is_never_accepted(kept: tuple[Path, Path]) -> None
     assert position_of_backup(backup) > 0
 
 
+@pytest.mark.of_a_file
 def test_a_backup_of_a_newer_version_is_refused_before_anything_is_moved(kept: tuple[Path, Path], tmp_path: Path) -> None:
     import sqlite3
     from contextlib import closing

@@ -28,6 +28,25 @@ def test_said_twice_lands_once_with_the_same_answer(house: House) -> None:
     assert first["landed"] == again["landed"] and len(first["landed"]) == 1 and on_hand(house) == 45
 
 
+def test_the_mirror_tells_of_every_lot_that_has_a_piece_left(house: House) -> None:
+    """A single one too; one that is used up lies nowhere, and one below zero is told as such."""
+    codes = {"W26-201-1": 1, "W26-201-2": 2, "W26-201-3": -1}
+    for code, left in codes.items():
+        house.write("make", [{"table": "lot", "id": code, "good": "bar", "made_on": "2026-07-20"}, movement("bar", 2, "poured", code)])
+        house.write("count", [movement("bar", left - 2, "lost", code)] if left != 2 else [movement("bar", -40, "lost")])
+    balances = house.mirror(device(house).identity["token"])["balances"]
+    assert {row["lot"]: row["units"] for row in balances if row["good"] == "bar"} == codes
+
+
+def test_what_was_heard_is_not_told_again(house: House) -> None:
+    """Each entry comes once, in its place; then there is nothing new."""
+    hand = device(house)
+    house.write("buy", [movement("bar", 1, "bought")])
+    answer = hand.exchange()
+    assert [row["position"] for row in answer["changes"]] == [house.position()] and answer["cursor"] == house.position()
+    assert hand.exchange()["changes"] == []
+
+
 def test_a_refusal_is_the_same_for_ever(house: House) -> None:
     hand = device(house)
     operation = entry(hand, "buy", [movement("unheard_of", 5, "bought")])

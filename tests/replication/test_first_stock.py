@@ -7,6 +7,7 @@ from pathlib import Path
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
+from honeyhold.replication.allocation import PLENTY_UNITS
 from replication.houses import Watch, device, movement, pool
 
 
@@ -45,3 +46,15 @@ def test_a_second_device_is_not_left_with_nothing(tmp_path: Path) -> None:
     assert second.share("jar") >= 5
     assert house.check() == []
     house.close()
+
+
+def test_of_plenty_each_gets_what_is_lacking_and_at_most_an_even_part(house: House) -> None:
+    """A wish said again is no second helping: what the device holds already counts."""
+    house.write("buy", [movement("bar", PLENTY_UNITS * 3, "bought")])
+    first, second = device(house), device(house, "Kitchen")
+    for wished, held in ((20, 20), (20, 20), (50, 50), (30, 50)):
+        first.exchange(wants={"bar": wished})
+        assert first.share("bar") == held
+    before = pool(house)
+    second.exchange(wants={"bar": before})
+    assert second.share("bar") == before // 3

@@ -81,6 +81,17 @@ def test_only_two_parcels_still_to_be_packed_go_together(place: Place, wrong: st
     assert len(keeper.needs_you) == 1 and keeper.order(second).get("goes_with") is None
 
 
+def test_two_people_at_one_door_get_a_parcel_each(place: Place) -> None:
+    """Whose name is on the label opens it."""
+    _, keeper, _, first, _ = place
+    karl = keeper.note_person(name="Karl", street="4 Heron Sill Rd", city="Duluth", zip="55811")
+    his = keeper.promise([("bar", 2)], person=karl, posting_cents=900).order
+    keeper.amend(his, goes_with=first)
+    keeper.exchange()
+    (refused,) = keeper.needs_you
+    assert refused["why"] == "They go to two addresses." and keeper.order(his).get("goes_with") is None
+
+
 def test_what_goes_alone_is_packed_in_a_parcel(place: Place) -> None:
     _, keeper, _, first, _ = place
     keeper.pack(first, [])

@@ -115,6 +115,7 @@ def answer_to(
     changes, cursor, more = changes_after(records, ask["cursor"]) if same_epoch else ([], ask["cursor"], True)
     expects = next((answer.expects for answer in answers if answer.expects), None)
     held = allocations.counters(records, device["id"])
+    left = {good: granted - spent for good, (granted, spent) in held.items() if granted > spent}
     pool = allocations.pools(records)
     return {
         "protocol": PROTOCOL, "request": ask["request"], "epoch": moment.epoch,
@@ -123,7 +124,7 @@ def answer_to(
         "changes": changes, "cursor": cursor, "more": more,
         "granted": {good: granted for good, (granted, _) in held.items()},
         "spent": {good: spent for good, (_, spent) in held.items()},
-        "ask_back": {good: min(units, _left(held, good)) for good, units in ask_back.items() if _left(held, good) > 0},
+        "ask_back": {good: min(units, left[good]) for good, units in ask_back.items() if good in left},
         "pool": pool, "short": short_units(records), "last_seq": state["last_seq"],
         "expects": {"seq": expects[0], "why": expects[1]} if expects else None,
         "covered_to": moment.covered_to, "keep_since": keep_since(moment.today), "house_time": moment.time_text,
@@ -139,11 +140,6 @@ def short_units(records: Records) -> dict[str, int]:
 def last_position(records: Records) -> int:
     """The position of the last landed operation."""
     return next_position(records) - 1
-
-
-def _left(held: dict[str, tuple[int, int]], good: str) -> int:
-    granted, spent = held.get(good, (0, 0))
-    return granted - spent
 
 
 def _state(records: Records, device: str) -> dict[str, Any]:

@@ -6,6 +6,7 @@ stands before everybody of a later one, in whatever order devices return.
 
 from __future__ import annotations
 
+import re
 import secrets
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -116,5 +117,5 @@ def _judged(records: Records, judges: Judges, one: dict[str, Any], may_wait: boo
 
 
 def _began_s(epoch: str) -> int:
-    began, dash, _ = epoch.partition("-")
-    return int(began, 16) if dash and len(began) <= 8 and set(began) <= set("0123456789abcdef") and began else 0
+    found = re.match(r"([0-9a-f]{1,8})-", epoch)
+    return int(found[1], 16) if found else 0

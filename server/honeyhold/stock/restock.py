@@ -246,7 +246,7 @@ def melt_by(request: Request) -> dict[str, Any]:
     house, names, callers = _read(request), good_of(request), learn(request)
     ahead, pours = decide(callers, house)
     earlier = _earlier_days(request, house, pours) if ahead is not None else 0
-    if ahead is not None and earlier:
+    if earlier:
         house = replace(house, lead=min(LOOK_AHEAD_DAYS, house.lead + earlier))
         again, more = decide(callers, house)
         ahead, pours = again or 0, more or pours

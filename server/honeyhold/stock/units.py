@@ -33,10 +33,9 @@ def weight_words(mass_g: int | float | Fraction) -> str:
     mass = _exact("mass_g", mass_g)
     ounces = abs(mass) / OUNCE_G
     sign = MINUS if mass < 0 else ""
-    if ounces < 4:
-        tenths = _halves_up(ounces * 10)
-        if tenths < 40:
-            return f"{sign if tenths else ''}{tenths // 10}{f'.{tenths % 10}' if tenths % 10 else ''} oz"
+    tenths = _halves_up(ounces * 10)
+    if tenths < 40:
+        return f"{sign if tenths else ''}{tenths // 10}{f'.{tenths % 10}' if tenths % 10 else ''} oz"
     pounds, rest = divmod(_halves_up(ounces), 16)
     words = [f"{pounds} lb"] if pounds else []
     if rest or not pounds:

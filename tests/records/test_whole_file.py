@@ -1,0 +1,56 @@
+"""A small file is the old one or the new one whenever the power goes: its content is on the disk before its name, and the name after."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+
+from honeyhold.records.backup import page_of, remove
+from honeyhold.records.whole_file import onto_the_disk, write_whole
+
+
+@pytest.fixture
+def forced(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, bool]]:
+    """What was forced onto the disk, in order: "file" or "folder", and whether `key.txt` had its name by then."""
+    seen: list[tuple[str, bool]] = []
+    fsync = os.fsync
+
+    def noted(place: int) -> None:
+        where = Path(f"/proc/self/fd/{place}").resolve()
+        folder = where if where.is_dir() else where.parent
+        seen.append(("folder" if where.is_dir() else "file", (folder / "key.txt").exists()))
+        fsync(place)
+
+    monkeypatch.setattr(os, "fsync", noted)
+    return seen
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="which file is forced onto the disk is read from /proc")
+def test_the_content_is_on_the_disk_before_the_name_and_the_name_after(tmp_path: Path, forced: list[tuple[str, bool]]) -> None:
+    write_whole(tmp_path / "key.txt", b"amber")
+    assert forced == [("file", False), ("folder", True)]
+    onto_the_disk(tmp_path)
+    assert forced[2:] == [("folder", True)]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such rights")
+def test_nobody_else_may_read_it_and_nothing_half_stays(tmp_path: Path) -> None:
+    """Neither the new file nor one that took the place of another; what an earlier try left is no hindrance."""
+    (tmp_path / "key.txt.part").write_bytes(b"half")
+    for content in (b"amber", b"dark amber"):
+        write_whole(tmp_path / "key.txt", content)
+        assert stat.S_IMODE((tmp_path / "key.txt").stat().st_mode) == 0o600
+        assert [(file.name, file.read_bytes()) for file in tmp_path.iterdir()] == [("key.txt", content)]
+
+
+def test_a_backup_goes_with_all_that_lies_beside_it(tmp_path: Path) -> None:
+    """Its page and what SQLite leaves; a second time there is nothing to do."""
+    backup = tmp_path / "honeyhold-2026-07-20.db"
+    for name in (backup.name, page_of(backup).name, f"{backup.name}-wal", f"{backup.name}-shm"):
+        (tmp_path / name).write_bytes(b"x")
+    for _ in range(2):
+        remove(backup)
+        assert list(tmp_path.iterdir()) == []
