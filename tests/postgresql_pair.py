@@ -52,6 +52,15 @@ def stalled(process: int) -> None:
     os.kill(process, signal.SIGSTOP)
 
 
+def until(server: Server, sql: str) -> None:
+    """Waits until the server answers something to it."""
+    for _ in range(LOOKS):
+        if server.run(sql):
+            return
+        Event().wait(EACH_S)
+    raise AssertionError(f"never came: {sql}")
+
+
 class Pair:
     """`primary` and `standby`, streaming; one address names both."""
 
@@ -63,23 +72,15 @@ class Pair:
         source = f"host={self.primary.folder} user=honeyhold application_name=standby"
         self.primary.run_program("pg_basebackup", "-d", source, "-D", self.standby.data, "-R", "-X", "stream", "-c", "fast")
         self.standby.start(*QUICK)
-        self.until("SELECT 1 FROM pg_stat_replication WHERE state = 'streaming'")
+        until(self.primary, "SELECT 1 FROM pg_stat_replication WHERE state = 'streaming'")
         if synchronous:
             self.primary.run("ALTER SYSTEM SET synchronous_standby_names = 'standby'")
             self.primary.run("SELECT pg_reload_conf()")
-            self.until("SELECT 1 FROM pg_stat_replication WHERE sync_state = 'sync'")
+            until(self.primary, "SELECT 1 FROM pg_stat_replication WHERE sync_state = 'sync'")
 
     def address(self, database: str) -> str:
         """Whichever of the two takes writes."""
         return f"postgresql://honeyhold@/{database}?host={self.primary.folder},{self.standby.folder}&target_session_attrs=read-write"
-
-    def until(self, sql: str) -> None:
-        """Waits until the primary answers something to it."""
-        for _ in range(LOOKS):
-            if self.primary.run(sql):
-                return
-            Event().wait(EACH_S)
-        raise AssertionError(f"never came: {sql}")
 
     def sender(self) -> int:
         """The primary's process that sends the log to the standby."""
@@ -137,7 +138,8 @@ class Archived:
         signal_file.touch()
         if self.server.user:
             shutil.chown(signal_file, self.server.user)
-        self.server.start(*QUICK)
+        self.server.start(*QUICK)  # it answers who only reads before it is there
+        until(self.server, "SELECT 1 WHERE NOT pg_is_in_recovery()")
 
 
 @contextmanager

@@ -280,7 +280,7 @@ def test_a_house_is_not_made_twice(two: Houses) -> None:
 
 def test_a_role_that_may_not_make_houses_is_told_what_to_grant(address: str, two: Houses) -> None:
     granted = "GRANT USAGE ON SCHEMA honeyhold_host TO poor_keeper; GRANT ALL ON ALL TABLES IN SCHEMA honeyhold_host TO poor_keeper"
-    two.shared.anchor().execute(f"CREATE ROLE poor_keeper LOGIN; {granted}")
+    postgresql_server.cluster().run(f"CREATE ROLE poor_keeper LOGIN; {granted}", postgresql_server.cluster().made[-1])
     poor = SharedDatabase(address.replace("keeper_of_houses@", "poor_keeper@"))
     try:
         with pytest.raises(RecordsTrouble) as trouble:
@@ -288,7 +288,7 @@ def test_a_role_that_may_not_make_houses_is_told_what_to_grant(address: str, two
         assert "CREATEROLE" in trouble.value.remedy and "rowan" not in two.register.all()
     finally:
         poor.close()
-        two.shared.anchor().execute("GRANT poor_keeper TO CURRENT_USER; DROP OWNED BY poor_keeper; DROP ROLE poor_keeper")
+        postgresql_server.cluster().run("DROP OWNED BY poor_keeper; DROP ROLE poor_keeper", postgresql_server.cluster().made[-1])
 
 
 def test_two_processes_serve_a_house_but_whoever_needs_it_alone_waits_for_both(address: str, two: Houses) -> None:

@@ -153,7 +153,7 @@ def test_a_start_anew_forgets_no_ask(house: House, watch: Watch) -> None:
     idle, asking = Screen(device(house, "Idle", bars=40)), Screen(device(house, "Asking"))
     taken = asking.hand.promise([("bar", 5)], person=asking.hand.note_person(name="Orla"))
     asking.speak()
-    house._sessions = Sessions()  # all that is in memory
+    house.sessions = Sessions()  # all that is in memory
     idle.speak()
     assert idle.given_back == 1
     listen(house, [idle, asking])

@@ -78,7 +78,7 @@ class Weeks:
         """Who is in reach has spoken every minute with nothing new; only the house's memory of it is kept up here, for speed."""
         for name, hand in self.hands.items():
             if self.in_reach[name]:
-                self.house._sessions.hear(hand.identity["device"], {GOOD: WISH}, {}, self.now - timedelta(seconds=30))
+                self.house.sessions.hear(hand.identity["device"], {GOOD: WISH}, {}, self.now - timedelta(seconds=30))
 
     def call(self, name: str, units: int) -> bool:
         """A caller wants all or nothing; asked for at once when the house is in reach."""

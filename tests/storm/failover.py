@@ -88,6 +88,7 @@ def _lost_and_taken_over(servers: Pair, road: Road, chance: random.Random, synch
     phones = [enrolled(road, f"Device {one}") for one in range(DEVICES)]
     lost_at = _lost_under_load(servers, road, phones, chance, synchronous)
     answered, epoch = dict(road.answered), road.house.epoch
+    _standby_is_no_place_for_a_house(servers, road.house.folder.with_name("early"))
     servers.promote()
     promoted_at = time.monotonic()
     _writes_nothing_more(road.house)
@@ -169,6 +170,16 @@ def _busy(phone: Phone, gone: threading.Event, chance: random.Random) -> None:
             phone.exchange(callers={"bar": 6})
         except OSError:
             gone.wait(0.01)
+
+
+def _standby_is_no_place_for_a_house(servers: Pair, folder: Path) -> None:
+    """A house that is started too early, at the standby itself, is told in words."""
+    try:
+        House.open(folder, database=servers.standby.address("house")).close()
+    except RecordsTrouble as trouble:
+        assert "takes no writes" in str(trouble), trouble
+        return
+    raise Violation("failover", "a house began on a server that takes no writes")
 
 
 def _writes_nothing_more(house: House) -> None:

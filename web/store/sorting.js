@@ -18,6 +18,14 @@ export function lotsLatestFirst(a, b) {
 }
 
 /**
+ * What lies here of several lots, as it is to be used up: the oldest first, of one day by the code; what is of no known lot comes last.
+ * @param {{lot: string | null, made_on: string | null}} a
+ * @param {{lot: string | null, made_on: string | null}} b
+ */
+export const oldestFirst = (a, b) =>
+  Number(a.lot === null) - Number(b.lot === null) || compare(a.made_on ?? "", b.made_on ?? "") || numbers.compare(a.lot ?? "", b.lot ?? "");
+
+/**
  * How two rows of one day stand. Ids from before there was version 7 are of chance: they stand first, as they were written first.
  * @param {{id: string}} a
  * @param {{id: string}} b

@@ -4,7 +4,7 @@ import { Board } from "./board.js";
 import { destinationOf, hasMoved, inOneParcel } from "./destination.js";
 import { People } from "./joined.js";
 import { orderTotal } from "./pricing.js";
-import { asWritten, byNumber, compare } from "./sorting.js";
+import { asWritten, byNumber, compare, oldestFirst } from "./sorting.js";
 
 /** @typedef {import('./shapes.d.ts').Order} Order */
 /** @typedef {import('./shapes.d.ts').Line} Line */
@@ -59,12 +59,7 @@ export class View {
     return [...(this.board.balances.get(idOf(good)) ?? [])]
       .filter(([, units]) => units !== 0)
       .map(([lot, units]) => ({ lot: lot || null, units, made_on: this.lots.get(lot)?.made_on ?? null }))
-      .sort(
-        (a, b) =>
-          (a.lot === null ? 1 : 0) - (b.lot === null ? 1 : 0) ||
-          compare(a.made_on ?? "", b.made_on ?? "") ||
-          compare(a.lot ?? "", b.lot ?? ""),
-      );
+      .sort(oldestFirst);
   }
 
   /**

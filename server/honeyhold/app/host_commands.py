@@ -41,10 +41,22 @@ def host(asked: argparse.Namespace) -> None:
     """Serves every house of a database."""
     driver()
     from honeyhold.app.hosting import Asked, serve
+    from honeyhold.app.several_workers import run
 
     say(asked.log)
     key = watch_key_in(asked.watch_key_file)
-    serve(Asked(address_in(asked.database), asked.data, asked.port, asked.under, asked.behind_proxy, key))
+    if asked.workers > 1:
+        run(_as_told(asked), range(asked.port, asked.port + asked.workers))
+        return
+    address = address_in(asked.database)
+    serve(Asked(address, asked.data, asked.port, asked.under, asked.behind_proxy, key, asked.beside, asked.ends_with_input))
+
+
+def _as_told(asked: argparse.Namespace) -> list[str]:
+    """The same command for one of several workers, without its port."""
+    words = ["host", "--database", asked.database, "--data", str(asked.data), "--log", asked.log, "--under", asked.under]
+    words += ["--watch-key-file", str(asked.watch_key_file)] if asked.watch_key_file else []
+    return [*words, "--behind-proxy"] if asked.behind_proxy else words
 
 
 def add(asked: argparse.Namespace) -> None:
@@ -210,6 +222,9 @@ def add_to(commands: Any) -> None:
     _where(served)
     served.set_defaults(does=host)
     served.add_argument("--behind-proxy", action="store_true", help="a proxy of yours is in front: who asks stands in X-Forwarded-For")
+    served.add_argument("--workers", type=int, default=1, metavar="N", help="so many processes, at --port and those above it")
+    served.add_argument("--beside", action="store_true", help="takes the port beside a server that is there, to take its place")
+    served.add_argument("--ends-with-input", action="store_true", help=argparse.SUPPRESS)
     served.add_argument("--log", choices=FORMS, default=FORMS[0], help="as with serve")
     served.add_argument("--watch-key-file", type=Path, metavar="FILE", help="a key that opens /api/host/health and /api/host/metrics")
     many = commands.add_parser("houses", help="The houses of such a server: added, frozen, given back.")

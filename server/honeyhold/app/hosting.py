@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import signal
+import socket
+import sys
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -17,12 +19,14 @@ from honeyhold.app.chores import Chores
 from honeyhold.app.listeners import HERE, PortTaken
 from honeyhold.app.serving import WEB, allow_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
+from honeyhold.house.between_processes import BetweenProcesses
 from honeyhold.house.many_houses import Houses
 from honeyhold.records.shared_database import SharedDatabase
 
 PORT: Final = 8490
 CONNECTIONS: Final = 2000
 FILES_WISHED: Final = 4096
+LAST_REQUEST_S: Final = 0.3
 FAREWELL_S: Final = 15
 """For answers that are being worked on when a worker is told to stop."""
 THREADS: Final = 16
@@ -38,11 +42,17 @@ class Asked:
     under: str = ""
     behind_proxy: bool = False
     watch_key: str = ""
+    beside: bool = False
+    """Another process listens at the port, too, and goes soon."""
+    ends_with_input: bool = False
 
 
 def limits_of(behind_proxy: bool) -> Limits:
     """Bounds of the server. Behind a proxy every client has the proxy's address: then each house is bounded, and no address."""
-    mine = replace(LIMITS, threads=THREADS, connections=CONNECTIONS, farewell_s=FAREWELL_S, waiting_bytes=4 * LIMITS.waiting_bytes)
+    mine = replace(
+        LIMITS, threads=THREADS, connections=CONNECTIONS, last_request_s=LAST_REQUEST_S, farewell_s=FAREWELL_S,
+        waiting_bytes=4 * LIMITS.waiting_bytes,
+    )  # fmt: skip
     if not behind_proxy:
         return mine
     return replace(
@@ -66,21 +76,30 @@ class Worker:
                 app = ProxyFix(app, x_for=1, x_proto=1)  # never the host: which house is meant, the proxy passes on as it heard it
             self.server = Server(limits_of(asked.behind_proxy))
             try:
-                self.port = self.server.open((HERE, asked.port), app).port
+                self.port = self._open(asked, app)
             except OSError as trouble:
                 raise PortTaken(asked.port, trouble) from None
         except BaseException:
             self.shared.close()
             raise
         self._chores = Chores(self.houses)
+        self._between = BetweenProcesses(self.shared, self.houses)
+        self.houses.when_opened = self._between.join
+
+    def _open(self, asked: Asked, app: Callable[..., Any]) -> int:
+        if asked.port and not asked.beside:
+            socket.create_server((HERE, asked.port)).close()  # nobody else listens there
+        return self.server.open((HERE, asked.port), app, shared=hasattr(socket, "SO_REUSEPORT")).port
 
     def serve(self) -> None:
         """Answers until `stop`; then streams end, what is under way is answered, and every house is let go."""
+        self._between.start()
         self._chores.start()
         try:
             self.server.serve()
         finally:
             self._chores.stop()
+            self._between.stop()
             self.houses.close()
             self.shared.close()
 
@@ -98,7 +117,15 @@ def serve(asked: Asked) -> None:
 
     signal.signal(signal.SIGINT, stop)
     signal.signal(signal.SIGTERM, stop)
+    if asked.ends_with_input:
+        threading.Thread(target=_end_with_input, args=(worker,), daemon=True).start()
     told = f"{len(worker.houses.known())} houses at http://NAME.localhost:{worker.port}/"
     print(f"{told}{f', and as NAME.{asked.under} behind the proxy' if asked.under else ''}. Stop with Ctrl-C.", flush=True)
     worker.serve()
+
+
+def _end_with_input(worker: Worker) -> None:
+    """Whoever looks after this process holds the other end of its input, and may be killed."""
+    sys.stdin.read()
+    worker.stop()
 

@@ -64,7 +64,7 @@ class House:
         """Set when a lost device waits for a backup that holds all it sent; whoever makes backups clears it."""
         self.last_backup: LastBackup | None = None
         """How the backups that are made by themselves stand; None where nobody makes them."""
-        self._sessions = Sessions()
+        self.sessions = Sessions()
         self._judged_at = (0, 0)
         self._not_noted: list[dict[str, Any]] = []
         self._open_records(database)
@@ -363,7 +363,7 @@ class House:
     def _write_off(self, device_id: str) -> None:
         self._take_own("enrol", [{"table": "device", "id": device_id, "lost": True}], {})
         allocations.write_off(self.records, device_id)
-        self._sessions.forget(device_id)
+        self.sessions.forget(device_id)
 
     def position(self) -> int:
         """The position of the last landed operation."""
@@ -452,7 +452,7 @@ class House:
 
     def _moment(self) -> Moment:
         covered_to = int(self.records.meta("covered_to", "0"))
-        return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self._sessions)
+        return Moment(self.epoch, self.clock.now(), self.clock.today(), covered_to, self.sessions)
 
     def _fill(self) -> None:
         """Entries that waited for their cause first, then waiting lines: gives them what became free. Inside a write."""

@@ -76,6 +76,7 @@ class Houses:
         now: Callable[[], datetime] | None = None, beside: Callable[[House], Beside] | None = None,
     ) -> None:
         """`data`: the folder in which each house has one of its own. `beside` makes what goes with a house while it is open."""
+        self.when_opened: Callable[[str, House], None] = lambda _name, _house: None
         self.shared, self.data = shared, data
         self.register = HouseRegister(shared)
         self._open_most, self._idle_s, self._now, self._beside = open_most, idle_s, now, beside
@@ -200,6 +201,7 @@ class Houses:
             if opened.house is None:
                 house = House.hosted(self.data / kept.name, lambda: HostedRecords(self.shared, kept.owner), now=self._now)
                 opened.beside = self._beside(house) if self._beside else None
+                self.when_opened(kept.name, house)
                 opened.house = house
 
     def _set_aside(self, opened: Opened) -> None:

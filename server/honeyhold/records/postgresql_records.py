@@ -273,6 +273,11 @@ def assert_settings(answer: Callable[[str], Any]) -> None:
     version = int(answer("SHOW server_version_num"))
     if version < VERSION_LEAST:
         raise RecordsTrouble(f"This PostgreSQL is version {version // 10000}; 15 or newer is needed.", "Use a newer one.")
+    if answer("SELECT pg_is_in_recovery()"):
+        raise RecordsTrouble(
+            "This PostgreSQL takes no writes: it is a standby, or has not ended going back to a moment.",
+            "Promote it, or wait until it has; or name the server that takes writes.",
+        )
     found = {name: answer(f"SHOW {name}") for name in (*NEEDED, "synchronous_commit")}
     wrong = [f"{name} = {found[name]}" for name, needed in NEEDED.items() if found[name] != needed]
     if found["synchronous_commit"] == "off":

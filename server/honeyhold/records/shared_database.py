@@ -15,7 +15,7 @@ from typing import Any, Final
 
 import psycopg
 
-from honeyhold.records.errors import HistoryWentBack, RecordsTrouble, SecondHouse, first_line
+from honeyhold.records.errors import HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.lending import Lender, LentDatabase, Owner
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.postgresql_records import CONNECTIONS_MOST, SERVING, PostgresqlRecords, assert_settings, hung_up, patience_with
@@ -35,7 +35,7 @@ class SharedDatabase:
         self._patience = patience_with(address)
         self._holding = threading.Lock()
         self._anchor: psycopg.Connection[Any] | None = None
-        self.anchored = 0
+        self._anchored = 0
         """How many anchors there were: a house whose lock is of an earlier one has lost it."""
         try:
             assert_settings(lambda asked: self.rows(asked)[0][0])
@@ -50,24 +50,41 @@ class SharedDatabase:
 
     def rows(self, text: str, *values: Any) -> list[Any]:
         """What one statement answers, by the anchor and the rights of whoever keeps the server. Raises what psycopg raises."""
-        return self.anchor().execute(text, values).fetchall()
+        with self._holding:  # nobody looks whether it still lives while an answer is on its way
+            return self._anchor_now().execute(text, values).fetchall()
 
     @contextmanager
-    def alone(self) -> Iterator[psycopg.Connection[Any]]:
-        """A connection of its own with those rights, for one change that lands whole or not at all."""
-        with psycopg.connect(self.address, **self._patience) as connection:
+    def alone(self, autocommit: bool = False) -> Iterator[psycopg.Connection[Any]]:
+        """A connection of its own with those rights; without `autocommit` for one change that lands whole or not at all."""
+        with psycopg.connect(self.address, autocommit=autocommit, **self._patience) as connection:
             yield connection
 
-    def anchor(self) -> psycopg.Connection[Any]:
-        """The connection that stays open, made anew where the server ended it."""
+    def anchor_number(self) -> int:
+        """Which anchor there is now, made anew where the server ended the one before. Raises what psycopg raises."""
         with self._holding:
-            if self._anchor is not None and hung_up(self._anchor):
-                self._anchor.close()
-                self._anchor = None
-            if self._anchor is None:
-                self._anchor = psycopg.connect(self.address, autocommit=True, **self._patience)
-                self.anchored += 1
-            return self._anchor
+            self._anchor_now()
+            return self._anchored
+
+    def take(self, lock: str) -> int:
+        """Tries for a lock by the anchor; its number, or 0 where somebody else has the lock."""
+        with self._holding:
+            taken = self._anchor_now().execute(f"SELECT pg_try_advisory_lock{lock}").fetchone()
+            return self._anchored if taken and taken[0] else 0
+
+    def give_back(self, lock: str, number: int) -> None:
+        """Lets a lock go that this anchor has taken; one that is gone took its locks with it."""
+        with self._holding, suppress(psycopg.Error):
+            if number == self._anchored and self._anchor is not None:
+                self._anchor.execute(f"SELECT pg_advisory_unlock{lock}")
+
+    def _anchor_now(self) -> psycopg.Connection[Any]:
+        if self._anchor is not None and hung_up(self._anchor):
+            self._anchor.close()
+            self._anchor = None
+        if self._anchor is None:
+            self._anchor = psycopg.connect(self.address, autocommit=True, **self._patience)
+            self._anchored += 1
+        return self._anchor
 
     def close(self) -> None:
         """Lets go of everything."""
@@ -90,7 +107,7 @@ class HostedRecords(PostgresqlRecords):
         self._shared, self._alone_here = shared, alone
         self.database = LentDatabase(shared.lender, owner)
         self._holding = threading.Lock()
-        self._held_by = 0
+        self._held_by = self._schema_key = 0
         self._kept_to: tuple[str, str] | None = None
         try:
             with self.read():
@@ -105,9 +122,8 @@ class HostedRecords(PostgresqlRecords):
         """Lets go of the house."""
         if not self.database.is_closed() and not self.database.in_transaction():
             self.database.close()
-        with self._holding, suppress(psycopg.Error):
-            if self._held_by and self._held_by == self._shared.anchored:
-                self._shared.anchor().execute(f"SELECT pg_advisory_unlock{self._kind}({SERVING}, {self._schema_key})")
+        with self._holding:
+            self._shared.give_back(self._lock, self._held_by)
             self._held_by = 0
 
     def still_the_same(self) -> bool:
@@ -116,18 +132,14 @@ class HostedRecords(PostgresqlRecords):
         Raises `RecordsSilent`, `SecondHouse`.
         """
         try:
-            with suppress(psycopg.Error):  # said below, where the house itself asks
-                self._shared.anchor()
-            if self._held_by != self._shared.anchored:
+            if self._held_by != self._shared.anchor_number():
                 with self.read():
                     self._hold()
         except HistoryWentBack:
             return False
+        except psycopg.Error as trouble:
+            raise RecordsSilent from trouble
         return True
-
-    @property
-    def _kind(self) -> str:
-        return "" if self._alone_here else "_shared"
 
     @contextmanager
     def working_alone(self) -> Iterator[bool]:
@@ -135,24 +147,24 @@ class HostedRecords(PostgresqlRecords):
 
         A lost anchor lets a second one begin: what is done so must bear to be done twice.
         """
-        anchor = self._shared.anchor()
-        taken = anchor.execute(f"SELECT pg_try_advisory_lock({WORKING}, {self._schema_key})").fetchone()
-        mine = bool(taken and taken[0])
+        lock = f"({WORKING}, {self._schema_key})"
+        number = self._shared.take(lock)
         try:
-            yield mine
+            yield bool(number)
         finally:
-            with suppress(psycopg.Error):
-                if mine:
-                    anchor.execute(f"SELECT pg_advisory_unlock({WORKING}, {self._schema_key})")
+            self._shared.give_back(lock, number)
+
+    @property
+    def _lock(self) -> str:
+        return f"{'' if self._alone_here else '_shared'}({SERVING}, {self._schema_key})"
 
     def _hold(self) -> None:
         """This process has the house, as long as its anchor lives; a new anchor takes the lock again. Inside a read."""
         with self._holding:
-            anchor = self._shared.anchor()
-            if self._held_by == self._shared.anchored:
+            if self._held_by == self._shared.anchor_number():
                 return
-            taken = anchor.execute(f"SELECT pg_try_advisory_lock{self._kind}({SERVING}, {self._schema_key})").fetchone()
-            if not taken or not taken[0]:
+            number = self._shared.take(self._lock)
+            if not number:
                 raise SecondHouse(
                     "This house is in use elsewhere in a way that lets nobody else in.",
                     "Freeze it and wait until every server has let it go (honeyhold houses list), then do this again.",
@@ -161,7 +173,6 @@ class HostedRecords(PostgresqlRecords):
                 if self._kept_to is not None and (self.history(), self.meta("epoch")) != self._kept_to:
                     raise HistoryWentBack
             except BaseException:
-                with suppress(psycopg.Error):
-                    anchor.execute(f"SELECT pg_advisory_unlock{self._kind}({SERVING}, {self._schema_key})")
+                self._shared.give_back(self._lock, number)
                 raise
-            self._held_by = self._shared.anchored
+            self._held_by = number

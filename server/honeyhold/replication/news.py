@@ -15,6 +15,8 @@ class News:
         self._position = position
         self._rings = 0
         self._bells: list[Callable[[], None]] = []
+        self.tell: Callable[[int], None] = lambda _position: None
+        """Called after every ring that began here: where other processes serve the house too, they ring as well."""
 
     @property
     def position(self) -> int:
@@ -30,6 +32,11 @@ class News:
 
     def ring(self, position: int) -> None:
         """Something landed, or a device is asked for something back."""
+        self.ring_here(position)
+        self.tell(position)
+
+    def ring_here(self, position: int) -> None:
+        """Another process told so."""
         with self._condition:
             self._ring(max(self._position, position))
 

@@ -3,6 +3,9 @@
 It lives in memory and only steers who is offered what; the counters of `shares` alone say what may be promised. A
 restart forgets it, and every device says it again at its next exchange.
 
+Where several processes serve a house, each tells the others what it hears (`tell`, `hear_elsewhere`): so each steers by all devices, some
+milliseconds late. What a process that was just started has not heard, devices say again within a minute.
+
 Calls are a level, not an edge: as long as a caller waits, every device that holds what is missing is told so whenever
 it speaks; the bell is rung for a device only when it is to give more than it was last rung for. So an ask can neither
 be missed by a device that was asleep, nor keep everybody exchanging for ever.
@@ -10,6 +13,8 @@ be missed by a device that was asleep, nor keep everybody exchanging for ever.
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Final
@@ -44,10 +49,28 @@ class Sessions:
         self._rung: dict[str, Units] = {}
         self._sizes: dict[str, tuple[datetime, Any]] = {}
         self._divisions: dict[str, tuple[str, Any]] = {}
+        self._elsewhere: deque[tuple[str, Session | Units, datetime]] = deque()
+        self.tell: Callable[[str, Session | Units, datetime], None] = lambda _device, _said, _now: None
+        """Called with what a device said here: its session, or which goods it gave back."""
+
+    def hear_elsewhere(self, device: str, said: Session | Units, at: datetime) -> None:
+        """The same from another process; from any thread, it is taken in at the next write."""
+        self._elsewhere.append((device, said, at))
+
+    def _take_in(self) -> None:
+        while self._elsewhere:
+            device, said, at = self._elsewhere.popleft()
+            before = self._by_device.get(device)
+            if not isinstance(said, Session):
+                self._gave_back(device, said, at)
+            elif before is None or before.seen_at <= said.seen_at:
+                self._by_device[device] = said
 
     def hear(self, device: str, wants: Units, callers: Units, now: datetime) -> None:
         """The device speaks: what it says replaces what it said before."""
+        self._take_in()
         self._by_device[device] = Session(now, dict(wants), {good: units for good, units in callers.items() if units > 0})
+        self.tell(device, self._by_device[device], now)
 
     def forget(self, device: str) -> None:
         """The device was declared lost."""
@@ -55,11 +78,13 @@ class Sessions:
 
     def seen_at(self, device: str) -> datetime | None:
         """When it last spoke since this house was started."""
+        self._take_in()
         session = self._by_device.get(device)
         return session.seen_at if session else None
 
     def heard_in_reach(self, now: datetime) -> dict[str, Session]:
         """The sessions that still count."""
+        self._take_in()
         return {
             device: session for device, session in self._by_device.items()
             if (now - session.seen_at).total_seconds() < IN_REACH_S
@@ -67,8 +92,12 @@ class Sessions:
 
     def returned(self, device: str, goods: Units, now: datetime) -> None:
         """The device gave some of these goods back."""
+        self._gave_back(device, goods, now)
+        self.tell(device, dict(goods), now)
+
+    def _gave_back(self, device: str, goods: Units, at: datetime) -> None:
         for good in goods:
-            self._returned_at[device, good] = now
+            self._returned_at[device, good] = at
 
     def resting(self, good: str, now: datetime) -> set[str]:
         """Devices that gave this good back a short while ago."""

@@ -37,6 +37,8 @@ class Limits:
     body_bytes_per_s: int = 8 * 1024
     write_s: float = 30
     """For the reader of an answer to take in a buffer full."""
+    last_request_s: float = 0
+    """When the server stops: for a client on an open connection to be heard once more, where another process goes on answering."""
     farewell_s: float = 1.2
     """When the server stops: for the answers that are being worked on."""
 

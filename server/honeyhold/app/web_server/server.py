@@ -59,9 +59,11 @@ class Server:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._end: asyncio.Event | None = None
 
-    def open(self, address: tuple[str, int], application: Application, certificates: ssl.SSLContext | None = None) -> Door:
-        """Takes the address, before anything is served there. Raises OSError."""
-        door = Door(socket.create_server(address, backlog=QUEUE), application, certificates)
+    def open(
+        self, address: tuple[str, int], application: Application, certificates: ssl.SSLContext | None = None, shared: bool = False
+    ) -> Door:
+        """Takes the address, before anything is served there; `shared`: other processes may take it beside this one. Raises OSError."""
+        door = Door(socket.create_server(address, backlog=QUEUE, reuse_port=shared), application, certificates)
         door.listening.setblocking(False)
         self._doors.append(door)
         return door
@@ -109,6 +111,7 @@ class Server:
         for task in listening:
             task.cancel()
         await asyncio.wait(listening)
+        self._let_in_who_waits()
         self._close_doors()
         await self._say_farewell()
 
@@ -121,16 +124,28 @@ class Server:
                 log.warning("A connection could not be taken: %s", trouble)
                 await asyncio.sleep(BREATH_S)
                 continue
-            # asyncio does this only where the listening socket was made by its own name of the protocol: without it the first answer after
-            # a TLS 1.3 handshake waits 40 ms behind what the handshake still says (RFC 896 against the client's delayed acknowledgment)
-            with suppress(OSError):  # gone already
-                line.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
-            newcomer = Connection(self, door, str(address[0]))
-            if self.crowd.let_in(newcomer):
-                newcomer.task = asyncio.create_task(self._attend(newcomer, door, line))
-                newcomer.task.add_done_callback(partial(_close, line))  # it may be ended before it has begun
-            else:
-                line.close()
+            self._let_in(door, line, str(address[0]))
+
+    def _let_in_who_waits(self) -> None:
+        """Whoever is at a door already would be turned away by its closing."""
+        for door in self._doors:
+            with suppress(OSError):  # nobody is left
+                while self.limits.last_request_s:
+                    line, address = door.listening.accept()
+                    line.setblocking(False)
+                    self._let_in(door, line, str(address[0]))
+
+    def _let_in(self, door: Door, line: socket.socket, client: str) -> None:
+        # asyncio does this only where the listening socket was made by its own name of the protocol: without it the first answer after
+        # a TLS 1.3 handshake waits 40 ms behind what the handshake still says (RFC 896 against the client's delayed acknowledgment)
+        with suppress(OSError):  # gone already
+            line.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        newcomer = Connection(self, door, client)
+        if self.crowd.let_in(newcomer):
+            newcomer.task = asyncio.create_task(self._attend(newcomer, door, line))
+            newcomer.task.add_done_callback(partial(_close, line))  # it may be ended before it has begun
+        else:
+            line.close()
 
     async def _attend(self, connection: Connection, door: Door, line: socket.socket) -> None:
         try:
@@ -153,8 +168,12 @@ class Server:
 
     async def _say_farewell(self) -> None:
         """Streams end, answers are given; what has not arrived whole was never read, and what takes longer is left."""
-        for one in self.crowd.connections():
+        connections = self.crowd.connections()
+        for one in connections:
             one.ending.set()
+        if connections and self.limits.last_request_s:
+            await asyncio.sleep(self.limits.last_request_s)
+        for one in self.crowd.connections():
             if one.state not in {ANSWERING, STREAMING} and one.task is not None:
                 one.task.cancel()
         tasks = [one.task for one in self.crowd.connections() if one.task is not None]

@@ -1,0 +1,297 @@
+"""Several processes on the same database: what one answered the others know, and none is missed when it goes."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack, closing
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from honeyhold.house.between_processes import BYTES_MOST, BetweenProcesses, Letter
+from honeyhold.house.clock import machine_time
+from honeyhold.house.house import House
+from honeyhold.records.house_register import FROZEN, HouseFrozen
+from honeyhold.records.shared_database import SharedDatabase
+from honeyhold.replication.sessions import Session
+from hosting.many import database, houses
+from hosting.processes import AWAY, PATIENCE_S, SERVER, Listener, Process, Sender, asked, kept_ids, running
+from replication.houses import MONDAY, device, movement
+
+AWAY_MOST_S = 2.0
+"""No stream may be away for longer while servers are replaced. Asked for by whoever ordered this, not by a standard."""
+
+
+@pytest.fixture
+def address() -> Iterator[str]:
+    with database() as made:
+        yield made
+
+
+@pytest.fixture
+def identities(address: str, tmp_path: Path) -> list[dict[str, Any]]:
+    """Three devices of one house."""
+    with houses(address, tmp_path, "willow", now=machine_time) as many, many.lent("willow") as willow:
+        return [willow.enrol(willow.new_code()["code"], f"Phone {number}") for number in range(3)]
+
+
+def all_kept(address: str, tmp_path: Path, senders: list[Sender]) -> None:
+    """Every entry that was answered is in the records, and every sum agrees."""
+    with houses(address, tmp_path) as many, many.lent("willow") as willow:
+        kept = kept_ids(willow)
+        lost = [len(sender.answered - kept) for sender in senders]
+        assert lost == [0] * len(senders) and willow.check() == []
+        assert len(kept) >= sum(len(sender.answered) for sender in senders)
+
+
+def test_an_entry_by_one_process_wakes_the_streams_of_the_other(address: str, tmp_path: Path, identities: list[dict[str, Any]]) -> None:
+    with running(address, tmp_path) as one, running(address, tmp_path) as other:
+        listener = Listener("willow", identities[0]["token"], lambda: [other.port])
+        listener.start()
+        listener.heard(1)
+        sender = Sender("willow", identities[1], lambda: [one.port], 1)
+        sender.writer.write("note_person", [sender.writer.person()])
+        sender.ending.set()
+        sender.run()
+        with houses(address, tmp_path) as many, many.lent("willow") as willow:
+            position = willow.position()
+        listener.heard(position)
+        assert len(sender.answered) == 1 and listener.opened == 1  # the bell, not another stream, told it
+        listener.ending.set()
+
+
+def test_a_process_that_is_killed_under_load_loses_nothing_that_was_answered(
+    address: str, tmp_path: Path, identities: list[dict[str, Any]]
+) -> None:
+    with ExitStack() as stack:
+        servers = [stack.enter_context(running(address, tmp_path)) for _ in range(2)]
+        senders = [Sender("willow", one, lambda: [server.port for server in servers], seed) for seed, one in enumerate(identities)]
+        for sender in senders:
+            sender.start()
+        for _ in range(2):
+            _wait_for_more(senders, 20)
+            servers[0].process.kill()
+            servers[0].process.wait(PATIENCE_S)
+            servers[0] = stack.enter_context(running(address, tmp_path))
+        _wait_for_more(senders, 20)
+        assert sum(sender.landed() for sender in senders) >= 60 and sum(sender.troubles for sender in senders) > 0
+    all_kept(address, tmp_path, senders)
+
+
+def test_replaced_one_after_the_other_at_its_port_it_loses_no_entry_and_keeps_no_stream_away_for_long(
+    address: str, tmp_path: Path, identities: list[dict[str, Any]]
+) -> None:
+    """Nobody meets a closed door: the new process is at the port before the old one goes."""
+    with ExitStack() as stack:
+        old = stack.enter_context(running(address, tmp_path))
+        port = old.port
+        listener = Listener("willow", identities[0]["token"], lambda: [port])
+        listener.start()
+        listener.heard(1)
+        senders = [Sender("willow", one, lambda: [port], seed) for seed, one in enumerate(identities[1:])]
+        for sender in senders:
+            sender.start()
+        for _ in range(2):
+            _wait_for_more(senders, 20)
+            new = Process(address, tmp_path, "--beside", port=port)
+            stack.callback(new.end)
+            old.process.send_signal(signal.SIGTERM)
+            assert old.process.wait(PATIENCE_S) == 0
+            old = new
+        _wait_for_more(senders, 20)
+        answered = sum(sender.landed() for sender in senders)
+        with houses(address, tmp_path) as many, many.lent("willow") as willow:
+            listener.heard(willow.position())
+        listener.ending.set()
+        assert answered >= 60 and listener.opened >= 2 and max(listener.away_s[1:]) < AWAY_MOST_S
+        assert sum(sender.troubles for sender in senders) == 0
+    all_kept(address, tmp_path, senders)
+
+
+def _wait_for_more(senders: list[Sender], units: int) -> None:
+    """Until each was answered so many more."""
+    goals = [len(sender.answered) + units for sender in senders]
+    for sender, goal in zip(senders, goals, strict=True):
+        while len(sender.answered) < goal:
+            assert sender.is_alive() and not sender.wrong, sender.wrong
+            sender.join(0.02)
+
+
+def test_one_that_looks_after_several_starts_them_again_replaces_them_and_stops_them(
+    address: str, tmp_path: Path, identities: list[dict[str, Any]]
+) -> None:
+    ports = _free_ports()
+    command = [sys.executable, "-m", "honeyhold.app.command_line", "host", "--database", address, "--data", str(tmp_path)]
+    command += ["--port", str(ports[0]), "--workers", "2"]
+    keeper = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
+    assert keeper.stdout is not None
+    try:
+        lines = iter(keeper.stdout.readline, "")
+        assert {_port_in(next(lines)), _port_in(next(lines))} == set(ports)
+        before = _children(keeper.pid)
+        assert len(before) == 2 and all(asked(port, "willow", "/api/health")[0] == 200 for port in ports)
+        os.kill(min(before), signal.SIGKILL)
+        assert _port_in(next(lines)) in ports and len(_children(keeper.pid) - before) == 1
+        again = _children(keeper.pid)
+        keeper.send_signal(signal.SIGHUP)
+        assert {_port_in(next(lines)), _port_in(next(lines))} == set(ports)
+        while _children(keeper.pid) & again:
+            assert keeper.poll() is None
+            time.sleep(0.01)
+        assert all(asked(port, "willow", "/api/health")[0] == 200 for port in ports)
+        last = _children(keeper.pid)
+        keeper.kill()  # without a word: its children end by themselves
+        keeper.wait(PATIENCE_S)
+        while any(Path(f"/proc/{one}").exists() and _state(one) != "Z" for one in last):
+            time.sleep(0.01)
+        for port in ports:
+            with pytest.raises(AWAY):
+                asked(port, "willow", "/api/health")
+    finally:
+        keeper.kill()
+        keeper.stdout.close()
+        keeper.wait(PATIENCE_S)
+
+
+def _free_ports() -> tuple[int, int]:
+    """Two neighbouring ports that nobody listens at."""
+    while True:
+        with closing(socket.socket()) as first, closing(socket.socket()) as second:
+            first.bind(("127.0.0.1", 0))
+            try:
+                second.bind(("127.0.0.1", first.getsockname()[1] + 1))
+            except OSError:
+                continue
+            return first.getsockname()[1], second.getsockname()[1]
+
+
+def _port_in(line: str) -> int:
+    return int(line.partition("localhost:")[2].partition("/")[0])
+
+
+def _children(process: int) -> set[int]:
+    told = Path(f"/proc/{process}/task/{process}/children").read_text("ascii").split()
+    return {int(one) for one in told if _state(int(one)) != "Z"}
+
+
+def _state(process: int) -> str:
+    try:
+        return Path(f"/proc/{process}/stat").read_text("ascii").rpartition(")")[2].split()[0]
+    except OSError:
+        return "Z"
+
+
+class Two:
+    """Two servers' houses in this process, that tell each other."""
+
+    def __init__(self, address: str, data: Path, stack: ExitStack) -> None:
+        self.many = [stack.enter_context(houses(address, data, *(["willow"] if first else []))) for first in (True, False)]
+        self.between = [BetweenProcesses(one.shared, one) for one in self.many]
+        for many, between in zip(self.many, self.between, strict=True):
+            many._idle_s = -1.0
+            many.tidy()
+            many.when_opened = between.join
+            between.start()
+            stack.callback(between.stop)
+            assert between.listening.wait(PATIENCE_S)
+        self.houses: list[House] = [stack.enter_context(many.lent("willow")) for many in self.many]
+
+
+@pytest.fixture
+def two(address: str, tmp_path: Path) -> Iterator[Two]:
+    with ExitStack() as stack:
+        yield Two(address, tmp_path, stack)
+
+
+def test_a_call_at_one_process_asks_back_what_a_device_of_the_other_holds(two: Two) -> None:
+    """As within one process: who has a caller gets what others hold and do not need (`Sessions`)."""
+    one, other = two.houses
+    rich = device(one, "Rich phone", 40)
+    assert rich.share("bar") == 40
+    rich.exchange()  # its own caller has gone
+    poor = device(other, "Poor phone")
+    _heard_by(other, rich.identity["device"], {})
+    rang = threading.Event()
+    stop = one.news.listen(rang.set)
+    poor.exchange(callers={"bar": 3})
+    assert rang.wait(PATIENCE_S)
+    stop()
+    _heard_by(one, poor.identity["device"], {"bar": 3})
+    assert rich.exchange()["ask_back"].get("bar", 0) >= 3
+
+
+def _heard_by(house: House, name: str, callers: dict[str, int]) -> None:
+    """Until a process has heard this of a device."""
+    while (found := house.sessions.heard_in_reach(MONDAY + timedelta(seconds=1)).get(name)) is None or found.callers != callers:
+        time.sleep(0.001)  # a state that another thread changes, and nobody tells
+
+
+def test_a_notice_too_long_for_the_database_goes_without_what_devices_said() -> None:
+    short = Letter(7, {"d": Session(MONDAY, {"bar": 1}, {})})
+    assert '"sessions":[["d"' in short.written("s", "willow")
+    long = Letter(7, {f"device {number}": Session(MONDAY, {f"good {good}": 1 for good in range(50)}, {}) for number in range(20)})
+    told = long.written("s", "willow")
+    assert len(told) < BYTES_MOST and '"position": 7' in told and "sessions" not in told
+
+
+def test_what_is_told_again_and_again_is_passed_on_now_and_then(two: Two, monkeypatch: pytest.MonkeyPatch) -> None:
+    one, _ = two.houses
+    told: list[str] = []
+    monkeypatch.setattr(two.between[0], "_letter", lambda name: told.append(name) or Letter())
+    for second in range(100):
+        one.sessions.hear("device", {"bar": 1}, {}, MONDAY + timedelta(seconds=second))
+    assert len(told) == 4
+    one.sessions.hear("device", {"bar": 2}, {}, MONDAY + timedelta(seconds=100))
+    assert len(told) == 5
+
+
+def test_a_house_that_is_frozen_is_closed_to_all_processes_at_once(two: Two) -> None:
+    changed = threading.Event()
+    read = two.many[1].read_register
+    two.many[1].read_register = lambda: (read(), changed.set())  # type: ignore[method-assign,assignment,func-returns-value]
+    two.many[0].register.set_state("willow", FROZEN)
+    assert changed.wait(PATIENCE_S)
+    with pytest.raises(HouseFrozen):
+        two.many[1].take("willow")
+
+
+def test_news_that_came_while_a_process_could_not_hear_are_caught_up(two: Two, address: str) -> None:
+    one, other = two.houses
+    other_shared: SharedDatabase = two.many[1].shared
+    rang = threading.Event()
+    two.between[0].stop()  # tells nothing any more, as one that was killed between a commit and its notice
+    one.write("buy", [movement("bar", 1)])
+    stop = other.news.listen(lambda: rang.set() if other.news.position == one.position() else None)
+    other_shared.rows("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE query LIKE 'LISTEN%%' AND pid <> pg_backend_pid()")
+    assert rang.wait(PATIENCE_S)
+    stop()
+
+
+def test_many_processes_keep_one_writer_a_house(two: Two) -> None:
+    """Positions are given one after the other, whichever process a write comes to."""
+    wrong: list[Exception] = []
+
+    def write(house: House, who: int) -> None:
+        try:
+            for turn in range(25):
+                house.write("set_house", [{"table": "setting", "id": "note", "value": f"{who} {turn}"}])
+        except Exception as trouble:
+            wrong.append(trouble)
+
+    threads = [threading.Thread(target=write, args=(house, who)) for who, house in enumerate(two.houses * 2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(PATIENCE_S)
+    assert wrong == [] and two.houses[0].position() == 3 + 100 and two.houses[1].check() == []
+
+
