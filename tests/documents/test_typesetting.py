@@ -51,3 +51,9 @@ def test_whatever_is_chosen_fits_and_more_words_are_set_smaller() -> None:
         assert own + caution + maker + found.net_pt * 1.1 + found.net_room_pt <= down
         chosen.append(found.title_pt)
     assert chosen == sorted(chosen, reverse=True) and len(set(chosen)) > 2
+
+
+def test_a_picture_takes_a_little_over_a_third_of_what_is_within_the_margin() -> None:
+    """On a label of 101.6 mm, a margin of a millimeter and a half at each side."""
+    words = LabelWords("Honey", "", "", "Nine Lindens", "", ("Net Wt 12 oz", "340 g"), Markup("data:image/png;base64,AA"))
+    assert _set(words, Reader(HONEY, "good."), read_grid(Reader(SIX, "sheet."))).picture_mm == pytest.approx(0.36 * (101.6 - 3))
