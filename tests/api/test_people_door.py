@@ -11,6 +11,7 @@ from peewee import DataError
 
 from api.conftest import assert_problem, bearing
 from honeyhold.house.house import House
+from honeyhold.records.errors import RecordsTrouble, SecondHouse, SumsDisagree
 
 LIST = b"Name,Phone,Zip\nRuth Amsel,218-555-0142,55811\nNell Fenn,555-0101,54843\n"
 
@@ -45,3 +46,16 @@ def test_what_the_records_cannot_keep_is_the_askers_to_change(
 
     monkeypatch.setattr(house, "mirror", refuses)
     assert_problem(client.get("/api/mirror", headers=bearing(keeper)), 400, "unkeepable")
+
+
+@pytest.mark.parametrize(("trouble", "code"), [(SecondHouse, "second-house"), (SumsDisagree, "sums-disagree")])
+def test_records_that_cannot_be_used_are_the_houses_own_trouble(
+    client: FlaskClient, house: House, keeper: dict[str, Any], monkeypatch: pytest.MonkeyPatch, trouble: type[RecordsTrouble], code: str
+) -> None:
+    """Nothing the asker could put right: a device keeps what it has and tries again."""
+
+    def troubled(*_: object) -> None:
+        raise trouble("They disagree.", "Run: honeyhold check.")
+
+    monkeypatch.setattr(house, "mirror", troubled)
+    assert_problem(client.get("/api/mirror", headers=bearing(keeper)), 500, code)
