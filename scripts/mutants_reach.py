@@ -140,14 +140,16 @@ class Reach:
         turn about with those of others.
 
         What only runs while the file is read in (a constant, a table) is reached by whoever reaches anything of the file, or of those
-        that import it; tests that import it themselves come first."""
+        that import it. Tests that import it themselves come first."""
         lines = self._lines(path)
         found = lines.get(line, set())
+        if found and found == lines[min(lines)]:  # the tests in the midst of which the file happened to be read in
+            found = set()
         reached = self._anything(path, removes=0 if found else 2)
+        own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
         if not found and line in lines:
-            own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
-            reached.update(dict.fromkeys(own, NEAREST))
-            found = set(reached)
+            found = set(reached) | own
+        reached.update(dict.fromkeys(own, NEAREST))
         return _turn_about(sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), QUICK_S) / reached[name], name)))
 
     def _lines(self, path: str) -> dict[int, set[str]]:
