@@ -53,6 +53,7 @@ def test_the_middle_of_a_range_is_half_way_where_nobody_said() -> None:
     ranges = ({"low": 2, "high": 4}, {"low": 2, "middle": 3, "high": 4}, {"low": 2, "middle": 4, "high": 4})
     half, said, high = (would_a_press_pay({**PRESS, "gallons_lost": one})["per_year_cents"]["middle"] for one in ranges)
     assert half == said < high
+    assert would_a_press_pay({**PRESS, "gallons_lost": {"low": 0, "middle": 0.5, "high": 1}})["per_year_cents"]["middle"] < said
     with pytest.raises(UnreadableField, match="gallons_lost"):
         would_a_press_pay({**PRESS, "gallons_lost": {"low": 4, "high": 2}})
 
