@@ -55,6 +55,8 @@ def _read_in(name: str) -> bool:
     return name.endswith(".py") or "." not in name
 
 
+NEAREST: Final = 10_000
+"""Lines that count for a test that imports a file, though it may reach none of them."""
 QUICK_S: Final = 0.3
 """Tests that take less cost the same: to begin a run takes longer."""
 
@@ -138,11 +140,16 @@ class Reach:
         turn about with those of others.
 
         What only runs while the file is read in (a constant, a table) is reached by whoever reaches anything of the file, or of those
-        that import it."""
+        that import it. Tests that import it themselves come first."""
         lines = self._lines(path)
         found = lines.get(line, set())
+        if found and found == lines[min(lines)]:  # the tests in the midst of which the file happened to be read in
+            found = set()
         reached = self._anything(path, removes=0 if found else 2)
-        found = found or (set(reached) if line in lines else set())
+        own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
+        if not found and line in lines:
+            found = set(reached) | own
+        reached.update(dict.fromkeys(own, NEAREST))
         return _turn_about(sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), QUICK_S) / reached[name], name)))
 
     def _lines(self, path: str) -> dict[int, set[str]]:
@@ -182,6 +189,14 @@ def importers(path: str) -> tuple[str, ...]:
     asks = re.compile(rf"^\s*from honeyhold\.{package}(\.{name} import|\b import .*\b{name}\b)", re.M)
     files = sorted((ROOT / SERVER).rglob("*.py"))
     return tuple(file.relative_to(ROOT / SERVER).as_posix() for file in files if asks.search(file.read_text("utf-8")))
+
+
+@cache
+def imported_by_tests(path: str) -> frozenset[str]:
+    """The files of tests that import `operations/kinds/notes.py`, or anything of its package by the package's own name."""
+    package, _, name = path.removesuffix(".py").replace("/", ".").rpartition(".")
+    asks = re.compile(rf"^\s*from honeyhold\.{package}(\.{name})? import", re.M)
+    return frozenset(file.relative_to(ROOT).as_posix() for file in (ROOT / "tests").rglob("*.py") if asks.search(file.read_text("utf-8")))
 
 
 def times(record: Path) -> dict[str, float]:

@@ -9,8 +9,9 @@ from flask.testing import FlaskClient
 
 from api.conftest import assert_problem, bearing
 from honeyhold.api.app import make_app
+from honeyhold.api.elsewhere import is_near
 from honeyhold.api.introduction import own_names
-from honeyhold.api.own_names import OwnNames
+from honeyhold.api.own_names import LOOK_AGAIN_S, OwnNames
 from honeyhold.house.house import House
 
 STRANGE = ["evil.example.org", "evil.example.org:8470", "localhost.example.org", "127.0.0.1.example.org", "203.0.113.7", ""]
@@ -48,6 +49,22 @@ def test_an_address_that_the_machine_gets_later_is_known_then() -> None:
     assert names.hold("192.168.1.21") and not names.hold("192.168.1.20")
 
 
+def test_the_machine_is_not_asked_for_its_names_at_every_strange_request(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A stranger who tries names costs one look in a while."""
+    clock, looks = [1000.0], [0]
+
+    def found() -> list[str]:
+        looks[0] += 1
+        return ["192.168.1.20"]
+
+    monkeypatch.setattr("honeyhold.api.own_names.time.monotonic", lambda: clock[0])
+    names = OwnNames(found=found)
+    for later_s, looked in ((0, 1), (LOOK_AGAIN_S, 1), (0.5, 2), (1, 2)):
+        clock[0] += later_s
+        assert not names.hold("evil.example.org") and looks[0] == looked
+    assert names.hold("192.168.1.20") and looks[0] == 2
+
+
 NEAR = ["http://localhost:8470", "https://192.168.1.20:8471", "https://honeyhouse.local:8471", "http://127.0.0.1:9", "http://[::1]:8470"]
 FAR = ["https://example.org", "https://localhost.example.org", "https://203.0.113.7", "null", "file://", "https://[", "ftp://10.0.0.3", ""]
 
@@ -74,3 +91,9 @@ def test_no_page_of_the_internet_reads_an_answer(client: FlaskClient, keeper: di
 @pytest.mark.parametrize("path", ["/api/codes", "/api/late/settle", "/api/export.zip", "/api/enrol", "/"])
 def test_other_doors_are_read_from_no_other_address(client: FlaskClient, keeper: dict[str, Any], path: str) -> None:
     assert "Access-Control-Allow-Origin" not in client.get(path, headers={**bearing(keeper), "Origin": NEAR[0]}).headers
+
+
+@pytest.mark.parametrize(("origins", "near"), [(NEAR, True), (FAR, False)])
+def test_what_lies_within_a_house_is_told_plainly(origins: list[str], near: bool) -> None:
+    """Yes or no, also of what is no address at all."""
+    assert [is_near(origin) for origin in origins] == [near] * len(origins)

@@ -9,6 +9,8 @@ import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line, orla
 from honeyhold.documents.doors import gathering_html, label_html
+from honeyhold.documents.order_facts import receiver_facts
+from honeyhold.documents.reading import Reader
 from honeyhold.errors import BadRequest
 
 
@@ -127,3 +129,10 @@ def test_a_parcel_dressed_against_heat_says_so_on_its_label_and_so_does_one_that
         assert ("against heat" in told) is bool(words) and words in told
     held = orla(order={**orla()["order"], "hold_at_counter": True})
     assert "HOLD FOR PICK-UP" in _words(label_html(held)["html"]) and "HOLD FOR" not in _words(label_html(orla())["html"])
+
+
+@pytest.mark.parametrize(("to_name", "sent_by"), [("Bob Lind", "Orla Tennick"), ("Orla Tennick", ""), ("", "")])
+def test_a_present_names_who_sends_it_and_nobody_sends_to_themselves(to_name: str, sent_by: str) -> None:
+    """Another name on the label than that of whoever ordered."""
+    order = {**orla()["order"], "goes_to": "other", "to_name": to_name, "to_street": "9 Larch Rd", "to_city": "Hayward", "to_zip": "54843"}
+    assert receiver_facts(Reader({**orla(), "order": order}, "")).sent_by == sent_by

@@ -8,7 +8,10 @@ import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line, orla
 from documents.sheets import pages_of, reader_of
+from honeyhold.documents.costs import cost_facts
 from honeyhold.documents.doors import care_html, counting_html, label_html, prices_html, statement_html, year_html
+from honeyhold.documents.reading import Reader
+from honeyhold.documents.statement import _left_words
 from honeyhold.errors import BadRequest
 
 Json = dict[str, Any]
@@ -84,6 +87,36 @@ def test_the_price_list_says_both_prices_where_they_differ_and_warns_of_babies()
         assert words in page, words
     (plain,) = pages_of(prices_html({**asked, "house": HOUSE, "goods": GOODS[:1]})["html"])
     assert "by mail" not in plain and "*" not in plain and "babies" not in plain
+
+
+@pytest.mark.parametrize(("tax", "added"), [({"on": True, "rate": 5500}, True), ({"on": False, "rate": 5500}, False), (None, False)])
+def test_tax_is_spoken_of_where_it_is_added(tax: Json | None, added: bool) -> None:
+    """A rate alone adds nothing."""
+    html = prices_html({"house": {**HOUSE, "sales_tax": tax}, "goods": GOODS, "day": "2026-07-22"})["html"]
+    assert ("Sales tax is added" in html) is added and ("*" in html.split("<body>")[1]) is added
+
+
+@pytest.mark.parametrize(("cents", "words"), [(0, "$0.00 to pay"), (1, "$0.01 to pay"), (-1, "$0.01 to pay back")])
+def test_nothing_left_is_nothing_to_pay_back(cents: int, words: str) -> None:
+    assert _left_words(cents) == words
+
+
+@pytest.mark.parametrize(("order", "tax", "rate"), [
+    ({"tax_cents": 55, "tax_rate": 5500}, "$0.55", "5.5 %"), ({"tax_cents": 0, "tax_rate": 5500}, "", ""),
+    ({"tax_cents": 55, "tax_rate": None}, "$0.55", ""), ({}, "", ""),
+])  # fmt: skip
+def test_a_rate_is_told_beside_the_tax_that_it_made(order: Json, tax: str, rate: str) -> None:
+    """Neither a rate of which nothing came nor a tax whose rate nobody kept brings the other along."""
+    facts = cost_facts(Reader({"order": {"number": "A-1", **order}, "lines": [line(BAR, 1)]}, ""))
+    assert (facts.tax, facts.rate) == (tax, rate)
+
+
+def test_a_sum_past_all_bounds_is_no_sum() -> None:
+    """Ten thousand million dollars paid back in a month is the most that is believed."""
+    months = year_of()["months"]
+    assert "10,000,000,000.00" in year_html(year_of(months=[{**months[0], "income_cents": -(10**12)}, *months[1:]]))["html"]
+    with pytest.raises(BadRequest, match="income_cents"):
+        year_html(year_of(months=[{**months[0], "income_cents": -(10**12) - 1}, *months[1:]]))
 
 
 @pytest.mark.parametrize(("size", "count"), [("letter", 4), ("a4", 4), ("a5", 1)])

@@ -133,3 +133,9 @@ def test_a_real_house_says_so_at_its_door(tmp_path: Path) -> None:
     house = House.open(tmp_path / "data")
     assert make_app(house).test_client().get("/api/health").get_json()["demo"] is False
     house.close()
+
+
+def test_a_file_that_is_not_there_is_no_demos(tmp_path: Path) -> None:
+    """Nor one that holds no records: both are told apart from a demo's alike."""
+    (tmp_path / "letter.txt").write_text("Dear Ruth", "utf-8")
+    assert [file_is_demo(tmp_path / name) for name in ("nothing.db", "letter.txt")] == [False, False]

@@ -23,7 +23,7 @@ import postgresql_server
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from honeyhold.house.moving import MovedAway, MoveFailed, to_database, to_file
-from honeyhold.house.where_kept import FILE_NAME, NoSuchStore, database_of
+from honeyhold.house.where_kept import FILE_NAME, NoSuchStore, database_of, note
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.models import Person
 from house.test_full_disk import full, on_linux
@@ -171,6 +171,9 @@ def test_no_house_begins_again_in_the_database_that_was_left_but_under_a_new_epo
         House.open(other, database=address)
     with pytest.raises(NoSuchStore, match="moved away"):
         to_database(lived.folder, address, MONDAY)
+    note(lived.folder, address)  # by somebody's own hand
+    with pytest.raises(MovedAway):
+        House.open(lived.folder)
     server.run("DELETE FROM meta WHERE key = 'left_for'", named(address))
     lived.folder = other
     house = lived.opened(database=address)

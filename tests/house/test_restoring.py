@@ -13,7 +13,7 @@ import pytest
 from honeyhold.app.certificates import secure_files
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME, forecast, put_back
+from honeyhold.house.restoring import FILE_NAME, Forecast, forecast, put_back, told
 from honeyhold.records.backup import page_of, position_of_backup, read_page, remove
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
 from replication.houses import Watch, device, made_anew, movement, on_hand, small_house
@@ -204,3 +204,19 @@ def test_before_a_step_of_the_schema_a_copy_is_made(tmp_path: Path) -> None:
     (copy,) = (folder / "backups").glob("before-schema-*-from-1.db")
     with closing(sqlite3.connect(copy)) as file:
         assert file.execute("SELECT value FROM meta WHERE key = 'schema_version'").fetchone() == ("1",)
+
+
+def test_what_a_restore_would_mean_is_told_to_the_entry() -> None:
+    """What is missing by device, and how much of it is surely still there; the main computer itself keeps nothing back."""
+    names = {"a": {"name": "Shed phone"}}
+    said = told(Forecast(1200, 1205, {"a": 3, "b": 1, "house": 1}, {"a": 2, "house": 1}), names)
+    assert said.splitlines() == [
+        "The backup holds 1,200 entries.",
+        "The records here hold 5 more.",
+        "  Shed phone: 3, of which 2 are certainly still on it and come back by themselves.",
+        "  b: 1, of which 0 are certainly still on it and come back by themselves.",
+        "  the main computer itself: 1, of which 0 are certainly still on it and come back by themselves.",
+        "3 of them nobody is sure to have. They stay in the folder before-restore-..., beside the records.",
+    ]
+    assert told(Forecast(7, None, {}, {}), names).splitlines()[1].startswith("The records here cannot be read")
+    assert "hold 0 more." in told(Forecast(7, 5, {}, {}), names)

@@ -181,6 +181,8 @@ def test_pool_below_zero_grants_nothing() -> None:
         ({"devices": [{**device("shed"), "in_reach": 1}]}, "in_reach"),
         ({"wants": {"shed": 2.5}}, "shed"),
         ({"devices": [{**device("shed"), "order_sizes": {"five": 1}}]}, "order_sizes"),
+        ({"least_chance_percent": 101}, "least_chance_percent"),
+        ({"least_chance_percent": -1}, "least_chance_percent"),
     ],
 )
 def test_bad_requests_name_the_field(change: dict[str, Any], named: str) -> None:

@@ -82,6 +82,7 @@ def test_promised_but_not_there_is_drawn_as_missing() -> None:
     answer = shelf(on_hand=8, promised=15)
     assert marks(answer["svg"], "warn") == 7
     assert "7 promised but not there" in answer["words"]
+    assert ">not there<" in answer["svg"] and "not there" not in shelf(on_hand=8, promised=8)["svg"]
     assert "No wax bars on the shelf." in shelf(on_hand=0, promised=0)["svg"]
 
 

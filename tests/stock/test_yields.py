@@ -37,6 +37,33 @@ def test_would_a_press_pay(change: dict[str, Any], words: str) -> None:
     assert any("70 to 90 %" in sentence for sentence in answer["assumed"])
 
 
+@pytest.mark.parametrize(("years", "taken"), [(1, True), (50, True), (0, False), (51, False)])
+def test_a_press_is_reckoned_over_a_working_life(years: int, taken: bool) -> None:
+    """One year to fifty; the worth of one end is that of the middle where all three are the same."""
+    if not taken:
+        with pytest.raises(UnreadableField, match="years"):
+            would_a_press_pay({**PRESS, "years": years})
+        return
+    worth = would_a_press_pay({**PRESS, "years": years, "gallons_lost": 2, "recovered_percent": 80})["worth_cents"]
+    assert worth["low"] == worth["middle"] == worth["high"]
+
+
+def test_the_middle_of_a_range_is_half_way_where_nobody_said() -> None:
+    """And what was said is taken, between the two ends."""
+    ranges = ({"low": 2, "high": 4}, {"low": 2, "middle": 3, "high": 4}, {"low": 2, "middle": 4, "high": 4})
+    half, said, high = (would_a_press_pay({**PRESS, "gallons_lost": one})["per_year_cents"]["middle"] for one in ranges)
+    assert half == said < high
+    assert would_a_press_pay({**PRESS, "gallons_lost": {"low": 0, "middle": 0.5, "high": 1}})["per_year_cents"]["middle"] < said
+    with pytest.raises(UnreadableField, match="gallons_lost"):
+        would_a_press_pay({**PRESS, "gallons_lost": {"low": 4, "high": 2}})
+
+
+def test_water_is_told_to_a_hundredth() -> None:
+    """Finer than any instrument reads."""
+    told = honey_moisture({"reading_percent": 17.234, "temperature_c": 23, "corrects_itself": False})["water_percent"]
+    assert told == round(told, 2)
+
+
 def test_wet_honey_is_held() -> None:
     """The demonstration season's last extraction, 18.7 %: hold, do not bottle."""
     answer = honey_moisture({"reading_percent": 18.7, "temperature_c": 20, "corrects_itself": True})

@@ -168,9 +168,10 @@ def _days(request: Mapping[str, Any]) -> tuple[tuple[date, ...], date]:
 
 
 def _not_too_many(draws: int, days: int, parcels: int) -> None:
-    if draws * max(1, days) * parcels > TRIPS_MOST:
+    trips = draws * max(1, days) * parcels
+    if trips > TRIPS_MOST:
         raise BadRequest(
-            f"{draws} draws on {days} days for {parcels} parcels are {draws * days * parcels} trips.",
+            f"{draws} draws on {days} days for {parcels} parcels are {trips} trips.",
             f"Ask for {TRIPS_MOST:,} at most: fewer draws, days or parcels.",
         )
 

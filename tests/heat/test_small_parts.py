@@ -1,0 +1,87 @@
+"""Limits and words of heat's small parts, each at the figure where it turns."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from heat.asking import CHILL, ask, parcel
+from honeyhold.errors import BadRequest
+from honeyhold.heat import advise
+from honeyhold.heat.calibration import calibration
+from honeyhold.heat.chance import words_of
+from honeyhold.heat.harm import WAX_WORDS, word_for
+from honeyhold.heat.places import transit_days
+from honeyhold.heat.request import TRIPS_MOST, _not_too_many
+from honeyhold.heat.stops import luck_of
+from honeyhold.heat.weather import WeatherMemory
+
+Json = dict[str, Any]
+MINNESOTA: Json = {"state": "MN", "lat": 46.8, "lon": -92.1}
+IOWA: Json = {"state": "IA", "lat": 42.0, "lon": -93.6}
+OREGON: Json = {"state": "OR", "lat": 45.5, "lon": -122.7}
+ALASKA: Json = {"state": "AK", "lat": 61.2, "lon": -149.9}
+HAWAII: Json = {"state": "HI", "lat": 21.3, "lon": -157.9}
+YUKON_EDGE: Json = {"state": "AK", "lat": 64.8, "lon": -147.7}
+GUAM: Json = {"state": "GU", "lat": 13.5, "lon": 144.8}
+
+
+@pytest.mark.parametrize(("one", "other", "days"), [
+    (MINNESOTA, MINNESOTA, (1, 2, 3)), (MINNESOTA, IOWA, (2, 3, 4)), (MINNESOTA, OREGON, (4, 5, 6)), (MINNESOTA, ALASKA, (5, 6, 7)),
+    (OREGON, HAWAII, (5, 6, 7)), (ALASKA, YUKON_EDGE, (2, 3, 4)), (MINNESOTA, GUAM, (6, 7, 8)),
+])  # fmt: skip
+def test_the_days_on_the_way(one: Json, other: Json, days: tuple[int, int, int]) -> None:
+    """Over the sea it takes six at least; within a far state it is no further than elsewhere. The days are common practice, no source."""
+    assert transit_days(one, other) == transit_days(other, one) == days
+
+
+@pytest.mark.parametrize(("permille", "words"), [
+    (0, "under 1 chance in 100"), (9, "under 1 chance in 100"), (10, "1 chance in 100"), (12, "1 chance in 80"), (20, "1 chance in 50"),
+    (34, "1 chance in 30"), (50, "1 chance in 20"), (100, "1 chance in 10"), (200, "1 chance in 5"),
+])  # fmt: skip
+def test_a_small_chance_is_said_as_the_nearest_plain_odds(permille: int, words: str) -> None:
+    assert words_of(permille) == words
+
+
+@pytest.mark.parametrize(("shares", "luck"), [
+    ((0.149, 0.0, 0.149), (1, 10, 10)), ((0.15, 0.5, 0.15), (2, 13, 16)), ((0.75, 0.999, 0.92), (3, 15, 41)),
+    ((0.5, 0.999, 0.919), (2, 15, 19)),
+])  # fmt: skip
+def test_the_luck_of_a_parcel_turns_at_its_shares(shares: tuple[float, float, float], luck: tuple[int, int, int]) -> None:
+    """A day early, in time or late; taken in at once, in the evening, or on the next afternoon."""
+    found = luck_of(shares, (1, 2, 3))
+    assert (found.post_days, found.delivered_hour, found.collected_hour) == luck
+
+
+@pytest.mark.parametrize(("chances", "word"), [
+    ((20, 0, 0), 0), ((21, 0, 0), 1), ((600, 499, 0), 1), ((600, 500, 0), 2), ((900, 800, 500), 3),
+])  # fmt: skip
+def test_the_word_is_the_worst_that_is_an_even_chance(chances: tuple[int, int, int], word: int) -> None:
+    assert word_for(chances, WAX_WORDS, 20) == WAX_WORDS[word]
+
+
+@pytest.mark.parametrize(("field", "value"), [
+    ("mass_g", 0), ("mass_g", 20_001), ("latent_kj_per_kg", 0), ("latent_kj_per_kg", 401), ("start_c", 1), ("start_c", -41),
+])  # fmt: skip
+def test_a_cold_pack_that_there_is_not_is_refused(field: str, value: float) -> None:
+    """Dry ice too."""
+    with pytest.raises(BadRequest, match=field):
+        advise(ask("55811", "2027-07-26", dressings={"chilled": parcel(chill={**CHILL, field: value})}), WeatherMemory())
+
+
+def test_what_is_too_much_to_work_out_is_refused() -> None:
+    """Draws by days by parcels; one day at least, where none is asked for."""
+    _not_too_many(400, 30, 1)
+    _not_too_many(TRIPS_MOST, 0, 1)
+    for asked in ((TRIPS_MOST + 1, 0, 1), (400, 30, 2), (TRIPS_MOST, 2, 1)):
+        with pytest.raises(BadRequest, match=f"are {asked[0] * max(1, asked[1]) * asked[2]} trips"):
+            _not_too_many(*asked)
+
+
+def test_told_chances_are_put_together_at_their_limits() -> None:
+    """1 in 50, 1 in 10, 3 in 10, 6 in 10: each limit belongs to the band below it."""
+    told = (0, 20, 21, 100, 101, 300, 301, 600, 601, 1000)
+    answer = calibration({"parcels": [{"told_permille": one, "arrived": "fine", "packed_on": "2027-07-01"} for one in told]})
+    assert [(band["parcels"], band["harmed"]) for band in answer["bands"]] == [(2, 0)] * 5
+    assert calibration({})["heard"] == 0 and calibration({"parcels": []})["bands"] == []
