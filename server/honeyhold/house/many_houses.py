@@ -20,7 +20,7 @@ from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 OPEN_MOST: Final = 1000
 IDLE_S: Final = 900.0
 """An open house that nobody asked for so long is let go."""
-OPENING_MOST: Final = 4
+OPENING_MOST: Final = 6
 """So many may wait for a house that is being opened; more would keep the threads from the other houses."""
 LOOK_AGAIN_S: Final = 5.0
 """The register is read again when it was read longer ago than this: a house that was frozen is closed so soon at the latest."""
