@@ -145,6 +145,12 @@ def test_the_day_to_melt_by_is_drawn_from_today_to_the_last_day(melt_by: str, dr
     assert answer["svg"].count("stroke-dasharray") == answer["svg"].count(">melt by ") == drawn
 
 
+@pytest.mark.parametrize(("record", "said"), [(False, True), (True, False), (None, False)])
+def test_a_run_down_without_a_record_says_so(record: bool | None, said: bool) -> None:
+    answer = run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "record": record})
+    assert (">no record yet of how fast they go<" in answer["svg"]) is said
+
+
 GOODS = {"bar": BAR, "pint": JAR, "block": {"name": "candle block", "plural": "candle blocks"}}
 
 
