@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import io
 import json
 import py_compile
@@ -17,7 +16,7 @@ from pypdf import PdfReader
 
 from documents.example_orders import HOUSE, forty_lines, orla
 from honeyhold.documents.doors import gathering_html, label_html, slip_html
-from honeyhold.documents.pdf import FONT_FILES, FONT_WEIGHTS, _font_faces, pdf_bytes
+from honeyhold.documents.pdf import pdf_bytes
 from honeyhold.errors import BadRequest
 
 NAMES = [
@@ -129,13 +128,6 @@ def test_nothing_is_fetched(tmp_path: Path) -> None:
     style.write_text("p { display: none }", encoding="utf-8")
     page = '<html lang="en"><title>t</title><link rel="stylesheet" href="{}"><p>still here</p></html>'
     assert _pages(pdf_bytes(page.format(style.as_uri()))) == ["still here"]
-
-
-def test_each_weight_of_the_typeface_is_cut_for_itself() -> None:
-    """Bold is drawn bold, and no paper carries the tables of all weights."""
-    fonts = [base64.b64decode(face.partition("base64,")[2].partition('"')[0]) for face in _font_faces()]
-    assert len(set(fonts)) == len(fonts) == len(FONT_FILES) * len(FONT_WEIGHTS)
-    assert not [font for font in fonts if b"fvar" in font[:1000]]
 
 
 def test_two_hands_at_once_get_their_own_papers() -> None:

@@ -94,6 +94,12 @@ def test_jars_stand_by_lot_and_the_oldest_are_promised() -> None:
     assert marks(svg, "wax") == 14 and marks(svg, "thick") == 4
 
 
+@pytest.mark.parametrize(("on_hand", "missing"), [(22, False), (21, True)])
+def test_jars_that_are_missing_have_a_row_of_their_own(on_hand: int, missing: bool) -> None:
+    svg = shelf(good=JAR, on_hand=on_hand, promised=22, share=0, lots=[])["svg"]
+    assert ("not there" in svg) is missing
+
+
 def test_names_cannot_break_the_picture() -> None:
     svg = shelf(good={"name": "<b>&", "plural": '</svg>"', "kind": "wax"}, on_hand=0, promised=0)["svg"]
     ElementTree.fromstring(svg)
