@@ -11,6 +11,7 @@ from hypothesis import settings
 
 import postgresql_server
 from honeyhold.app.log_lines import NAME
+from hosting import nginx_server
 
 # A shared or busy machine is slow now and then: a generated example is right or wrong, never late. The suite draws the same examples
 # every time, so that it says something of the change and not of the day; `--hypothesis-profile=search` draws new ones.
@@ -63,6 +64,8 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """What was not looked at is said at the end too, where a skip is only a letter."""
     if postgresql_server.programs() is None:
         terminalreporter.write_line(postgresql_server.MISSING, red=True, bold=True)
+    if not nginx_server.program():
+        terminalreporter.write_line(nginx_server.MISSING, red=True, bold=True)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

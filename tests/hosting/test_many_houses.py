@@ -43,6 +43,12 @@ def schema_of(many: Houses, name: str) -> str:
     return many.known()[name].owner.schema
 
 
+def one_connection(many: Houses) -> None:
+    """From now on all houses have one connection together."""
+    many.shared.lender.close()
+    many.shared.lender.most = 1
+
+
 def names_of(house: House) -> str:
     """The house's own name, as its records have it."""
     return str(house.settings().get("name"))
@@ -63,7 +69,7 @@ def test_each_house_finds_its_own_records(two: Houses) -> None:
 
 def test_one_connection_serves_every_house_and_its_prepared_statements_find_the_right_tables(two: Houses) -> None:
     """Twelve turns about on one connection: the driver prepares a statement at its fifth time."""
-    two.shared.lender.most = 1
+    one_connection(two)
     with two.lent("willow") as willow, two.lent("maple") as maple:
         for _ in range(12):
             assert (names_of(willow), names_of(maple)) == ("House of willow", "House of maple")
@@ -114,7 +120,6 @@ def test_a_table_of_another_house_that_the_catalog_names_is_refused(two: Houses)
 
 
 def test_a_search_path_left_behind_reads_nothing_of_another_house_and_the_connection_is_not_used_again(two: Houses) -> None:
-    lender = two.shared.lender
     with two.lent("willow") as willow, two.lent("maple") as maple:
         with willow.records.read():
             willow.records.sql(f"SET search_path = {schema_of(two, 'maple')}")
@@ -122,14 +127,17 @@ def test_a_search_path_left_behind_reads_nothing_of_another_house_and_the_connec
         with pytest.raises(ProgrammingError, match=r"does not exist|permission denied"):
             names_of(willow)  # it had this connection last, and is lent it again as it is
         assert left.closed and names_of(willow) == "House of willow" and names_of(maple) == "House of maple"
+        one_connection(two)
         with maple.records.read():
-            maple.records.sql(f"SET search_path = {schema_of(two, 'willow')}")
-        lender.most = 1
-        assert names_of(willow) == "House of willow"  # it is lent to another house, and told anew whose it is
+            maple.records.sql(f"SET search_path = {schema_of(two, 'maple')}, public")
+            left = maple.records.database.connection()
+        with willow.records.read():
+            assert willow.records.database.connection() is left  # it is lent to another house, and told anew whose it is
+            assert names_of(willow) == "House of willow"
 
 
 def test_a_temporary_table_left_behind_hides_no_table_of_another_house(two: Houses) -> None:
-    two.shared.lender.most = 1
+    one_connection(two)
     with two.lent("willow") as willow, two.lent("maple") as maple:
         with willow.records.read():
             willow.records.sql("CREATE TEMPORARY TABLE setting (id TEXT, value TEXT)")
@@ -338,7 +346,8 @@ def test_a_house_whose_tables_were_put_back_behind_its_back_begins_a_new_epoch_a
     server.run(f"CREATE TABLE {schema}.operation (LIKE {schema}.gone INCLUDING ALL)", name)
     server.run(f"ALTER TABLE {schema}.operation OWNER TO {two.known()['willow'].owner.role}", name)
     server.run(f"INSERT INTO {schema}.operation OVERRIDING SYSTEM VALUE SELECT * FROM {schema}.gone", name)
-    server.run(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}' AND pid <> pg_backend_pid()")
+    ended = "pg_terminate_backend(pid, 30000)"  # waits until they are gone
+    server.run(f"SELECT {ended} FROM pg_stat_activity WHERE datname = '{name}' AND pid <> pg_backend_pid()")
     with pytest.raises((RecordsTrouble, RecordsSilent)):
         willow.write("set_house", [{"table": "setting", "id": "name", "value": "Nowhere"}])
     with two.lent("willow") as again, two.lent("maple") as beside:

@@ -148,7 +148,11 @@ LOTS = {"bar": "W24-002-1", "pint": "H24-002-1"}
 
 def open_house(folder: Path, clock: Clock) -> House:
     """Two goods and more of each than anybody will ever want, each in one lot."""
-    house = House.open(folder, now=clock)
+    return with_goods(House.open(folder, now=clock))
+
+
+def with_goods(house: House) -> House:
+    """The same for one that is open already."""
     house.write("set_good", GOODS)
     rows: list[Json] = []
     for good, lot in LOTS.items():

@@ -49,12 +49,15 @@ def host(asked: argparse.Namespace) -> None:
         run(_as_told(asked), range(asked.port, asked.port + asked.workers))
         return
     address = address_in(asked.database)
-    serve(Asked(address, asked.data, asked.port, asked.under, asked.behind_proxy, key, asked.beside, asked.ends_with_input))
+    serve(Asked(
+        address, asked.data, asked.port, asked.under, asked.behind_proxy, key, asked.beside, asked.ends_with_input, asked.connections,
+    ))  # fmt: skip
 
 
 def _as_told(asked: argparse.Namespace) -> list[str]:
     """The same command for one of several workers, without its port."""
     words = ["host", "--database", asked.database, "--data", str(asked.data), "--log", asked.log, "--under", asked.under]
+    words += ["--connections", str(asked.connections)]
     words += ["--watch-key-file", str(asked.watch_key_file)] if asked.watch_key_file else []
     return [*words, "--behind-proxy"] if asked.behind_proxy else words
 
@@ -223,6 +226,7 @@ def add_to(commands: Any) -> None:
     served.set_defaults(does=host)
     served.add_argument("--behind-proxy", action="store_true", help="a proxy of yours is in front: who asks stands in X-Forwarded-For")
     served.add_argument("--workers", type=int, default=1, metavar="N", help="so many processes, at --port and those above it")
+    served.add_argument("--connections", type=int, default=20, metavar="N", help="to the database, of each process (default: 20)")
     served.add_argument("--beside", action="store_true", help="takes the port beside a server that is there, to take its place")
     served.add_argument("--ends-with-input", action="store_true", help=argparse.SUPPRESS)
     served.add_argument("--log", choices=FORMS, default=FORMS[0], help="as with serve")

@@ -21,6 +21,7 @@ from honeyhold.app.serving import WEB, allow_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
 from honeyhold.house.between_processes import BetweenProcesses
 from honeyhold.house.many_houses import Houses
+from honeyhold.records.postgresql_records import CONNECTIONS_MOST
 from honeyhold.records.shared_database import SharedDatabase
 
 PORT: Final = 8490
@@ -45,6 +46,8 @@ class Asked:
     beside: bool = False
     """Another process listens at the port, too, and goes soon."""
     ends_with_input: bool = False
+    connections: int = CONNECTIONS_MOST
+    """To the database, of this process."""
 
 
 def limits_of(behind_proxy: bool) -> Limits:
@@ -67,7 +70,7 @@ class Worker:
         """Connects and takes the port; serves nobody yet. Raises `RecordsTrouble`, `PortTaken`."""
         allow_files(FILES_WISHED)
         asked.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-        self.shared = SharedDatabase(asked.database)
+        self.shared = SharedDatabase(asked.database, asked.connections)
         try:
             serving = Serving()
             self.houses = Houses(self.shared, asked.data, beside=serving)
