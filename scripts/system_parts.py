@@ -19,6 +19,14 @@ LIBRARIES = {
 }
 TYPEFACE = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
 PROGRAMS = {"chromium": "chromium", "pdftoppm": "poppler-utils", "certutil": "libnss3-tools"}
+SERVERS = {"initdb": "postgresql", "nginx": "nginx-light"}
+SERVERS_NEEDED = "HONEYHOLD_SERVERS_NEEDED"
+"""Set: the servers that some tests start are installed as well. Otherwise these tests are skipped where there are none: nobody gets a
+database server for having run the tests."""
+BESIDE_THE_PATH = "/usr/sbin:/usr/local/sbin"
+POSTGRESQL = Path("/usr/lib/postgresql")
+"""Debian puts a folder for each version there, and none of them on the path."""
+
 
 def missing_libraries() -> list[str]:
     """Debian packages that would bring the libraries this machine lacks for printing PDFs."""
@@ -44,7 +52,12 @@ def install_libraries() -> None:
 
 def missing_programs() -> list[str]:
     """Debian packages that would bring the programs the tests call and this machine lacks."""
-    return [package for program, package in PROGRAMS.items() if not shutil.which(program)]
+    wanted = PROGRAMS | SERVERS if os.environ.get(SERVERS_NEEDED) else PROGRAMS
+    return [package for program, package in wanted.items() if not _is_there(program)]
+
+
+def _is_there(program: str) -> bool:
+    return bool(shutil.which(program) or shutil.which(program, path=BESIDE_THE_PATH)) or any(POSTGRESQL.glob(f"*/bin/{program}"))
 
 
 def install_programs() -> None:

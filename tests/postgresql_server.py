@@ -1,7 +1,7 @@
 """A PostgreSQL of the tests' own: started when it is first asked for, in a private folder, gone when the run ends.
 
     HONEYHOLD_TEST_DATABASE=postgresql scripts/test tests/replication     every house of these tests is made in it
-    HONEYHOLD_POSTGRESQL_NEEDED=1 scripts/test                            a missing PostgreSQL is a failure, not a skip
+    HONEYHOLD_SERVERS_NEEDED=1 scripts/test                               a missing PostgreSQL is a failure, not a skip
 
 Each house has a database of its own, copied from a template, so tests do not meet.
 """
@@ -67,7 +67,7 @@ def needed() -> Cluster:
 def must_be_installed() -> None:
     """Skips the test where there is no server to start, or fails it where the environment says that there must be one."""
     if programs() is None:
-        if os.environ.get("HONEYHOLD_POSTGRESQL_NEEDED"):
+        if os.environ.get("HONEYHOLD_SERVERS_NEEDED"):
             pytest.fail(f"{MISSING}.")
         pytest.skip(f"{MISSING}.")
 

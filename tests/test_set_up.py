@@ -177,10 +177,25 @@ def test_tools_that_a_set_up_for_running_left_out_are_missed(
 
 def test_without_root_it_says_exactly_what_to_install(scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch) -> None:
     parts = scripts["system_parts"]
-    monkeypatch.setattr(parts.shutil, "which", lambda name: "/usr/bin/apt-get" if name == "apt-get" else None)
+    monkeypatch.setattr(parts.shutil, "which", lambda name, path="": "/usr/bin/apt-get" if name == "apt-get" else None)
     monkeypatch.setattr(parts.os, "geteuid", lambda: 1000)
     with pytest.raises(parts.SetUpTrouble, match=r"`sudo apt-get install .*chromium poppler-utils libnss3-tools`"):
         parts.install_programs()
+
+
+def test_servers_are_missed_only_where_they_are_asked_for(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    parts = scripts["system_parts"]
+    monkeypatch.setattr(parts.shutil, "which", lambda name, path="": name if name in parts.PROGRAMS else None)
+    monkeypatch.setattr(parts, "POSTGRESQL", tmp_path)
+    monkeypatch.delenv(parts.SERVERS_NEEDED, raising=False)
+    assert parts.missing_programs() == []
+    monkeypatch.setenv(parts.SERVERS_NEEDED, "1")
+    assert parts.missing_programs() == ["postgresql", "nginx-light"]
+    (tmp_path / "15/bin").mkdir(parents=True)
+    (tmp_path / "15/bin/initdb").touch()
+    assert parts.missing_programs() == ["nginx-light"]
 
 
 @pytest.mark.parametrize(("system", "name", "told"), [("darwin", "posix", "brew install pango"), ("win32", "nt", "for Windows"),
