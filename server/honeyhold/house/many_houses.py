@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final, Protocol
 
+from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.records.errors import RecordsSilent
 from honeyhold.records.house_register import FROZEN, HouseFrozen, HouseRegister, Kept, UnknownHouse
@@ -19,8 +20,21 @@ from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 OPEN_MOST: Final = 1000
 IDLE_S: Final = 900.0
 """An open house that nobody asked for so long is let go."""
+OPENING_MOST: Final = 6
+"""So many may wait for a house that is being opened; more would keep the threads from the other houses."""
 LOOK_AGAIN_S: Final = 5.0
 """The register is read again when it was read longer ago than this: a house that was frozen is closed so soon at the latest."""
+
+
+class StillOpening(HoneyholdError, RuntimeError):
+    """The house is being opened, and as many wait for it as may."""
+
+    code = "still-opening"
+    status = 503
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"The house {name} is just being opened.", "Try again in a moment; nothing is lost.")
+        self.wait_s = 1
 
 
 class Beside(Protocol):
@@ -96,6 +110,8 @@ class Houses:
             raise HouseFrozen(name)
         lease = Lease(self, self._entry(name, quietly), quietly)
         try:
+            if lease.opened.house is None and lease.opened.users > OPENING_MOST:
+                raise StillOpening(name)
             self._have_open(lease.opened, kept)
             if not _records_of(lease.opened).still_the_same():
                 self._set_aside(lease.opened)
