@@ -1,4 +1,4 @@
-"""One shape for everything that goes wrong: RFC 9457 problem+json, with what to do about it. Whoever opened an address in a browser reads a page."""
+"""One shape for everything that goes wrong: RFC 9457 problem+json, with what to do about it. A browser's own window gets it as a page."""
 
 from __future__ import annotations
 
@@ -32,6 +32,14 @@ NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 log = logging.getLogger("honeyhold")
 
+DETAILS = {
+    400: "This request cannot be read.",
+    404: "There is nothing at this address.",
+    405: "This address does not take that method.",
+    413: "This is more than is taken at once.",
+    415: "A body of this kind is not read here.",
+}
+"""In our words where nobody said more than the number."""
 REMEDIES = {
     400: "Send well-formed JSON, in UTF-8.",
     404: "Check the address; the doors are listed at /api/openapi.json.",
@@ -105,7 +113,8 @@ def _known(trouble: HoneyholdError) -> Response:
 
 def _of_the_protocol(trouble: HTTPException) -> Response:
     status = trouble.code or 500
-    detail = trouble.description or HTTPStatus(status).phrase
+    said = trouble.description if trouble.description != type(trouble).description else None
+    detail = said or DETAILS.get(status) or trouble.description or HTTPStatus(status).phrase
     answer = problem(f"http-{status}", status, detail, REMEDIES.get(status, ""))
     if isinstance(trouble, MethodNotAllowed) and trouble.valid_methods:
         answer.headers["Allow"] = ", ".join(sorted(trouble.valid_methods))
