@@ -14,7 +14,7 @@ from typing import Final, Protocol
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.records.errors import RecordsSilent
-from honeyhold.records.house_register import FROZEN, HouseFrozen, HouseRegister, Kept, UnknownHouse
+from honeyhold.records.house_register import ARRIVING, FROZEN, OPEN, HouseArriving, HouseFrozen, HouseRegister, Kept, UnknownHouse
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 
 OPEN_MOST: Final = 1000
@@ -103,11 +103,13 @@ class Houses:
     def take(self, name: str, quietly: bool = False) -> Lease:
         """The house of this name, opened if need be; `quietly`: it is let go as if nobody had asked.
 
-        Raises `UnknownHouse`, `HouseFrozen`, and what `House.hosted` raises.
+        Raises `UnknownHouse`, `HouseFrozen`, `HouseArriving`, and what `House.hosted` raises.
         """
         kept = self.kept(name)
         if kept.state == FROZEN:
             raise HouseFrozen(name)
+        if kept.state == ARRIVING:
+            raise HouseArriving(name)
         lease = Lease(self, self._entry(name, quietly), quietly)
         try:
             if lease.opened.house is None and lease.opened.users > OPENING_MOST:
@@ -169,7 +171,7 @@ class Houses:
         """Lets go of what nobody has asked for lately, and of what was frozen or is no longer kept."""
         known = self.known()
         with self._lock:
-            gone = [one for one in self._opened.values() if one.name not in known or known[one.name].state == FROZEN]
+            gone = [one for one in self._opened.values() if one.name not in known or known[one.name].state != OPEN]
         for one in gone:
             if one.beside is not None:
                 one.beside.end()
