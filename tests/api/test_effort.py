@@ -19,7 +19,7 @@ from flask.testing import FlaskClient
 from api.conftest import bearing
 from honeyhold import kernel
 from honeyhold.api import effort
-from honeyhold.api.effort import Busy, Effort, EffortLimitReached
+from honeyhold.api.effort import INSIDE_MOST, Busy, Effort, EffortLimitReached, Part
 
 Json = dict[str, Any]
 LONG_S = 60.0
@@ -43,6 +43,25 @@ def test_a_work_without_end_is_stopped_and_the_thread_goes_on() -> None:
     assert caught.value.remedy and caught.value.status == 503
     assert sum(range(100_000)) == 4_999_950_000  # nothing strikes what the thread does next
     assert places.spend(lambda: 7) == 7
+
+
+def test_of_many_houses_one_works_one_waits_and_a_third_work_is_turned_away_at_once() -> None:
+    """A work that waits keeps a thread of the server asleep: no house has more than two so, and all together no more than eight."""
+    places, all_inside, gate = Effort(places=1, wait_s=LONG_S), threading.Semaphore(INSIDE_MOST), threading.Event()
+    houses = [Part(places, all_inside=all_inside) for _ in range(INSIDE_MOST)]
+    with ThreadPoolExecutor(INSIDE_MOST) as pool:
+        under_way = [pool.submit(house.spend, lambda: gate.wait(LONG_S)) for house in houses[: INSIDE_MOST // 2] for _ in range(2)]
+        try:
+            while all_inside._value:  # a state of other threads, which nobody tells
+                time.sleep(0.001)
+            for house in (houses[0], houses[-1]):  # one that has two already, and one that comes when all is full
+                with pytest.raises(Busy) as caught:
+                    house.spend(lambda: None)
+                assert caught.value.wait_s >= 1
+        finally:
+            gate.set()
+        assert all(one.result(LONG_S) for one in under_way)
+    assert houses[0].spend(lambda: 7) == 7 and all_inside._value == INSIDE_MOST
 
 
 def test_a_work_that_ends_as_it_is_stopped_leaves_nothing_behind() -> None:

@@ -14,7 +14,7 @@ from werkzeug.test import EnvironBuilder
 
 from api.conftest import assert_problem, bearing
 from honeyhold.api import host_app
-from honeyhold.api.effort import Busy
+from honeyhold.api.effort import Busy, Part
 from honeyhold.api.host_app import Served, Serving, label_in, make_host_app
 from honeyhold.api.own_names import NotOurName
 from honeyhold.api.stream import NoPlace, Stream
@@ -170,7 +170,7 @@ def test_a_stream_holds_its_house_open_and_ends_when_it_is_frozen(host: Host) ->
 
 def test_streams_are_bounded_for_a_house_and_for_all(host: Host, monkeypatch: pytest.MonkeyPatch) -> None:
     with host.houses.lent("willow") as willow, host.houses.lent("maple") as maple:
-        served = [Served(house, host.serving.effort, host.serving.streams) for house in (willow, maple)]
+        served = [Served(house, Part(host.serving.effort), host.serving.streams) for house in (willow, maple)]
         monkeypatch.setattr(host.serving.streams, "_most", 3)
         open_now = []
         for number in range(3):

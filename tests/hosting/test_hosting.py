@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -47,10 +48,11 @@ def quiet(house: House) -> Forecaster:
 def looked(chores: Chores, many: Houses) -> None:
     """One look, and all that came of it is done, in this thread."""
     chores.look()
-    while not chores._due.empty():
-        chore = chores._due.get()
-        assert chore is not None
-        chores.do(chore)
+    for line in (chores._backups_due, chores._weather_due):
+        while not line.empty():
+            chore = line.get()
+            assert chore is not None
+            chores.do(chore)
 
 
 def test_one_server_answers_for_every_house_by_its_name_and_stops_cleanly(address: str, tmp_path: Path) -> None:
@@ -83,7 +85,7 @@ def test_backups_make_themselves_for_houses_that_are_open_and_for_those_that_wer
         with many.lent("willow"):
             looked(chores, many)
         assert len(own_backups(tmp_path / "willow" / "backups")) == 1 and not own_backups(tmp_path / "maple" / "backups")
-        chores._chores["maple"].sweep_at_s = 0.0
+        chores._backups["maple"].sweep_at_s = 0.0
         looked(chores, many)
         assert len(own_backups(tmp_path / "maple" / "backups")) == 1
         many.tidy()
@@ -137,17 +139,70 @@ def test_a_house_whose_chore_fails_is_tried_again_and_keeps_no_other_waiting(
         chores.start()
         assert done.wait(60) and said.wait(60)
         chores.stop(60)
-        assert not chores._chores["willow"].waits
+        assert not chores._backups["willow"].waits
+
+
+def test_a_forecast_that_fails_is_said_once_and_asked_for_again_no_sooner_than_a_backup(
+    address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    monkeypatch.setattr(chores_module.log, "warning", lambda *words, **_: said.append(str(words)))
+    with houses(address, tmp_path, "willow") as many:
+        chores = Chores(many, forecasts=quiet)
+        chores.look()
+        chore = chores._weather["willow"]
+        monkeypatch.setattr(chores, "do", _fails)
+        for _ in range(3):
+            chore.at_s, before_s = 0.0, time.monotonic()
+            chores.look()
+            chores._weather_due.put(None)
+            chores._work(chores._weather_due)
+            assert chore.at_s >= before_s + chores_module.LOOK_S and not chore.waits
+            chores.look()
+            assert chores._weather_due.empty()
+    assert len(said) == 1 and "no weather" in said[0]
+
+
+def _fails(_chore: Any) -> None:
+    raise OSError("no weather")
+
+
+def test_a_forecast_that_hangs_keeps_no_backup_waiting(address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    hangs, ends = threading.Event(), threading.Event()
+
+    class Hanging(Forecaster):
+        def look(self) -> int:
+            hangs.set()
+            ends.wait(60)
+            return 0
+
+    with houses(address, tmp_path, "willow", "maple") as many:
+        monkeypatch.setattr(chores_module, "FIRST_LOOK_S", 0.0)
+        made = {name: threading.Event() for name in ("willow", "maple")}
+
+        def look(self: Any) -> None:
+            if hangs.is_set():
+                made[self.house.folder.name].set()
+
+        monkeypatch.setattr(chores_module.ScheduledBackup, "look", look)
+        monkeypatch.setattr(chores_module, "LOOK_S", 0.0)
+        chores = Chores(many, threads=1, forecasts=lambda house: Hanging(house, machine_now=machine_time), tick_s=0.01)
+        chores.start()
+        try:
+            assert hangs.wait(60) and all(one.wait(60) for one in made.values())
+        finally:
+            ends.set()
+            chores.stop(60)
 
 
 def test_a_furnished_house_needs_no_thread_of_its_own(address: str, tmp_path: Path) -> None:
     with houses(address, tmp_path, "willow", "maple", "rowan") as many:
-        before = threading.active_count()
         chores = Chores(many, threads=2, forecasts=quiet)
         chores.start()
         with many.lent("rowan") as rowan:
             furnish(rowan, "rowan again")
-        assert threading.active_count() == before + 3
+        named = [thread.name for thread in threading.enumerate() if thread.name.startswith(("chores", "scheduled", "forecast"))]
+        assert sorted(named) == ["chores", "chores 0", "chores 1", "chores weather"]
         chores.stop(60)
 
 

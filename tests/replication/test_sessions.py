@@ -8,7 +8,7 @@ import pytest
 
 from honeyhold.replication.mirror import keep_since
 from honeyhold.replication.recovery import PLACES_IN_AN_EPOCH, epoch_begins, new_epoch
-from honeyhold.replication.sessions import Sessions
+from honeyhold.replication.sessions import Session, Sessions
 
 NOON = datetime(2026, 7, 20, 12, tzinfo=UTC)
 
@@ -82,3 +82,15 @@ def test_a_later_epoch_begins_later_whatever_the_clock_says() -> None:
 def test_devices_keep_closed_orders_for_thirty_days() -> None:
     """The day from which on they keep them, told with every exchange."""
     assert keep_since(date(2026, 7, 20)) == "2026-06-20"
+
+
+def test_what_other_processes_heard_is_kept_once_for_each_device_until_it_is_taken_in() -> None:
+    """A house that nobody writes into here may hear others for days."""
+    sessions = Sessions()
+    for second in range(500):
+        sessions.hear_elsewhere("Shed phone", Session(after(second), {"bar": second}), after(second))
+        sessions.hear_elsewhere("Tablet", {"bar": 1, "jar": 1}, after(second))
+    sessions.hear_elsewhere("Shed phone", Session(after(3), {"bar": 3}), after(3))  # late by another road
+    assert len(sessions._elsewhere) == 1 and len(sessions._returned_elsewhere) == 2
+    assert sessions.heard_in_reach(after(500))["Shed phone"].wants == {"bar": 499} and not sessions._elsewhere
+    assert sessions.resting("jar", after(500)) == {"Tablet"}

@@ -9,7 +9,8 @@ from __future__ import annotations
 import ctypes
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -24,6 +25,10 @@ WAIT_S = 4.0
 CPU_S_MAX = 6.0
 """Twice what the most thorough plan takes on a slow machine."""
 LOOK_EVERY_S = 0.05
+INSIDE_MOST = 8
+"""Works of all houses of a server that are done or wait: half of its threads, so the others answer everything else."""
+AGAIN_S = 2.0
+"""When a work that was turned away at once may be asked for again."""
 
 Answer = TypeVar("Answer")
 
@@ -139,20 +144,37 @@ def _raise_in(thread: int, error: type[BaseException] | None) -> None:
 
 
 class Part:
-    """What one of several houses may take of the places that all have together: so many at a time, and the others stay for the rest."""
+    """What one of several houses may take of the places that all have together: one work at a time, one more waits, a third is turned away.
 
-    def __init__(self, effort: Effort, places: int = 1) -> None:
+    A work that waits keeps one of the server's threads asleep, so all houses together keep no more than `INSIDE_MOST` of them.
+    """
+
+    def __init__(self, effort: Effort, places: int = 1, all_inside: threading.Semaphore | None = None) -> None:
+        """`all_inside`: what all houses share (`Serving`)."""
         self._effort = effort
         self._places = threading.BoundedSemaphore(places)
+        self._inside = threading.BoundedSemaphore(places + 1)
+        self._all_inside = all_inside or threading.Semaphore(INSIDE_MOST)
 
     def spend(self, work: Callable[[], Answer]) -> Answer:
-        """As `Effort.spend`."""
-        if not self._places.acquire(timeout=self._effort.wait_s):
-            raise Busy(self._effort.wait_s)
-        try:
-            return self._effort.spend(work)
-        finally:
-            self._places.release()
+        """As `Effort.spend`; raises `Busy` at once where enough wait already."""
+        with _counted(self._inside), _counted(self._all_inside):
+            if not self._places.acquire(timeout=self._effort.wait_s):
+                raise Busy(self._effort.wait_s)
+            try:
+                return self._effort.spend(work)
+            finally:
+                self._places.release()
+
+
+@contextmanager
+def _counted(inside: threading.Semaphore) -> Iterator[None]:
+    if not inside.acquire(blocking=False):
+        raise Busy(AGAIN_S)
+    try:
+        yield
+    finally:
+        inside.release()
 
 
 def the_effort() -> Effort | Part:

@@ -1,7 +1,8 @@
 """One application for many houses. Which one a request is to, its name says: a browser's records and worker belong to one address.
 
-What is counted is counted for each house: requests under way, streams, work, wrong codes. So none keeps the others waiting. Under the
-server's own name there are only two doors, for whoever keeps it; they tell how many houses there are, and none by its name.
+What is counted is counted for each house: requests under way, streams, work, wrong codes. So one house alone takes less than half of the
+threads that answer; several that are all rude at once can fill them, for as long as their requests take. Under the server's own name there
+are only two doors, for whoever keeps it; they tell how many houses there are, and none by its name.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from honeyhold.api import metrics, stream
 from honeyhold.api.access import EXTENSION, WATCH_KEY, carries
 from honeyhold.api.app import bare, open_doors
 from honeyhold.api.effort import EXTENSION as EFFORT
-from honeyhold.api.effort import Effort, Part
+from honeyhold.api.effort import INSIDE_MOST, Effort, Part
 from honeyhold.api.health import FREE_BYTES_LEAST, UNREADABLE, own_version
 from honeyhold.api.json_response import told
 from honeyhold.api.own_names import NotOurName
@@ -34,7 +35,7 @@ from honeyhold.operations.errors import UnknownDevice
 from honeyhold.records.house_register import LABEL
 
 UNDER_WAY_MOST: Final = 6
-"""Requests of one house that are worked on at the same time, of the dozen threads that there are."""
+"""Requests of one house that are worked on at the same time, of the sixteen threads that there are (`app/hosting.py`)."""
 STREAMS_MOST: Final = 32
 """Of one house."""
 ALL_STREAMS_MOST: Final = 1000
@@ -70,12 +71,12 @@ class NoHouseNamed(HoneyholdError, LookupError):
 class Served:
     """What is kept for one house as long as it is open, by the names that `access.of_the_house` asks for."""
 
-    def __init__(self, house: House, effort: Effort, all_streams: AllPlaces) -> None:
+    def __init__(self, house: House, work: Part, all_streams: AllPlaces) -> None:
         self._streams = Places(STREAMS_MOST, all_streams)
         self._lock = threading.Lock()
         self._under_way = 0
         self._kept: dict[str, Any] = {
-            EXTENSION: house, RATE_LIMIT: RateLimit(house.clock.now), EFFORT: Part(effort), stream.EXTENSION: self._streams,
+            EXTENSION: house, RATE_LIMIT: RateLimit(house.clock.now), EFFORT: work, stream.EXTENSION: self._streams,
         }  # fmt: skip
 
     def __getitem__(self, name: str) -> Any:
@@ -103,10 +104,11 @@ class Serving:
 
     def __init__(self) -> None:
         self.effort, self.streams = Effort(), AllPlaces(ALL_STREAMS_MOST)
+        self._at_work = threading.Semaphore(INSIDE_MOST)
 
     def __call__(self, house: House) -> Served:
         """For one that is being opened."""
-        return Served(house, self.effort, self.streams)
+        return Served(house, Part(self.effort, all_inside=self._at_work), self.streams)
 
 
 def make_host_app(houses: Houses, serving: Serving, under: str = "", web: Path | None = None, watch_key: str = "") -> Flask:

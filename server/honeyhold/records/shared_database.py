@@ -9,20 +9,23 @@ locks with it; each house notices by the number of the anchor, takes its lock ag
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any, Final
 
 import psycopg
 
-from honeyhold.records.errors import HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
+from honeyhold.records.errors import HistoryWentBack, RecordsMovedOn, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.lending import Lender, LentDatabase, Owner
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.postgresql_records import CONNECTIONS_MOST, SERVING, PostgresqlRecords, assert_settings, hung_up, patience_with
 from honeyhold.records.store import Records
 
-WORKING: Final = 0x486F6E34
-"""The first half of the lock's key of whoever does what a house wants done by itself; the second half is the schema's."""
+WORKING, ASKING = 0x486F6E34, 0x486F6E35
+"""The first halves of the keys of two locks: who makes a house's backups, who asks for its forecasts; the second half is the schema's."""
+FAILED_S: Final = 2.0
+"""For so long a database that could not be reached is not tried again: a silent one keeps whoever tries waiting for five seconds."""
 
 
 class SharedDatabase:
@@ -35,6 +38,8 @@ class SharedDatabase:
         self._patience = patience_with(address)
         self._holding = threading.Lock()
         self._anchor: psycopg.Connection[Any] | None = None
+        self._failed: tuple[float, psycopg.Error] | None = None
+        """When the last try for an anchor failed, and how."""
         self._anchored = 0
         """How many anchors there were: a house whose lock is of an earlier one has lost it."""
         try:
@@ -82,9 +87,21 @@ class SharedDatabase:
             self._anchor.close()
             self._anchor = None
         if self._anchor is None:
-            self._anchor = psycopg.connect(self.address, autocommit=True, **self._patience)
+            self._anchor = self._connected()
             self._anchored += 1
         return self._anchor
+
+    def _connected(self) -> psycopg.Connection[Any]:
+        """All who ask wait behind one try; those that waited hear how it ended, and do not each wait for one of their own."""
+        if self._failed is not None and time.monotonic() - self._failed[0] < FAILED_S:
+            raise psycopg.OperationalError(str(self._failed[1]))
+        try:
+            connection = psycopg.connect(self.address, autocommit=True, **self._patience)
+        except psycopg.Error as trouble:
+            self._failed = time.monotonic(), trouble
+            raise
+        self._failed = None
+        return connection
 
     def close(self) -> None:
         """Lets go of everything."""
@@ -109,11 +126,14 @@ class HostedRecords(PostgresqlRecords):
         self._holding = threading.Lock()
         self._held_by = self._schema_key = 0
         self._kept_to: tuple[str, str] | None = None
+        self._version = ""
+        """Of the schema, once it is this program's; empty while it is being moved."""
+        self._moved_on = False
         try:
             with self.read():
                 self._schema_key = int(self.sql("SELECT hashtext(?)", owner.schema).fetchone()[0])
                 self._hold()
-                migrations.move_forward(self, migrations.postgresql_steps())
+                self._version = str(migrations.move_forward(self, migrations.postgresql_steps()))
         except BaseException:
             self.close()
             raise
@@ -127,10 +147,12 @@ class HostedRecords(PostgresqlRecords):
             self._held_by = 0
 
     def still_the_same(self) -> bool:
-        """Whether this is still the house as it was opened: looked at anew where the server was away.
+        """Whether this is still the house as it was opened: looked at anew where the server was away, or a newer one moved its schema.
 
         Raises `RecordsSilent`, `SecondHouse`.
         """
+        if self._moved_on:
+            return False
         try:
             if self._held_by != self._shared.anchor_number():
                 with self.read():
@@ -142,12 +164,21 @@ class HostedRecords(PostgresqlRecords):
         return True
 
     @contextmanager
-    def working_alone(self) -> Iterator[bool]:
-        """Whether this process alone works for the house by itself until the end; another that already does so goes on.
+    def _alone(self) -> Iterator[None]:
+        """A write; a server that is being replaced by a newer one writes nothing into the newer one's tables. Raises `RecordsMovedOn`."""
+        with super()._alone():
+            if self._version and self.meta("schema_version") != self._version:
+                self._moved_on = True
+                raise RecordsMovedOn
+            yield
+
+    @contextmanager
+    def working_alone(self, what: int = WORKING) -> Iterator[bool]:
+        """Whether this process alone does this for the house until the end; another that already does so goes on.
 
         A lost anchor lets a second one begin: what is done so must bear to be done twice.
         """
-        lock = f"({WORKING}, {self._schema_key})"
+        lock = f"({what}, {self._schema_key})"
         number = self._shared.take(lock)
         try:
             yield bool(number)

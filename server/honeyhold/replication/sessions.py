@@ -13,7 +13,7 @@ be missed by a device that was asleep, nor keep everybody exchanging for ever.
 
 from __future__ import annotations
 
-from collections import deque
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -49,22 +49,27 @@ class Sessions:
         self._rung: dict[str, Units] = {}
         self._sizes: dict[str, tuple[datetime, Any]] = {}
         self._divisions: dict[str, tuple[str, Any]] = {}
-        self._elsewhere: deque[tuple[str, Session | Units, datetime]] = deque()
+        self._elsewhere: dict[str, Session] = {}
+        self._returned_elsewhere: dict[tuple[str, str], datetime] = {}
+        self._hearing = threading.Lock()
+        """Over what was heard elsewhere and not taken in yet: of each device the newest, so a house nobody writes into gathers no heap."""
         self.tell: Callable[[str, Session | Units, datetime], None] = lambda _device, _said, _now: None
         """Called with what a device said here: its session, or which goods it gave back."""
 
     def hear_elsewhere(self, device: str, said: Session | Units, at: datetime) -> None:
         """The same from another process; from any thread, it is taken in at the next write."""
-        self._elsewhere.append((device, said, at))
+        with self._hearing:
+            if not isinstance(said, Session):
+                self._returned_elsewhere.update({(device, good): at for good in said})
+            elif _is_newer(said, self._elsewhere.get(device)):
+                self._elsewhere[device] = said
 
     def _take_in(self) -> None:
-        while self._elsewhere:
-            device, said, at = self._elsewhere.popleft()
-            before = self._by_device.get(device)
-            if not isinstance(said, Session):
-                self._gave_back(device, said, at)
-            elif before is None or before.seen_at <= said.seen_at:
-                self._by_device[device] = said
+        with self._hearing:
+            heard, self._elsewhere = self._elsewhere, {}
+            returned, self._returned_elsewhere = self._returned_elsewhere, {}
+        self._returned_at.update(returned)
+        self._by_device.update({device: said for device, said in heard.items() if _is_newer(said, self._by_device.get(device))})
 
     def hear(self, device: str, wants: Units, callers: Units, now: datetime) -> None:
         """The device speaks: what it says replaces what it said before."""
@@ -129,3 +134,7 @@ class Sessions:
     def keep_division(self, good: str, asked: str, answer: Any) -> None:
         """Keeps it until the request changes."""
         self._divisions[good] = (asked, answer)
+
+
+def _is_newer(said: Session, before: Session | None) -> bool:
+    return before is None or before.seen_at <= said.seen_at
