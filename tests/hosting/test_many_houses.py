@@ -17,8 +17,8 @@ from honeyhold.house import many_houses
 from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
 from honeyhold.operations.errors import UnknownDevice
-from honeyhold.records import lending
-from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
+from honeyhold.records import lending, shared_database
+from honeyhold.records.errors import RecordsMovedOn, RecordsSilent, RecordsTrouble, SecondHouse
 from honeyhold.records.house_register import FROZEN, OPEN, BadHouseName, HouseFrozen, HouseRegister, UnknownHouse
 from honeyhold.records.lending import Lender
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
@@ -302,6 +302,55 @@ def test_a_name_that_is_no_label_is_refused_in_words(two: Houses, name: str) -> 
     assert "small letters" in trouble.value.remedy
     with pytest.raises(UnknownHouse):
         two.take(name)
+
+
+def test_a_server_writes_nothing_into_a_house_that_a_newer_one_moved_to_its_schema(two: Houses) -> None:
+    """The newer one's part is played by a number that this one does not know."""
+    with two.lent("willow") as willow, two.lent("maple") as maple:
+        with willow.records.write():
+            known = willow.records.meta("schema_version")
+            willow.records.set_meta("schema_version", str(int(known) + 1))
+        position = willow.position()
+        with pytest.raises(RecordsMovedOn) as trouble:
+            willow.write("set_house", [{"table": "setting", "id": "note", "value": "late"}])
+        assert willow.position() == position and trouble.value.status == 503 and trouble.value.wait_s > 0
+        for _ in range(2):  # set aside, and not opened again; for reads as for writes
+            with pytest.raises(RecordsMovedOn):
+                two.take("willow")
+        maple.write("set_house", [{"table": "setting", "id": "note", "value": "on"}])
+        with willow.records.read():
+            willow.records.set_meta("schema_version", known)
+    with two.lent("willow") as again:
+        assert again is not willow and names_of(again) == "House of willow"
+
+
+def test_of_all_who_ask_a_database_that_is_away_one_waits_for_it(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:
+    tries: list[str] = []
+
+    def connect(address: str, **_: object) -> None:
+        tries.append(address)
+        raise psycopg.OperationalError("no answer in five seconds")
+
+    monkeypatch.setattr(shared_database, "FAILED_S", 3600.0)
+    with monkeypatch.context() as away:
+        away.setattr(shared_database.psycopg, "connect", connect)
+        assert two.shared._anchor is not None
+        two.shared._anchor.close()
+        two._known_at_s = float("-inf")
+        for _ in range(5):
+            assert two.kept("willow").name == "willow"  # what every house has alike needs no database
+            with pytest.raises(RecordsSilent):
+                two.take("willow")
+        assert len(tries) == 1
+    monkeypatch.setattr(shared_database, "FAILED_S", 0.0)
+    with two.lent("willow") as willow:
+        assert names_of(willow) == "House of willow"
+
+
+def test_while_one_reads_the_register_the_others_go_by_what_is_known(two: Houses) -> None:
+    two._known_at_s = float("-inf")
+    with two._reading:
+        assert two.kept("willow").name == "willow"
 
 
 def test_a_house_is_not_made_twice(two: Houses) -> None:

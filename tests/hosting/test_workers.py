@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import socket
@@ -10,13 +11,16 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, closing, contextmanager
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 
+from honeyhold.app.listeners import PortTaken
+from honeyhold.app.several_workers import ports_from
 from honeyhold.house.between_processes import BYTES_MOST, BetweenProcesses, Letter
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
@@ -241,6 +245,72 @@ def test_a_notice_too_long_for_the_database_goes_without_what_devices_said() -> 
     long = Letter(7, {f"device {number}": Session(MONDAY, {f"good {good}": 1 for good in range(50)}, {}) for number in range(20)})
     told = long.written("s", "willow")
     assert len(told) < BYTES_MOST and '"position": 7' in told and "sessions" not in told
+
+
+class Failing:
+    """A database whose connections take so many notices, then break; it counts the tries."""
+
+    def __init__(self, takes: int) -> None:
+        self.takes, self.tries = takes, 0
+        self.told: list[dict[str, Any]] = []
+        self.tried = threading.Condition()
+
+    @contextmanager
+    def alone(self, autocommit: bool = False) -> Iterator[Any]:
+        """Itself, as the connection."""
+        assert autocommit
+        yield self
+
+    def execute(self, _text: str, values: tuple[str, list[str]]) -> None:
+        """A notice."""
+        with self.tried:
+            self.tries += 1
+            self.tried.notify_all()
+            if self.takes <= 0:
+                raise psycopg.OperationalError("the connection is lost")
+            self.told += map(json.loads, values[1])
+            self.tried.notify_all()
+
+
+def test_what_could_not_be_told_is_told_when_the_database_is_back() -> None:
+    shared = Failing(takes=0)
+    between = BetweenProcesses(shared, None)  # type: ignore[arg-type]
+    with between._changed:
+        between._letter("willow").position = 3
+    sending = threading.Thread(target=between._send)
+    sending.start()
+    with shared.tried:
+        assert shared.tried.wait_for(lambda: shared.tries, PATIENCE_S)
+        shared.takes = 9
+        assert shared.tried.wait_for(lambda: shared.told, PATIENCE_S)
+    between.stop()
+    sending.join(PATIENCE_S)
+    assert [one["position"] for one in shared.told] == [3] and not sending.is_alive()
+
+
+def test_a_letter_that_is_put_back_gives_way_to_what_was_said_since() -> None:
+    before = Letter(3, {"a": Session(MONDAY, {"bar": 1}), "b": Session(MONDAY, {"bar": 1})}, [("a", {"bar": 1}, MONDAY)])
+    both = before.followed_by(Letter(2, {"a": Session(MONDAY, {"bar": 2})}, [("b", {"bar": 1}, MONDAY)]))
+    assert both.position == 3 and [both.sessions[name].wants["bar"] for name in ("a", "b")] == [2, 1]
+    assert [device for device, _, _ in both.returned] == ["a", "b"] and before.followed_by(None) is before
+    assert Letter().followed_by(Letter()).position is None
+
+
+def test_who_ends_while_the_database_is_away_tries_it_once() -> None:
+    shared = Failing(takes=0)
+    between = BetweenProcesses(shared, None)  # type: ignore[arg-type]
+    with between._changed:
+        between._letter("willow").position = 3
+    between._ending.set()
+    between._send()
+    assert shared.tries == 1
+
+
+def test_no_worker_begins_at_a_port_where_somebody_listens() -> None:
+    taken = socket.create_server(("127.0.0.1", 0), reuse_port=True)
+    with closing(taken), pytest.raises(PortTaken):
+        ports_from(taken.getsockname()[1], 2)
+    assert len(set(ports_from(0, 3))) == 3
 
 
 def test_what_is_told_again_and_again_is_passed_on_now_and_then(two: Two, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -55,12 +55,12 @@ def host(asked: argparse.Namespace) -> None:
     """Serves every house of a database."""
     driver()
     from honeyhold.app.hosting import Asked, serve
-    from honeyhold.app.several_workers import run
+    from honeyhold.app.several_workers import ports_from, run
 
     say(asked.log)
     key = watch_key_in(asked.watch_key_file)
     if asked.workers > 1:
-        run(_as_told(asked), range(asked.port, asked.port + asked.workers))
+        run(_as_told(asked), ports_from(asked.port, asked.workers))
         return
     address = address_in(asked.database)
     serve(Asked(

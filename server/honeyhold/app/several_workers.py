@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import logging
 import signal
+import socket
 import subprocess
 import sys
 import threading
 import time
 from collections.abc import Sequence
+from contextlib import ExitStack
 from types import FrameType
 from typing import Final
+
+from honeyhold.app.listeners import HERE, PortTaken
 
 LOOK_S: Final = 0.2
 READY_S: Final = 60
@@ -28,12 +32,12 @@ log = logging.getLogger("honeyhold")
 class Child:
     """One process. It ends when this one does: its input is a pipe that then ends."""
 
-    def __init__(self, command: Sequence[str], port: int) -> None:
+    def __init__(self, command: Sequence[str], port: int, beside: bool = False) -> None:
+        """`beside`: it takes the place of one that is still at the port."""
         self.port = port
         self.ready = threading.Event()
-        self._process = subprocess.Popen(
-            [*command, "--port", str(port), "--beside", "--ends-with-input"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-        )
+        words = [*command, "--port", str(port), "--ends-with-input", *(["--beside"] if beside else [])]
+        self._process = subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
         threading.Thread(target=self._pass_on, daemon=True).start()
 
     def has_ended(self) -> bool:
@@ -96,7 +100,7 @@ class Workers:
 
     def _renew(self) -> None:
         for place, old in enumerate(self._children):
-            new = Child(self._command, old.port)
+            new = Child(self._command, old.port, beside=True)
             until = time.monotonic() + READY_S
             while not new.ready.wait(LOOK_S) and not new.has_ended() and time.monotonic() < until and not self._stopping.is_set():
                 pass
@@ -108,6 +112,18 @@ class Workers:
             self._children[place] = new
             old.tell_to_stop()
             old.end(FAREWELL_S)
+
+
+def ports_from(first: int, workers: int) -> list[int]:
+    """So many ports at which nobody listens: `first` and those above it, or any where it is 0. Raises `PortTaken`."""
+    with ExitStack() as stack:
+        found = []
+        for asked in range(first, first + workers) if first else [0] * workers:
+            try:
+                found.append(stack.enter_context(socket.create_server((HERE, asked))).getsockname()[1])
+            except OSError as trouble:
+                raise PortTaken(asked, trouble) from None
+        return found
 
 
 def run(command: Sequence[str], ports: Sequence[int]) -> None:

@@ -57,6 +57,13 @@ class Letter:
     sessions: dict[str, Session] = field(default_factory=dict)
     returned: list[tuple[str, Units, datetime]] = field(default_factory=list)
 
+    def followed_by(self, later: Letter | None) -> Letter:
+        """Both in one."""
+        if later is None:
+            return self
+        position = max(one for one in (self.position, later.position, 0) if one is not None) or None
+        return Letter(position, {**self.sessions, **later.sessions}, [*self.returned, *later.returned])
+
     def written(self, sender: str, house: str) -> str:
         """As it travels; what devices said is left out where it is too long to go with the rest."""
         told: dict[str, Any] = {"from": sender, "house": house, "position": self.position}
@@ -128,10 +135,23 @@ class BetweenProcesses:
                 with self._shared.alone(autocommit=True) as connection:
                     while self._wait_for_letters():
                         self._ending.wait(TOGETHER_S)
-                        connection.execute("SELECT pg_notify(%s, told) FROM unnest(%s::text[]) AS told", (ABOUT_NEWS, self._gathered()))
+                        self._send_all(connection)
             except psycopg.Error as trouble:  # the records have it; devices ask by the minute
                 log.warning("Other processes could not be told what is new: %s", trouble)
+                if self._ending.is_set():
+                    return
                 self._ending.wait(TRY_AGAIN_S)
+
+    def _send_all(self, connection: psycopg.Connection[Any]) -> None:
+        letters = self._gathered()
+        told = [letter.written(self._sender, name) for name, letter in letters.items()]
+        try:
+            connection.execute("SELECT pg_notify(%s, told) FROM unnest(%s::text[]) AS told", (ABOUT_NEWS, told))
+        except psycopg.Error:
+            with self._changed:  # they go with the next; what was said since is the newer
+                for name, letter in letters.items():
+                    self._letters[name] = letter.followed_by(self._letters.get(name))
+            raise
 
     def _wait_for_letters(self) -> bool:
         """Whether there is something to tell; no more after the end."""
@@ -140,10 +160,10 @@ class BetweenProcesses:
                 self._changed.wait()
             return bool(self._letters)
 
-    def _gathered(self) -> list[str]:
+    def _gathered(self) -> dict[str, Letter]:
         with self._changed:
             letters, self._letters = self._letters, {}
-        return [letter.written(self._sender, name) for name, letter in letters.items()]
+        return letters
 
     def _listen(self) -> None:
         while not self._ending.is_set():

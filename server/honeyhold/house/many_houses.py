@@ -13,7 +13,7 @@ from typing import Final, Protocol
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
-from honeyhold.records.errors import RecordsSilent
+from honeyhold.records.errors import NewerRecords, RecordsMovedOn, RecordsSilent
 from honeyhold.records.house_register import ARRIVING, FROZEN, OPEN, HouseArriving, HouseFrozen, HouseRegister, Kept, UnknownHouse
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 
@@ -94,7 +94,7 @@ class Houses:
         self.shared, self.data = shared, data
         self.register = HouseRegister(shared)
         self._open_most, self._idle_s, self._now, self._beside = open_most, idle_s, now, beside
-        self._lock = threading.Lock()
+        self._lock, self._reading = threading.Lock(), threading.Lock()
         self._opened: dict[str, Opened] = {}
         """The least recently asked for comes first."""
         self._known: dict[str, Kept] = {}
@@ -143,12 +143,16 @@ class Houses:
 
     def known(self) -> dict[str, Kept]:
         """All houses by name. Raises `RecordsSilent`."""
-        if time.monotonic() - self._known_at_s > LOOK_AGAIN_S:
+        late = time.monotonic() - self._known_at_s > LOOK_AGAIN_S
+        if late and self._reading.acquire(blocking=not self._known):  # one reads; the others go by what is known
             try:
                 self.read_register()
             except RecordsSilent:
                 if not self._known:
                     raise  # otherwise what was known still holds; whoever asks for a house itself hears that the database is away
+                self._known_at_s = time.monotonic()
+            finally:
+                self._reading.release()
         return self._known
 
     def read_register(self) -> None:
@@ -217,7 +221,10 @@ class Houses:
     def _have_open(self, opened: Opened, kept: Kept) -> None:
         with opened.opening:
             if opened.house is None:
-                house = House.hosted(self.data / kept.name, lambda: HostedRecords(self.shared, kept.owner), now=self._now)
+                try:
+                    house = House.hosted(self.data / kept.name, lambda: HostedRecords(self.shared, kept.owner), now=self._now)
+                except NewerRecords as trouble:
+                    raise RecordsMovedOn from trouble
                 opened.beside = self._beside(house) if self._beside else None
                 self.when_opened(kept.name, house)
                 opened.house = house

@@ -24,6 +24,20 @@ class NewerRecords(RecordsTrouble):
     code = "newer-records"
 
 
+class RecordsMovedOn(HoneyholdError, RuntimeError):
+    """A newer server moved this house's records to its own schema; this one is being replaced."""
+
+    code = "records-moved-on"
+    status = 503
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A newer version keeps this house's records; this server is older and will be replaced.",
+            "Try again in a moment; nothing is lost. If it stays, start the newer version in every server's place.",
+        )
+        self.wait_s = 5
+
+
 class SumsDisagree(RecordsTrouble, AssertionError):
     """A running balance and the sum it stands for differ: stop before anything more is written."""
 
