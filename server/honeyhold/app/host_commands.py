@@ -65,6 +65,7 @@ def _as_told(asked: argparse.Namespace) -> list[str]:
 def add(asked: argparse.Namespace) -> None:
     """A new house, empty or out of a backup."""
     with _houses(asked) as houses:
+        houses.register.must_be_new(asked.name)
         must_be_free(houses.data / asked.name)
         if asked.backup is None:
             houses.register.add(asked.name, machine_time())
