@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
 from collections.abc import Callable
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -169,3 +171,27 @@ def test_whatever_is_wrong_is_said_within_the_bounds_described(client: FlaskClie
     asked = {"protocol": 1, "refused": [[] for _ in range(200)], "clock": None, "operations": []}
     told = assert_problem(client.post("/api/exchange", json=asked, headers=bearing(keeper)), 422, "bad-shape")
     assert Problem().validate(told) == {} and told["detail"].endswith("…") and "clock" in told["detail"]
+
+
+OF_A_BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,image/webp,*/*;q=0.8"
+"""As browsers ask for what is typed into their line of addresses (fetch.spec.whatwg.org, "document")."""
+
+
+def test_whoever_opens_an_address_in_a_browser_reads_a_page(client: FlaskClient) -> None:
+    answer = client.get("/nowhere", headers={"Accept": OF_A_BROWSER})
+    page = answer.get_data(as_text=True)
+    assert (answer.status_code, answer.mimetype) == (404, "text/html") and "Check the address" in page and "urn:" not in page
+    style = page[page.index("<style>") + len("<style>") : page.index("</style>")]
+    assert b64encode(sha256(style.encode()).digest()).decode() in answer.headers["Content-Security-Policy"], "or it would not be drawn"
+    assert "Accept" in answer.headers["Vary"]
+
+
+def test_what_a_page_says_of_a_wrong_address_is_only_text(client: FlaskClient) -> None:
+    asked = {"Accept": OF_A_BROWSER, "Host": "<img src=x>.example.org"}
+    page = client.get("/", headers=asked).get_data(as_text=True)
+    assert "&lt;img src=x&gt;" in page and "<img" not in page
+
+
+@pytest.mark.parametrize("accept", ["*/*", "application/json", "", "application/problem+json, text/html"])
+def test_a_program_gets_the_problem_as_it_is(client: FlaskClient, accept: str) -> None:
+    assert_problem(client.get("/nowhere", headers={"Accept": accept}), 404, "http-404")

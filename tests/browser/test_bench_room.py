@@ -121,6 +121,23 @@ def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) 
     assert meanwhile and min(meanwhile) >= first - 2, "what is to be drawn anew leaves its room behind"
 
 
+def test_another_order_keeps_no_place_of_the_one_before(bench: Device) -> None:
+    page = opened(bench, f"bench/{parcel_of_bars(bench)}")
+    expect(page.locator("parcel-board figure.picture").first).to_be_visible()
+    bench.js(
+        """const other = house.view.openOrders().find((o) => o.way === 'post' && o.state === 'promised' && !location.hash.endsWith(o.id));
+           window.kept = [];
+           const look = () => {
+             if (document.querySelector('parcel-board h1.faint')) window.kept.push(...[...document.querySelectorAll('[data-held]')].map((part) => part.offsetHeight));
+             requestAnimationFrame(look);
+           };
+           requestAnimationFrame(look);
+           location.hash = `#bench/${other.id}`;"""
+    )
+    page.wait_for_function("() => window.kept.length > 0")
+    assert max(page.evaluate("window.kept")) < 100, "a drawing's room is left for another order"
+
+
 def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path: Path) -> None:
     device = bench
     page = opened(device, "settings/prices")

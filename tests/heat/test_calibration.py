@@ -90,3 +90,6 @@ def test_the_picture_says_it_in_words_too(given: list[dict[str, Any]]) -> None:
     words = " ".join(ElementTree.fromstring(svg).itertext())
     assert ("Nothing was heard of yet" in words) is (not given)
     assert svg.count("<circle") == len(calibration({"parcels": given})["bands"])
+    ticks = [text for text in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text") if text.get("text-anchor") == "end"]
+    assert not given or [text.text for text in ticks] == ["0", "2", "4", "6", "8", "10"]
+    assert [float(text.attrib["y"]) for text in ticks] == sorted((float(text.attrib["y"]) for text in ticks), reverse=True)

@@ -39,6 +39,11 @@ def test_the_trip(to: str, day: str, contents: list[dict[str, Any]]) -> None:
     assert answer["verdict_words"].capitalize() in texts
     assert ("two hours above this dent bars" in texts) == (BARS in contents)
     assert ("lids loosen above this" in texts) == (JARS in contents)
+    dashed = [path for path in root.iter(f"{SVG}path") if path.get("stroke-dasharray") == "6 4"]
+    lines = [float(path.attrib["d"].split()[1].partition("H")[0]) for path in dashed]
+    over = [text for text in root.iter(f"{SVG}text") if text.text in ("two hours above this dent bars", "lids loosen above this")]
+    said = {round(float(text.attrib["y"]) + 5, 1) for text in over}
+    assert said == set(lines) and len(lines) == len(contents), "each limit's words stand right over its line"
     assert len(list(root.iter(f"{SVG}rect"))) >= 2 + len(answer["nights"])
     assert draw({"trip": answer}) == draw(request)
 

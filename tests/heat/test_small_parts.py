@@ -12,6 +12,7 @@ from honeyhold.heat import advise
 from honeyhold.heat.calibration import calibration
 from honeyhold.heat.chance import words_of
 from honeyhold.heat.harm import WAX_WORDS, word_for
+from honeyhold.heat.parcel import GAP_FILM, PACK_KG_PER_M3, PACK_THICK_M, pack_parcel
 from honeyhold.heat.places import transit_days
 from honeyhold.heat.request import TRIPS_MOST, _not_too_many
 from honeyhold.heat.stops import luck_of
@@ -85,3 +86,11 @@ def test_told_chances_are_put_together_at_their_limits() -> None:
     answer = calibration({"parcels": [{"told_permille": one, "arrived": "fine", "packed_on": "2027-07-01"} for one in told]})
     assert [(band["parcels"], band["harmed"]) for band in answer["bands"]] == [(2, 0)] * 5
     assert calibration({})["heard"] == 0 and calibration({"parcels": []})["bands"] == []
+
+
+def test_a_cold_pack_lies_with_one_face_on_the_goods_and_one_on_the_wall() -> None:
+    """450 g of it, by its thickness and density, is a face of so much; heat goes through both by the same film."""
+    packed = pack_parcel(parcel(chill=CHILL))
+    through = [watts_per_k for one, other, watts_per_k in packed.network.links if packed.pack in (one, other)]
+    face_m2 = 0.45 / PACK_KG_PER_M3 / PACK_THICK_M
+    assert through == pytest.approx([GAP_FILM * face_m2] * 2) and 0.005 < face_m2 < 0.05

@@ -1,4 +1,4 @@
-"""Sixty tries by a device of one house, and by strangers, to read or write another; after each its records are exactly as before."""
+"""Sixty-eight tries by a device of one house, and by strangers, to read or write another; after each its records are exactly as before."""
 
 from __future__ import annotations
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from peewee import ProgrammingError
 from playhouse.pool import MaxConnectionsExceeded
 
 import postgresql_server
+from honeyhold.house import many_houses
 from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
 from honeyhold.operations.errors import UnknownDevice
@@ -249,6 +251,27 @@ def test_a_house_that_nobody_uses_is_let_go_and_found_again(address: str, tmp_pa
         assert many.open_now() == []
         with many.lent("maple") as maple:
             assert names_of(maple) == "House of maple"
+
+
+def test_a_house_that_is_long_in_opening_keeps_few_waiting(two: Houses) -> None:
+    two._idle_s = -1.0
+    two.tidy()
+    entry = two._entry("willow", quietly=False)
+    entry.opening.acquire()
+    waiting = [threading.Thread(target=lambda: two.take("willow").leave()) for _ in range(many_houses.OPENING_MOST - 1)]
+    for thread in waiting:
+        thread.start()
+    while entry.users < many_houses.OPENING_MOST:
+        time.sleep(0.001)  # a state of another thread, which nobody tells
+    with pytest.raises(many_houses.StillOpening):
+        two.take("willow")
+    with two.lent("maple") as maple:
+        assert names_of(maple) == "House of maple"
+    entry.opening.release()
+    for thread in waiting:
+        thread.join()
+    two.left(entry, quietly=False)
+    assert entry.users == 0 and sorted(two.open_now()) == ["maple", "willow"]
 
 
 def test_a_frozen_house_lets_nobody_in_and_goes_when_its_last_user_leaves(two: Houses) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import stat
 from collections.abc import Iterator
@@ -13,7 +14,7 @@ import pytest
 from honeyhold.app.certificates import secure_files
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
-from honeyhold.house.restoring import FILE_NAME, Forecast, forecast, put_back, told
+from honeyhold.house.restoring import FILE_NAME, Forecast, forecast, must_reach_the_backups, put_back, told
 from honeyhold.records.backup import page_of, position_of_backup, read_page, remove
 from honeyhold.records.errors import NewerRecords, RecordsTrouble
 from replication.houses import Watch, device, made_anew, movement, on_hand, small_house
@@ -220,3 +221,15 @@ def test_what_a_restore_would_mean_is_told_to_the_entry() -> None:
     ]
     assert told(Forecast(7, None, {}, {}), names).splitlines()[1].startswith("The records here cannot be read")
     assert "hold 0 more." in told(Forecast(7, 5, {}, {}), names)
+
+
+@pytest.mark.parametrize(("position", "short"), [(9, True), (10, False), (11, False)])
+def test_records_that_others_put_back_reach_what_every_backup_holds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, position: int, short: bool
+) -> None:
+    """Up to entry ten devices may have forgotten: records that end at the tenth lack nothing, those that end before it do."""
+    monkeypatch.setattr("honeyhold.house.restoring.covered_by", lambda *_: 10)
+    house = small_house(tmp_path)
+    with house.records.read(), pytest.raises(RecordsTrouble, match="went back to entry 9") if short else contextlib.nullcontext():
+        must_reach_the_backups(house.folder, position, house.records)
+    house.close()

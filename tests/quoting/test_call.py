@@ -11,7 +11,8 @@ from demo_seed.nine_lindens import carton_rows, good_rows
 
 from honeyhold import kernel
 from honeyhold.errors import BadRequest
-from honeyhold.quoting.request import house_of, read_call
+from honeyhold.quoting.parcel import soak_g, thrice_packed
+from honeyhold.quoting.request import Good, house_of, read_call
 from honeyhold.quoting.trip import dressings_that_fit, heat_request
 from honeyhold.wire import Fields
 
@@ -168,6 +169,13 @@ def test_heat_is_told_how_much_glass_holds_the_honey(change: dict[str, Any], gla
     request = read_call(asked({"jar_12": 1}, "55811", goods=[jar], only="asked"))
     [parcel] = heat_request(request, kernel.atlas(), dressings_that_fit(request))["dressings"].values()
     assert [content["glass_g"] for content in parcel["contents"]] == [glass_g]
+
+
+@pytest.mark.parametrize(("liquid_ml", "thrice"), [(118, False), (119, True)])
+def test_four_fluid_ounces_are_118_milliliters(liquid_ml: int, thrice: bool) -> None:
+    """A US fluid ounce is 29.5735 ml: 4 are 118.29, so 118 whole ones are not over it and 119 are."""
+    good = Good("jar", liquid_ml=liquid_ml)
+    assert (thrice_packed(good), soak_g(good) > 0) == (thrice, thrice) and (118 <= 4 * 29.5735 < 119)
 
 
 def test_a_pick_up_has_neither_parcel_nor_heat() -> None:

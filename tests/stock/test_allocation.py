@@ -165,6 +165,13 @@ def test_caller_beyond_the_pool_is_helped_by_the_device_that_needs_it_least() ->
     assert moves == {"grants": {"shed": 3}, "ask_back": {"van": 7}}
 
 
+@pytest.mark.parametrize(("percent", "each"), [(95, 20), (99, 15), (100, 10)])
+def test_an_order_is_set_aside_as_surely_as_is_asked(percent: int, each: int) -> None:
+    """Of a device that sells two hundred a day: only what is never certain is left to the pool, where certainty is asked for."""
+    both = {"devices": [device("shed", 0, 200), device("van", 0, 200)], "wants": {"shed": 20, "van": 20}}
+    assert divide({"pool_units": 40, **both, "least_chance_percent": percent})["grants"] == {"shed": each, "van": each}
+
+
 def test_pool_below_zero_grants_nothing() -> None:
     assert divide({"pool_units": -4, "devices": [device("shed")], "wants": {"shed": 10}})["grants"] == {}
 

@@ -68,6 +68,15 @@ def test_who_has_a_lot() -> None:
     )
 
 
+@pytest.mark.parametrize(("reason", "units", "told"), [
+    ("specked", -1, []), ("lost", -2, []), ("packed", -1, []), ("gift", -3, [3]), ("sold", -4, [4]),
+])  # fmt: skip
+def test_what_was_spoiled_or_lost_went_to_nobody(reason: str, units: int, told: list[int]) -> None:
+    """A present without a name did go to somebody."""
+    answer = trace({**BOOK, "movements": [movement("W26-197-1", units, reason)], "lot": "W26-197-1"})
+    assert [row["units"] for row in answer["not_named"]] == told and answer["who_has"] == []
+
+
 def test_a_yard_reaches_everybody_downstream() -> None:
     answer = trace({**BOOK, "lot": "H26-181-A"})
     assert [row["units"] for row in answer["who_has"]] == [7, 5, 10]  # Hollis has jars as well

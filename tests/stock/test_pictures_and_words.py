@@ -94,6 +94,12 @@ def test_jars_stand_by_lot_and_the_oldest_are_promised() -> None:
     assert marks(svg, "wax") == 14 and marks(svg, "thick") == 4
 
 
+@pytest.mark.parametrize(("on_hand", "missing"), [(22, False), (21, True)])
+def test_jars_that_are_missing_have_a_row_of_their_own(on_hand: int, missing: bool) -> None:
+    svg = shelf(good=JAR, on_hand=on_hand, promised=22, share=0, lots=[])["svg"]
+    assert ("not there" in svg) is missing
+
+
 def test_names_cannot_break_the_picture() -> None:
     svg = shelf(good={"name": "<b>&", "plural": '</svg>"', "kind": "wax"}, on_hand=0, promised=0)["svg"]
     ElementTree.fromstring(svg)
@@ -143,6 +149,12 @@ def test_run_down_shows_the_day() -> None:
 def test_the_day_to_melt_by_is_drawn_from_today_to_the_last_day(melt_by: str, drawn: int) -> None:
     answer = run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "melt_by": melt_by})
     assert answer["svg"].count("stroke-dasharray") == answer["svg"].count(">melt by ") == drawn
+
+
+@pytest.mark.parametrize(("record", "said"), [(False, True), (True, False), (None, False)])
+def test_a_run_down_without_a_record_says_so(record: bool | None, said: bool) -> None:
+    answer = run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "record": record})
+    assert (">no record yet of how fast they go<" in answer["svg"]) is said
 
 
 GOODS = {"bar": BAR, "pint": JAR, "block": {"name": "candle block", "plural": "candle blocks"}}

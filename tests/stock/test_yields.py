@@ -105,6 +105,16 @@ def test_bad_readings_name_the_field(wrong: dict[str, Any]) -> None:
         honey_moisture({"index": 1.489, **wrong})
 
 
+@pytest.mark.parametrize(("warmth_c", "taken"), [(5, True), (45, True), (4, False), (46, False)])
+def test_a_reading_is_taken_at_the_warmth_of_a_room_or_a_barn(warmth_c: int, taken: bool) -> None:
+    asked = {"reading_percent": 18, "temperature_c": warmth_c, "corrects_itself": True}
+    if taken:
+        assert honey_moisture(asked)["water_percent"] == 18
+        return
+    with pytest.raises(UnreadableField, match="temperature_c"):
+        honey_moisture(asked)
+
+
 def test_out_of_scale_is_refused() -> None:
     with pytest.raises(UnreadableField):
         honey_density_g_per_ml(30)

@@ -10,6 +10,7 @@ export class HeldHeights {
   #waits;
   /** Heights as they were last drawn whole, in pixels. @type {WeakMap<HTMLElement, number>} */
   #drawn = new WeakMap();
+  #another = false;
 
   /**
    * @param {Host} host
@@ -21,18 +22,18 @@ export class HeldHeights {
     host.addController(this);
   }
 
-  /** Something else is shown now: nothing of what was is kept. */
+  /** Something else is shown from the next drawing on: nothing of what stands now is kept. */
   letGo() {
-    for (const part of this.#parts()) {
-      part.style.minHeight = "";
-      this.#drawn.delete(part);
-    }
-    this.#drawn = new WeakMap();
+    this.#another = true;
   }
 
   /** Before a drawing: as it still stands. */
   hostUpdate() {
-    for (const part of this.#parts()) if (!part.style.minHeight) this.#drawn.set(part, part.offsetHeight);
+    for (const part of this.#parts()) {
+      if (this.#another) this.#drawn.delete(part);
+      else if (!part.style.minHeight) this.#drawn.set(part, part.offsetHeight);
+    }
+    this.#another = false;
   }
 
   /** After it. */

@@ -1,14 +1,18 @@
-"""One shape for everything that goes wrong: RFC 9457 problem+json, with what to do about it."""
+"""One shape for everything that goes wrong: RFC 9457 problem+json, with what to do about it. A browser's own window gets it as a page."""
 
 from __future__ import annotations
 
 import errno
 import json
 import logging
+from base64 import b64encode
+from hashlib import sha256
 from http import HTTPStatus
 from typing import Any
 
-from flask import Flask, Response
+from flask import Flask, Response, request
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 from peewee import DataError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
@@ -16,11 +20,26 @@ from honeyhold.errors import HoneyholdError
 from honeyhold.records.errors import DiskFull, RecordsSilent, first_line
 
 MEDIA_TYPE = "application/problem+json"
+STYLE = """
+  :root { color-scheme: light dark; }
+  body { margin: 0 auto; padding: 1.25rem; max-width: 40rem; background: light-dark(#f6f1e4, #1d1812); color: light-dark(#2a2118, #f1e8d6);
+    font: 1.125rem/1.5 system-ui, sans-serif; overflow-wrap: anywhere; }
+  h1 { font-size: 1.6rem; line-height: 1.2; }
+"""
+PAGE_POLICY = f"default-src 'none'; style-src 'sha256-{b64encode(sha256(STYLE.encode()).digest()).decode()}'; frame-ancestors 'none'"
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 log = logging.getLogger("honeyhold")
 
+DETAILS = {
+    400: "This request cannot be read.",
+    404: "There is nothing at this address.",
+    405: "This address does not take that method.",
+    413: "This is more than is taken at once.",
+    415: "A body of this kind is not read here.",
+}
+"""In our words where nobody said more than the number."""
 REMEDIES = {
     400: "Send well-formed JSON, in UTF-8.",
     404: "Check the address; the doors are listed at /api/openapi.json.",
@@ -39,6 +58,7 @@ def answer_with_problems(app: Flask) -> None:
     app.register_error_handler(OSError, _of_the_system)
     app.register_error_handler(DataError, _not_kept)
     app.register_error_handler(Exception, _unforeseen)
+    app.after_request(_for_whoever_reads)
 
 
 def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Response:
@@ -54,6 +74,21 @@ def problem(code: str, status: int, detail: str, remedy: str, **more: Any) -> Re
     text = json.dumps(told, ensure_ascii=False).encode("utf-8", "backslashreplace")
     answer = Response(text, status=status, content_type=MEDIA_TYPE)
     answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _for_whoever_reads(answer: Response) -> Response:
+    """A browser that was sent to an address asks for a page before anything else; everybody else gets the problem as it is."""
+    if answer.mimetype != MEDIA_TYPE:
+        return answer
+    wished = request.accept_mimetypes
+    if wished["text/html"] > wished[MEDIA_TYPE]:
+        engine = Environment(loader=PackageLoader("honeyhold.api"), autoescape=True, undefined=StrictUndefined)
+        page = engine.get_template("trouble.html").render(style=Markup(STYLE), **json.loads(answer.get_data()))
+        answer.set_data(page.encode("utf-8", "backslashreplace"))
+        answer.content_type = "text/html; charset=utf-8"
+        answer.headers["Content-Security-Policy"] = PAGE_POLICY
+    answer.vary.add("Accept")
     return answer
 
 
@@ -78,7 +113,8 @@ def _known(trouble: HoneyholdError) -> Response:
 
 def _of_the_protocol(trouble: HTTPException) -> Response:
     status = trouble.code or 500
-    detail = trouble.description or HTTPStatus(status).phrase
+    said = trouble.description if trouble.description != type(trouble).description else None
+    detail = said or DETAILS.get(status) or trouble.description or HTTPStatus(status).phrase
     answer = problem(f"http-{status}", status, detail, REMEDIES.get(status, ""))
     if isinstance(trouble, MethodNotAllowed) and trouble.valid_methods:
         answer.headers["Allow"] = ", ".join(sorted(trouble.valid_methods))

@@ -21,6 +21,8 @@ from honeyhold.house.where_kept import address_in, driver
 if TYPE_CHECKING:
     from honeyhold.house.house import House
     from honeyhold.house.many_houses import Houses
+    from honeyhold.records.house_register import Kept
+    from honeyhold.records.shared_database import HostedRecords
 
 DATA: Final = Path("data-houses")
 PORT: Final = 8490
@@ -35,6 +37,18 @@ class NotDeleted(HoneyholdError, ValueError):
     """A house stays, because not all was said that must be."""
 
     code = "not-deleted"
+
+
+class NotFrozen(HoneyholdError, ValueError):
+    """What is asked for can be done only while nobody is in the house."""
+
+    code = "not-frozen"
+
+
+class NotJustNow(HoneyholdError, RuntimeError):
+    """Somebody else is just doing the same."""
+
+    code = "not-just-now"
 
 
 def host(asked: argparse.Namespace) -> None:
@@ -65,6 +79,7 @@ def _as_told(asked: argparse.Namespace) -> list[str]:
 def add(asked: argparse.Namespace) -> None:
     """A new house, empty or out of a backup."""
     with _houses(asked) as houses:
+        _sweep_what_was_broken_off(houses, asked.name)
         houses.register.must_be_new(asked.name)
         must_be_free(houses.data / asked.name)
         if asked.backup is None:
@@ -84,21 +99,50 @@ def add(asked: argparse.Namespace) -> None:
 
 def _take_in(houses: Houses, name: str, backup: Path) -> None:
     from honeyhold.house.restoring import take_in
-    from honeyhold.records.house_register import FROZEN, OPEN
+    from honeyhold.records.house_register import ARRIVING
+
+    kept = houses.register.add(name, machine_time(), ARRIVING)  # nobody is let in before all is there
+    try:
+        with _alone(houses, kept) as records:
+            position = take_in(houses.data / name, backup, records, machine_time())
+    except BaseException:
+        houses.register.remove(kept)
+        raise
+    houses.register.has_arrived(kept)
+    print(f"{position:,} entries were taken in. Devices send again what the backup lacks; until each has, nothing is granted.")
+
+
+def _sweep_what_was_broken_off(houses: Houses, name: str) -> None:
+    """A house that was being taken in when that was stopped goes: all of it came from the backup. Raises `SecondHouse` while it is."""
+    from honeyhold.records.house_register import ARRIVING
+
+    kept = houses.register.all().get(name)
+    if kept is None or kept.state != ARRIVING:
+        return
+    with _alone(houses, kept):
+        houses.register.remove(kept)
+        _put_away(houses, name)
+
+
+@contextmanager
+def _alone(houses: Houses, kept: Kept) -> Iterator[HostedRecords]:
+    """The records of a house that nobody else may have open. Raises `SecondHouse`."""
     from honeyhold.records.shared_database import HostedRecords
 
-    kept = houses.register.add(name, machine_time(), FROZEN)  # nobody is let in before all is there
+    records = HostedRecords(houses.shared, kept.owner, alone=True)
     try:
-        records = HostedRecords(houses.shared, kept.owner, alone=True)
-        try:
-            position = take_in(houses.data / name, backup, records, machine_time())
-        finally:
-            records.close()
-    except BaseException:
-        houses.register.remove(name)
-        raise
-    houses.register.set_state(name, OPEN)
-    print(f"{position:,} entries were taken in. Devices send again what the backup lacks; until each has, nothing is granted.")
+        yield records
+    finally:
+        records.close()
+
+
+def _put_away(houses: Houses, name: str) -> Path:
+    """What lies in the folder of a house that is no longer kept goes beside the houses; where it is then."""
+    place = houses.data / f".{GONE}" / f"{name}-{machine_time():%Y%m%d-%H%M%S-%f}"
+    place.parent.mkdir(mode=0o700, exist_ok=True)
+    if (houses.data / name).exists():
+        shutil.move(houses.data / name, place)
+    return place
 
 
 def must_be_free(folder: Path) -> None:
@@ -154,30 +198,57 @@ def export(asked: argparse.Namespace) -> None:
 
 
 def backup(asked: argparse.Namespace) -> None:
-    """A verified copy of a house, which goes into a shed as it is."""
+    """A verified copy of a house, which goes into a shed as it is. Raises `NotJustNow`."""
+    from honeyhold.records.shared_database import HostedRecords
+
     with _houses(asked) as houses, _even_frozen(houses, asked.name) as house:
-        made = house.backup(asked.to)
+        records = house.records
+        assert isinstance(records, HostedRecords)
+        with records.working_alone() as mine:
+            if not mine:
+                raise NotJustNow(f"A server makes a backup of {asked.name} at this moment.", "Try again in a moment.")
+            made = house.backup(asked.to)
     print(made)
     print(f"For a shed: freeze the house first, make this copy after, then there: honeyhold restore {made.name} --data FOLDER")
 
 
-def delete(asked: argparse.Namespace) -> None:
-    """A frozen house goes, but for one last backup. Raises `NotDeleted`."""
-    from honeyhold.records.house_register import FROZEN
+def restore(asked: argparse.Namespace) -> None:
+    """A frozen house goes back to a backup; its devices send again what it lacks. Raises `NotFrozen`."""
+    from honeyhold.house.restoring import put_back_hosted
 
     with _houses(asked) as houses:
-        kept = houses.register.one(asked.name)
-        if kept.state != FROZEN:
-            raise NotDeleted(f"{asked.name} is open.", f"Freeze it first: honeyhold houses freeze {asked.name}")
+        kept = _frozen(houses, asked.name)
+        folder = houses.data / asked.name
+        with _alone(houses, kept) as records:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            position = put_back_hosted(folder, asked.backup, records, machine_time())
+    print(f"{asked.name} is back at entry {position:,}, and still frozen. What it held before is kept: {folder}/before-restore-...")
+    print(f"Let its devices in: honeyhold houses thaw {asked.name}")
+    print("They send again what the backup lacks; until each has, nothing is granted.")
+
+
+def _frozen(houses: Houses, name: str) -> Kept:
+    from honeyhold.records.house_register import ARRIVING, OPEN, HouseArriving
+
+    kept = houses.register.one(name)
+    if kept.state == ARRIVING:
+        raise HouseArriving(name)
+    if kept.state == OPEN:
+        raise NotFrozen(f"{name} is open.", f"Freeze it first: honeyhold houses freeze {name}")
+    return kept
+
+
+def delete(asked: argparse.Namespace) -> None:
+    """A frozen house goes, but for one last backup. Raises `NotFrozen`, `NotDeleted`."""
+    with _houses(asked) as houses:
+        kept = _frozen(houses, asked.name)
         if asked.yes != asked.name:
             raise NotDeleted(f"{asked.name} was not deleted: its name must be typed again.", f"If you are sure: --yes {asked.name}")
         folder = houses.data / asked.name
         with _even_frozen(houses, asked.name, alone=True) as house:
             made = house.backup(None, LAST)  # it is read back whole before anything goes
-        place = houses.data / f".{GONE}" / f"{asked.name}-{machine_time():%Y%m%d-%H%M%S}"
-        place.parent.mkdir(mode=0o700, exist_ok=True)
-        shutil.move(folder, place)
-        houses.register.remove(asked.name)
+            houses.register.remove(kept)  # nobody else got in since the backup, nor gets in before this is done
+            place = _put_away(houses, asked.name)
     print(f"{asked.name} is deleted. Its last backup: {place / made.relative_to(folder)}")
     print("When nobody may need it any more, remove that folder: names and addresses are in it.")
 
@@ -186,9 +257,12 @@ def delete(asked: argparse.Namespace) -> None:
 def _even_frozen(houses: Houses, name: str, alone: bool = False) -> Iterator[House]:
     """A house for whoever keeps the server, also while nobody else gets in; `alone`: nobody else may have it open."""
     from honeyhold.house.house import House
+    from honeyhold.records.house_register import ARRIVING, HouseArriving
     from honeyhold.records.shared_database import HostedRecords
 
     kept = houses.register.one(name)
+    if kept.state == ARRIVING:
+        raise HouseArriving(name)
     house = House.hosted(houses.data / name, lambda: HostedRecords(houses.shared, kept.owner, alone))
     try:
         yield house
@@ -241,6 +315,7 @@ def add_to(commands: Any) -> None:
     _act(acts, "thaw", thaw)
     _act(acts, "export", export).add_argument("file", type=Path, nargs="?", help="default: NAME-DAY.zip here")
     _act(acts, "backup", backup).add_argument("--to", type=Path, help="the folder it is put into (default: DATA/NAME/backups)")
+    _act(acts, "restore", restore).add_argument("backup", type=Path, metavar="BACKUP", help="the backup file it goes back to")
     _act(acts, "delete", delete).add_argument("--yes", default="", metavar="NAME", help="the house's name typed again")
 
 

@@ -22,6 +22,7 @@ from honeyhold.app.away import Away
 from honeyhold.app.backup_ages import NAME, own_backups, thin_out
 from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
+from honeyhold.records.backup import FOLDERS_KNOWN
 from honeyhold.records.errors import RecordsTrouble
 
 AFTER_HOURS: Final = 6
@@ -123,7 +124,7 @@ class ScheduledBackup:
 
 def must_be_the_folder(house: House, folder: Path) -> None:
     """Raises `RecordsTrouble` where this house's backups were once put here and nothing shows it: the disk is not there."""
-    marker, known = folder / MARKER, f"backups_in {folder.absolute()}"
+    marker, known = folder / MARKER, f"{FOLDERS_KNOWN}{folder.absolute()}"
     with house.records.read():
         noted = house.records.meta(known)
     if noted and not marker.exists():

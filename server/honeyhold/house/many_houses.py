@@ -11,16 +11,30 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final, Protocol
 
+from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.records.errors import RecordsSilent
-from honeyhold.records.house_register import FROZEN, HouseFrozen, HouseRegister, Kept, UnknownHouse
+from honeyhold.records.house_register import ARRIVING, FROZEN, OPEN, HouseArriving, HouseFrozen, HouseRegister, Kept, UnknownHouse
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
 
 OPEN_MOST: Final = 1000
 IDLE_S: Final = 900.0
 """An open house that nobody asked for so long is let go."""
+OPENING_MOST: Final = 6
+"""So many may wait for a house that is being opened; more would keep the threads from the other houses."""
 LOOK_AGAIN_S: Final = 5.0
 """The register is read again when it was read longer ago than this: a house that was frozen is closed so soon at the latest."""
+
+
+class StillOpening(HoneyholdError, RuntimeError):
+    """The house is being opened, and as many wait for it as may."""
+
+    code = "still-opening"
+    status = 503
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"The house {name} is just being opened.", "Try again in a moment; nothing is lost.")
+        self.wait_s = 1
 
 
 class Beside(Protocol):
@@ -89,13 +103,17 @@ class Houses:
     def take(self, name: str, quietly: bool = False) -> Lease:
         """The house of this name, opened if need be; `quietly`: it is let go as if nobody had asked.
 
-        Raises `UnknownHouse`, `HouseFrozen`, and what `House.hosted` raises.
+        Raises `UnknownHouse`, `HouseFrozen`, `HouseArriving`, and what `House.hosted` raises.
         """
         kept = self.kept(name)
         if kept.state == FROZEN:
             raise HouseFrozen(name)
+        if kept.state == ARRIVING:
+            raise HouseArriving(name)
         lease = Lease(self, self._entry(name, quietly), quietly)
         try:
+            if lease.opened.house is None and lease.opened.users > OPENING_MOST:
+                raise StillOpening(name)
             self._have_open(lease.opened, kept)
             if not _records_of(lease.opened).still_the_same():
                 self._set_aside(lease.opened)
@@ -153,7 +171,7 @@ class Houses:
         """Lets go of what nobody has asked for lately, and of what was frozen or is no longer kept."""
         known = self.known()
         with self._lock:
-            gone = [one for one in self._opened.values() if one.name not in known or known[one.name].state == FROZEN]
+            gone = [one for one in self._opened.values() if one.name not in known or known[one.name].state != OPEN]
         for one in gone:
             if one.beside is not None:
                 one.beside.end()

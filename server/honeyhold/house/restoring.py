@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,7 +15,16 @@ from peewee import PeeweeException
 from honeyhold.house import device_registry, kept_certificates, where_kept
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.house.where_kept import FILE_NAME, back_on_a_host, database_of, looked_into, must_be_no_hosts, put_in_their_place
-from honeyhold.records.backup import covered_by, fresh_folder, opened_to_read, pages_in, position_of_backup, put_ready, read_page
+from honeyhold.records.backup import (
+    FOLDERS_KNOWN,
+    covered_by,
+    fresh_folder,
+    opened_to_read,
+    pages_in,
+    position_of_backup,
+    put_ready,
+    read_page,
+)
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
 from honeyhold.replication.recovery import epoch_begins, new_epoch
@@ -50,11 +60,35 @@ def put_back(folder: Path, backup: Path, now: datetime, database: str = "") -> i
     houses keeps this one; then nothing was touched.
     """
     must_be_no_hosts(folder)
+    position = _worth_going_back_to(folder, backup)
+    with looked_into(folder, database) as here:
+        _put_back(folder, here, backup, now, position, lambda ready: put_in_their_place(folder, ready, database))
+    return position
+
+
+def put_back_hosted(folder: Path, backup: Path, records: Records, now: datetime) -> int:
+    """The same for a house of a server of many: `records` are its own, and nobody else has them. The position that the backup holds.
+
+    Its folder stays, so every device belongs to it that ever did, and nothing is granted before each has said what the backup lacks.
+    """
+    from honeyhold.records.carrying import out_of_file
+
+    position = _worth_going_back_to(folder, backup)
+    here = folder / (FILE_NAME + ".here")
+    here.unlink(missing_ok=True)
+    try:
+        records.copy_to(here)
+        _put_back(folder, here, backup, now, position, lambda ready: out_of_file(ready, records))
+    finally:
+        for left in (here, folder / (FILE_NAME + ".part")):
+            left.unlink(missing_ok=True)
+    return position
+
+
+def _worth_going_back_to(folder: Path, backup: Path) -> int:
     position = position_of_backup(backup)
     if position == 0 and device_registry.known(folder):
         raise RecordsTrouble(f"{backup.name} is a backup without anything in it, and devices were added here.", "Choose a later one.")
-    with looked_into(folder, database) as here:
-        _put_back(folder, here, backup, now, position, database)
     return position
 
 
@@ -78,7 +112,7 @@ def take_in(folder: Path, backup: Path, records: Records, now: datetime) -> int:
     return position
 
 
-def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int, database: str) -> None:
+def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: int, put_in_place: Callable[[Path], None]) -> None:
     if _position_of(here) and file_is_demo(backup, is_backup=True) != file_is_demo(here):
         raise WrongRecords(
             f"{backup.name} and the records here are not of one sort: one is the demo's, the other a real house's.",
@@ -88,14 +122,14 @@ def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: i
     # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
     # under the old epoch, in which its devices would not send again what the backup lacks.
     put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
-    _keep_calendar_address(here, ready)
+    _keep_what_is_this_place_s(here, ready)
     _remember_beside(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
     for ending in ENDINGS:
         file = here.with_name(here.name + ending)
         if file.exists():
             file.rename(aside / (FILE_NAME + ending))
-    put_in_their_place(folder, ready, database)
+    put_in_place(ready)
 
 
 def forecast(folder: Path, backup: Path, records: Records | None = None, database: str = "") -> Forecast:
@@ -198,17 +232,21 @@ def _remember_beside(folder: Path, backup: Path) -> None:
     kept_certificates.put_back(folder, page.certificates, new_here=not noted.keys() & page.devices.keys())
 
 
-def _keep_calendar_address(here: Path, ready: Path) -> None:
-    """The calendar's address stays what it is: one that was renewed since the backup must open nothing again."""
+def _keep_what_is_this_place_s(here: Path, ready: Path) -> None:
+    """The calendar's address stays what it is: one that was renewed since the backup must open nothing again.
+
+    So does which folders have held backups: a disk that is not there is missed after a restore, too.
+    """
+    kept = "key = 'calendar_secret' OR substr(key, 1, ?) = ?"
+    folders = len(FOLDERS_KNOWN), FOLDERS_KNOWN
     try:
         with closing(opened_to_read(here)) as records:
-            found = records.execute("SELECT value FROM meta WHERE key = 'calendar_secret'").fetchone()
+            found = records.execute(f"SELECT key, value FROM meta WHERE {kept}", folders).fetchall()
     except sqlite3.Error:
-        found = None  # nobody knows it any more: a new one is made when it is asked for
+        found = []  # nobody knows it any more: a new address is made when it is asked for
     with closing(sqlite3.connect(ready)) as records, records:
-        records.execute("DELETE FROM meta WHERE key = 'calendar_secret'")
-        if found:
-            records.execute("INSERT INTO meta (key, value) VALUES ('calendar_secret', ?)", found)
+        records.execute(f"DELETE FROM meta WHERE {kept}", folders)
+        records.executemany("INSERT INTO meta (key, value) VALUES (?, ?)", found)
 
 
 def _epoch_of(file: Path) -> str:

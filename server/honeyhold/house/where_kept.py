@@ -152,9 +152,8 @@ def back_on_a_host(folder: Path) -> str:
     """How a house of such a server goes back to a backup, as its keeper does it."""
     name = folder.name
     return (
-        f"freeze it (honeyhold houses freeze {name}), move the folder {folder} elsewhere, delete the house "
-        f"(honeyhold houses delete {name} --yes {name}), then take it in from a backup in the folder that was moved "
-        f"(honeyhold houses add {name} --from BACKUP)."
+        f"freeze it (honeyhold houses freeze {name}), go back (honeyhold houses restore {name} BACKUP), "
+        f"and let its devices in (honeyhold houses thaw {name})."
     )
 
 

@@ -30,6 +30,8 @@ LEFT_BESIDE: Final = ("-wal", "-shm")
 """What earlier versions left beside a backup that they had looked into."""
 OF_ONE_PLACE: Final = ("history", "arriving", "left_for")
 """What a place says of its own history and of a move (`house/moving.py`): it is no part of what the records hold."""
+FOLDERS_KNOWN: Final = "backups_in "
+"""How the keys begin under which a place notes into which folders it put backups: another place has other folders."""
 LEFT_OVER: Final = (".part", ".part-wal", ".part-shm", ".part-journal")
 
 
@@ -177,6 +179,7 @@ def put_ready(backup: Path, target: Path, epoch: str, position: int) -> None:
             values = [("epoch", epoch), ("saved_to", str(position)), ("restored_to", str(position)), ("covered_to", "0")]
             copy.executemany("INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)", values)
             copy.executemany("DELETE FROM meta WHERE key = ?", [(key,) for key in OF_ONE_PLACE])
+            copy.execute("DELETE FROM meta WHERE substr(key, 1, ?) = ?", (len(FOLDERS_KNOWN), FOLDERS_KNOWN))
     except BaseException:
         target.unlink(missing_ok=True)
         raise
