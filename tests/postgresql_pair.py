@@ -8,15 +8,16 @@ from __future__ import annotations
 import os
 import shutil
 import signal
+import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Event
 
-from postgresql_server import Server, private_folder
+from postgresql_server import Server, private_folder, take_segment_away
 
 QUICK = ("max_wal_size=128MB", "autovacuum=off", "shared_buffers=16MB")
-LOOKS = 1200
+LOOKS = 6000
 EACH_S = 0.05
 
 
@@ -45,6 +46,19 @@ def lost_at_once(server: Server) -> None:
         for process in found:
             with suppress(ProcessLookupError):
                 os.kill(process, how)
+    for _ in range(LOOKS):
+        if not processes_of(server):
+            break
+        Event().wait(EACH_S)
+    take_segment_away(Path(server.data))
+
+
+def ended(server: Server) -> None:
+    """Whatever became of it in a test, nothing of it is left: by itself it gives back what a killed one leaves behind."""
+    if processes_of(server):
+        with suppress(AssertionError, subprocess.TimeoutExpired):
+            server.halt("immediate")
+    lost_at_once(server)
 
 
 def stalled(process: int) -> None:
@@ -101,7 +115,7 @@ def pair(synchronous: bool) -> Iterator[Pair]:
         yield found
     finally:
         for name in ("primary", "standby"):
-            lost_at_once(Server(folder / name, user))
+            ended(Server(folder / name, user))
         shutil.rmtree(folder, ignore_errors=True)
 
 
@@ -149,5 +163,5 @@ def archived() -> Iterator[Archived]:
     try:
         yield Archived(folder, user)
     finally:
-        lost_at_once(Server(folder / "server", user))
+        ended(Server(folder / "server", user))
         shutil.rmtree(folder, ignore_errors=True)

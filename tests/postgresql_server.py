@@ -29,6 +29,10 @@ PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/po
 OTHER_USERS = ("postgres", "nobody")
 """PostgreSQL refuses to be started by root."""
 VERSION_LEAST = 15
+WAITS_S = 300
+"""How long PostgreSQL's own programs wait for a server that starts or stops: on a busy disk longer than their own minute."""
+SEGMENTS = Path("/proc/sysvipc/shm")
+"""The shared memory of System V that is there, by Linux."""
 PREFIX = "honeyhold-postgresql-"
 MISSING = "PostgreSQL 15 or newer is NOT INSTALLED: that the records are kept in it as in SQLite was not looked at"
 
@@ -103,7 +107,8 @@ class Server:
 
     def start(self, *settings: str) -> None:
         """Starts it and waits until it answers; `settings`: `name=value`."""
-        words = [f"-k {self.folder}", "-c listen_addresses=", *(f"-c {one}" for one in settings)]
+        own = ("listen_addresses=", "dynamic_shared_memory_type=mmap")  # in the data folder: what is killed leaves nothing elsewhere
+        words = [f"-k {self.folder}", *(f"-c {one}" for one in own), *(f"-c {one}" for one in settings)]
         self.run_program("pg_ctl", "-D", self.data, "-l", str(self.folder / "log"), "-o", " ".join(words), "-w", "start")
 
     def run(self, sql: str, database: str = "postgres") -> list[Any]:
@@ -127,10 +132,35 @@ class Server:
             user = self.user
             other = {"user": user, "group": user if user != "nobody" else None, "extra_groups": []} if user else {}
             done = subprocess.run(
-                [str(folder / program), *words], check=False, cwd=self.folder, stdin=subprocess.DEVNULL, stdout=said, stderr=said, **other,
+                [str(folder / program), *words], check=False, cwd=self.folder, stdin=subprocess.DEVNULL, stdout=said, stderr=said,
+                env={**os.environ, "PGCTLTIMEOUT": str(WAITS_S)}, timeout=WAITS_S + 30, **other,
             )  # fmt: skip
             said.seek(0)
             assert done.returncode == 0, said.read().decode(errors="replace")
+
+
+def segment_of(data: Path) -> int | None:
+    """The number of the segment of shared memory that the server of a data folder says it has, or had; None where it says none."""
+    with suppress(OSError, IndexError, ValueError):
+        return int((data / "postmaster.pid").read_text("utf-8").splitlines()[6].split()[1])
+    return None
+
+
+def unused_segments() -> set[int]:
+    """Segments to which no process is attached. Linux alone tells."""
+    with suppress(OSError):
+        name, number, attached = 0, 1, 6
+        rows = [line.split() for line in SEGMENTS.read_text("ascii").splitlines()]
+        assert (rows[name][number], rows[name][attached]) == ("shmid", "nattch"), "Linux names them otherwise"
+        return {int(row[number]) for row in rows[1:] if row[attached] == "0"}
+    return set()
+
+
+def take_segment_away(data: Path) -> None:
+    """What a server that was killed could not give back itself: else one stays for each until the machine starts anew."""
+    segment = segment_of(data)
+    if segment is not None and segment in unused_segments():
+        subprocess.run(["ipcrm", "-m", str(segment)], check=False, capture_output=True)
 
 
 def private_folder() -> tuple[Path, str | None]:
@@ -194,6 +224,7 @@ def _sweep(place: Path, with_programs: Path, other: str | None) -> None:
             for data in (*folder.glob("data"), *folder.glob("*/data")):
                 stop = [str(with_programs / "pg_ctl"), "-D", str(data), "-m", "immediate", "-w", "stop"]
                 subprocess.run(stop, check=False, cwd=place, capture_output=True, stdin=subprocess.DEVNULL, timeout=60, **user)
+                take_segment_away(data)
             shutil.rmtree(folder, ignore_errors=True)
 
 

@@ -16,6 +16,7 @@ from honeyhold.app.command_line import main
 from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
+from honeyhold.house.where_kept import FILE_NAME, NoSuchStore
 from honeyhold.operations.errors import DeviceLost
 from honeyhold.records import carrying
 from honeyhold.records.backup import position_of_backup
@@ -338,3 +339,39 @@ def test_a_register_of_a_server_is_made_once_whoever_comes_first(address: str) -
     records.close()
     for one in shared:
         one.close()
+
+
+def test_a_house_whose_database_went_back_returns_by_what_is_said(
+    act: Act, many: Houses, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The remedy is followed word for word; nothing else makes a second house of it in its folder."""
+    assert act("add", "willow") == 0
+    many.read_register()
+    with many.lent("willow") as house:
+        furnish(house, "willow")
+        hand = device(house, "Phone", 5)
+        hand.note_person(name="Ruth")
+        hand.exchange()
+        backup = house.backup()
+        house.records.sql("DELETE FROM operation WHERE position = (SELECT MAX(position) FROM operation)")
+        house.records.sql("UPDATE meta SET value = 'another' WHERE key = 'history'")
+    many.tidy()
+    many.close()
+    folder = tmp_path / "houses" / "willow"
+    assert act("code", "willow") == 1
+    said = capsys.readouterr().err
+    assert "went back to entry" in said and "honeyhold restore" not in said
+    assert main(["restore", str(backup), "--data", str(folder)]) == 1 and "many houses" in capsys.readouterr().err
+    with pytest.raises(NoSuchStore, match="many houses"):
+        House.open(folder)
+    assert not (folder / FILE_NAME).exists()
+    told = re.findall(r"honeyhold houses ([^)]+)\)", said)
+    assert [one.split()[0] for one in told] == ["freeze", "restore", "thaw"]
+    for one in told:
+        assert act(*one.replace("BACKUP", str(backup)).split()) == 0
+    many.read_register()
+    with many.lent("willow") as willow:
+        hand = _over(hand, willow)
+        hand.exchange()
+        hand.exchange()
+        assert on_hand(willow) == 40 and hand.in_hand == [] and not willow.recovering() and willow.check() == []

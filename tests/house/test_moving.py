@@ -8,100 +8,24 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
-from urllib.parse import urlsplit
 
 import pytest
-from demo_seed.client.device import DeviceClient
-from demo_seed.client.transport import DirectTransport
 
-import postgresql_server
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from honeyhold.house.moving import MovedAway, MoveFailed, to_database, to_file
 from honeyhold.house.where_kept import FILE_NAME, NoSuchStore, database_of, note
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.models import Person
+from house.lived_in import Lived, named, put_away
 from house.test_full_disk import full, on_linux
 from postgresql_server import Cluster
-from replication.houses import MONDAY, Watch, device, made_anew, small_house
+from replication.houses import MONDAY, Watch, small_house
 
 pytestmark = pytest.mark.of_a_file
 SERVER = Path(__file__).resolve().parents[2] / "server"
-SHARE = 5
-
-
-@pytest.fixture
-def server() -> Iterator[Cluster]:
-    """The run's server; what is made in it goes."""
-    made = postgresql_server.needed()
-    with postgresql_server.swept():
-        yield made
-
-
-@dataclass
-class Lived:
-    """A closed house in a file, with two devices of which one has an entry in hand that nobody has heard of."""
-
-    folder: Path
-    hands: list[DeviceClient]
-    in_hand: str
-    epoch: str
-    position: int
-
-    def opened(self, **more: Any) -> House:
-        """The house, with its devices speaking to it."""
-        house = House.open(self.folder, now=Watch(), **more)
-        for hand in self.hands:
-            hand.transport = DirectTransport(house)
-        return house
-
-    def everything_is_there(self) -> None:
-        """Whatever was answered, under the same epoch; what was in hand lands, and each device may promise what it could before."""
-        shares = [hand.share("bar") for hand in self.hands]
-        house = self.opened()
-        assert house.position() >= self.position and house.epoch == self.epoch and not house.recovering()
-        for hand in [*self.hands, *self.hands]:
-            hand.exchange()
-            assert hand.in_hand == [] and hand.needs_you == []
-        assert [hand.share("bar") for hand in self.hands] == shares
-        with house.records.read():
-            assert house.records.there(Person, self.in_hand)
-        assert house.check() == []
-        house.close()
-
-
-@pytest.fixture
-def lived(tmp_path: Path) -> Lived:
-    """Something in most tables: people, an order that was let go, one that waits, text of every script."""
-    house = made_anew(tmp_path, Watch())
-    hands = [device(house, "Shed phone", SHARE), device(house, "Kitchen", SHARE)]
-    hand = hands[0]
-    person = hand.note_person(name="Zoë 🐝 'x' \"y\" \t\\N", note="two\nlines")
-    hand.let_go(hand.promise([("bar", 1)], person=person).order)
-    hand.promise([("bar", 2)], person=person)
-    hand.promise([("bar", 90)], person=person)
-    hand.exchange(callers={"bar": SHARE})
-    hands[1].note_person(name="Ruth")
-    hands[1].exchange()
-    found = Lived(house.folder, hands, hand.note_person(name="In hand"), house.epoch, house.position())
-    house.close()
-    return found
-
-
-def named(address: str) -> str:
-    """The name of a database."""
-    return urlsplit(address).path.lstrip("/")
-
-
-def put_away(folder: Path) -> Path:
-    """The old file."""
-    (found,) = folder.glob("records-before-move-*.db")
-    return found
 
 
 def test_there_and_back_devices_notice_nothing(server: Cluster, lived: Lived, capsys: pytest.CaptureFixture[str]) -> None:

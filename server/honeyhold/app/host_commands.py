@@ -80,6 +80,7 @@ def add(asked: argparse.Namespace) -> None:
     """A new house, empty or out of a backup."""
     with _houses(asked) as houses:
         _sweep_what_was_broken_off(houses, asked.name)
+        houses.register.must_be_new(asked.name)
         must_be_free(houses.data / asked.name)
         if asked.backup is None:
             houses.register.add(asked.name, machine_time())

@@ -12,14 +12,14 @@ from typing import Any, Final
 from uuid import uuid4
 
 from honeyhold.errors import BadRequest
-from honeyhold.house import device_registry, kept_certificates
+from honeyhold.house import device_registry, kept_certificates, where_kept
 from honeyhold.house.clock import Clock, machine_time
 from honeyhold.house.demo import SETTING as DEMO
 from honeyhold.house.demo import WrongRecords
 from honeyhold.house.forgetting import emptied_rows, scrub
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.house.moving import settle
-from honeyhold.house.restoring import must_reach_the_backups, put_back
+from honeyhold.house.restoring import look_whether_history_went_back, put_back
 from honeyhold.house.where_kept import FILE_NAME, database_of, has_a_file, must_be_the_noted, note, opened
 from honeyhold.operations import allocations, pending
 from honeyhold.operations.apply import Answer, Who, take
@@ -41,7 +41,7 @@ from honeyhold.replication import devices
 from honeyhold.replication.exchange import Moment, answer_to, give_shares, last_position, moment_text, receive
 from honeyhold.replication.mirror import identity_of, mirror_of
 from honeyhold.replication.news import News
-from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, new_epoch, recovering
+from honeyhold.replication.recovery import Judges, epoch_begins, judge_waiting, recovering
 from honeyhold.replication.sessions import Sessions
 
 FILL_ROUNDS_MAX: Final = 50
@@ -79,6 +79,7 @@ class House:
 
         The folder and what is made in it can be read by its owner alone: names and addresses are in it.
         """
+        where_kept.must_be_no_hosts(folder)
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         lock = LockFile(folder / "lock")
         try:
@@ -96,6 +97,7 @@ class House:
         What has no place in the records (the list of devices, backups) lies in the folder. Raises as `open` does.
         """
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        where_kept.note_host(folder)
         return cls(folder, None, lambda: str(uuid4()), now or machine_time, hosted=records)
 
     def _open_records(self, database: str = "") -> None:
@@ -141,27 +143,16 @@ class House:
     def _must_not_be_emptied(self, position: int) -> None:
         """Records that are gone beside a list of devices are a loss, not a new house: opened as one, it would empty every phone."""
         if position == 0 and device_registry.known(self.folder):
-            where = database_of(self.folder)
+            in_database = self._hosted is not None or database_of(self.folder)
             raise RecordsTrouble(
-                f"Devices were added here, but the records are not in {self.folder}: {'the database' if where else FILE_NAME} "
+                f"Devices were added here, but the records are not in {self.folder}: {'the database' if in_database else FILE_NAME} "
                 "is missing or empty.",
-                "Put back a backup: honeyhold restore FILE. "
-                "To begin anew instead, name another folder with --data.",
+                f"To put back a backup, {where_kept.back_on_a_host(self.folder)}" if self._hosted is not None else
+                "Put back a backup: honeyhold restore FILE. To begin anew instead, name another folder with --data.",
             )
 
     def _look_whether_history_went_back(self, position: int) -> None:
-        """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
-
-        Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it.
-        """
-        history, known = self.records.history(), self.records.meta("history")
-        if known and history != known:
-            must_reach_the_backups(self.folder, position, self.records)
-            begun = new_epoch(self._source(), self.records.meta("epoch"))
-            for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
-                self.records.set_meta(key, str(value))
-        if history != known:
-            self.records.set_meta("history", history)
+        look_whether_history_went_back(self.folder, self.records, position, self._source(), self._hosted is not None)
 
     def _remember_devices(self) -> None:
         """Devices that belong to the house though these records, put back from a backup, do not know it. Inside a write."""

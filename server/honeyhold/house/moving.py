@@ -8,7 +8,7 @@ Whatever is stopped in between is told by two values that the records carry mean
 
 * `arriving`: a copy that was not yet moved into. The next try writes over it; no house begins in it unless the folder's note says so.
 * `left_for`: the old place, kept as it was. No house begins in it: devices would meet two houses of one name, each lacking what the other
-  was told. Whoever takes the value away begins a new epoch (`House._look_whether_history_went_back`), as a restored backup does.
+  was told. Whoever takes the value away begins a new epoch (`restoring.look_whether_history_went_back`), as a restored backup does.
 """
 
 from __future__ import annotations
@@ -21,10 +21,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from peewee import PeeweeException
+
+from honeyhold.errors import HoneyholdError
 from honeyhold.house.where_kept import FILE_NAME, NOTE_NAME, NoSuchStore, address_in, database_of, driver, has_a_file, note, opened
 from honeyhold.records.backup import opened_to_read
 from honeyhold.records.comparing import columns_of, differences, held
-from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.errors import RecordsTrouble, first_line, full_or_in_words
 from honeyhold.records.lock import LockFile
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.store import Records
@@ -35,7 +38,8 @@ LEFT: Final = "left_for"
 GONE: Final = "left"
 """The history of a place that was left: none that a place can have."""
 NOTHING: Final = "nothing entered yet"
-ENDINGS: Final = ("", "-wal", "-shm", "-journal")
+ENDINGS: Final = ("-journal", "-shm", "-wal", "")
+"""The file itself last: whoever is stopped before leaves nothing that would be read into the next one of that name."""
 ON_ITS_WAY: Final = FILE_NAME + ".moving"
 
 
@@ -51,29 +55,37 @@ class MoveFailed(RecordsTrouble):
     code = "move-failed"
 
 
+class MoveUnfinished(RecordsTrouble):
+    """The house has moved; what is left to do about the old place is done when it starts."""
+
+    code = "move-unfinished"
+
+
 def to_database(folder: Path, database: str, now: datetime) -> str:
     """From the folder's file into a database; what was found and where everything is, in words.
 
-    Raises `SecondHouse` while the house is open, `NoSuchStore`, `DiskFull`, `MoveFailed`, `RecordsTrouble`; then the file is as it was.
+    Raises `SecondHouse` while the house is open, `NoSuchStore`, `MovedAway`, `DiskFull`, `MoveFailed`, `RecordsTrouble`; then the file is
+    as it was. Raises `MoveUnfinished` when the house has moved and the rest is left to its next start.
     """
     address = address_in(database)
-    with _held(folder):
+    with _held(folder), _in_words():
         if database_of(folder):
             return _already_there(folder, address, now)
-        if not has_a_file(folder):
-            raise NoSuchStore(f"There are no records in {folder}.", "Name their folder with --data.")
+        _must_be_the_houses_own(folder, now)
         with closing(driver().PostgresqlRecords(address)) as new:
             with closing(SqliteRecords(folder / FILE_NAME, folder / "backups")) as old:
                 _must_be_whole(old)
                 _must_be_free(new, _name_of(old))
                 _carry_into_database(folder, old, new)
                 same = _compared(old, new)
-            note(folder, address)
-            kept = _put_file_away(folder, now)
-            _arrived(new)
+            _noted(folder, address)
+            with _rest_at_the_next_start(database_of(folder)):
+                kept = _put_file_away(folder, now)
+                _arrived(new)
         return (
-            f"{same}\nThe records are now in {driver().without_secrets(address)}, noted in {folder / NOTE_NAME}. "
-            f"Start Honeyhold as before.\nThe old file is kept as {kept}; nothing goes on in it. Back into a file with everything: "
+            f"{same}\nThe records are now in {database_of(folder)}, noted in {folder / NOTE_NAME}. "
+            f"{_of_the_password(address)}Start Honeyhold as before.\n"
+            f"The old file is kept as {kept}; nothing goes on in it. Back into a file with everything: "
             f"honeyhold move --to-file --data {folder}"
         )
 
@@ -83,13 +95,10 @@ def to_file(folder: Path, now: datetime) -> str:
 
     Raises as `to_database` does; then the database is as it was.
     """
-    with _held(folder):
+    with _held(folder), _in_words():
         noted = database_of(folder)
         if not noted:
-            if not has_a_file(folder):
-                raise NoSuchStore(f"There are no records in {folder}.", "Name their folder with --data.")
-            with closing(opened(folder)) as records:
-                settle(folder, records, now)
+            _must_be_the_houses_own(folder, now)
             return f"The records are in {folder / FILE_NAME} already."
         with closing(opened(folder)) as old:
             settle(folder, old, now)
@@ -99,7 +108,7 @@ def to_file(folder: Path, now: datetime) -> str:
             same = _carry_into_file(folder, old)
             _leave(old, str((folder / FILE_NAME).absolute()), now)
             _take_note_away(folder)
-        with closing(opened(folder)) as new:
+        with _rest_at_the_next_start(str(folder / FILE_NAME)), closing(opened(folder)) as new:
             _arrived(new)
         return (
             f"{same}\nThe records are now in {folder / FILE_NAME}. Start Honeyhold as before.\n"
@@ -115,22 +124,39 @@ def settle(folder: Path, records: Records, now: datetime) -> None:
     with records.read():
         arriving, left = records.meta(ARRIVING), records.meta(LEFT)
     noted = database_of(folder)
-    if left and not (noted and _is_a_copy(folder)):
-        raise MovedAway(
-            f"The house has moved away from these records, into {json.loads(left)['for']}. They are kept as they were then.",
-            "Start it in the folder it belongs to. How to go back to them all the same stands in records/README.md.",
-        )
+    is_a_copy = bool(noted) and _is_a_copy(folder)
+    if left and not is_a_copy:
+        raise _moved_away(folder, records, json.loads(left)["for"])
     if arriving and not noted and not isinstance(records, SqliteRecords):
         raise NoSuchStore(
             "A move into this database was begun and not ended: nobody's house is in it yet.",
             "Do it again from the folder of the house: honeyhold move --to ADDRESS --data FOLDER",
         )
-    if noted and _is_a_copy(folder):
-        _clear(folder / FILE_NAME)  # the note still names the database: the copy was never moved into
-    elif noted and arriving and has_a_file(folder):
-        _put_file_away(folder, now)
+    if noted and arriving and has_a_file(folder) and not is_a_copy and not _could_put_file_away(folder, now):
+        return  # the value stays: it is tried again at every start, and the house opens meanwhile
     if arriving or left:
         _arrived(records)
+    if is_a_copy:  # the note still names the database: nobody moved into it. Last, because it alone says that the database was not left
+        _clear(folder / FILE_NAME)
+
+
+def _moved_away(folder: Path, records: Records, place: str) -> MovedAway:
+    again = (
+        f"To go back to them as they were then, under a new epoch: honeyhold restore {folder / FILE_NAME} --data FOLDER. More of that"
+        if isinstance(records, SqliteRecords) else "How to go back to them all the same"
+    )  # fmt: skip
+    return MovedAway(
+        f"The house has moved away from these records, into {place}. They are kept as they were then.",
+        f"Start it in the folder it belongs to. {again} stands in records/README.md.",
+    )
+
+
+def _must_be_the_houses_own(folder: Path, now: datetime) -> None:
+    """There is a file, and it is no place that was left: moved on, it would be a second house of the same epoch."""
+    if not has_a_file(folder):
+        raise NoSuchStore(f"There are no records in {folder}.", "Name their folder with --data.")
+    with closing(SqliteRecords(folder / FILE_NAME, folder / "backups")) as records:
+        settle(folder, records, now)
 
 
 @contextmanager
@@ -142,6 +168,48 @@ def _held(folder: Path) -> Iterator[None]:
         lock.release()
 
 
+@contextmanager
+def _in_words() -> Iterator[None]:
+    """What the disk or a file of records says against it, before the house has moved."""
+    try:
+        yield
+    except HoneyholdError:
+        raise
+    except (OSError, sqlite3.Error, PeeweeException) as trouble:
+        raise full_or_in_words(
+            trouble, "The records were not moved", "The house stays where it was; nothing is lost. Mend that, then do it again."
+        ) from trouble
+
+
+@contextmanager
+def _rest_at_the_next_start(place: str) -> Iterator[None]:
+    """What goes wrong once the house has moved is no failed move, and must not be told as one."""
+    try:
+        yield
+    except (HoneyholdError, OSError, sqlite3.Error, PeeweeException) as trouble:
+        raise MoveUnfinished(
+            f"The house has moved: its records are now in {place}. What is left to do could not be done: {first_line(trouble)}",
+            "Start Honeyhold as before: what is left is done at the next start. Nothing is lost.",
+        ) from trouble
+
+
+def _noted(folder: Path, address: str) -> None:
+    """The note is changed; where it is and may not have come onto the disk, the rest waits for a start that finds it."""
+    try:
+        note(folder, address)
+    except OSError:
+        if not database_of(folder):
+            raise
+        with _rest_at_the_next_start(database_of(folder)):
+            raise
+
+
+def _of_the_password(address: str) -> str:
+    if driver().without_secrets(address) == address:
+        return ""
+    return "The password of that address is not noted: put it into .pgpass or PGPASSWORD, where PostgreSQL looks for it at every start. "
+
+
 def _already_there(folder: Path, address: str, now: datetime) -> str:
     noted = database_of(folder)
     if not driver().same_place(address, noted):
@@ -151,7 +219,8 @@ def _already_there(folder: Path, address: str, now: datetime) -> str:
         )
     with closing(opened(folder)) as records:
         settle(folder, records, now)
-    return f"The records are in {noted} already."
+    left = f" The old file {folder / FILE_NAME} could not be put away; that is tried again at every start." if has_a_file(folder) else ""
+    return f"The records are in {noted} already.{left}"
 
 
 def _must_be_whole(old: Records) -> None:
@@ -205,6 +274,7 @@ def _carry_into_file(folder: Path, old: Records) -> str:
         _mark_copy(ready, _name_of(old))
         with closing(SqliteRecords(ready)) as new:
             same = _compared(old, new)
+        _clear(folder / FILE_NAME)  # the log of an earlier file of that name would be read into this one
         ready.replace(folder / FILE_NAME)
     finally:
         _clear(ready)
@@ -243,6 +313,14 @@ def _put_file_away(folder: Path, now: datetime) -> Path:
     file.rename(target)
     onto_the_disk(folder)
     return target
+
+
+def _could_put_file_away(folder: Path, now: datetime) -> bool:
+    try:
+        _put_file_away(folder, now)
+    except (HoneyholdError, OSError, sqlite3.Error, PeeweeException):
+        return False
+    return True
 
 
 def _leave(old: Records, place: str, now: datetime) -> None:

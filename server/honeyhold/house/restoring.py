@@ -10,15 +10,31 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from honeyhold.house import device_registry, kept_certificates
+from peewee import PeeweeException
+
+from honeyhold.house import device_registry, kept_certificates, where_kept
 from honeyhold.house.demo import WrongRecords, file_is_demo
-from honeyhold.house.where_kept import FILE_NAME, holds_records, looked_into, put_in_their_place
-from honeyhold.records.backup import FOLDERS_KNOWN, covered_by, fresh_folder, opened_to_read, position_of_backup, put_ready, read_page
+from honeyhold.house.where_kept import FILE_NAME, back_on_a_host, database_of, looked_into, must_be_no_hosts, put_in_their_place
+from honeyhold.records.backup import (
+    FOLDERS_KNOWN,
+    covered_by,
+    fresh_folder,
+    opened_to_read,
+    pages_in,
+    position_of_backup,
+    put_ready,
+    read_page,
+)
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
-from honeyhold.replication.recovery import new_epoch
+from honeyhold.replication.recovery import epoch_begins, new_epoch
 
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
+LOOKED_AT: Final = (
+    "SELECT value FROM meta WHERE key = 'covered_to'", "SELECT COALESCE(MAX(position), 0) FROM operation",
+    "SELECT device, position FROM operation WHERE position > {position} ORDER BY position",
+)  # fmt: skip
+"""What a forecast asks of records: columns of every schema there was."""
 
 
 @dataclass(frozen=True)
@@ -40,10 +56,12 @@ def put_back(folder: Path, backup: Path, now: datetime, database: str = "") -> i
 
     `database`: where they go, if not where they are; the caller notes it.
     The folder must be held by the caller's lock and its records closed. Raises `RecordsTrouble` if the backup is damaged, or empty where
-    devices belong to the house, and `WrongRecords` where a demo and a real house would be mixed; then nothing was touched.
+    devices belong to the house, `WrongRecords` where a demo and a real house would be mixed, and `NoSuchStore` where a server of many
+    houses keeps this one; then nothing was touched.
     """
+    must_be_no_hosts(folder)
     position = _worth_going_back_to(folder, backup)
-    with looked_into(folder, database=database) as here:
+    with looked_into(folder, database) as here:
         _put_back(folder, here, backup, now, position, lambda ready: put_in_their_place(folder, ready, database))
     return position
 
@@ -117,30 +135,34 @@ def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: i
 def forecast(folder: Path, backup: Path, records: Records | None = None, database: str = "") -> Forecast:
     """What `put_back` would mean, without doing it; `records` where a house has them open, `database` as there.
 
-    Raises `RecordsTrouble` if the backup is damaged.
+    Records in a database are only read. Raises `RecordsTrouble` if the backup is damaged, and as `where_kept.answers_of` does.
     """
+    must_be_no_hosts(folder)
     position = position_of_backup(backup)
-    if database and not holds_records(folder, database):
+    asked = [one.format(position=position) for one in LOOKED_AT]
+    if database and not where_kept.holds_records(folder, database):
         return Forecast(position, 0, {}, {})  # only told: nothing is made in an empty database
-    with looked_into(folder, records, database) as here:
-        return _forecast(position, here)
+    if records is None and (database or database_of(folder)):
+        return _forecast(position, where_kept.answers_of(folder, database, asked))
+    try:
+        if records is not None:
+            with records.view():
+                return _forecast(position, [records.sql(one).fetchall() for one in asked])
+        with closing(opened_to_read(folder / FILE_NAME)) as file:
+            return _forecast(position, [file.execute(one).fetchall() for one in asked])
+    except (sqlite3.Error, PeeweeException):
+        return Forecast(position, None, {}, {})
 
 
-def _forecast(position: int, here: Path) -> Forecast:
+def _forecast(position: int, found: list[list[Any]]) -> Forecast:
+    covered, last, rows = found
     missing: dict[str, int] = {}
     held: dict[str, int] = {}
-    try:
-        with closing(opened_to_read(here)) as records:
-            covered = records.execute("SELECT value FROM meta WHERE key = 'covered_to'").fetchone()
-            rows = records.execute("SELECT device, position FROM operation WHERE position > ?", (position,)).fetchall()
-            last = records.execute("SELECT COALESCE(MAX(position), 0) FROM operation").fetchone()[0]
-    except sqlite3.Error:
-        return Forecast(position, None, {}, {})
     for device, at in rows:
         missing[device] = missing.get(device, 0) + 1
-        if at > int(covered[0] if covered else 0):
+        if at > int(covered[0][0] if covered else 0):
             held[device] = held.get(device, 0) + 1
-    return Forecast(position, last, missing, held)
+    return Forecast(position, last[0][0], missing, held)
 
 
 def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
@@ -159,17 +181,43 @@ def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
     return "\n".join(lines)
 
 
-def must_reach_the_backups(folder: Path, position: int, records: Records) -> None:
+def look_whether_history_went_back(folder: Path, records: Records, position: int, now: datetime, hosted: bool) -> None:
+    """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
+
+    Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it.
+    """
+    history, known = records.history(), records.meta("history")
+    if history == known:
+        return
+    if known:
+        must_reach_the_backups(folder, position, records, hosted)
+        begun = new_epoch(now, records.meta("epoch"))
+        for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
+            records.set_meta(key, str(value))
+    records.set_meta("history", history)
+
+
+def must_reach_the_backups(folder: Path, position: int, records: Records, hosted: bool = False) -> None:
     """Records that others than the house put back hold at least what every backup in the folder holds: that devices have forgotten.
 
-    Raises `RecordsTrouble`. Inside a read.
+    A backup of an epoch that the records never had says that they went back to before a restore: what devices forgot in that epoch
+    nobody can count here. `hosted`: a server of many houses keeps the house. Raises `RecordsTrouble`. Inside a read.
     """
-    kept = covered_by(folder / "backups", records.meta("epoch"), int(records.meta("restored_to", "0")))
+    epoch, backups = records.meta("epoch"), folder / "backups"
+    back = f"honeyhold restore FILE --data {folder}. To do without what lies between, put all backups elsewhere."
+    remedy = f"To go back to a backup, {back_on_a_host(folder)}" if hosted else f"Go back to a backup: {back}"
+    if any(page.epoch not in ("", epoch) and epoch_begins(page.epoch) >= epoch_begins(epoch) for page in pages_in(backups)):
+        raise RecordsTrouble(
+            f"The database went back to entry {position:,}, before this house was last put back from a backup: there are backups of a "
+            "later time, of which it knows nothing, and devices may have forgotten what was entered since.",
+            remedy,
+        )
+    kept = covered_by(backups, epoch, int(records.meta("restored_to", "0")))
     if position < kept:
         raise RecordsTrouble(
             f"The database went back to entry {position:,}. Every backup reaches further, to entry {kept:,} or more, so devices may have "
             "forgotten what lies between.",
-            f"Go back to a backup: honeyhold restore FILE --data {folder}. To do without what lies between, put all backups elsewhere.",
+            remedy,
         )
 
 

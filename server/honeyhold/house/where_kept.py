@@ -8,11 +8,11 @@ folder.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from types import ModuleType
-from typing import Final
+from typing import Any, Final
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.records.sqlite_records import SqliteRecords
@@ -21,6 +21,8 @@ from honeyhold.records.whole_file import write_whole
 
 FILE_NAME: Final = "honeyhold.db"
 NOTE_NAME: Final = "database.txt"
+HOST_NAME: Final = "host.txt"
+"""Lies in the folder of a house whose records a server of many houses keeps: nothing in the folder itself says so."""
 SCHEME: Final = re.compile(r"^postgres(ql)?://")
 
 
@@ -50,10 +52,10 @@ def has_a_file(folder: Path) -> bool:
 
 
 @contextmanager
-def looked_into(folder: Path, records: Records | None = None, database: str = "") -> Iterator[Path]:
+def looked_into(folder: Path, database: str = "") -> Iterator[Path]:
     """The records of a folder as a file to read: its own, which may be damaged or missing, or a copy of what is in the database.
 
-    `records`: where a house has them open; `database`: as `opened` takes it. Raises as `opened` does where they are in a database.
+    `database`: as `opened` takes it. Raises as `opened` does where they are in a database.
     """
     if not (database or database_of(folder)):
         yield folder / FILE_NAME
@@ -61,14 +63,21 @@ def looked_into(folder: Path, records: Records | None = None, database: str = ""
     copy = folder / (FILE_NAME + ".here")
     copy.unlink(missing_ok=True)
     try:
-        if records is not None:
-            records.copy_to(copy)
-        else:
-            with closing(opened(folder, database)) as found:
-                found.copy_to(copy)
+        with closing(opened(folder, database)) as found:
+            found.copy_to(copy)
         yield copy
     finally:
         copy.unlink(missing_ok=True)
+
+
+def answers_of(folder: Path, database: str, statements: Sequence[str]) -> list[list[Any]]:
+    """What the database of a folder answers, looked at once: it is not moved to this version's schema, and who has it keeps it.
+
+    `database`: as `opened` takes it. Raises `NoSuchStore`, `NewerRecords`, `RecordsTrouble`.
+    """
+    address = _checked(folder, database) if database else database_of(folder)
+    found: list[list[Any]] = driver().answers_of(address, statements)
+    return found
 
 
 def put_in_their_place(folder: Path, ready: Path, database: str = "") -> None:
@@ -106,9 +115,9 @@ def holds_records(folder: Path, database: str) -> bool:
 
 
 def must_be_the_noted(folder: Path, database: str) -> None:
-    """An address said anew is that of the noted database. Raises `NoSuchStore`, `RecordsTrouble`."""
-    noted = database_of(folder)
-    if noted and not driver().same_place(_checked(folder, database), noted):
+    """An address said anew is that of the noted database, and the records are in no file. Raises `NoSuchStore`, `RecordsTrouble`."""
+    address, noted = _checked(folder, database), database_of(folder)
+    if noted and not driver().same_place(address, noted):
         raise NoSuchStore(
             f"The records of {folder} are in another database than this one, and devices belong to them.",
             f"Leave --database out. Where that database has another address now, write it into {NOTE_NAME} of that folder; into another "
@@ -120,6 +129,32 @@ def note(folder: Path, database: str) -> None:
     """Where the records are from now on, on the disk before it returns. Raises `OSError`."""
     without = driver().without_secrets(address_in(database))
     write_whole(folder / NOTE_NAME, f"{without}\n".encode())
+
+
+def note_host(folder: Path) -> None:
+    """A server of many houses keeps this one. What the disk does not take now is noted when the house is opened again."""
+    if not (folder / HOST_NAME).exists():
+        with suppress(OSError):
+            write_whole(folder / HOST_NAME, b"The records of this house are kept by a server of many houses (honeyhold houses).\n")
+
+
+def must_be_no_hosts(folder: Path) -> None:
+    """A house of such a server has no records in its folder: what is put there would be a second house. Raises `NoSuchStore`."""
+    if (folder / HOST_NAME).exists():
+        raise NoSuchStore(
+            f"{folder} belongs to a house that a server of many houses keeps; its records are in that server's database.",
+            "Name another folder with --data. How that house goes back to a backup: "
+            f"{back_on_a_host(folder)}",
+        )
+
+
+def back_on_a_host(folder: Path) -> str:
+    """How a house of such a server goes back to a backup, as its keeper does it."""
+    name = folder.name
+    return (
+        f"freeze it (honeyhold houses freeze {name}), go back (honeyhold houses restore {name} BACKUP), "
+        f"and let its devices in (honeyhold houses thaw {name})."
+    )
 
 
 def driver() -> ModuleType:

@@ -98,8 +98,13 @@ def covered_by(folder: Path, epoch: str, restored_to: int) -> int:
     History is one up to `restored_to`, the position of the backup that began this epoch; of an earlier epoch's backup nothing beyond it
     counts.
     """
-    pages = [page for page in map(read_page, folder.glob("*.db")) if page]
-    return min((page.position if page.epoch == epoch else min(page.position, restored_to) for page in pages), default=0)
+    found = (page.position if page.epoch == epoch else min(page.position, restored_to) for page in pages_in(folder))
+    return min(found, default=0)
+
+
+def pages_in(folder: Path) -> list[Page]:
+    """The pages of all backups in a folder, as far as they can be read."""
+    return [page for page in map(read_page, folder.glob("*.db")) if page]
 
 
 def read_page(backup: Path) -> Page | None:

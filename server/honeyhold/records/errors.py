@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
+import errno
+from typing import Final
+
 from honeyhold.errors import HoneyholdError
+
+NO_ROOM: Final = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
+"""How the system says that the disk takes nothing more: it is full, or a bound is reached."""
+SQLITE_NO_ROOM: Final = frozenset(
+    {"SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", "SQLITE_IOERR_TRUNCATE"}
+)
+"""How SQLite says that the disk took nothing: full, over a quota, or failing."""
 
 
 class RecordsTrouble(HoneyholdError, RuntimeError):
@@ -85,3 +95,14 @@ class DiskFull(HoneyholdError, OSError):
 def first_line(trouble: BaseException) -> str:
     """What went wrong without the rows that PostgreSQL tells besides."""
     return (str(trouble).strip().splitlines() or [type(trouble).__name__])[0]
+
+
+def full_or_in_words(trouble: BaseException, what: str, remedy: str) -> DiskFull | RecordsTrouble:
+    """What the system or SQLite says against something, as an error that a person can act on."""
+    found: BaseException | None = trouble
+    while found is not None:
+        no_room = isinstance(found, OSError) and found.errno in NO_ROOM
+        if no_room or getattr(found, "sqlite_errorname", "") in SQLITE_NO_ROOM or "disk is full" in str(found):
+            return DiskFull()
+        found = found.__cause__ or found.__context__
+    return RecordsTrouble(f"{what}: {first_line(trouble).rstrip('.')}.", remedy)

@@ -142,11 +142,15 @@ class HouseRegister:
             raise UnknownHouse(name)
         return found
 
-    def add(self, name: str, now: datetime, state: str = OPEN) -> Kept:
-        """A new house, empty: its role, its schema, its row. Raises `BadHouseName`, `RecordsTrouble`."""
+    def must_be_new(self, name: str) -> None:
+        """Nobody's house is called so, and one can be. Raises `BadHouseName`, `RecordsTrouble`."""
         checked_name(name)
         if name in self.all():
             raise RecordsTrouble(f"There is a house called {name} already.", "Take another name; honeyhold houses list tells them all.")
+
+    def add(self, name: str, now: datetime, state: str = OPEN) -> Kept:
+        """A new house, empty: its role, its schema, its row. Raises `BadHouseName`, `RecordsTrouble`."""
+        self.must_be_new(name)
         return self._change(lambda connection: _added(connection, name, now.isoformat(), state))
 
     def set_state(self, name: str, state: str) -> None:

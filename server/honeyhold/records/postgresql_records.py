@@ -15,11 +15,11 @@ import re
 import select
 import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, ClassVar, Final
+from typing import Any, ClassVar, Final, LiteralString
 
 import psycopg
 from peewee import SQL, InterfaceError, Model, OperationalError, Psycopg3Adapter
@@ -30,9 +30,8 @@ from psycopg.types.numeric import Int8Dumper
 
 from honeyhold.records import prepared_statements
 from honeyhold.records.carrying import into_file
-from honeyhold.records.errors import DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
+from honeyhold.records.errors import SQLITE_NO_ROOM, DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
-from honeyhold.records.sqlite_records import TAKES_NO_MORE as FILE_TAKES_NO_MORE
 from honeyhold.records.store import Found, Records
 
 VERSION_LEAST: Final = 150000
@@ -219,7 +218,7 @@ class PostgresqlRecords(Records):
         try:
             into_file(self, target)
         except sqlite3.OperationalError as trouble:
-            raise (DiskFull() if trouble.sqlite_errorname in FILE_TAKES_NO_MORE else trouble) from trouble
+            raise (DiskFull() if trouble.sqlite_errorname in SQLITE_NO_ROOM else trouble) from trouble
 
     def size_bytes(self) -> int:
         """The tables of the house's schema with their indexes; the log is the server's."""
@@ -337,11 +336,28 @@ def same_place(one: str, other: str) -> bool:
 def holds_records(address: str) -> bool:
     """Whether there are records in a database; nothing is made there to look. Raises `RecordsTrouble` where it does not answer."""
     try:
-        with psycopg.connect(address, **{name: value for name, value in PATIENCE.items() if name not in parts_of(address)}) as looking:
+        with psycopg.connect(address, **patience_with(address)) as looking:
             found = looking.execute("SELECT to_regclass(format('%I.meta', current_schema()))").fetchone()
     except psycopg.OperationalError as trouble:
         raise _unanswered(trouble) from None
     return found is not None and found[0] is not None
+
+
+def answers_of(address: str, statements: Sequence[LiteralString]) -> list[list[Any]]:
+    """The rows of some statements in one look, without opening the records: no lock is taken, no schema moved.
+
+    Raises `NewerRecords`, and `RecordsTrouble` where the database does not answer or holds no records.
+    """
+    try:
+        with psycopg.connect(address, **patience_with(address)) as looking:
+            looking.read_only, looking.isolation_level = True, psycopg.IsolationLevel.REPEATABLE_READ
+            version = looking.execute("SELECT value FROM meta WHERE key = 'schema_version'").fetchone()
+            migrations.must_be_known(int(version[0]) if version else 0, migrations.postgresql_steps())
+            return [looking.execute(one).fetchall() for one in statements]
+    except psycopg.OperationalError as trouble:
+        raise _unanswered(trouble) from None
+    except psycopg.Error as trouble:
+        raise RecordsTrouble(f"The database cannot be read as records: {first_line(trouble)}", "Look at the address.") from None
 
 
 def _unanswered(trouble: BaseException) -> RecordsTrouble:

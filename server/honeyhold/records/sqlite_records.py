@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from peewee import SQL, DatabaseError, OperationalError, SqliteDatabase
 
-from honeyhold.records.errors import DiskFull, RecordsTrouble
+from honeyhold.records.errors import SQLITE_NO_ROOM, DiskFull, RecordsTrouble
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.store import Records
 
@@ -22,11 +22,6 @@ EXPECTED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_ti
 ONE_PROCESS: Final = "?vfs=unix-excl" if os.name == "posix" else ""
 """One process holds the records (`lock.py`), so the index of the write-ahead log lies in its memory: as a file mapped into memory, which is
 what SQLite takes otherwise, a full disk ends reads with an error and on some file systems the process with SIGBUS."""
-
-TAKES_NO_MORE: Final = frozenset(
-    {"SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", "SQLITE_IOERR_TRUNCATE"}
-)
-"""How SQLite says that the disk took nothing: full, over a quota, or failing."""
 
 
 class SqliteRecords(Records):
@@ -86,7 +81,7 @@ class SqliteRecords(Records):
     def is_full(self, trouble: BaseException | None) -> bool:
         """Whether a full disk is behind an error: SQLite then rolls back by itself, and rolling back again fails on top."""
         while trouble is not None:
-            if getattr(trouble, "sqlite_errorname", "") in TAKES_NO_MORE or "disk is full" in str(trouble):
+            if getattr(trouble, "sqlite_errorname", "") in SQLITE_NO_ROOM or "disk is full" in str(trouble):
                 return True
             trouble = trouble.__cause__ or trouble.__context__
         return False

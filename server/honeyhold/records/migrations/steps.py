@@ -51,15 +51,20 @@ def move_forward(records: Records, known: Steps) -> int:
     Raises `NewerRecords` when a newer Honeyhold wrote them. A step that fails leaves them at the step before.
     """
     version = schema_version(records)
+    must_be_known(version, known)
+    for number, sql in known:
+        if number > version:
+            _take(records, number, sql)
+    return known[-1][0]
+
+
+def must_be_known(version: int, known: Steps) -> None:
+    """Records of this schema can be read. Raises `NewerRecords` when a newer Honeyhold wrote them."""
     if version > known[-1][0]:
         raise NewerRecords(
             f"These records have schema {version}; this Honeyhold knows {known[-1][0]}.",
             "Start the newer Honeyhold, or restore a backup made by this one.",
         )
-    for number, sql in known:
-        if number > version:
-            _take(records, number, sql)
-    return known[-1][0]
 
 
 def _take(records: Records, number: int, sql: str) -> None:
