@@ -152,8 +152,8 @@ def back_on_a_host(folder: Path) -> str:
     """How a house of such a server goes back to a backup, as its keeper does it."""
     name = folder.name
     return (
-        f"freeze it (honeyhold houses freeze {name}), go back (honeyhold houses restore {name} BACKUP), "
-        f"and let its devices in (honeyhold houses thaw {name})."
+        f"freeze it (honeyhold houses freeze {name}), put it back (honeyhold houses restore {name} BACKUP), then let its devices in again "
+        f"(honeyhold houses thaw {name})."
     )
 
 
