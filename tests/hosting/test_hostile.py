@@ -183,7 +183,8 @@ def stage(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stage]:
         stack.callback(shared.close)
         for name in ("willow", "maple"):
             HouseRegister(shared).add(name, machine_time())
-        houses = Houses(shared, tmp_path_factory.mktemp("houses"), beside=all_served)
+        begun = machine_time()  # the houses' clock stands: a code lives ten minutes, and the tries may take longer
+        houses = Houses(shared, tmp_path_factory.mktemp("houses"), now=lambda: begun, beside=all_served)
         stack.callback(houses.close)
         willow, maple = (stack.enter_context(houses.lent(name)) for name in ("willow", "maple"))
         for name, house in (("willow", willow), ("maple", maple)):
