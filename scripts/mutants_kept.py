@@ -8,10 +8,12 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
-from mutants_planted import Outcome, Verdict, equivalents
+from mutants_planted import CAUGHT, Outcome, Verdict, equivalents
 from mutants_sites import Site
 
 LET_BY: Final = (Verdict.SURVIVED, Verdict.UNREACHED)
+ONCE_CAUGHT: Final = {"it did not start": Verdict.UNKNOWN, "it came to no end": Verdict.ENDLESS}
+"""What files that were begun earlier call caught, by how it was noticed."""
 
 
 class Kept:
@@ -23,7 +25,7 @@ class Kept:
         self._equivalents = equivalents()
         for line in file.read_text("utf-8").splitlines() if file and file.exists() else ():
             row = json.loads(line)
-            self._known[row["key"]] = Outcome(Verdict(row["verdict"]), row["by"])
+            self._known[row["key"]] = Outcome(ONCE_CAUGHT.get(row["by"], Verdict(row["verdict"])), row["by"])
 
     def of(self, site: Site) -> Outcome | None:
         """What became of it, if it was planted."""
@@ -50,7 +52,8 @@ class Kept:
 
 
 def in_words(sums: Counter[str]) -> str:
-    """`23 planted: 20 of 22 caught (90.9 %), 1 equivalent`."""
-    caught, equivalent = sums[Verdict.CAUGHT.value], sums[Verdict.EQUIVALENT.value]
-    counting = sums["planted"] - equivalent
-    return f"{sums['planted']} planted: {caught} of {counting} caught ({100 * caught / max(counting, 1):.1f} %), {equivalent} equivalent"
+    """`25 planted: 20 of 22 caught (90.9 %), 1 of them by coming to no end; 1 equivalent, 2 unknown`."""
+    endless, equivalent, unknown = (sums[one.value] for one in (Verdict.ENDLESS, Verdict.EQUIVALENT, Verdict.UNKNOWN))
+    caught, counting = sum(sums[one.value] for one in CAUGHT), sums["planted"] - equivalent - unknown
+    told = f"{sums['planted']} planted: {caught} of {counting} caught ({100 * caught / max(counting, 1):.1f} %)"
+    return f"{told}, {endless} of them by coming to no end; {equivalent} equivalent, {unknown} unknown"

@@ -23,7 +23,8 @@ EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
 COPIED: Final = ("server", "tests", "demo_seed", "scripts", "web", "pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md")
 LINKED: Final = ("web/node_modules", "web/kernel/built")
 SLACK_S: Final = 60
-"""A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught."""
+"""A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught; the sum tells
+how many were."""
 LONGEST_OF_THE_LIST_S: Final = 120
 FEW_FIRST: Final = 6
 """Most are caught by the first few tests, and each file of tests takes its time to be read in."""
@@ -35,9 +36,20 @@ class Verdict(Enum):
     """What became of a mistake."""
 
     CAUGHT = "caught"
+    ENDLESS = "endless"
+    """Caught, too: the tests that reach it came to no end in the time that they are given."""
     SURVIVED = "survived"
     UNREACHED = "unreached"
     EQUIVALENT = "equivalent"
+    UNKNOWN = "unknown"
+    """The tests did not run, or ran out of memory: that says nothing of the mistake."""
+
+
+CAUGHT: Final = (Verdict.CAUGHT, Verdict.ENDLESS)
+TESTS_FAILED, INTERRUPTED = 1, 2
+"""Of pytest's exit codes (its reference, *Exit codes*) those that a test or the reading in of one can be behind: 3 is an error of its own,
+4 a wrong use of it, 5 that no test was found."""
+NO_MEMORY: Final = ("MemoryError", "Cannot allocate memory")
 
 
 @dataclass(frozen=True)
@@ -47,6 +59,18 @@ class Outcome:
     verdict: Verdict
     by: str = ""
     """The test that failed first, or how else it was noticed."""
+
+
+def outcome_of(code: int, said: str) -> Outcome:
+    """What a run of tests with a mistake planted says of it, by pytest's exit code and what it printed."""
+    if code == 0:
+        return Outcome(Verdict.SURVIVED)
+    told = [line for line in said.splitlines() if line.startswith(("FAILED ", "ERROR "))]
+    if code not in (TESTS_FAILED, INTERRUPTED) or not told:
+        return Outcome(Verdict.UNKNOWN, f"the tests did not run: pytest ended with {code}")
+    if any(word in told[0] for word in NO_MEMORY):
+        return Outcome(Verdict.UNKNOWN, f"no memory: {told[0].split()[1]}")
+    return Outcome(Verdict.CAUGHT, told[0].split()[1])
 
 
 def equivalents() -> set[str]:
@@ -94,8 +118,7 @@ class Planted:
         file = self.folder / place(site.path)
         file.write_text(site.mutated(), "utf-8")
         try:
-            by = self._caught_by(tests, reach, patience_s)
-            return Outcome(Verdict.CAUGHT, by) if by else Outcome(Verdict.SURVIVED)
+            return self._tried(tests, reach, patience_s)
         finally:
             file.write_text(source(site.path), "utf-8")
 
@@ -106,33 +129,38 @@ class Planted:
     def is_sound(self, tests: tuple[str, ...]) -> bool:
         """Whether these tests pass in the copy while nothing is planted: else their failing would say nothing."""
         if tests not in self._sound:
-            self._sound[tests] = not self._first_failing(list(tests), LONGEST_OF_THE_LIST_S)
+            self._sound[tests] = self._ran(list(tests), LONGEST_OF_THE_LIST_S).verdict is Verdict.SURVIVED
         return self._sound[tests]
 
-    def caught_again(self, seen: Seen) -> bool:
-        """Plants one of the list, runs its tests until one fails, and takes it out again."""
+    def tried_again(self, seen: Seen) -> Verdict:
+        """Plants one of the list, runs its tests until one fails, and takes it out again; unknown where they fail without it, too."""
+        if not self.is_sound(seen.by):
+            return Verdict.UNKNOWN
         file, kept = self.folder / seen.path, (ROOT / seen.path).read_text("utf-8")
         file.write_text(seen.mutated(), "utf-8")
         try:
-            return bool(self._first_failing(list(seen.by), LONGEST_OF_THE_LIST_S))
+            return self._ran(list(seen.by), LONGEST_OF_THE_LIST_S).verdict
         finally:
             file.write_text(kept, "utf-8")
 
-    def _caught_by(self, tests: list[str], reach: Reach, patience_s: float) -> str:
+    def _tried(self, tests: list[str], reach: Reach, patience_s: float) -> Outcome:
         spent_s, begin, many = 0.0, 0, FEW_FIRST
+        found = Outcome(Verdict.SURVIVED)
         while begin < len(tests):
             some = tests[begin : begin + many]
             wanted_s = sum(reach.seconds.get(name, 1.0) for name in some)
             if begin and spent_s + wanted_s > patience_s:
                 break
-            by = self._first_failing(some, wanted_s)
-            if by:
-                return by
+            one = self._ran(some, wanted_s)
+            if one.verdict in CAUGHT:
+                return one
+            if one.verdict is Verdict.UNKNOWN:
+                found = one  # others may catch it still; if none does, it was not let by either
             spent_s, begin, many = spent_s + wanted_s, begin + many, min(2 * many, reach.tests_in_one_run)
-        return ""
+        return found
 
-    def _first_failing(self, tests: list[str], wanted_s: float) -> str:
-        """The first test that fails, or how else the run did not end well; empty where all pass."""
+    def _ran(self, tests: list[str], wanted_s: float) -> Outcome:
+        """What these tests say; they end with the first that fails."""
         command = [sys.executable, "-m", "pytest", "-x", "-q", "-rfE", "-p", "no:cacheprovider", "--no-header", "--tb=no", *tests]
         try:
             done = subprocess.run(
@@ -140,6 +168,5 @@ class Planted:
                 stdin=subprocess.DEVNULL, text=True,
             )  # fmt: skip
         except subprocess.TimeoutExpired:
-            return "it came to no end"
-        named = [line.split()[1] for line in done.stdout.splitlines() if line.startswith(("FAILED ", "ERROR "))]
-        return (named or ["it did not start"])[0] if done.returncode else ""
+            return Outcome(Verdict.ENDLESS, "it came to no end")
+        return outcome_of(done.returncode, done.stdout)

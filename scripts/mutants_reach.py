@@ -37,7 +37,12 @@ def measure(tests: list[str], copy: Path, environment: dict[str, str]) -> int:
     stopping = [name for name in asked if name.startswith(ENDS_IT)] or [ENDS_IT] * any(ENDS_IT.startswith(name) for name in asked)
     rest = [name for name in asked if name not in stopping]
     parts = [part for part in ((rest, [f"--ignore={ENDS_IT}"]), (stopping, [])) if part[0]]
-    return max(_measured(names, more, copy, environment) for names, more in parts)
+    return first_bad([_measured(names, more, copy, environment) for names, more in parts])
+
+
+def first_bad(codes: list[int]) -> int:
+    """The first exit code that is not 0: one that was ended by a signal has a negative one, which is no less bad."""
+    return next((code for code in codes if code), 0)
 
 
 def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[str, str]) -> int:

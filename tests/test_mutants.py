@@ -12,8 +12,8 @@ sys.path.insert(0, str(ROOT / "scripts"))
 
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
-from mutants_planted import Outcome, Verdict  # noqa: E402
-from mutants_reach import _moved  # noqa: E402
+from mutants_planted import Outcome, Verdict, outcome_of  # noqa: E402
+from mutants_reach import _moved, first_bad  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
 
 PRICES = "def dearer(price):\n    return price + 1 if price > 1 else 0\n"
@@ -47,7 +47,7 @@ def test_what_was_kept_is_summed_up_and_the_last_line_counts(places: list[Site],
     Kept(file).add(first, Outcome(Verdict.CAUGHT, "tests/a.py::test_b"))
     sums = Kept(file).sums(places)
     assert list(sums) == ["stock"]
-    assert in_words(sums["stock"]) == "2 planted: 1 of 2 caught (50.0 %), 0 equivalent"
+    assert in_words(sums["stock"]) == "2 planted: 1 of 2 caught (50.0 %), 0 of them by coming to no end; 0 equivalent, 0 unknown"
 
 
 def test_what_is_listed_as_equivalent_does_not_count(places: list[Site], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -57,10 +57,47 @@ def test_what_is_listed_as_equivalent_does_not_count(places: list[Site], monkeyp
     kept = Kept(None)
     kept.add(first, Outcome(Verdict.SURVIVED))
     kept.add(second, Outcome(Verdict.UNREACHED))
-    assert in_words(kept.sums(places)["stock"]) == "2 planted: 0 of 1 caught (0.0 %), 1 equivalent"
+    told = in_words(kept.sums(places)["stock"])
+    assert told == "2 planted: 0 of 1 caught (0.0 %), 0 of them by coming to no end; 1 equivalent, 0 unknown"
 
 
 def test_a_line_that_moved_is_found_again() -> None:
     """A line that came anew is reached by whoever reaches the one before it."""
     assert _moved(["a", "b", "c"], ["new", "a", "new", "c"]) == [1, 1, 1, 3]
     assert _moved(["a", "b"], ["a", "new", "b"]) == [1, 1, 2]
+
+
+@pytest.mark.parametrize(
+    ("code", "said", "verdict"),
+    [
+        (0, "3 passed", Verdict.SURVIVED),
+        (1, "FAILED tests/a.py::test_b - assert 1 == 2", Verdict.CAUGHT),
+        (2, "ERROR tests/a.py\nInterrupted: 1 error during collection", Verdict.CAUGHT),
+        (1, "FAILED tests/a.py::test_b - MemoryError", Verdict.UNKNOWN),
+        (2, "KeyboardInterrupt", Verdict.UNKNOWN),
+        (3, "INTERNALERROR> OSError: [Errno 28]", Verdict.UNKNOWN),
+        (4, "ERROR: not found: tests/a.py::test_b", Verdict.UNKNOWN),
+        (5, "no tests ran", Verdict.UNKNOWN),
+        (-9, "", Verdict.UNKNOWN),
+    ],
+)  # fmt: skip
+def test_only_a_test_that_failed_has_caught_a_mistake(code: int, said: str, verdict: Verdict) -> None:
+    """Exit codes as pytest's reference has them; a negative one is a signal, -9 what a machine without memory ends it by."""
+    assert outcome_of(code, said).verdict is verdict
+
+
+def test_what_is_unknown_is_neither_caught_nor_let_by(places: list[Site], tmp_path: Path) -> None:
+    """Files that were begun earlier call both caught."""
+    first, second, third, *_ = places
+    file = tmp_path / "kept"
+    kept = Kept(file)
+    kept.add(first, Outcome(Verdict.CAUGHT, "it did not start"))
+    kept.add(second, Outcome(Verdict.CAUGHT, "it came to no end"))
+    kept.add(third, Outcome(Verdict.CAUGHT, "tests/a.py::test_b"))
+    told = in_words(Kept(file).sums(places)["stock"])
+    assert told == "3 planted: 2 of 2 caught (100.0 %), 1 of them by coming to no end; 0 equivalent, 1 unknown"
+
+
+def test_a_measuring_that_a_signal_ended_did_not_end_well() -> None:
+    """The largest of the two codes would be 0."""
+    assert first_bad([0, 0]) == 0 and first_bad([-9, 0]) == -9 and first_bad([0, 1]) == 1
