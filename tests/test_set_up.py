@@ -177,6 +177,7 @@ def test_tools_that_a_set_up_for_running_left_out_are_missed(
 
 def test_without_root_it_says_exactly_what_to_install(scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch) -> None:
     parts = scripts["system_parts"]
+    monkeypatch.delenv(parts.SERVERS_NEEDED, raising=False)
     monkeypatch.setattr(parts.shutil, "which", lambda name, path="": "/usr/bin/apt-get" if name == "apt-get" else None)
     monkeypatch.setattr(parts.os, "geteuid", lambda: 1000)
     with pytest.raises(parts.SetUpTrouble, match=r"`sudo apt-get install .*chromium poppler-utils libnss3-tools`"):

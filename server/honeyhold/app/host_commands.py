@@ -92,9 +92,13 @@ def add(asked: argparse.Namespace) -> None:
             if house.has_keeper():
                 print(f"{asked.name} is open at {address}. Its devices go on there; another one is added by an owner's device.")
                 return
-            made = house.new_code("keeper")
-    print(f"{asked.name} is open. Open this on its first device: {address}#enrol={made['code']}")
+            address = _with_code(address, house.new_code("keeper"))
+    print(f"{asked.name} is open. Open this on its first device: {address}")
     print("The code is good once, for ten minutes; for another: honeyhold houses code NAME.")
+
+
+def _with_code(address: str, made: dict[str, str]) -> str:
+    return f"{address}#enrol={made['code']}"
 
 
 def _take_in(houses: Houses, name: str, backup: Path) -> None:
@@ -156,8 +160,8 @@ def code(asked: argparse.Namespace) -> None:
     from honeyhold.app.command_line import ROLES
 
     with _houses(asked) as houses, houses.lent(asked.name) as house:
-        made = house.new_code(ROLES[asked.role])
-    print(f"Open this on the device: {_address(asked)}#enrol={made['code']}  (good once, for ten minutes)")
+        address = _with_code(_address(asked), house.new_code(ROLES[asked.role]))
+    print(f"Open this on the device: {address}  (good once, for ten minutes)")
 
 
 def show(asked: argparse.Namespace) -> None:
