@@ -228,8 +228,8 @@ def test_records_that_others_put_back_reach_what_every_backup_holds(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, position: int, short: bool
 ) -> None:
     """Up to entry ten devices may have forgotten: records that end at the tenth lack nothing, those that end before it do."""
-    monkeypatch.setattr("honeyhold.house.restoring.covered_by", lambda *_: 10)
     house = small_house(tmp_path)
+    monkeypatch.setattr("honeyhold.house.restoring.covered_by", lambda *_: 10)
     with house.records.read(), pytest.raises(RecordsTrouble, match="went back to entry 9") if short else contextlib.nullcontext():
         must_reach_the_backups(house.folder, position, house.records)
     house.close()
