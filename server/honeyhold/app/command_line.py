@@ -96,10 +96,7 @@ def export(asked: argparse.Namespace) -> None:
             content, day = out.whole(house), house.clock.today().isoformat()
     except SecondHouse:
         content, day = ask(folder, "/api/own/export", {}), date.today().isoformat()
-    target = asked.file or Path(f"honeyhold-{day}.zip")
-    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
-        opened.write(content)
-    print(f"{target}: {len(content):,} bytes. Names and addresses are in it: keep it where you keep your records.")
+    print(out.put_out(asked.file or Path(f"honeyhold-{day}.zip"), content))
 
 
 def bring_in(asked: argparse.Namespace) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -195,10 +194,7 @@ def export(asked: argparse.Namespace) -> None:
 
     with _houses(asked) as houses, _even_frozen(houses, asked.name) as house:
         content = out.whole(house)
-    target = asked.file or Path(f"{asked.name}-{date.today().isoformat()}.zip")
-    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
-        opened.write(content)
-    print(f"{target}: {len(content):,} bytes. Names and addresses are in it: keep it where you keep your records.")
+    print(out.put_out(asked.file or Path(f"{asked.name}-{date.today().isoformat()}.zip"), content))
 
 
 def backup(asked: argparse.Namespace) -> None:
@@ -231,12 +227,20 @@ def restore(asked: argparse.Namespace) -> None:
     print("They send again what the backup lacks; until each has, nothing is granted.")
 
 
-def _frozen(houses: Houses, name: str) -> Kept:
-    from honeyhold.records.house_register import ARRIVING, OPEN, HouseArriving
+def _whole(houses: Houses, name: str) -> Kept:
+    """A house that was taken in to the end. Raises `UnknownHouse`, `HouseArriving`."""
+    from honeyhold.records.house_register import ARRIVING, HouseArriving
 
     kept = houses.register.one(name)
     if kept.state == ARRIVING:
         raise HouseArriving(name)
+    return kept
+
+
+def _frozen(houses: Houses, name: str) -> Kept:
+    from honeyhold.records.house_register import OPEN
+
+    kept = _whole(houses, name)
     if kept.state == OPEN:
         raise NotFrozen(f"{name} is open.", f"Freeze it first: honeyhold houses freeze {name}")
     return kept
@@ -261,12 +265,9 @@ def delete(asked: argparse.Namespace) -> None:
 def _even_frozen(houses: Houses, name: str, alone: bool = False) -> Iterator[House]:
     """A house for whoever keeps the server, also while nobody else gets in; `alone`: nobody else may have it open."""
     from honeyhold.house.house import House
-    from honeyhold.records.house_register import ARRIVING, HouseArriving
     from honeyhold.records.shared_database import HostedRecords
 
-    kept = houses.register.one(name)
-    if kept.state == ARRIVING:
-        raise HouseArriving(name)
+    kept = _whole(houses, name)
     house = House.hosted(houses.data / name, lambda: HostedRecords(houses.shared, kept.owner, alone))
     try:
         yield house

@@ -16,6 +16,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from honeyhold.api.host_app import Serving, make_host_app
 from honeyhold.app.chores import Chores
+from honeyhold.app.host_commands import PORT
 from honeyhold.app.listeners import HERE, PortTaken
 from honeyhold.app.serving import WEB, allow_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
@@ -24,7 +25,6 @@ from honeyhold.house.many_houses import Houses
 from honeyhold.records.postgresql_records import CONNECTIONS_MOST
 from honeyhold.records.shared_database import SharedDatabase
 
-PORT: Final = 8490
 CONNECTIONS: Final = 2000
 FILES_WISHED: Final = 4096
 LAST_REQUEST_S: Final = 0.3

@@ -9,9 +9,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import zipfile
 from functools import cache
 from importlib import resources
+from pathlib import Path
 from typing import Any, Final
 
 from honeyhold.errors import BadRequest
@@ -44,6 +46,13 @@ Tables = dict[str, list[Json]]
 def whole(house: House) -> bytes:
     """The zip of everything."""
     return _zipped(house, _tables(house), with_books=True)
+
+
+def put_out(target: Path, content: bytes) -> str:
+    """Writes what `whole` gave into a file that its owner alone may read; what to say of it. Raises `OSError`."""
+    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
+        opened.write(content)
+    return f"{target}: {len(content):,} bytes. Names and addresses are in it: keep it where you keep your records."
 
 
 def of_person(house: House, person: str) -> bytes:

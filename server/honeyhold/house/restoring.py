@@ -74,14 +74,11 @@ def put_back_hosted(folder: Path, backup: Path, records: Records, now: datetime)
     from honeyhold.records.carrying import out_of_file
 
     position = _worth_going_back_to(folder, backup)
-    here = folder / (FILE_NAME + ".here")
-    here.unlink(missing_ok=True)
     try:
-        records.copy_to(here)
-        _put_back(folder, here, backup, now, position, lambda ready: out_of_file(ready, records))
+        with where_kept.a_copy_of(folder, records) as here:
+            _put_back(folder, here, backup, now, position, lambda ready: out_of_file(ready, records))
     finally:
-        for left in (here, folder / (FILE_NAME + ".part")):
-            left.unlink(missing_ok=True)
+        (folder / (FILE_NAME + ".part")).unlink(missing_ok=True)
     return position
 
 

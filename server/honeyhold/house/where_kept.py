@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 from types import ModuleType
 from typing import Any, Final
@@ -60,11 +60,19 @@ def looked_into(folder: Path, database: str = "") -> Iterator[Path]:
     if not (database or database_of(folder)):
         yield folder / FILE_NAME
         return
+    with ExitStack() as kept:
+        with closing(opened(folder, database)) as found:
+            copy = kept.enter_context(a_copy_of(folder, found))
+        yield copy  # the records are closed: whoever puts others in their place opens them
+
+
+@contextmanager
+def a_copy_of(folder: Path, records: Records) -> Iterator[Path]:
+    """What records hold now, in a file of the folder that is gone at the end. Raises as `Records.copy_to` does."""
     copy = folder / (FILE_NAME + ".here")
     copy.unlink(missing_ok=True)
     try:
-        with closing(opened(folder, database)) as found:
-            found.copy_to(copy)
+        records.copy_to(copy)
         yield copy
     finally:
         copy.unlink(missing_ok=True)
