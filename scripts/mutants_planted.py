@@ -21,7 +21,7 @@ from mutants_sites import Site, place, source
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
 COPIED: Final = ("server", "tests", "demo_seed", "scripts", "web", "pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md")
-LINKED: Final = ("web/node_modules", "web/kernel/built")
+LINKED: Final = (".venv", "web/node_modules", "web/kernel/built")
 SLACK_S: Final = 60
 """A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught; the sum tells
 how many were."""
@@ -94,7 +94,8 @@ class Planted:
             given, copy = ROOT / name, self.folder / name
             shutil.copytree(given, copy, ignore=ignored) if given.is_dir() else shutil.copy2(given, copy)
         for name in LINKED:
-            (self.folder / name).symlink_to(ROOT / name)
+            if (ROOT / name).exists():
+                (self.folder / name).symlink_to(ROOT / name)
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:

@@ -12,7 +12,7 @@ sys.path.insert(0, str(ROOT / "scripts"))
 
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
-from mutants_planted import Outcome, Verdict, outcome_of  # noqa: E402
+from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
 from mutants_reach import first_bad, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
 from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
@@ -130,3 +130,14 @@ def test_a_function_that_moved_is_found_again() -> None:
     before, today = "let a;\nconst f = () => a;\n", "let a;\nlet b;\nconst f = () => a;\n"
     assert moved_back(before, today, today.index("()")) == before.index("()")
     assert moved_back(before, today, today.index("b;")) is None and moved_back(before, before, 7) == 7
+
+
+def test_a_copy_has_what_is_built_and_installed(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """As far as it is there: the kernel is built from what is installed, and without it no test of the kernel's runs."""
+    monkeypatch.setattr("mutants_planted.ROOT", tmp_path)
+    monkeypatch.setattr("mutants_planted.COPIED", ("web",))
+    for folder in (".venv", "web/kernel", "web/node_modules"):
+        (tmp_path / folder).mkdir(parents=True)
+    with Planted() as planted:
+        assert sorted(path.name for path in planted.folder.iterdir()) == [".venv", "web"]
+        assert (planted.folder / ".venv").resolve() == tmp_path / ".venv" and not (planted.folder / "web/kernel/built").exists()
