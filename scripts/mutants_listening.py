@@ -28,14 +28,17 @@ IN_PAGE = """(() => {
   later(again, 500);
   globalThis.addEventListener?.("pagehide", tell);
 })()"""
-IN_NODE = """import { writeFileSync } from "node:fs";
+IN_NODE = """import { renameSync, writeFileSync } from "node:fs";
 import vm from "node:vm";
 const keys = new Set(), test = process.env.PYTEST_CURRENT_TEST ?? "";
 const named = (words) => words.split(" (")[0].split("[")[0];
 let due = false;
 const tell = () => {
   due = false;
-  if (keys.size) writeFileSync(`${process.env.HONEYHOLD_HEARD}/node-${process.pid}.json`, JSON.stringify({ [named(test)]: [...keys] }));
+  const file = `${process.env.HONEYHOLD_HEARD}/node-${process.pid}.json`;
+  if (!keys.size) return;
+  writeFileSync(`${file}.part`, JSON.stringify({ [named(test)]: [...keys] }));
+  renameSync(`${file}.part`, file); // whole or not at all, whenever the process is killed
 };
 const later = setTimeout;
 globalThis.reached = (path, at) => {
