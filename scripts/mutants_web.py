@@ -26,7 +26,7 @@ READER: Final = ROOT / "scripts" / "mutants_of_web.mjs"
 COMPILER: Final = ROOT / "web" / "node_modules" / "typescript"
 PACKAGES: Final = ("web/kernel", "web/parts", "web/rooms", "web/store")
 HEARD: Final = FOLDER.parent / "reach-web"
-TESTED: Final = ("tests/browser", "tests/contract", "tests/store", "tests/goods", "tests/storm")
+TESTED: Final = ("tests/browser", "tests/contract", "tests/store", "tests/goods", "tests/screens", "tests/storm")
 """Where the browser's code is run: in Chromium, or in Node with a database of its own."""
 FOR_WORKERS: Final = ("tests/browser/test_kernel.py", "tests/browser/test_offline.py")
 
