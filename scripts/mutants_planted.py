@@ -86,6 +86,7 @@ class Planted:
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="mutants-"))
         self._sound: dict[tuple[str, ...], bool] = {}
+        self._last: tuple[list[str], float] | None = None
         self.environment = {**os.environ, "PYTHONPATH": str(self.folder / "server"), "PYTHONDONTWRITEBYTECODE": "1"}
 
     def __enter__(self) -> Planted:
@@ -119,9 +120,10 @@ class Planted:
         file = self.folder / place(site.path)
         file.write_text(site.mutated(), "utf-8")
         try:
-            return self._tried(tests, reach, patience_s)
+            found = self._tried(tests, reach, patience_s)
         finally:
             file.write_text(source(site.path), "utf-8")
+        return self._looked_at_without(found)
 
     @cached_property
     def _whole_files(self) -> set[str]:
@@ -144,6 +146,12 @@ class Planted:
         finally:
             file.write_text(kept, "utf-8")
 
+    def _looked_at_without(self, found: Outcome) -> Outcome:
+        """What came to no end, on a machine with much else to do, may come to none without the mistake either: then it is unknown."""
+        if found.verdict is Verdict.ENDLESS and self._last and self._ran(*self._last).verdict is not Verdict.SURVIVED:
+            return Outcome(Verdict.UNKNOWN, "it came to no end, nor did its tests without it")
+        return found
+
     def _tried(self, tests: list[str], reach: Reach, patience_s: float) -> Outcome:
         spent_s, begin, many = 0.0, 0, FEW_FIRST
         found = Outcome(Verdict.SURVIVED)
@@ -152,6 +160,7 @@ class Planted:
             wanted_s = sum(reach.seconds.get(name, 1.0) for name in some)
             if begin and spent_s + wanted_s > patience_s:
                 break
+            self._last = (some, wanted_s)
             one = self._ran(some, wanted_s)
             if one.verdict in CAUGHT:
                 return one

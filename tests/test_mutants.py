@@ -141,3 +141,16 @@ def test_a_copy_has_what_is_built_and_installed(monkeypatch: pytest.MonkeyPatch,
     with Planted() as planted:
         assert sorted(path.name for path in planted.folder.iterdir()) == [".venv", "web"]
         assert (planted.folder / ".venv").resolve() == tmp_path / ".venv" and not (planted.folder / "web/kernel/built").exists()
+
+
+@pytest.mark.parametrize(("without", "verdict"), [(Verdict.SURVIVED, Verdict.ENDLESS), (Verdict.ENDLESS, Verdict.UNKNOWN)])
+def test_tests_that_come_to_no_end_by_themselves_have_caught_nothing(
+    monkeypatch: pytest.MonkeyPatch, without: Verdict, verdict: Verdict
+) -> None:
+    """On a machine with much else to do."""
+    planted = Planted()
+    planted._last = (["tests/a.py::test_b"], 1.0)
+    monkeypatch.setattr(planted, "_ran", lambda tests, wanted_s: Outcome(without))
+    assert planted._looked_at_without(Outcome(Verdict.ENDLESS)).verdict is verdict
+    assert planted._looked_at_without(Outcome(Verdict.CAUGHT)).verdict is Verdict.CAUGHT
+    planted.__exit__(None, None, None)

@@ -323,6 +323,7 @@ ROWS: list[Json] = [
         {"bar": (15, 0)},
         replaces="o5",
         free_for="heat",
+        posting_by="hand",
         goes_to="own",
         to_street=TEMPE[0],
         to_city=TEMPE[1],
