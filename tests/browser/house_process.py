@@ -19,6 +19,7 @@ from typing import Any
 import postgresql_server
 from browser.lanes import GATES, HOUSES, Running, begun
 from honeyhold.house.house import House
+from honeyhold.house.where_kept import database_of
 
 START_WAIT_S = 60
 CODES = 14
@@ -106,6 +107,7 @@ class HouseProcess:
         running = self._process is not None
         self.stop()
         house = House.open(self.folder)
+        assert bool(database_of(self.folder)) == postgresql_server.chosen(), "the records are not where they were asked for"
         try:
             answer = work(house)
             self._is_demo = house.is_demo()
