@@ -257,6 +257,25 @@ def test_a_house_that_nobody_uses_is_let_go_and_found_again(address: str, tmp_pa
             assert names_of(maple) == "House of maple"
 
 
+def test_where_there_is_no_room_for_another_the_house_goes_that_was_asked_for_longest_ago(address: str, tmp_path: Path) -> None:
+    """What the server does for a house by itself is no asking."""
+    with houses(address, tmp_path, "willow", "maple", "rowan", open_most=2) as many:
+        for name, quietly, open_then in (
+            ("maple", False, {"rowan", "maple"}), ("willow", False, {"maple", "willow"}), ("maple", True, {"maple", "willow"}),
+            ("rowan", False, {"willow", "rowan"}),
+        ):  # fmt: skip
+            many.take(name, quietly).leave()
+            assert set(many.open_now()) == open_then
+        assert many.open_here("rowan") is not None and many.open_here("maple") is None
+        many._idle_s = 60.0
+        many.tidy()
+        assert set(many.open_now()) == {"willow", "rowan"}  # asked for a moment ago
+        many._opened["willow"].used_at_s -= 61
+        many.take("willow", quietly=True).leave()
+        many.tidy()
+        assert many.open_now() == ["rowan"]
+
+
 def test_a_house_that_is_long_in_opening_keeps_few_waiting(two: Houses) -> None:
     two._idle_s = -1.0
     two.tidy()
