@@ -97,7 +97,7 @@ def because(trouble: Exception, cause: Exception | None = None, context: Excepti
         (OSError(errno.ENOSPC, "No space left on device"), True), (OSError(errno.EFBIG, "File too large"), True),
         (OSError(errno.EACCES, "Permission denied"), False), (of_sqlite("SQLITE_FULL"), True), (of_sqlite("SQLITE_IOERR_WRITE"), True),
         (of_sqlite("SQLITE_CORRUPT"), False), (sqlite3.OperationalError("database or disk is full"), True),
-        (because(ValueError("x"), cause=OSError(errno.ENOSPC, "")), True), (because(ValueError("x"), context=of_sqlite("SQLITE_FULL")), True),
+        (because(ValueError("x"), cause=OSError(errno.ENOSPC, "")), True), (because(ValueError("x"), None, of_sqlite("SQLITE_FULL")), True),
         (because(ValueError("x"), cause=KeyError("y")), False),
     ],
 )  # fmt: skip
