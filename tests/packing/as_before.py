@@ -16,8 +16,8 @@ from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any, Final
-from zlib import crc32
 
+from tests.digests import digest
 from tests.packing.orders import bar, carton, house_cartons, jar, order
 
 from honeyhold.packing.doors import plan
@@ -48,19 +48,6 @@ from honeyhold.packing.weighing.scale import learn_mass, weigh_check
 Json = dict[str, Any]
 Asked = tuple[Sides, tuple[ItemType, ...], list[int]]
 FILE: Final = Path(__file__).with_suffix(".json")
-
-
-def digest(what: object) -> str:
-    """Eight letters that differ where it differs; no decimal beyond the ninth figure counts."""
-    return f"{crc32(json.dumps(_rounded(what), sort_keys=True, default=str).encode()):08x}"
-
-
-def _rounded(what: Any) -> Any:
-    if isinstance(what, float):
-        return float(f"{what:.9g}")
-    if isinstance(what, dict):
-        return {str(key): _rounded(value) for key, value in what.items()}
-    return [_rounded(one) for one in what] if isinstance(what, list | tuple) else what
 
 
 def mixed(seed: int, most: int, cold: bool = False) -> Json:
@@ -101,7 +88,7 @@ def searched(search: Callable[[Effort], object], steps: int = 3_000) -> str:
 
 
 FEW: Final = [*range(40)]
-MANY: Final = [*range(100, 130)]
+MANY: Final = [*range(100, 150)]
 FITTED: Final = [*FEW, 49, 52, 76, 98, 99]
 """With some that are refused for reasons that are rare."""
 SEARCHED: Final = {181: 9, 214: 9, 223: 9}
@@ -233,14 +220,35 @@ def _posted() -> dict[str, str]:
     """What parcels of all sizes and weights cost to mail, by the example's prices and by a carton's own."""
     table = read_prices({"csv": EXAMPLE_CSV})
     said = {}
-    for inches in ((6, 4, 4), (12, 12, 8), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
+    where = {"zone": table["prices"][-1]["zone"], "service": table["prices"][0]["service"], **table}
+    for inches in ((6, 4, 4), (12, 12, 8), (12, 12, 12), (12.005, 12, 12), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
         for grams in (90, 453.6, 454, 4000, 31_800):
-            for flat in (None, 1070):
-                told = quote({
-                    "outer_mm": [f"{side} in" for side in inches], "gross_g": grams, "flat_cents": flat,
-                    "posting": {"on": "2026-11-25", "zone": table["prices"][-1]["zone"], "service": table["prices"][0]["service"], **table},
-                })  # fmt: skip
-                said[f"{inches}, {grams} g, {flat}"] = f"{told['cents']} {told['why']} {digest(told)}"
+            for on, flat in (("2026-11-25", None), ("2026-11-25", 1070), ("2026-07-11", None), ("2026-07-12", None)):
+                posting = {**where, "on": on}
+                told = quote({"outer_mm": [f"{side} in" for side in inches], "gross_g": grams, "flat_cents": flat, "posting": posting})
+                said[f"{inches}, {grams} g, {on}, {flat}"] = f"{told['cents']} {told['why']} {digest(told)}"
+    return said
+
+
+def _divided() -> dict[str, str]:
+    """Orders that need two parcels or more, out of cartons that are scarce, dear or weak, with prices and without."""
+    said = {}
+    for seed in range(24):
+        chance = Random(seed)
+        pieces = [
+            {"id": f"p{at}", "size_mm": [chance.choice([30, 50, 60, 75, 100]) for _ in range(3)], "count": chance.randint(1, 3),
+             "upright": chance.random() < 0.3, "gap_mm": chance.choice([0, 5]), "mass_g": chance.randint(5, 60) * 10}
+            for at in range(chance.randint(2, 4))
+        ]  # fmt: skip
+        cartons = [
+            {"id": f"c{at}", "inner_mm": [chance.choice([60, 100, 130, 160]) for _ in range(3)], "cost_cents": chance.randint(30, 200),
+             "in_stock": chance.choice([None, 1, 2]), "tare_g": 50, "max_gross_g": chance.choice([None, 700])}
+            for at in range(chance.randint(2, 4))
+        ]  # fmt: skip
+        posting = POSTED if chance.random() < 0.5 else None
+        answer = plan({"pieces": pieces, "cartons": cartons, "posting": posting, "support": chance.random() < 0.5, "seconds": 0.2})
+        went = ", ".join(parcel["carton"] for parcel in answer["parcels"]) or "no way"
+        said[str(seed)] = f"{went}; {answer['cost_cents']} cents in {answer['seconds']} s, {answer['proved']}, {digest(answer)}"
     return said
 
 
@@ -266,6 +274,7 @@ LINES: Final[dict[str, Callable[[], dict[str, str]]]] = {
     "drawings": _drawings,
     "weighed": _weighed,
     "posted": _posted,
+    "divided": _divided,
 }
 
 
