@@ -350,11 +350,12 @@ def test_a_server_writes_nothing_into_a_house_that_a_newer_one_moved_to_its_sche
 def test_of_all_who_ask_a_database_that_is_away_one_waits_for_it(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:
     tries: list[str] = []
 
-    def connect(address: str, **_: object) -> None:
-        tries.append(address)
+    def connect(**asked: object) -> None:
+        tries.append(str(asked["dbname"]))
         raise psycopg.OperationalError("no answer in five seconds")
 
-    monkeypatch.setattr(shared_database, "FAILED_S", 3600.0)
+    for name in ("FAILED_S", "FAILED_S_LEAST"):
+        monkeypatch.setattr(shared_database, name, 3600.0)
     with monkeypatch.context() as away:
         away.setattr(shared_database.psycopg, "connect", connect)
         assert two.shared._anchor is not None
