@@ -176,7 +176,11 @@ def test_all_houses_together_have_no_more_connections_than_were_allowed(address:
     lent = [lender.lend(owner) for owner in owners]
     with pytest.raises(MaxConnectionsExceeded, match="All 2 connections"):
         lender.lend(owners[0])
+    begun_s = time.monotonic()
+    lender.wait(0.1)
+    assert time.monotonic() - begun_s >= 0.1  # whoever waits leaves the processor to the others
     lender.take_back(lent[0])
+    lender.wait(60)
     again = lender.lend(owners[0])
     assert again is lent[0] and lender.open() == 2
     for one in (again, lent[1]):
@@ -251,6 +255,25 @@ def test_a_house_that_nobody_uses_is_let_go_and_found_again(address: str, tmp_pa
         assert many.open_now() == []
         with many.lent("maple") as maple:
             assert names_of(maple) == "House of maple"
+
+
+def test_where_there_is_no_room_for_another_the_house_goes_that_was_asked_for_longest_ago(address: str, tmp_path: Path) -> None:
+    """What the server does for a house by itself is no asking."""
+    with houses(address, tmp_path, "willow", "maple", "rowan", open_most=2) as many:
+        for name, quietly, open_then in (
+            ("maple", False, {"rowan", "maple"}), ("willow", False, {"maple", "willow"}), ("maple", True, {"maple", "willow"}),
+            ("rowan", False, {"willow", "rowan"}),
+        ):  # fmt: skip
+            many.take(name, quietly).leave()
+            assert set(many.open_now()) == open_then
+        assert many.open_here("rowan") is not None and many.open_here("maple") is None
+        many._idle_s = 60.0
+        many.tidy()
+        assert set(many.open_now()) == {"willow", "rowan"}  # asked for a moment ago
+        many._opened["willow"].used_at_s -= 61
+        many.take("willow", quietly=True).leave()
+        many.tidy()
+        assert many.open_now() == ["rowan"]
 
 
 def test_a_house_that_is_long_in_opening_keeps_few_waiting(two: Houses) -> None:
