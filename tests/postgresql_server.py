@@ -23,7 +23,8 @@ from typing import Any
 
 import pytest
 
-MEMORY = Path("/dev/shm")
+from quick_disk import QUICK_DISK
+
 PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql@*/bin", "/usr/local/opt/postgresql@*/bin")
 """Where the systems put the server's programs, which are on nobody's path."""
 OTHER_USERS = ("postgres", "nobody")
@@ -165,7 +166,7 @@ def take_segment_away(data: Path) -> None:
 
 def private_folder() -> tuple[Path, str | None]:
     """A new folder of this run for a server, and as whom it is to run."""
-    place = MEMORY if MEMORY.is_dir() else Path(tempfile.gettempdir())
+    place = QUICK_DISK or Path(tempfile.gettempdir())
     as_root = os.name == "posix" and os.getuid() == 0
     user = next((name for name in OTHER_USERS if _uid(name) is not None), None) if as_root else None
     found = programs()
@@ -273,3 +274,20 @@ def opened_in_it(folder: Path, database: str = "") -> Any:
     found = where_kept.opened(folder, address)
     where_kept.note(folder, address)
     return found
+
+
+def copied_with(folder: Path) -> None:
+    """The folder of a house was copied: where its records are in a database, they are now in a copy of that, which nobody has open."""
+    import psycopg
+
+    from honeyhold.house import where_kept
+    from honeyhold.records.postgresql_records import HISTORY, named, parts_of
+
+    noted = where_kept.database_of(folder)
+    if not noted:
+        return
+    address = cluster().database(parts_of(noted)["dbname"])
+    with psycopg.connect(address) as connection:  # it is no database that was put back: its house goes on in the same epoch
+        history = connection.execute(HISTORY).fetchone()
+        connection.execute("UPDATE meta SET value = %s WHERE key = 'history'", (named(history or ()),))
+    where_kept.note(folder, address)

@@ -14,9 +14,8 @@ from werkzeug.test import TestResponse
 
 from honeyhold.api.app import make_app
 from honeyhold.house.house import House
+from quick_disk import QUICK_DISK
 from replication.houses import Watch, small_house
-
-MEMORY = Path("/dev/shm")
 
 
 @pytest.fixture
@@ -26,7 +25,7 @@ def watch() -> Watch:
 
 @pytest.fixture
 def house(watch: Watch) -> Iterator[House]:
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         made = small_house(Path(folder), watch)
         yield made
         made.close()

@@ -14,8 +14,14 @@ from honeyhold.api.introduction import own_names
 from honeyhold.api.own_names import LOOK_AGAIN_S, OwnNames
 from honeyhold.house.house import House
 
-STRANGE = ["evil.example.org", "evil.example.org:8470", "localhost.example.org", "127.0.0.1.example.org", "203.0.113.7", ""]
-OWN = ["localhost", "localhost:8470", "LocalHost", "127.0.0.1:9", "[::1]:8470", *(f"{name}:1" for name in own_names())]
+STRANGE = [
+    "evil.example.org", "evil.example.org:8470", "localhost.example.org", "127.0.0.1.example.org", "203.0.113.7", "", "localhost:8470x",
+    "localhost:evil",
+]  # fmt: skip
+OWN = [
+    "localhost", "localhost:8470", "localhost:", "localhost.:8470", "LocalHost", "127.0.0.1:9", "[::1]:8470",
+    *(f"{name}:1" for name in own_names()),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("host", STRANGE)

@@ -10,9 +10,9 @@ from typing import cast
 import pytest
 
 from honeyhold.house.quarantine import late_entries
+from quick_disk import QUICK_DISK
 from storm.line import Line
 from storm.phone import Phone
-from storm.runs import quick_place
 from storm.world import World
 
 
@@ -25,7 +25,7 @@ class _Calm(Line):
 @pytest.fixture(params=["python", "web"])
 def world(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[World]:
     monkeypatch.setattr("storm.world.Line", _Calm)
-    with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         made = World(1, Path(folder), devices=3, mistakes=[] if request.param == "web" else None)
         for phone in made.phones:
             phone.old_app = False

@@ -8,14 +8,14 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+from quick_disk import QUICK_DISK
 from records.kills import kill_many
 
-MEMORY = Path("/dev/shm")
 KILLS = 8
 
 
 def test_kills_under_load_lose_nothing_that_was_answered() -> None:
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         figures = kill_many(Path(folder), KILLS, seed=1)
     assert figures["kills"] == KILLS and figures["answers_heard"] > KILLS
     assert figures["answers_cut_off"] > 0 and figures["backups_made_meanwhile"] > 0

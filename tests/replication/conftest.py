@@ -10,9 +10,8 @@ import pytest
 
 from honeyhold.house.house import House
 from honeyhold.records.check import disagreements
+from quick_disk import QUICK_DISK
 from replication.houses import Watch, small_house
-
-MEMORY = Path("/dev/shm")
 
 
 @pytest.fixture
@@ -23,7 +22,7 @@ def watch() -> Watch:
 @pytest.fixture
 def house(watch: Watch) -> Iterator[House]:
     """In memory where the machine has such a folder: every commit waits for its disk, and that disk is quick."""
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         made = small_house(Path(folder), watch)
         yield made
         assert disagreements(made.records) == []

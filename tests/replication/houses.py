@@ -22,10 +22,10 @@ from honeyhold.house.where_kept import NOTE_NAME, database_of
 from honeyhold.operations.allocations import pools
 from honeyhold.operations.canonical import entry_hash
 from honeyhold.records.models import Balance, LateEntry
+from quick_disk import QUICK_DISK
 
 MONDAY = datetime(2026, 7, 20, 14, 10, tzinfo=UTC)
 DAY = "2026-07-20"
-MEMORY = Path("/dev/shm")
 """Every commit waits for its disk, and that disk is quick, where the machine has it."""
 Json = dict[str, Any]
 
@@ -60,7 +60,7 @@ def small_house(folder: Path, watch: Watch | None = None) -> House:
 
 @cache
 def _template() -> Path:
-    folder = Path(tempfile.mkdtemp(dir=MEMORY if MEMORY.is_dir() else None))
+    folder = Path(tempfile.mkdtemp(dir=QUICK_DISK))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     made_anew(folder, Watch()).close()
     if postgresql_server.chosen():

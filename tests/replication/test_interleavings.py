@@ -10,12 +10,12 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
+from quick_disk import QUICK_DISK
 from storm.acts import ACTS, count_down
 from storm.line import FAULTS
 from storm.world import World
 
 DEVICES = st.integers(0, 2)
-MEMORY = Path("/dev/shm")
 WRITTEN = sorted(set(ACTS) - {"exchange", "ask for share"})
 """Acts that write something down; exchanges have a rule of their own."""
 
@@ -25,7 +25,7 @@ class Devices(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
-        self.folder = tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None)
+        self.folder = tempfile.TemporaryDirectory(dir=QUICK_DISK)
         self.world = World(0, Path(self.folder.name))
 
     @rule(device=DEVICES, name=st.sampled_from(WRITTEN + ["promise"] * 8), seed=st.integers(0, 2**32))

@@ -22,6 +22,7 @@ from honeyhold.records.models import LotBalance
 from honeyhold.replication.mirror import moved_sums
 from honeyhold.stock.season import season_sums
 from honeyhold.stock.stages import STAGES
+from quick_disk import QUICK_DISK
 from replication.houses import DAY, MONDAY, device
 
 GOODS = [{"id": "bar", "kind": "wax", "net_g": 28}, {"id": "jar", "kind": "honey", "net_g": 454}]
@@ -35,7 +36,7 @@ class Season(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
-        self.folder = Path(tempfile.mkdtemp(dir="/dev/shm" if Path("/dev/shm").is_dir() else None))
+        self.folder = Path(tempfile.mkdtemp(dir=QUICK_DISK))
         self.house = House.open(self.folder / "data", now=lambda: MONDAY)
         goods = [{"table": "good", "name": row["id"], "sold": True, "unit": "each", **row} for row in GOODS]
         self.house.write("set_good", [*goods, *stage_good_rows()])

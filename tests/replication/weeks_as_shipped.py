@@ -16,13 +16,13 @@ from demo_seed.client.device import DeviceClient
 from tests.stock.week_of_calls import WEEK_DAYS, Device, by_counter, week_events
 
 from honeyhold.house.house import House
+from quick_disk import QUICK_DISK
 
 BEGIN = datetime(2026, 7, 6, 12, tzinfo=UTC)
 WARM_UP_WEEKS = 2
 GOOD = "bar"
 WISH = 10_000
 SETTLE_ROUNDS_MAX = 20
-MEMORY = Path("/dev/shm")
 
 
 class Weeks:
@@ -114,7 +114,7 @@ class Weeks:
 
 def as_shipped(devices: list[Device], stock: int, weeks: int, seed: int) -> dict[str, int]:
     """Bars promised over `weeks` weeks by one shared counter and by the house, and the entries that gave bars back."""
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         life = Weeks(Path(folder) / "house", devices)
         sums = {"counter": 0, "shipped": 0, "given_back": 0}
         for number in range(-WARM_UP_WEEKS, weeks):

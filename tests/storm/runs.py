@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from quick_disk import QUICK_DISK
 from storm.acts import ACTS
 from storm.checkers import Violation
 from storm.line import FAULTS
@@ -96,13 +97,7 @@ def story(seed: int, steps: list[Step], by: str, setting: Setting = PYTHON) -> t
     """The shortest script found that `by` still objects to, and how many runs that took."""
 
     def fails(left: list[Step]) -> bool:
-        with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
+        with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
             return bool(play(seed, left, Path(folder), setting)["by"] == by)
 
     return shrink(steps, fails)
-
-
-def quick_place() -> Path | None:
-    """A folder in memory where there is one: a promise still waits for its disk, but that disk is quick."""
-    memory = Path("/dev/shm")
-    return memory if memory.is_dir() else None

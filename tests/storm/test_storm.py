@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from quick_disk import QUICK_DISK
 from storm.planted import PLANTED
-from storm.runs import EVERY_FAULT, Setting, first_catch, play, quick_place, run_seed, story
+from storm.runs import EVERY_FAULT, Setting, first_catch, play, run_seed, story
 from storm.script import Step, script
 from storm.shrink import shrink
 
@@ -35,7 +36,7 @@ FOUND_AT = {
 @pytest.fixture
 def quick_folder() -> Iterator[Path]:
     """A folder in memory where there is one."""
-    with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         yield Path(folder)
 
 

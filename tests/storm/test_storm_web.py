@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from quick_disk import QUICK_DISK
 from storm.line import FAULTS
 from storm.planted import PLANTED
 from storm.planted_web import WEB_PLANTED
 from storm.player import ROOT
-from storm.runs import WEB, Setting, play, quick_place, run_seed
+from storm.runs import WEB, Setting, play, run_seed
 from storm.script import Step
 from storm.web_acts import FIRED_BY_WEB, WEB_ACTS
 
@@ -42,7 +43,7 @@ CAUGHT: dict[str, tuple[list[Step], str]] = {
 @pytest.fixture
 def quick_folder() -> Iterator[Path]:
     """A folder in memory where there is one."""
-    with tempfile.TemporaryDirectory(dir=quick_place()) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         yield Path(folder)
 
 

@@ -24,7 +24,7 @@ from honeyhold.api.effort import EXTENSION as EFFORT
 from honeyhold.api.effort import INSIDE_MOST, Effort, Part
 from honeyhold.api.health import FREE_BYTES_LEAST, UNREADABLE, own_version
 from honeyhold.api.json_response import told
-from honeyhold.api.own_names import NotOurName
+from honeyhold.api.own_names import NotOurName, name_in
 from honeyhold.api.rate_limit import EXTENSION as RATE_LIMIT
 from honeyhold.api.rate_limit import RateLimit
 from honeyhold.api.stream import AllPlaces, Places
@@ -128,11 +128,7 @@ def make_host_app(houses: Houses, serving: Serving, under: str = "", web: Path |
 
 def label_in(host: str, under: str) -> str:
     """The house's name in a Host header; empty where the server itself is named. Raises `NotOurName`."""
-    name = host.strip().lower()
-    if not name.endswith("]"):
-        head, colon, port = name.rpartition(":")
-        name = head if colon and port.isascii() and port.isdigit() else name.removesuffix(":")
-    name = name.removesuffix(".")
+    name = name_in(host)
     for domain in (LOCAL, under):
         if domain and name == domain:
             return ""

@@ -52,12 +52,20 @@ class OwnNames:
             return self._known
 
 
+def name_in(host: str) -> str:
+    """The name in a Host header (RFC 9110, section 7.2): without the port, in small letters."""
+    name = host.strip().lower()
+    if not name.endswith("]"):
+        head, colon, port = name.rpartition(":")
+        name = head if colon and (not port or (port.isascii() and port.isdigit())) else name
+    return name.removesuffix(".")
+
+
 def only_under(app: Flask, names: OwnNames) -> None:
     """Every request must name the house by one of its own names; raises `NotOurName` before any door is asked."""
 
     @app.before_request
     def check_host() -> None:
-        host = request.environ.get("HTTP_HOST", "").strip().lower()
-        name = host if host.endswith("]") else host.rsplit(":", 1)[0]
-        if not names.hold(name.rstrip(".")):
+        name = name_in(request.environ.get("HTTP_HOST", ""))
+        if not names.hold(name):
             raise NotOurName(name)
