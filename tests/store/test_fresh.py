@@ -38,7 +38,7 @@ ADDED = f"""(async () => {{ {PUT}
 MIRROR: Json = {
     "epoch": "later", "cursor": 40, "house": "h", "last_seq": 2, "last_hash": "x2",
     "balances": [{"good": "bar", "lot": None, "units": 3}],
-    "rows": [{"table": "person", "id": "ann", "name": "Ann"}], "ledgers": [{"table": "till", "id": "t1"}], "balances": [{"good": "bar", "lot": None, "units": 3}],
+    "rows": [{"table": "person", "id": "ann", "name": "Ann"}], "ledgers": [{"table": "till", "id": "t1"}],
     "sure": [], "handed": [], "paid": [], "granted": {"bar": 9}, "spent": {"bar": 2},
 }  # fmt: skip
 
