@@ -141,12 +141,16 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
 
 /** Has questions worked out by Python. @param {string} python @returns {Promise<() => void>} ends it */
 export async function workedOutBy(python, program) {
-  const child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
   const waiting = [];
-  createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+  let child = null;
+  const begun = () => {
+    child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
+    createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+  };
   const { askAlso, WorkError } = await module("kernel/work.js");
   await module("store/house.js"); // it names somebody to ask, too
   const ask = async (name, request) => {
+    if (!child) begun();
     out += 1;
     const { answer, problem } = await new Promise((told) => {
       waiting.push(told);
@@ -157,5 +161,5 @@ export async function workedOutBy(python, program) {
     return { answer };
   };
   askAlso({ inReach: () => true, ask });
-  return () => child.stdin.end();
+  return () => child?.stdin.end();
 }
