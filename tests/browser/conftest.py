@@ -117,8 +117,15 @@ def shown_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProce
 
 @pytest.fixture
 def bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
-    """An enrolled phone of the demo house whose kernel is awake."""
+    """An enrolled phone of the demo house, for which the house works everything out."""
     with at_the_bench(chromium, demo_house) as device:
+        yield device
+
+
+@pytest.fixture
+def knowing_bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
+    """The same phone with its kernel awake: it works everything out without signal."""
+    with at_the_bench(chromium, demo_house, kernel=True) as device:
         yield device
 
 
