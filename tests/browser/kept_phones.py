@@ -75,13 +75,14 @@ def _wiped(context: BrowserContext) -> bool:
         context.set_offline(False)
         context.unroute_all(behavior="ignoreErrors")
         context.clear_permissions()
-        for page in context.pages:
+        for page in context.pages[1:]:
             page.close()
-        blank = context.new_page()
-        line = context.new_cdp_session(blank)
+        last = context.pages[0] if context.pages else context.new_page()
+        last.goto("about:blank")  # nobody there who could write again what is wiped
+        line = context.new_cdp_session(last)
         for origin in (*HOUSES.addresses, *GATES.addresses):
             line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": WIPED})
-        blank.close()
+        last.close()
     except Error:
         return False
     return True
