@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, ViewportSize, expect, sync_playwright
 
-from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.devices import LAUNCH_ARGUMENTS, WINDOWLESS, Device
 from browser.finger import look_first
 from browser.house_process import Gate, HouseProcess
 from browser.kept_phones import PATIENT_MS, lent
@@ -64,7 +64,7 @@ def playwright_driver() -> Iterator[Playwright]:
 
 def launch(driver: Playwright) -> Browser:
     """The browser that all tests use."""
-    return driver.chromium.launch(executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS)
+    return driver.chromium.launch(executable_path=WINDOWLESS, args=LAUNCH_ARGUMENTS)
 
 
 @pytest.fixture(scope="session")
