@@ -106,7 +106,7 @@ def test_what_the_running_house_answers_and_how_it_says_no(tmp_path: Path, answe
     assert ask(tmp_path, "/api/own/check", {"a": 1}) == b"whole"
     port = json.loads((tmp_path / "running.json").read_text("utf-8"))["port"]
     assert asked == [("/api/own/check", {"a": 1}, "Bearer the key", f"localhost:{port}")]
-    for words, remedy in (("Not now.", "Later."), ("The running house answered 400.", "Stop it"), ("The running house answered 500.", "Stop it")):
+    for words, remedy in (("Not now.", "Later."), *((f"The running house answered {status}.", "Stop it") for status in (400, 500))):
         with pytest.raises(SaidNo) as trouble:
             ask(tmp_path, "/api/own/check", {})
         assert str(trouble.value) == words and trouble.value.remedy.startswith(remedy)
@@ -175,7 +175,9 @@ def test_whoever_starts_it_is_told_how_others_come_in(tmp_path: Path, capsys: py
     assert "https://10.0.0.7:8449/" in told and "http://10.0.0.7:8450/" in told and "AB CD" in told and "Load it." in told
 
 
-@pytest.mark.parametrize(("now", "most", "asked"), [(256, 4096, 1024), (256, 512, 512), (1024, 4096, None), (256, -1, 1024), (-1, -1, None)])
+@pytest.mark.parametrize(
+    ("now", "most", "asked"), [(256, 4096, 1024), (256, 512, 512), (1024, 4096, None), (256, -1, 1024), (-1, -1, None)]
+)
 def test_it_takes_as_many_open_files_as_it_wishes_and_may(
     now: int, most: int, asked: int | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
