@@ -24,6 +24,16 @@ ROOT = Path(__file__).resolve().parent.parent
 SERVER: Final = Path("server") / "honeyhold"
 FOLDER: Final = ROOT / ".setup" / "reach"
 SETTINGS: Final = "[run]\nsource = honeyhold\nrelative_files = True\ndata_file = {data}\n"
+STARTED: Final = SETTINGS + "parallel = True\ncontext = ${{PYTEST_CURRENT_TEST}}\n"
+"""For what a test starts besides, a server or a command: what runs in there counts for that test. What is killed tells nothing."""
+AT_ITS_START: Final = """import os
+
+if "PYTEST_CURRENT_TEST" in os.environ:
+    import coverage
+
+    os.environ["COVERAGE_PROCESS_START"] = {settings!r}
+    coverage.process_startup()
+"""
 ENDS_IT: Final = "tests/api/test_effort.py"
 """What is stopped from outside in the midst of a line takes the measuring with it: run by itself."""
 
@@ -51,6 +61,8 @@ def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[s
     shutil.copytree(copy / SERVER, folder / "sources", ignore=lambda _, names: [name for name in names if not _read_in(name)])
     settings = folder / "settings"
     settings.write_text(SETTINGS.format(data=folder / "data"), "utf-8")
+    (folder / "settings-started").write_text(STARTED.format(data=folder / "data"), "utf-8")
+    (copy / "server" / "sitecustomize.py").write_text(AT_ITS_START.format(settings=str(folder / "settings-started")), "utf-8")
     options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}", *more]
     command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-m", "not browser", "-n", "2", *options, *tests]
     return subprocess.run(command, cwd=copy, env=environment, check=False).returncode
@@ -75,11 +87,13 @@ class Run:
     def tests_by_line(self, path: str) -> dict[int, set[str]]:
         """Who reaches each line of `stock/lots.py`, by its number today; a line that only ran outside of every test has nobody."""
         reached = _data(self.folder / "data")
-        measured = [name for name in reached.measured_files() if name.endswith((SERVER / path).as_posix())]
-        contexts = reached.contexts_by_lineno(measured[0]) if measured else {}
+        contexts: dict[int, set[str]] = {}
+        for name in reached.measured_files():  # by its whole address, too, where a test started something in another folder
+            for line, tests in reached.contexts_by_lineno(name).items() if name.endswith((SERVER / path).as_posix()) else ():
+                contexts.setdefault(line, set()).update(tests)
         before, today = _lines(self.folder / "sources" / path), _lines(ROOT / SERVER / path)
         found: dict[int, set[str]] = {}
-        for number, at in enumerate(_moved(before, today), 1):
+        for number, at in enumerate(moved(before, today), 1):
             if at in contexts:
                 found[number] = {test for test in map(_test, contexts[at]) if test}
         return found
@@ -96,7 +110,7 @@ def _lines(file: Path) -> list[str]:
     return file.read_text("utf-8").splitlines() if file.exists() else []
 
 
-def _moved(before: list[str], today: list[str]) -> list[int]:
+def moved(before: list[str], today: list[str]) -> list[int]:
     """For each line of today the number that it had; a new one has that of the line before it."""
     had: list[int] = []
     for kind, start, _, begin, end in SequenceMatcher(None, before, today, autojunk=False).get_opcodes():
@@ -223,5 +237,6 @@ def _named(case: ElementTree.Element) -> str:
 
 
 def _test(context: str) -> str:
-    """`tests/a.py::test_b` of `tests/a.py::test_b[c]|setup`; empty for what ran outside of every test."""
-    return context.partition("|")[0].partition("[")[0]
+    """`tests/a.py::test_b` of `tests/a.py::test_b[c]|setup`, and of what pytest says in the environment, `tests/a.py::test_b (call)`; empty
+    for what ran outside of every test."""
+    return context.partition("|")[0].partition("[")[0].partition(" (")[0]

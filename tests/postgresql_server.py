@@ -274,3 +274,20 @@ def opened_in_it(folder: Path, database: str = "") -> Any:
     found = where_kept.opened(folder, address)
     where_kept.note(folder, address)
     return found
+
+
+def copied_with(folder: Path) -> None:
+    """The folder of a house was copied: where its records are in a database, they are now in a copy of that, which nobody has open."""
+    import psycopg
+
+    from honeyhold.house import where_kept
+    from honeyhold.records.postgresql_records import HISTORY, named, parts_of
+
+    noted = where_kept.database_of(folder)
+    if not noted:
+        return
+    address = cluster().database(parts_of(noted)["dbname"])
+    with psycopg.connect(address) as connection:  # it is no database that was put back: its house goes on in the same epoch
+        history = connection.execute(HISTORY).fetchone()
+        connection.execute("UPDATE meta SET value = %s WHERE key = 'history'", (named(history or ()),))
+    where_kept.note(folder, address)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 from base64 import b64encode
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from hashlib import sha256
+from importlib import import_module
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +17,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from api.conftest import assert_problem, bearing
+from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.operations.schemas import Problem
 from replication.houses import device, entry, movement
@@ -195,3 +199,21 @@ def test_what_a_page_says_of_a_wrong_address_is_only_text(client: FlaskClient) -
 @pytest.mark.parametrize("accept", ["*/*", "application/json", "", "application/problem+json, text/html"])
 def test_a_program_gets_the_problem_as_it_is(client: FlaskClient, accept: str) -> None:
     assert_problem(client.get("/nowhere", headers={"Accept": accept}), 404, "http-404")
+
+
+def kinds_of(trouble: type[HoneyholdError]) -> Iterator[type[HoneyholdError]]:
+    for kind in trouble.__subclasses__():
+        yield kind
+        yield from kinds_of(kind)
+
+
+def test_each_code_comes_with_the_status_that_the_interface_tells() -> None:
+    """By it a client knows whether to send again: the table in `operations/README.md`, against the errors themselves."""
+    interface = (Path(__file__).parents[2] / "server/honeyhold/operations/README.md").read_text("utf-8")
+    rows = re.findall(r"^\| (\d{3}) \| (.*?) \|", interface, re.M)
+    told = {code: int(status) for status, codes in rows for code in re.findall(r"`([a-z-]+)`", codes)}
+    for where in ("honeyhold.api.host_app", "honeyhold.documents.pdf"):  # those that a shed's own house never meets
+        import_module(where)
+    found = {kind.code: kind for kind in kinds_of(HoneyholdError) if kind.__module__.startswith("honeyhold.")}
+    assert {code: found[code].status for code in told} == told
+    assert {code for code, kind in found.items() if "status" in vars(kind)} <= set(told)

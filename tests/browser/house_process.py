@@ -16,9 +16,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+import postgresql_server
 from browser.lanes import GATES, HOUSES, Running, begun
-from honeyhold.house.demo import file_is_demo
-from honeyhold.house.house import FILE_NAME, House
+from honeyhold.house.house import House
+from honeyhold.house.where_kept import database_of
 
 START_WAIT_S = 60
 CODES = 14
@@ -64,6 +65,7 @@ class HouseProcess:
     def _stands(self, folder: Path) -> None:
         self.folder = folder
         self._port = 0
+        self._is_demo = False
         self.codes: list[str] = []
         self._process: Running | None = None
         self._log = folder.with_suffix(".log")
@@ -72,6 +74,7 @@ class HouseProcess:
     def copied(cls, template: HouseProcess, folder: Path) -> HouseProcess:
         """One like the template, which is not running, in a folder and at a port of its own: quicker than seeding it anew."""
         shutil.copytree(template.folder, folder)
+        postgresql_server.copied_with(folder)
         house = cls.__new__(cls)
         house._stands(folder)
         house.in_person(lambda _house: None)  # the codes of the template may be too old by now
@@ -104,8 +107,10 @@ class HouseProcess:
         running = self._process is not None
         self.stop()
         house = House.open(self.folder)
+        assert bool(database_of(self.folder)) == postgresql_server.chosen(), "the records are not where they were asked for"
         try:
             answer = work(house)
+            self._is_demo = house.is_demo()
             self.codes = [house.new_code()["code"] for _ in range(CODES)]
         finally:
             house.close()
@@ -115,7 +120,7 @@ class HouseProcess:
 
     def start(self) -> None:
         """Starts it and waits until it answers; raises with what it said otherwise."""
-        demo = ["--demo"] if file_is_demo(self.folder / FILE_NAME) else []
+        demo = ["--demo"] if self._is_demo else []
         self._process = begun(self.folder, self.port, demo, self._log)
         until = time.monotonic() + START_WAIT_S
         while time.monotonic() < until and self._process.is_alive():

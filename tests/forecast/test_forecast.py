@@ -12,7 +12,7 @@ import responses
 from responses.matchers import header_matcher
 from tests.heat.asking import ask
 
-from honeyhold.app.forecasts.client import OLD, Foretold, WeatherSource
+from honeyhold.app.forecasts.client import OLD, Foretold, WeatherSource, sensible
 from honeyhold.app.forecasts.united_states import (
     HOST,
     ForecastUnavailable,
@@ -198,6 +198,94 @@ def test_a_server_error_is_tried_three_times(service: WeatherService, sky: respo
     sky.get(POINTS["from"], json=point_answer("from"))
     sky.get(GRIDS["from"], json=grid_answer())
     assert len(service.foretold(45.5, -92.0, NOW).days) == 7
+
+
+@pytest.mark.parametrize(("status", "asked"), [(500, 3), (502, 3), (504, 3), (503, 1), (404, 1)])
+def test_only_a_fault_of_the_server_is_asked_again_at_once_and_no_oftener(
+    service: WeatherService, sky: responses.RequestsMock, status: int, asked: int
+) -> None:
+    sky.get(POINTS["from"], status=status)
+    with pytest.raises(ForecastUnavailable, match=f"answered {status}"):
+        service.foretold(45.5, -92.0, NOW)
+    assert len(sky.calls) == asked
+
+
+@pytest.mark.parametrize(
+    ("headers", "minutes"),
+    [
+        ({}, 60),
+        ({"Cache-Control": "public, max-age=7200, s-maxage=60"}, 120),
+        ({"Cache-Control": "max-age=60"}, 60),
+        ({"Cache-Control": "max-age=90000"}, 360),
+        ({"Cache-Control": "max-age=soon"}, 60),
+        ({"Expires": "Mon, 20 Jul 2026 19:00:00 GMT"}, 180),
+        ({"Expires": "Mon, 20 Jul 2026 15:00:00 GMT"}, 60),
+        ({"Expires": "soon", "Cache-Control": "max-age=7200"}, 60),
+        ({"Expires": "Mon, 20 Jul 2026 19:00:00 GMT", "Cache-Control": "max-age=7200"}, 180),
+    ],
+)  # fmt: skip
+def test_an_answer_is_kept_as_long_as_it_says_an_hour_at_least_and_six_at_most(
+    service: WeatherService, sky: responses.RequestsMock, headers: dict[str, str], minutes: int
+) -> None:
+    sky.get(POINTS["from"], json=point_answer("from"))
+    sky.get(GRIDS["from"], json=grid_answer(), headers=headers)
+    at = datetime(2026, 7, 20, 16, tzinfo=UTC)
+    for later, asked in ((0, 2), (minutes - 1, 2), (minutes, 3)):
+        service.foretold(45.5, -92.0, at + timedelta(minutes=later))
+        assert len(sky.calls) == asked
+
+
+def test_where_the_grid_is_is_asked_again_after_a_week(service: WeatherService, sky: responses.RequestsMock) -> None:
+    sky.get(POINTS["from"], json=point_answer("from"))
+    for day in (0, 6, 7):
+        sky.upsert(responses.GET, GRIDS["from"], json=grid_answer(updated=NOW + timedelta(days=day)))
+        service.foretold(45.5, -92.0, NOW + timedelta(days=day))
+    assert [call.request.url for call in sky.calls].count(POINTS["from"]) == 2
+
+
+def test_after_a_good_answer_a_failure_is_followed_by_a_short_silence_again(service: WeatherService, sky: responses.RequestsMock) -> None:
+    sky.get(POINTS["from"], status=503)
+    for minute in (0, 1, 5):
+        with pytest.raises(ForecastUnavailable):
+            service.foretold(45.5, -92.0, NOW + timedelta(minutes=minute))
+    sky.upsert(responses.GET, POINTS["from"], json=point_answer("from"))
+    sky.get(GRIDS["from"], json=grid_answer())
+    first = service.foretold(45.5, -92.0, NOW + timedelta(minutes=20))
+    sky.upsert(responses.GET, GRIDS["from"], status=503)
+    before = len(sky.calls)
+    for minute in (80, 80.5, 81):
+        assert service.foretold(45.5, -92.0, NOW + timedelta(minutes=minute)) == first
+    assert len(sky.calls) == before + 2
+
+
+def test_clouds_are_those_of_the_hours_from_nine_to_six_by_the_clock_there() -> None:
+    """Clear all day, overcast before nine and from six on (14:00 and 23:00 UTC in Chicago's summer)."""
+    cover = [("2026-07-20T06:00:00+00:00/PT8H", 100), ("2026-07-20T14:00:00+00:00/PT9H", 10), ("2026-07-20T23:00:00+00:00/PT5H", 100)]
+    layers = {**grid_answer()["properties"], "skyCover": {"values": [{"validTime": time, "value": value} for time, value in cover]}}
+    assert days_of_grid(layers, "America/Chicago")[0]["sky_percent"] == 10
+
+
+def test_a_night_that_was_warmer_than_the_day_after_it_leaves_no_day_cooler_than_its_night() -> None:
+    highs = {"values": [{"validTime": "2026-07-20T12:00:00+00:00/PT13H", "value": 10}]}
+    lows = {"values": [{"validTime": "2026-07-20T00:00:00+00:00/PT14H", "value": 12.34}]}
+    (day,) = days_of_grid({"maxTemperature": highs, "minTemperature": lows}, "America/Chicago")
+    assert (day["max_c"], day["min_c"]) == (12.3, 12.3)
+
+
+@pytest.mark.parametrize(
+    ("high", "low", "sky", "can_be"),
+    [
+        (57, -60, 0, True), (30, 20, 100, True), (30, 20, None, True), (57.1, 20, 0, False), (30, -60.1, 0, False), (30, 20, -1, False),
+        (30, 20, 101, False),
+    ],
+)  # fmt: skip
+def test_only_figures_that_can_be_are_believed(high: float, low: float, sky: int | None, can_be: bool) -> None:
+    days = [{"day": "2026-07-20", "max_c": high, "min_c": low, "sky_percent": sky}]
+    if can_be:
+        assert sensible(days, "here") == days
+    else:
+        with pytest.raises(ForecastUnavailable, match="cannot be"):
+            sensible(days, "here")
 
 
 def test_failures_are_followed_by_longer_silences(

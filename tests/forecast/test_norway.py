@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import nullcontext
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -72,6 +73,22 @@ def test_a_day_whose_afternoon_is_past_is_not_told() -> None:
     assert days_of_series([], ZONE) == []
 
 
+@pytest.mark.parametrize(
+    ("hours", "told"), [((8, 12), True), ((3, 17), True), ((9, 12), False), ((2, 12), False), ((8, 11), False), ((8, 18), False)]
+)
+def test_a_day_counts_when_its_dawn_and_its_afternoon_are_foretold(hours: tuple[int, int], told: bool) -> None:
+    """Dawn is from three to nine, the afternoon from noon to six, by the clock there (five hours behind UTC)."""
+    at = datetime(2026, 7, 20, 5, tzinfo=UTC)
+    assert bool(days_of_series([entry(at + timedelta(hours=hour), 20) for hour in hours], ZONE)) is told
+
+
+def test_a_days_figures_are_its_warmest_its_coolest_and_its_clouds_while_it_is_light() -> None:
+    at = datetime(2026, 7, 20, 5, tzinfo=UTC)
+    hours = [(3, 11.04, 90), (8, 12, 90), (9, 14, 10), (12, 20, None), (17, 24.96, 21), (18, 23, 90)]
+    told = days_of_series([entry(at + timedelta(hours=hour), degrees, cover=cover) for hour, degrees, cover in hours], ZONE)
+    assert told == [{"day": "2026-07-20", "max_c": 25.0, "min_c": 11.0, "sky_percent": 16}]
+
+
 def test_a_temperature_that_is_missing_is_left_out() -> None:
     holes = [{**one, "data": {"instant": {"details": {}}}} if index % 2 else one for index, one in enumerate(series(steps=0))]
     assert days_of_series(holes, ZONE)[0]["max_c"] == pytest.approx(30, abs=1)
@@ -130,6 +147,24 @@ def test_turned_away_it_stays_away_for_hours_and_keeps_what_it_had(service: Norw
     assert len(sky.calls) == 2
     with pytest.raises(ForecastUnavailable, match="hours old"):
         service.foretold(45.5, -92.0, NOW + timedelta(hours=60), ZONE)
+
+
+def test_failures_are_followed_by_longer_silences_and_a_good_answer_ends_them(service: NorwayService, sky: responses.RequestsMock) -> None:
+    def asked(minutes: range, good: bool = False) -> list[int]:
+        at = []
+        for minute in minutes:
+            before = len(sky.calls)
+            with nullcontext() if good else pytest.raises(ForecastUnavailable):
+                service.foretold(45.5, -92.0, NOW + timedelta(minutes=minute), ZONE)
+            at += [minute] * (len(sky.calls) > before)
+        return at
+
+    sky.get(ADDRESS, status=503)
+    assert asked(range(40)) == [0, 1, 5, 20, 35]
+    sky.replace(responses.GET, ADDRESS, json=answer())
+    assert asked(range(50, 60), good=True) == [50]
+    sky.replace(responses.GET, ADDRESS, status=503)
+    assert asked(range(60, 117), good=True) == [110, 111, 115]
 
 
 def test_the_second_service_speaks_where_the_first_has_nothing(sky: responses.RequestsMock, service: NorwayService) -> None:

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import signal
 import socket
-import subprocess
-import sys
 import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
@@ -28,7 +25,8 @@ from honeyhold.records.house_register import FROZEN, HouseFrozen
 from honeyhold.records.shared_database import SharedDatabase
 from honeyhold.replication.sessions import Session
 from hosting.many import database, houses
-from hosting.processes import AWAY, PATIENCE_S, SERVER, Lines, Listener, Process, Sender, asked, kept_ids, running, until
+from hosting.processes import AWAY, PATIENCE_S, Listener, Process, Sender, asked, kept_ids, running, until
+from hosting.several import several, state_of
 from replication.houses import MONDAY, device, movement
 
 
@@ -126,49 +124,23 @@ def _has_or_went_wrong(sender: Sender, goal: int) -> bool:
 def test_one_that_looks_after_several_starts_them_again_replaces_them_and_stops_them(
     address: str, tmp_path: Path, identities: list[dict[str, Any]]
 ) -> None:
-    command = [sys.executable, "-m", "honeyhold.app.command_line", "host", "--database", address, "--data", str(tmp_path)]
-    command += ["--port", "0", "--workers", "2"]
-    keeper = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
-    assert keeper.stdout is not None
-    lines = Lines(keeper.stdout)
-    try:
-        ports = {_port_in(lines.next()), _port_in(lines.next())}
-        before = _children(keeper.pid)
-        assert len(before) == 2 and all(asked(port, "willow", "/api/health")[0] == 200 for port in ports)
-        os.kill(min(before), signal.SIGKILL)
-        assert _port_in(lines.next()) in ports and len(_children(keeper.pid) - before) == 1
-        again = _children(keeper.pid)
-        keeper.send_signal(signal.SIGHUP)
-        assert {_port_in(lines.next()), _port_in(lines.next())} == ports
-        until(lambda: not _children(keeper.pid) & again, "those that were replaced are gone")
+    with several(address, tmp_path, 2) as keeper:
+        ports, before = set(keeper.ports), keeper.workers()
+        assert len(before) == len(ports) == 2 and all(asked(port, "willow", "/api/health")[0] == 200 for port in ports)
+        keeper.kill(min(before))
+        assert keeper.next_port() in ports and len(keeper.workers() - before) == 1
+        again = keeper.workers()
+        keeper.process.send_signal(signal.SIGHUP)
+        assert {keeper.next_port(), keeper.next_port()} == ports
+        until(lambda: not keeper.workers() & again, "those that were replaced are gone")
         assert all(asked(port, "willow", "/api/health")[0] == 200 for port in ports)
-        last = _children(keeper.pid)
-        keeper.kill()  # without a word: its children end by themselves
-        keeper.wait(PATIENCE_S)
-        until(lambda: all(_state(one) == "Z" for one in last), "the children of one that was killed end by themselves")
+        last = keeper.workers()
+        keeper.process.kill()  # without a word: its children end by themselves
+        keeper.process.wait(PATIENCE_S)
+        until(lambda: all(state_of(one) == "Z" for one in last), "the children of one that was killed end by themselves")
         for port in ports:
             with pytest.raises(AWAY):
                 asked(port, "willow", "/api/health")
-    finally:
-        keeper.kill()
-        keeper.wait(PATIENCE_S)
-        lines.end()
-
-
-def _port_in(line: str) -> int:
-    return int(line.partition("localhost:")[2].partition("/")[0])
-
-
-def _children(process: int) -> set[int]:
-    told = Path(f"/proc/{process}/task/{process}/children").read_text("ascii").split()
-    return {int(one) for one in told if _state(int(one)) != "Z"}
-
-
-def _state(process: int) -> str:
-    try:
-        return Path(f"/proc/{process}/stat").read_text("ascii").rpartition(")")[2].split()[0]
-    except OSError:
-        return "Z"
 
 
 class Two:

@@ -20,9 +20,10 @@ import pytest
 
 from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.house import House
+from honeyhold.operations.errors import DeviceLost
 from honeyhold.records.errors import DiskFull
 from house.test_serving import ask, call, started
-from replication.houses import Watch, small_house
+from replication.houses import Watch, device, small_house
 
 on_linux = pytest.mark.skipif(sys.platform != "linux", reason="only Linux sets another process's bounds (prlimit)")
 
@@ -107,6 +108,27 @@ def test_a_house_starts_on_a_full_disk_and_is_read(tmp_path: Path) -> None:
         assert call(address, "api/mirror", identity["token"])["rows"]
         assert call(address, "api/exchange", identity["token"], ask(identity))["changes"]
         assert process.poll() is None
+
+
+def test_who_has_nothing_to_say_hears_what_is_new_and_who_has_keeps_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with closing(small_house(tmp_path, Watch())) as house:
+        hand, other = device(house, "Shed phone"), device(house, "Kitchen")
+        other.note_person("p1", name="Orla Tennick")
+        other.exchange()
+        with monkeypatch.context() as full_disk:
+            full_disk.setattr(house, "_exchange_written", lambda *_: _no_room(tmp_path))
+            before = house.position()
+            hand.exchange()
+            assert hand.view.rows["person"]["p1"]["name"] == "Orla Tennick"
+            hand.note_person("p2", name="Nils")
+            with pytest.raises(DiskFull):
+                hand.exchange()
+            assert len(hand.in_hand) == 1 and house.position() == before
+            house.declare_lost(other.identity["device"])
+            with pytest.raises(DeviceLost):
+                other.exchange()
+        hand.exchange()
+        assert not hand.in_hand and house.check() == []
 
 
 @pytest.mark.of_a_file

@@ -56,6 +56,18 @@ def test_a_lost_devices_promise_is_read_in_words_and_taken_in(house: House) -> N
     assert house.check() == []
 
 
+def test_money_for_an_order_that_the_house_knows_is_read_with_its_number_and_whose_it_is(house: House) -> None:
+    hand = device(house, "Old phone", bars=10)
+    taken = hand.promise([("bar", 4)], person=hand.note_person(name="Orla Tennick", phone="+12185550114"))
+    hand.exchange()
+    hand.pay(taken.order, 1200)
+    (shown,) = lost_with(house, hand)
+    assert (shown["kind"], shown["number"], shown["person"], shown["phone"], shown["cents"]) == (
+        "pay", taken.number, "Orla Tennick", "+12185550114", 1200,
+    )  # fmt: skip
+    assert shown["goods"] == [] and shown["nothing_to_do"] is False and shown["made_at"] and shown["received_at"]
+
+
 def test_what_the_shelf_can_no_longer_pay_for_waits(house: House) -> None:
     """Meanwhile all bars were promised to others: the lost device's caller waits, nobody sure becomes short."""
     hand, other = device(house, "Old phone", bars=10), device(house, "Shed phone")

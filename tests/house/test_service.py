@@ -57,22 +57,37 @@ def test_a_manager_that_refuses_says_what_it_said_and_what_to_do(
     assert (tmp_path / "config/systemd/user" / service.UNIT).exists()
 
 
-def test_install_stop_and_remove_ask_the_manager_for_just_that(
+def test_each_act_asks_the_manager_for_just_that_and_tells_what_came_of_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Against a stand-in for systemctl that writes down what it is asked: no user manager runs where the tests run."""
+    """Against a stand-in for systemctl that writes down what it is asked: no user manager runs where the tests run.
+
+    It ends with 3 when it is asked for the status of what does not run, as systemctl does: told, and no failure."""
     for name in ("systemctl", "loginctl", "journalctl"):
-        (tmp_path / name).write_text(f'#!/bin/sh\necho "{name} $@" >> "{tmp_path}/asked"\n')
+        script = f'#!/bin/sh\necho "{name} $@" >> "{tmp_path}/asked"\necho "so says {name}"\ncase "$*" in *status*) exit 3;; esac\n'
+        (tmp_path / name).write_text(script)
         (tmp_path / name).chmod(0o755)
     monkeypatch.setenv("PATH", f"{tmp_path}:/usr/bin:/bin")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    for action in ("install", "status", "log", "stop", "start", "remove"):
-        assert main(["service", action, "--data", str(tmp_path / "data")]) == 0
-    asked = (tmp_path / "asked").read_text("utf-8").splitlines()
-    assert asked[:2] == ["systemctl --user daemon-reload", f"systemctl --user enable --now {service.UNIT}"]
-    assert f"systemctl --user stop {service.UNIT}" in asked and f"systemctl --user disable --now {service.UNIT}" in asked
-    assert not (tmp_path / "config/systemd/user" / service.UNIT).exists()
-    assert "enable-linger" in capsys.readouterr().out
+    unit, file = service.UNIT, tmp_path / "config/systemd/user" / service.UNIT
+
+    def does(action: str) -> tuple[list[str], str]:
+        (tmp_path / "asked").write_text("")
+        assert main(["service", action, "--data", str(tmp_path / "data"), "--devices"]) == 0
+        return (tmp_path / "asked").read_text("utf-8").splitlines(), capsys.readouterr().out
+
+    asked, told = does("install")
+    assert asked[:2] == ["systemctl --user daemon-reload", f"systemctl --user enable --now {unit}"]
+    assert str(file) in told and "enable-linger" in told
+    assert file.read_text("utf-8").count('"--devices"') == 1 and service.quoted(str(tmp_path / "data")) in file.read_text("utf-8")
+    assert service.is_installed()
+    assert does("status") == ([f"systemctl --user status {unit} --no-pager"], "so says systemctl\n")
+    assert does("log") == ([f"journalctl --user --unit {unit} --lines 100 --no-pager"], "so says journalctl\n")
+    for action in ("stop", "start"):
+        assert does(action) == ([f"systemctl --user {action} {unit}"], f"Done: {action}.\n")
+    asked, told = does("remove")
+    assert asked == [f"systemctl --user disable --now {unit}", "systemctl --user daemon-reload"] and "no longer starts by itself" in told
+    assert not file.exists() and not service.is_installed()
 
 
 def git(folder: Path, *words: str) -> str:

@@ -21,6 +21,7 @@ from honeyhold.operations import apply
 from honeyhold.operations.errors import Refused
 from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
 from honeyhold.records.models import Device, Person
+from honeyhold.records.shared_database import SharedDatabase
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
 from storm.runs import run_seed
@@ -229,8 +230,9 @@ def test_a_house_with_a_file_is_told_how_it_goes_into_a_database(server: Cluster
 def test_a_server_that_forgets_commits_is_refused(server: Cluster, tmp_path: Path) -> None:
     address = server.database()
     server.run(f"ALTER DATABASE {urlsplit(address).path.lstrip('/')} SET synchronous_commit = off")
-    with pytest.raises(RecordsTrouble, match="synchronous_commit = off"):
-        House.open(tmp_path / "data", database=address)
+    for begin in (lambda: House.open(tmp_path / "data", database=address), lambda: SharedDatabase(address)):  # of one house, and of many
+        with pytest.raises(RecordsTrouble, match="synchronous_commit = off"):
+            begin()
 
 
 def test_a_storm_ends_alike_on_both(server: Cluster, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -97,10 +97,10 @@ def _lost_and_taken_over(servers: Pair, road: Road, chance: random.Random, synch
     lost = answered.keys() - known_to(road.house)
     road.first_again_at = None
     _all_is_said(phones)
-    _as_it_should_be(road.house, phones)
+    as_it_should_be(road.house, phones)
     assert road.house.epoch != epoch and not road.house.recovering() and road.first_again_at
     return {
-        **_figures(road.house, phones, answered, lost), "seconds_to_promote": round(promoted_at - lost_at, 2),
+        **figures(road.house, phones, answered, lost), "seconds_to_promote": round(promoted_at - lost_at, 2),
         "seconds_to_first_entry": round(road.first_again_at - lost_at, 2),
     }  # fmt: skip
 
@@ -191,7 +191,7 @@ def _writes_nothing_more(house: House) -> None:
     raise Violation("failover", "the house went on in records that another server had taken over, without a new epoch")
 
 
-def _as_it_should_be(house: House, phones: list[Phone]) -> None:
+def as_it_should_be(house: House, phones: list[Phone]) -> None:
     """Whatever the fault simulator looks at; and every bar that a caller was told to be sure of is."""
     told = [Told(entry["device"], entry["id"], entry["spent"]) for phone in phones for entry in phone.log if entry["spent"]]
     world = SimpleNamespace(
@@ -212,7 +212,7 @@ def _all_is_said(phones: Iterable[Phone]) -> None:
             phone.exchange()
 
 
-def _figures(house: House, phones: list[Phone], answered: dict[str, int | None], lost: set[str]) -> Json:
+def figures(house: House, phones: list[Phone], answered: dict[str, int | None], lost: set[str]) -> Json:
     known = known_to(house)
     with house.records.read():
         pools = house.records.sql(POOL_FROM_LEDGERS).fetchall()

@@ -1,4 +1,4 @@
-"""A primary is lost under load and its standby takes over: a sample of `scripts/storm_failover`, one seed each way."""
+"""A primary is lost under load and its standby takes over: a sample of `scripts/storm_failover`, one seed each way and one of workers."""
 
 from __future__ import annotations
 
@@ -12,8 +12,10 @@ import postgresql_server
 from honeyhold.house.house import House
 from postgresql_pair import lost_at_once, pair, processes_of
 from postgresql_server import segment_of, unused_segments
+from storm import worker_losses
 from storm.checkers import Violation
 from storm.failover import fail_over
+from storm.worker_losses import SAMPLE, lose_workers_and_primary
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells which processes are a server's")
 SEED = 1
@@ -65,3 +67,26 @@ def test_a_house_that_noticed_nothing_would_be_caught(tmp_path: Path, monkeypatc
     monkeypatch.setattr(House, "_look_whether_history_went_back", lambda _house, _position: None)
     with pytest.raises(Violation, match=r"^(giver_first|nothing_lost): "):
         fail_over(tmp_path, SEED, synchronous=False)
+
+
+def test_workers_that_are_killed_and_their_primary_lost_go_on_by_themselves(tmp_path: Path) -> None:
+    """Nobody starts Honeyhold again: the workers that are left find the server that took over, and begin one new epoch together."""
+    found = lose_workers_and_primary(tmp_path, SEED, synchronous=False, measure=SAMPLE)
+    assert found["workers_killed"] >= 2 and found["troubles"] > 0 and found["answered"] > found["answered_and_lost"] > 0
+    assert found["healed"] == found["answered_and_lost"] and found["still_missing"] == found["promised_twice"] == 0
+
+
+NOTICES_NOTHING = """
+from honeyhold.house.house import House
+House._look_whether_history_went_back = lambda _house, _position: None
+"""
+
+
+def test_workers_that_noticed_nothing_would_be_caught(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As with the one house above: each process is given the same fault before it begins. Devices then wait for what they miss."""
+    monkeypatch.setattr(worker_losses, "FIRST_ENTRY_S", 10)
+    planted = tmp_path / "planted"
+    planted.mkdir()
+    (planted / "sitecustomize.py").write_text(NOTICES_NOTHING)
+    with pytest.raises(AssertionError, match=r"^(no entry was taken|giver_first: |nothing_lost: )"):
+        lose_workers_and_primary(tmp_path, SEED, synchronous=False, measure=SAMPLE, planted=planted)

@@ -26,7 +26,6 @@ class NotHeard(HoneyholdError, ConnectionError):
     """The house runs, but it could not be asked."""
 
     code = "not-heard"
-    status = 503
 
 
 class SaidNo(HoneyholdError, ValueError):

@@ -283,7 +283,7 @@ def _houses(asked: argparse.Namespace) -> Iterator[Houses]:
     from honeyhold.records.shared_database import SharedDatabase
 
     asked.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-    shared = SharedDatabase(address_in(asked.database))
+    shared = SharedDatabase(address_in(asked.database), folder=asked.data)
     houses = None
     try:
         houses = Houses(shared, asked.data)

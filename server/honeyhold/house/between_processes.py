@@ -61,7 +61,7 @@ class Letter:
         """Both in one."""
         if later is None:
             return self
-        position = max(one for one in (self.position, later.position, 0) if one is not None) or None
+        position = max((one for one in (self.position, later.position) if one is not None), default=None)
         return Letter(position, {**self.sessions, **later.sessions}, [*self.returned, *later.returned])
 
     def written(self, sender: str, house: str) -> str:

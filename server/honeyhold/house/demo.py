@@ -24,7 +24,6 @@ class WrongRecords(HoneyholdError, ValueError):
     """The demo was asked for over real records, or a real house over the demo's."""
 
     code = "wrong-records"
-    status = 409
 
 
 class NoRecords(HoneyholdError, FileNotFoundError):
@@ -37,7 +36,6 @@ class RealClock(HoneyholdError, ValueError):
     """Somebody wanted to move the clock of a house that is no demo."""
 
     code = "real-clock"
-    status = 409
 
 
 def file_is_demo(file: Path, is_backup: bool = False) -> bool:

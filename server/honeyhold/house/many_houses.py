@@ -172,7 +172,7 @@ class Houses:
             return found.house if found else None
 
     def tidy(self) -> None:
-        """Lets go of what nobody has asked for lately, and of what was frozen or is no longer kept."""
+        """Lets go of what nobody has asked for lately, or could be opened for nobody, and of what was frozen or is no longer kept."""
         known = self.known()
         with self._lock:
             gone = [one for one in self._opened.values() if one.name not in known or known[one.name].state != OPEN]
@@ -204,8 +204,6 @@ class Houses:
             if not quietly:
                 opened.used_at_s = time.monotonic()
             over = opened.users == 0 and self._opened.get(opened.name) is not opened
-            if opened.users == 0 and opened.house is None and not over:
-                del self._opened[opened.name]  # it could not be opened
         if over:
             _close(opened)
 

@@ -27,6 +27,7 @@ from honeyhold.records.backup import (
 )
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.store import Records
+from honeyhold.records.timelines import Place, Timelines
 from honeyhold.replication.recovery import epoch_begins, new_epoch
 
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
@@ -181,9 +182,13 @@ def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
 def look_whether_history_went_back(folder: Path, records: Records, position: int, now: datetime, hosted: bool) -> None:
     """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
 
-    Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it.
+    Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it, and `OlderServer`
+    where the server is one that another took over from; of a server of many houses that is known before (`records/one_server.py`).
     """
     history, known = records.history(), records.meta("history")
+    place = Place.of(history)
+    if place is not None and not hosted:
+        Timelines(folder).must_be_the_newest(place)
     if history == known:
         return
     if known:

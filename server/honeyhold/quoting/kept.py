@@ -73,7 +73,9 @@ def _read_placements(value: object, pieces: int) -> tuple[tuple[int, ...], ...]:
 
 
 def drawing_of(plan: KeptPlan, unit: str, view: str) -> str:
-    """The SVG of a kept plan that has placements."""
+    """The SVG of a kept plan that has placements. Raises BadRequest where it does not say how large the carton is."""
+    if len(plan.inner_um) != 3 or not all(type(side) is int and side > 0 for side in plan.inner_um):
+        raise BadRequest(f"The kept plan's inner_um is {str(plan.inner_um)[:60]}.", "Hand in the plan as it was kept when it was packed.")
     long, wide, high = (side / UM_PER_MM for side in plan.inner_um)
     pieces = []
     for number, (piece, *place) in enumerate(plan.placements, start=1):

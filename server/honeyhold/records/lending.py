@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 import threading
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -45,8 +46,12 @@ class Owner:
 class Lender:
     """The connections of one process. Safe among threads."""
 
-    def __init__(self, address: str, most: int = CONNECTIONS_MOST, waits_s: float = WAITS_S) -> None:
-        self._address, self._patience = address, patience_with(address)
+    def __init__(
+        self, address: str, most: int = CONNECTIONS_MOST, waits_s: float = WAITS_S, connected: Callable[[], Any] | None = None
+    ) -> None:
+        """`connected` makes a connection, if not by the address alone."""
+        patience = patience_with(address)
+        self._connected = connected or (lambda: psycopg.connect(address, **patience))
         self.most, self.waits_s = most, waits_s
         self._changed = threading.Condition()
         self._free: list[tuple[Owner, Any]] = []
@@ -56,22 +61,25 @@ class Lender:
         self._doubtful: set[int] = set()
         self._changes: dict[int, int] = {}
         """How often each has become another house's."""
+        self._moves = 0
+        """How often the process went over to another server."""
 
     def lend(self, owner: Owner) -> Any:
         """A connection that is this owner's until it is taken back. Raises `MaxConnectionsExceeded` at once where none is free."""
+        moves = self._moves
         found, was = self._found(owner)
         try:
             if found is None:
-                found = as_expected(psycopg.connect(self._address, **self._patience))
+                found = as_expected(self._connected())
             if was != owner:
                 found.execute(owner.becoming)
                 self._changes[id(found)] = self._changes.get(id(found), 0) + 1
+            self._settled(found, owner, moves)
         except BaseException:
             if found is not None:
                 self._end(found)
             self._settled()
             raise
-        self._settled(found, owner)
         return found
 
     def doubt(self, connection: Any) -> None:
@@ -96,6 +104,13 @@ class Lender:
         """How many connections there are, idle or lent."""
         with self._changed:
             return len(self._free) + len(self._lent) + self._opening
+
+    def move(self) -> None:
+        """The process went over to another server: no connection that there was is lent again."""
+        with self._changed:
+            self._moves += 1
+            self._doubtful |= self._lent.keys()
+        self.close()
 
     def close(self) -> None:
         """Those that lie idle are closed; those that are lent, by whoever has them."""
@@ -132,8 +147,10 @@ class Lender:
         self._changes.pop(id(connection), None)
         connection.close()
 
-    def _settled(self, connection: Any = None, owner: Owner | None = None) -> None:
+    def _settled(self, connection: Any = None, owner: Owner | None = None, moves: int = 0) -> None:
         with self._changed:
+            if owner is not None and moves != self._moves:
+                raise psycopg.OperationalError("the process went over to another server meanwhile")
             self._opening -= 1
             if owner is None:
                 self._changed.notify()

@@ -32,7 +32,9 @@ from honeyhold.records import prepared_statements
 from honeyhold.records.carrying import into_file
 from honeyhold.records.errors import SQLITE_NO_ROOM, DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
+from honeyhold.records.one_server import place_of
 from honeyhold.records.store import Found, Records
+from honeyhold.records.timelines import Place
 
 VERSION_LEAST: Final = 150000
 CONNECTIONS_MOST: Final = 20
@@ -79,7 +81,9 @@ class _Driver(Psycopg3Adapter):
     """psycopg 3 with what a house expects of every connection."""
 
     def connect(self, db: Any, **params: Any) -> Any:
-        return as_expected(super().connect(db, **params))  # type: ignore[no-untyped-call]
+        made = as_expected(super().connect(db, **params))  # type: ignore[no-untyped-call]
+        db.must_be_here(made)
+        return made
 
 
 def as_expected(connection: Any) -> Any:
@@ -96,6 +100,17 @@ class _Pool(PooledPostgresqlDatabase):  # type: ignore[misc]
     """Connections that are kept: a new one for each request takes three times as long as the request."""
 
     psycopg3_adapter = _Driver
+    anchored: Place | None = None
+    """Where the house is held."""
+    doubted = False
+    """A connection came to another server than that."""
+
+    def must_be_here(self, made: Any) -> None:
+        """A new connection is to the server where the house is held. Raises OperationalError."""
+        if self.anchored is not None and place_of(made) != self.anchored:
+            self.doubted = True
+            made.close()
+            raise psycopg.OperationalError("another server than before answers")
 
     def _is_closed(self, conn: Any) -> bool:
         if not hung_up(conn):
@@ -233,7 +248,7 @@ class PostgresqlRecords(Records):
         """This server has the house, as long as its connection lives; after PostgreSQL was started anew it is taken again."""
         with self._holding:
             if self._anchor is not None:
-                if not hung_up(self._anchor):
+                if not hung_up(self._anchor) and not self._pool.doubted:
                     return
                 self._anchor.close()
             anchor = psycopg.connect(self._address, autocommit=True, **self._patience)
@@ -242,7 +257,8 @@ class PostgresqlRecords(Records):
             except BaseException:
                 anchor.close()
                 raise
-            self._anchor = anchor
+            self._anchor, self._pool.doubted = anchor, False
+            self._pool.anchored = place_of(anchor)
 
     def _take(self, anchor: psycopg.Connection[Any]) -> None:
         taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()

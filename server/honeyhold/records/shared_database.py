@@ -8,10 +8,12 @@ locks with it; each house notices by the number of the anchor, takes its lock ag
 
 from __future__ import annotations
 
+import logging
 import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from pathlib import Path
 from typing import Any, Final
 
 import psycopg
@@ -19,27 +21,44 @@ import psycopg
 from honeyhold.records.errors import HistoryWentBack, RecordsMovedOn, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.lending import Lender, LentDatabase, Owner
 from honeyhold.records.migrations import steps as migrations
-from honeyhold.records.postgresql_records import CONNECTIONS_MOST, SERVING, PostgresqlRecords, assert_settings, hung_up, patience_with
+from honeyhold.records.one_server import WHERE, OneServer, OtherServer
+from honeyhold.records.postgresql_records import (
+    CONNECTIONS_MOST,
+    SERVING,
+    PostgresqlRecords,
+    assert_settings,
+    hung_up,
+    parts_of,
+    patience_with,
+)
 from honeyhold.records.store import Records
+from honeyhold.records.timelines import OlderServer, Place
 
 WORKING, ASKING = 0x486F6E34, 0x486F6E35
 """The first halves of the keys of two locks: who makes a house's backups, who asks for its forecasts; the second half is the schema's."""
+FAILED_S_LEAST: Final = 0.2
 FAILED_S: Final = 2.0
-"""For so long a database that could not be reached is not tried again: a silent one keeps whoever tries waiting for five seconds."""
+"""A database that could not be reached is not tried again for as long as the try took, at most so long: a silent one keeps whoever tries
+waiting for five seconds."""
+
+log = logging.getLogger("honeyhold")
 
 
 class SharedDatabase:
     """The database as one process has it. Safe among threads."""
 
-    def __init__(self, address: str, connections_most: int = CONNECTIONS_MOST) -> None:
-        """Connects and looks at the server's settings. Raises `RecordsTrouble`."""
+    def __init__(self, address: str, connections_most: int = CONNECTIONS_MOST, folder: Path | None = None) -> None:
+        """Connects and looks at the server's settings. `folder`: where it is noted which servers its houses were served from.
+
+        Raises `RecordsTrouble`.
+        """
         self.address = address
-        self.lender = Lender(address, connections_most)
-        self._patience = patience_with(address)
+        self._server = OneServer({**parts_of(address), **patience_with(address)}, folder)
+        self.lender = Lender(address, connections_most, connected=self._server.joined)
         self._holding = threading.Lock()
         self._anchor: psycopg.Connection[Any] | None = None
-        self._failed: tuple[float, psycopg.Error] | None = None
-        """When the last try for an anchor failed, and how."""
+        self._failed: tuple[float, float, Exception] | None = None
+        """When the last try for an anchor failed, how long it took, and how it failed."""
         self._anchored = 0
         """How many anchors there were: a house whose lock is of an earlier one has lost it."""
         try:
@@ -61,7 +80,8 @@ class SharedDatabase:
     @contextmanager
     def alone(self, autocommit: bool = False) -> Iterator[psycopg.Connection[Any]]:
         """A connection of its own with those rights; without `autocommit` for one change that lands whole or not at all."""
-        with psycopg.connect(self.address, autocommit=autocommit, **self._patience) as connection:
+        with self._server.joined() as connection:
+            connection.autocommit = autocommit
             yield connection
 
     def anchor_number(self) -> int:
@@ -83,25 +103,38 @@ class SharedDatabase:
                 self._anchor.execute(f"SELECT pg_advisory_unlock{lock}")
 
     def _anchor_now(self) -> psycopg.Connection[Any]:
-        if self._anchor is not None and hung_up(self._anchor):
+        if self._anchor is not None and (hung_up(self._anchor) or self._server.doubted()):
             self._anchor.close()
             self._anchor = None
         if self._anchor is None:
+            before = self._server.place
             self._anchor = self._connected()
             self._anchored += 1
+            if before not in (None, self._server.place):
+                log.warning("Another database server took over; every house looks what it holds.")
+                self.lender.move()
         return self._anchor
 
     def _connected(self) -> psycopg.Connection[Any]:
         """All who ask wait behind one try; those that waited hear how it ended, and do not each wait for one of their own."""
-        if self._failed is not None and time.monotonic() - self._failed[0] < FAILED_S:
-            raise psycopg.OperationalError(str(self._failed[1]))
+        began_s = time.monotonic()
+        if self._failed is not None and began_s - self._failed[0] < min(FAILED_S, max(FAILED_S_LEAST, self._failed[1])):
+            raise psycopg.OperationalError(str(self._failed[2]))
         try:
-            connection = psycopg.connect(self.address, autocommit=True, **self._patience)
-        except psycopg.Error as trouble:
-            self._failed = time.monotonic(), trouble
+            connection = self._server.anchored()
+        except (psycopg.Error, OlderServer) as trouble:
+            ended_s = time.monotonic()
+            self._failed = ended_s, ended_s - began_s, trouble
+            if isinstance(trouble, OlderServer) and self._anchored:
+                log.warning("%s", trouble)
+                raise OtherServer(str(trouble)) from trouble  # who asks hears what he hears of a database that is away
             raise
         self._failed = None
         return connection
+
+    def is_here(self, place: Place) -> bool:
+        """Whether the anchor is on that server."""
+        return place == self._server.place
 
     def close(self) -> None:
         """Lets go of everything."""
@@ -201,6 +234,8 @@ class HostedRecords(PostgresqlRecords):
                     "Freeze it and wait until every server has let it go (honeyhold houses list), then do this again.",
                 )
             try:
+                if not self._shared.is_here(Place(*self.sql(WHERE).fetchone())):
+                    raise RecordsSilent  # this connection is still to a server that was left just now
                 if self._kept_to is not None and (self.history(), self.meta("epoch")) != self._kept_to:
                     raise HistoryWentBack
             except BaseException:

@@ -32,7 +32,6 @@ class ForecastUnavailable(HoneyholdError, ConnectionError):
     """No forecast for now: `place` says which point, the message why; `unreachable`: nobody answered at all."""
 
     code = "forecast-unavailable"
-    status = 503
 
     def __init__(self, message: str, place: str, unreachable: bool = False) -> None:
         super().__init__(message, "Monthly normals stand in; the forecast is asked for again later.")

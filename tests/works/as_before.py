@@ -1,0 +1,168 @@
+"""What every work of the kernel answers to a well-formed request, and to the same request with one thing in it otherwise: a digest each.
+
+The works are pure: the same question has the same answer on a phone and on the main computer, today and next year. So a line that changes
+is an answer that changed: a sum, a word, an edge of a picture, a refusal. Where that is meant, look at the answer before and after, then
+write the lines anew:
+
+    .venv/bin/python -m tests.works.as_before                                            all of them
+    .venv/bin/python -m tests.works.as_before stock.melt_by "today nine days later"       prints the request and what it is answered
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from collections.abc import Iterator
+from copy import deepcopy
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any, Final
+
+from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
+from tests.digests import digest
+from tests.heat.asking import BARS, JARS, ask
+from tests.packing.as_before import orders
+
+from honeyhold.errors import HoneyholdError
+from honeyhold.kernel import TABLE, work
+
+Json = dict[str, Any]
+FILE: Final = Path(__file__).with_suffix(".json")
+REQUESTS: Final[Json] = json.loads((Path(__file__).parents[1] / "api" / "work_requests.json").read_text("utf-8"))
+MOST: Final = 60
+FEWER: Final = {
+    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 5, "quoting.trip_picture": 6, "heat.advise": 3, "heat.trip": 3,
+    "heat.draw": 3, "quoting.call": 6, "quoting.parcel": 16, "packing.plan": 25, "stock.melt_by": 14,
+}  # fmt: skip
+"""Of works that take their time, so many of each request."""
+A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
+
+
+def questions(name: str) -> dict[str, Json]:
+    """The requests of a work, each as it is and with one thing in it otherwise, drawn evenly over all that could be."""
+    asked: dict[str, Json] = {}
+    for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
+        asked[about] = request
+        most, every = FEWER.get(name, MOST), list(_otherwise(request, ()))
+        for at in range(min(most, len(every))):
+            path, how, value = every[int(at * max(1, len(every) / most))]
+            asked[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
+    return asked
+
+
+GONE: Final = object()
+
+
+def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str, Any]]:
+    """(where, in which way, what stands there instead), from the outside in."""
+    if path:
+        yield path, "gone", GONE
+        for how, instead in _instead(value):
+            yield path, how, instead
+    inner = value.items() if isinstance(value, dict) else enumerate(value[:3]) if isinstance(value, list) else ()
+    for key, one in inner:
+        yield from _otherwise(one, (*path, key))
+
+
+def _instead(value: Any) -> Iterator[tuple[str, Any]]:
+    if isinstance(value, bool):
+        yield "the other", not value
+    elif isinstance(value, int | float):
+        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
+    elif isinstance(value, str) and A_DAY.fullmatch(value):
+        yield "nine days later", (date.fromisoformat(value) + timedelta(days=9)).isoformat()
+    elif isinstance(value, str):
+        yield from (("empty", ""), ("longer", f"{value} & <more>"))
+    elif isinstance(value, list) and value:
+        yield from (("without the first", value[1:]), ("twice over", [*value, *value]))
+    elif value is None:
+        yield "said", 1
+
+
+def _with(request: Json, path: tuple[str | int, ...], value: Any) -> Json:
+    made = deepcopy(request)
+    place: Any = made
+    for key in path[:-1]:
+        place = place[key]
+    if value is GONE:
+        del place[path[-1]]
+    else:
+        place[path[-1]] = value
+    return made
+
+
+def _sales(days: int, until: str, every: int) -> list[Json]:
+    last = date.fromisoformat(until)
+    return [{"on": (last - timedelta(days=at)).isoformat(), "units": (5, 10, 5, 20, 2)[at % 5]} for at in range(0, days, every)]
+
+
+BAR: Final = {"name": "wax bar", "plural": "wax bars"}
+MELT: Final[Json] = {"good": BAR, "today": "2026-07-21", "free_units": 45, "sales": _sales(120, "2026-07-21", 2)}
+TO_THE_DESERT: Final[Json] = ask("85281", "2026-07-20", days=2)
+TO_FLORIDA: Final[Json] = ask("33101", "2026-06-08", [JARS, BARS], days=2, unit="C")
+FORESEEN: Final[Json] = {**ask("55811", "2026-07-20", days=1), "forecast": {
+    "issued": "2026-07-20T11:00", "from": None,
+    "to": [{"day": f"2026-07-{day}", "max_c": 33.5, "min_c": 19.0, "sky_percent": 20} for day in range(20, 27)],
+}}  # fmt: skip
+HOT: Final = {"to the desert": TO_THE_DESERT, "to Florida": TO_FLORIDA, "with a forecast": FORESEEN}
+ARRIVED: Final[Json] = {"parcels": [
+    {"told_permille": told, "arrived": ("dented", "run")[at % 2] if at < harmed else "fine", "packed_on": f"2026-07-{1 + at % 28:02d}"}
+    for told, count, harmed in ((10, 40, 1), (200, 12, 2), (500, 9, 8), (900, 4, 4)) for at in range(count)
+]}  # fmt: skip
+HOUSE: Final[Json] = {
+    "goods": good_rows(), "cartons": [{**row, "in_stock": 9} for row in carton_rows()[1]], "house": SETTINGS, "way": "post",
+    "dressing": "plain", "to": {"zip": "55811", "state": "MN", "city": "Duluth"}, "leave_on": "2027-07-26", "today": "2027-07-24",
+    "lines": [{"good": "bar", "units": 10}, {"good": "jar_12", "units": 3}],
+}  # fmt: skip
+CALLS: Final = {
+    "bars and jars": HOUSE,
+    "far and hot": {**HOUSE, "to": {"zip": "85281"}, "dressing": "chilled", "lines": [{"good": "bar", "units": 30}]},
+}
+KEPT: Final[Json] = {"parcels": [
+    {"part": parcel["part"], "plan": parcel["kept"]} for parcel in work("quoting.parcel", HOUSE)["parcel"]["parcels"]
+]}  # fmt: skip
+SAID: Final[Json] = {
+    "goods": {"bar": BAR, "pint": {"name": "pint jar", "plural": "pint jars"}}, "today": "2026-07-21", "way": "post",
+    "person": {"name": "Ruth Amsel", "called": "she"}, "lines": [{"good": "bar", "units": 10}, {"good": "pint", "units": 1}],
+    "place": {"city": "Tulsa", "state": "OK"}, "leave_on": "2026-07-27", "owed_cents": 3140, "pays": "check",
+}  # fmt: skip
+MORE: Final[dict[str, dict[str, Json]]] = {
+    "heat.advise": {**HOT, "in winter": ask("55811", "2026-01-12", days=2)},
+    "heat.trip": HOT,
+    "heat.draw": HOT,
+    "heat.calibration": {"arrived": ARRIVED},
+    "heat.calibration_picture": {"arrived": ARRIVED},
+    "packing.plan": {name: orders()[name] for name in ("bars and jars with postage", "cold", "too heavy")},
+    "quoting.call": CALLS,
+    "quoting.parcel": CALLS,
+    "quoting.packed_picture": {"kept": KEPT},
+    "stock.order_sentence": {"by mail": SAID, "picked up": {**SAID, "way": "pick_up", "owed_cents": 0}},
+    "stock.melt_by": {
+        "a long record": MELT, "waited for": {**MELT, "free_units": 0, "waiting_units": 20}, "full": {**MELT, "free_units": 2000},
+        "on Thursdays": {**MELT, "free_units": 90, "melt_weekdays": [3]}, "wax ready": {**MELT, "free_units": 90, "wax_ready_g": 2452},
+        "a short record": {**MELT, "sales": _sales(24, "2026-07-21", 3), "order_sizes": {"20": 1.0}},
+        "two seasons": {**MELT, "sales": _sales(700, "2026-07-21", 3), "today": "2026-11-20"}, "liked": {**MELT, "like_units": 60},
+    },
+}
+
+
+def answered(name: str, request: Json) -> str:
+    """A digest of the answer, or what was refused."""
+    try:
+        return digest(work(name, request))
+    except HoneyholdError as trouble:
+        return f"{trouble.code} {digest([str(trouble), trouble.remedy])}"
+
+
+def lines(name: str) -> dict[str, str]:
+    """All of one work."""
+    return {asked: answered(name, request) for asked, request in questions(name).items()}
+
+
+if __name__ == "__main__":
+    if len(sys.argv) > 2:
+        print(json.dumps(questions(sys.argv[1])[sys.argv[2]], indent=1))
+        print(json.dumps(work(sys.argv[1], questions(sys.argv[1])[sys.argv[2]]), indent=1))
+    else:
+        FILE.write_text(json.dumps({name: lines(name) for name in sorted(TABLE)}, indent=0, ensure_ascii=False) + "\n", "utf-8")
