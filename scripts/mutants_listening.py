@@ -28,13 +28,29 @@ IN_PAGE = """(() => {
   later(again, 500);
   globalThis.addEventListener?.("pagehide", tell);
 })()"""
-IN_NODE = """import { writeFileSync } from "node:fs";
+IN_NODE = """import { renameSync, writeFileSync } from "node:fs";
+import vm from "node:vm";
 const keys = new Set(), test = process.env.PYTEST_CURRENT_TEST ?? "";
-globalThis.reached = (path, at) => { keys.add(`${path}:${at}`); };
-process.on("exit", () => {
-  if (keys.size) writeFileSync(`${process.env.HONEYHOLD_HEARD}/node-${process.pid}.json`, JSON.stringify({ [named(test)]: [...keys] }));
-});
 const named = (words) => words.split(" (")[0].split("[")[0];
+let due = false;
+const tell = () => {
+  due = false;
+  const file = `${process.env.HONEYHOLD_HEARD}/node-${process.pid}.json`;
+  if (!keys.size) return;
+  writeFileSync(`${file}.part`, JSON.stringify({ [named(test)]: [...keys] }));
+  renameSync(`${file}.part`, file); // whole or not at all, whenever the process is killed
+};
+const later = setTimeout;
+globalThis.reached = (path, at) => {
+  const key = `${path}:${at}`;
+  if (keys.has(key)) return;
+  keys.add(key);
+  if (!due) { due = true; later(tell, 40).unref(); } // a process that is killed tells nothing at its end
+};
+process.on("exit", tell);
+const { createContext } = vm;
+// each window of a device that is played in Node is a realm of its own
+vm.createContext = (...given) => Object.assign(createContext(...given), { reached: globalThis.reached });
 """
 _heard: dict[str, set[str]] = defaultdict(set)
 

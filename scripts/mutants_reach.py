@@ -93,7 +93,7 @@ class Run:
                 contexts.setdefault(line, set()).update(tests)
         before, today = _lines(self.folder / "sources" / path), _lines(ROOT / SERVER / path)
         found: dict[int, set[str]] = {}
-        for number, at in enumerate(_moved(before, today), 1):
+        for number, at in enumerate(moved(before, today), 1):
             if at in contexts:
                 found[number] = {test for test in map(_test, contexts[at]) if test}
         return found
@@ -110,7 +110,7 @@ def _lines(file: Path) -> list[str]:
     return file.read_text("utf-8").splitlines() if file.exists() else []
 
 
-def _moved(before: list[str], today: list[str]) -> list[int]:
+def moved(before: list[str], today: list[str]) -> list[int]:
     """For each line of today the number that it had; a new one has that of the line before it."""
     had: list[int] = []
     for kind, start, _, begin, end in SequenceMatcher(None, before, today, autojunk=False).get_opcodes():

@@ -12,9 +12,10 @@ sys.path.insert(0, str(ROOT / "scripts"))
 
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
-from mutants_planted import Outcome, Verdict, outcome_of  # noqa: E402
-from mutants_reach import _moved, first_bad  # noqa: E402
+from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
+from mutants_reach import first_bad, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
+from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
 
 PRICES = "def dearer(price):\n    return price + 1 if price > 1 else 0\n"
 
@@ -63,8 +64,8 @@ def test_what_is_listed_as_equivalent_does_not_count(places: list[Site], monkeyp
 
 def test_a_line_that_moved_is_found_again() -> None:
     """A line that came anew is reached by whoever reaches the one before it."""
-    assert _moved(["a", "b", "c"], ["new", "a", "new", "c"]) == [1, 1, 1, 3]
-    assert _moved(["a", "b"], ["a", "new", "b"]) == [1, 1, 2]
+    assert moved(["a", "b", "c"], ["new", "a", "new", "c"]) == [1, 1, 1, 3]
+    assert moved(["a", "b"], ["a", "new", "b"]) == [1, 1, 2]
 
 
 @pytest.mark.parametrize(
@@ -101,3 +102,55 @@ def test_what_is_unknown_is_neither_caught_nor_let_by(places: list[Site], tmp_pa
 def test_a_measuring_that_a_signal_ended_did_not_end_well() -> None:
     """The largest of the two codes would be 0."""
     assert first_bad([0, 0]) == 0 and first_bad([-9, 0]) == -9 and first_bad([0, 1]) == 1
+
+
+def test_who_reaches_a_function_of_the_browsers_code() -> None:
+    """Those first that reach most of its file a second; one that fails by itself says nothing."""
+    heard = {
+        "web/store/a.js:0": {"tests/b.py::test_first"},
+        "web/store/a.js:70": {"tests/b.py::test_first", "tests/b.py::test_about_it", "tests/b.py::test_broken"},
+        "web/store/a.js:90": {"tests/b.py::test_about_it"},
+    }
+    seconds = {"tests/b.py::test_first": 1.0, "tests/b.py::test_about_it": 1.0, "tests/b.py::test_broken": 1.0}
+    reach = WebReach(seconds, {"tests/b.py::test_broken"}, heard=[Heard(heard, {})])
+    assert reach.tests("web/store/a.js", 70) == ["tests/b.py::test_about_it", "tests/b.py::test_first"]
+    assert reach.tests("web/store/a.js", 80) == []
+    assert reach.tests("web/store/a.js", 0) == ["tests/b.py::test_about_it", "tests/b.py::test_first"]  # one page goes through both
+
+
+def test_what_only_a_worker_runs_is_asked_of_single_tests() -> None:
+    """A whole file has no time of its own: its run would be stopped too early and count as caught."""
+    own = f"{FOR_WORKERS[0]}::test_a"
+    reach = WebReach({own: 20.0, "tests/b.py::test_c": 1.0}, set(), heard=[Heard({"web/store/a.js:0": {"tests/b.py::test_c"}}, {})])
+    assert reach.tests("web/kernel/worker.js", 812) == [own]
+
+
+def test_a_function_that_moved_is_found_again() -> None:
+    """By its line: one that is another since has no place in the text as it was."""
+    before, today = "let a;\nconst f = () => a;\n", "let a;\nlet b;\nconst f = () => a;\n"
+    assert moved_back(before, today, today.index("()")) == before.index("()")
+    assert moved_back(before, today, today.index("b;")) is None and moved_back(before, before, 7) == 7
+
+
+def test_a_copy_has_what_is_built_and_installed(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """As far as it is there: the kernel is built from what is installed, and without it no test of the kernel's runs."""
+    monkeypatch.setattr("mutants_planted.ROOT", tmp_path)
+    monkeypatch.setattr("mutants_planted.COPIED", ("web",))
+    for folder in (".venv", "web/kernel", "web/node_modules"):
+        (tmp_path / folder).mkdir(parents=True)
+    with Planted() as planted:
+        assert sorted(path.name for path in planted.folder.iterdir()) == [".venv", "web"]
+        assert (planted.folder / ".venv").resolve() == tmp_path / ".venv" and not (planted.folder / "web/kernel/built").exists()
+
+
+@pytest.mark.parametrize(("without", "verdict"), [(Verdict.SURVIVED, Verdict.ENDLESS), (Verdict.ENDLESS, Verdict.UNKNOWN)])
+def test_tests_that_come_to_no_end_by_themselves_have_caught_nothing(
+    monkeypatch: pytest.MonkeyPatch, without: Verdict, verdict: Verdict
+) -> None:
+    """On a machine with much else to do."""
+    planted = Planted()
+    planted._last = (["tests/a.py::test_b"], 1.0)
+    monkeypatch.setattr(planted, "_ran", lambda tests, wanted_s: Outcome(without))
+    assert planted._looked_at_without(Outcome(Verdict.ENDLESS)).verdict is verdict
+    assert planted._looked_at_without(Outcome(Verdict.CAUGHT)).verdict is Verdict.CAUGHT
+    planted.__exit__(None, None, None)

@@ -43,7 +43,7 @@ export class Queue {
         resolve(reply);
       };
       const withdraw = () => settle(null);
-      const late = setTimeout(withdraw, Math.max(0, wait_ms));
+      const late = setTimeout(withdraw, wait_ms);
       signal?.addEventListener("abort", withdraw);
       this.#waiting.push({ id, name, request: JSON.stringify(request), wait_ms, settle });
       this.next();

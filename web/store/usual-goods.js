@@ -112,8 +112,8 @@ export const USUAL_GOODS = Object.freeze([
     "tub",
     ["tub of creamed honey (10 oz)", "tubs of creamed honey (10 oz)", "10 oz tubs"],
     [96, 96, 70],
-    [284, 310, 4000],
-    { ...PLASTIC, ...liquid(284) },
+    [283, 310, 4000],
+    { ...PLASTIC, ...liquid(283) },
   ),
   usual("tub_1lb", "tub", ["tub of creamed honey (1 lb)", "tubs of creamed honey (1 lb)", "1 lb tubs"], [102, 102, 95], [454, 485, 5000], {
     ...PLASTIC,

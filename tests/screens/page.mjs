@@ -1,0 +1,157 @@
+/**
+ * @file A page without a browser: what its modules take from one is given here. The clock stands still, whatever waits a moment happens at
+ * once and whatever waits longer never, the store lies in memory, and what is to be worked out is asked of the Python that the kernel runs.
+ */
+
+import { spawn } from "node:child_process";
+import { createHash } from "node:crypto";
+import { createRequire, register } from "node:module";
+import { resolve } from "node:path";
+import { createInterface } from "node:readline";
+import { pathToFileURL } from "node:url";
+
+export const WEB = resolve(import.meta.dirname, "../../web");
+const LATER_MS = 3000;
+const need = createRequire(pathToFileURL(`${WEB}/package.json`));
+const indexed = need("fake-indexeddb");
+const LIBRARY = `export const resolve = (name, context, next) => next(/^libphonenumber-js\\//.test(name)
+  ? ${JSON.stringify(pathToFileURL(`${WEB}/node_modules/`).href)} + name : name, context);`;
+register(`data:text/javascript,${encodeURIComponent(LIBRARY)}`); // what the page's import map says, where Node says otherwise
+const HonestDate = Date;
+/** Node is older than the browsers are. */
+Object.groupBy ??= (all, by) => all.reduce((groups, one) => ({ ...groups, [by(one)]: [...(groups[by(one)] ?? []), one] }), {});
+
+/** The device: a module of the app sees it from the moment it is read in. @param {{now: string, wide?: boolean}} how */
+export function stand({ now, wide = false }) {
+  const now_ms = HonestDate.parse(now);
+  globalThis.Date = class extends HonestDate {
+    constructor(...given) {
+      super(...(given.length ? given : [now_ms]));
+    }
+    static now() {
+      return now_ms;
+    }
+  };
+  const ear = new EventTarget();
+  const listening = { addEventListener: ear.addEventListener.bind(ear), removeEventListener: ear.removeEventListener.bind(ear) };
+  const quick = globalThis.setTimeout;
+  let ids = 0;
+  const surroundings = {
+    ...listening,
+    ...Object.fromEntries(Object.entries(indexed).filter(([name]) => name.startsWith("IDB"))),
+    window: globalThis,
+    indexedDB: new indexed.IDBFactory(),
+    dispatchEvent: ear.dispatchEvent.bind(ear),
+    matchMedia: () => ({ matches: wide, ...listening }),
+    setTimeout: (work, ms = 0, ...given) => (ms < LATER_MS ? quick(work, 0, ...given) : 0),
+    localStorage: keeping(),
+    sessionStorage: keeping(),
+    location: {
+      hash: "#counter",
+      href: "https://honey.local/",
+      origin: "https://honey.local",
+      hostname: "honey.local",
+      protocol: "https:",
+    },
+    navigator: {
+      onLine: true,
+      userAgent: "",
+      locks: { request: async (...given) => given.at(-1)({}), query: async () => ({ held: [], pending: [] }) },
+    },
+    crypto: {
+      randomUUID: () => `00000000-0000-4000-8000-${String((ids += 1)).padStart(12, "0")}`,
+      subtle: { digest: async (_name, bytes) => Uint8Array.from(createHash("sha256").update(bytes).digest()).buffer },
+    },
+    document: {
+      visibilityState: "visible",
+      documentElement: { dataset: {}, style: {} },
+      body: { append() {} },
+      activeElement: null,
+      querySelector: () => null,
+      querySelectorAll: () => [],
+      elementsFromPoint: () => [],
+      getElementById: () => null,
+      createElement: () => ({ style: {}, append() {}, remove() {}, getContext: () => null }),
+      createTreeWalker: () => ({}),
+      createComment: () => ({}),
+      ...listening,
+    },
+    BroadcastChannel: class extends EventTarget {
+      postMessage() {}
+      close() {}
+    },
+    Worker: class extends EventTarget {
+      postMessage() {}
+      terminate() {}
+    },
+    requestAnimationFrame: (work) => setImmediate(work),
+    fetch: async () => {
+      throw new TypeError("there is no main computer here");
+    },
+  };
+  for (const [name, value] of Object.entries(surroundings))
+    Object.defineProperty(globalThis, name, { value, configurable: true, writable: true });
+}
+
+function keeping() {
+  const values = new Map();
+  return {
+    getItem: (key) => values.get(key) ?? null,
+    setItem: (key, value) => values.set(key, String(value)),
+    removeItem: (key) => values.delete(key),
+  };
+}
+
+/** A module of the app. @param {string} name */
+export const module = (name) => import(pathToFileURL(`${WEB}/${name}`).href);
+
+/** Makes it a device that knows these rows and has said everything. @param {{rows: any[], identity: any, granted?: Record<string, number>}} kept */
+export async function furnish({ rows, identity, granted = {} }) {
+  const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js"];
+  const [{ known, load, noMarks }, { Board }, { write }, { current }] = await Promise.all(names.map(module));
+  const heard = new Date(Date.now() - 125_000);
+  await write(["keep", "rows", "sums"], async (tx) => {
+    const board = new Board();
+    const put = (store, key, value) => tx.objectStore(store).put(value, key);
+    for (const row of rows) board.apply(row, put);
+    put("keep", "marks", { ...noMarks(), epoch: "screens", cursor: 1, heard_at: heard.toISOString() });
+    put("keep", "share", { granted, spent: {} });
+    put("keep", "head", { seq: 0, hash: "", orders: 20 });
+    if (identity) put("keep", "identity", identity);
+  });
+  await load();
+  Object.assign(current, { started: true, signal: identity ? "shared" : "none", since: heard });
+  return known;
+}
+
+/** Questions that are out, and writing and reading under way. */
+let out = 0;
+export const isQuiet = () => out === 0;
+const { transaction } = indexed.IDBDatabase.prototype;
+indexed.IDBDatabase.prototype.transaction = function (...given) {
+  const made = transaction.apply(this, given);
+  out += 1;
+  for (const end of ["complete", "abort"]) made.addEventListener(end, () => (out -= 1));
+  return made;
+};
+
+/** Has questions worked out by Python. @param {string} python @returns {Promise<() => void>} ends it */
+export async function workedOutBy(python, program) {
+  const child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
+  const waiting = [];
+  createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+  const { askAlso, WorkError } = await module("kernel/work.js");
+  await module("store/house.js"); // it names somebody to ask, too
+  const ask = async (name, request) => {
+    out += 1;
+    const { answer, problem } = await new Promise((told) => {
+      waiting.push(told);
+      child.stdin.write(`${JSON.stringify({ name, request })}\n`);
+    });
+    out -= 1;
+    if (problem) throw new WorkError(false, problem.detail, problem.remedy);
+    return { answer };
+  };
+  askAlso({ inReach: () => true, ask });
+  return () => child.stdin.end();
+}

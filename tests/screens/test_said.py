@@ -1,0 +1,99 @@
+"""What each screen says of one honey house, line by line: keys, links, fields and how they stand, as `said/*.txt` has them.
+
+A change of words or of a rule shows there as a change of lines. `HONEYHOLD_SAID=anew` writes the files anew, and fails: look them over.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from screens.chapters import CHAPTERS
+from screens.rows import NOW
+
+HERE = Path(__file__).resolve().parent
+WORKED_OUT = """
+import json, sys
+from honeyhold.errors import HoneyholdError
+from honeyhold.kernel import work
+for line in sys.stdin:
+    asked = json.loads(line)
+    try:
+        told = {"answer": work(asked["name"], asked["request"])}
+    except HoneyholdError as trouble:
+        told = {"problem": {"detail": str(trouble), "remedy": trouble.remedy}}
+    print(json.dumps(told), flush=True)
+"""
+Json = dict[str, Any]
+
+
+def played(chapter: Json) -> dict[str, list[str]]:
+    """What each of its screens says."""
+    asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
+             "python": sys.executable, "program": WORKED_OUT}  # fmt: skip
+    environment = {**os.environ, "TZ": "America/Chicago"}
+    done = subprocess.run(
+        ["node", HERE / "play.mjs"], input=json.dumps(asked), env=environment, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    heard = json.loads(done.stdout)
+    assert heard["troubles"] == []
+    told: dict[str, list[str]] = heard["told"]
+    return told
+
+
+def hold(name: str) -> None:
+    """A chapter says what its file has."""
+    told = "".join(f"== {screen}\n" + "".join(f"{line}\n" for line in lines) + "\n" for screen, lines in played(CHAPTERS[name]).items())
+    file = HERE / "said" / f"{name}.txt"
+    if os.environ.get("HONEYHOLD_SAID") == "anew":
+        file.parent.mkdir(exist_ok=True)
+        file.write_text(told, "utf-8")
+        pytest.fail(f"{file} was written anew: look it over")
+    assert told.splitlines() == file.read_text("utf-8").splitlines()
+
+
+def test_every_chapter_is_held() -> None:
+    assert sorted(CHAPTERS) == sorted(file.stem for file in (HERE / "said").iterdir())
+
+
+def test_every_screen_of_an_owner() -> None:
+    hold("owner")
+
+
+def test_calls_and_sales() -> None:
+    hold("calls")
+
+
+def test_the_shelf_and_the_bench_at_work() -> None:
+    hold("shelf-and-bench")
+
+
+def test_melting_and_the_book_at_work() -> None:
+    hold("melt-and-book")
+
+
+def test_settings_at_work() -> None:
+    hold("settings")
+
+
+def test_a_helpers_screens() -> None:
+    hold("helper")
+
+
+def test_a_device_that_nobody_added() -> None:
+    hold("nobody")
+
+
+def test_a_house_that_begins() -> None:
+    hold("empty")
+
+
+def test_a_wide_screen() -> None:
+    hold("wide")
