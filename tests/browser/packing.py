@@ -72,9 +72,9 @@ def tick_the_rest(page: Page) -> None:
 def gone(house: House, order: str) -> dict[str, Any]:
     """What the records say of the order: lots left by good, carton, weight, and how many of each carton lie on the shelf."""
     with house.records.read():
-        sql = house.records.database.execute_sql
-        lots = dict(sql("SELECT lot, -SUM(units) FROM movement WHERE \"order\" = ? AND reason = 'gone' GROUP BY lot", (order,)).fetchall())
-        parcels = sql('SELECT carton, scale_g FROM parcel WHERE "order" = ?', (order,)).fetchall()
-        (state,) = sql('SELECT state FROM "order" WHERE id = ?', (order,)).fetchone()
+        sql = house.records.sql
+        lots = dict(sql("SELECT lot, -SUM(units) FROM movement WHERE \"order\" = ? AND reason = 'gone' GROUP BY lot", order).fetchall())
+        parcels = sql('SELECT carton, scale_g FROM parcel WHERE "order" = ?', order).fetchall()
+        (state,) = sql('SELECT state FROM "order" WHERE id = ?', order).fetchone()
         cartons = dict(sql("SELECT good, SUM(units) FROM movement WHERE good LIKE 'carton%' GROUP BY good").fetchall())
     return {"lots": lots, "parcels": parcels, "state": state, "cartons": cartons}

@@ -190,7 +190,7 @@ def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) ->
     def measures(house: House) -> tuple[int, ...]:
         with house.records.read():
             return tuple(
-                house.records.database.execute_sql(
+                house.records.sql(
                     "SELECT length_mm, width_mm, height_mm, gross_g FROM good WHERE id = 'jar_12'"
                 ).fetchone()
             )
@@ -288,7 +288,7 @@ def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_hou
 
     def kept(house: House) -> tuple[object, ...]:
         with house.records.read():
-            return tuple(house.records.database.execute_sql(sql).fetchone())
+            return tuple(house.records.sql(sql).fetchone())
 
     assert demo_house.in_person(kept) == (36287, 2159, None, 3000)
     until_nothing_rests(page)
