@@ -182,6 +182,17 @@ def test_no_text_becomes_a_formula_and_every_text_is_read_back(text: str) -> Non
     assert not cell.startswith(("=", "-", "@", "\t", "\r")) and (not cell.startswith("+") or cell[1:].isdigit())
 
 
+@pytest.mark.parametrize(
+    ("value", "cell"),
+    [
+        ("=1+1", "'=1+1"), ("-x", "'-x"), ("@a", "'@a"), ("\tx", "'\tx"), ("+1a", "'+1a"), ("+15550100", "+15550100"), ("1 = 1", "1 = 1"),
+        (True, "true"), (False, "false"), (None, ""), (-3, "-3"), ([1, "ä"], '"[1, ""ä""]"'), ({"b": 1, "a": 2}, '"{""a"": 2, ""b"": 1}"'),
+    ],
+)  # fmt: skip
+def test_a_cell_says_what_the_row_says(value: Any, cell: str) -> None:
+    assert export.csv_text(["one", "two"], [{"two": value}]) == f"\ufeffone,two\r\n,{cell}\r\n"
+
+
 def test_one_person_out_and_forgotten(season: House, tmp_path: Path) -> None:
     house = House.open(tmp_path / "data")
     export.bring_in(house, export.whole(season))

@@ -18,7 +18,8 @@ from honeyhold.house.house import House
 from honeyhold.queries.past_orders import past_orders
 from honeyhold.records.models import Order, Person
 from honeyhold.records.people import all_same
-from replication.houses import MEMORY, device, small_house
+from quick_disk import QUICK_DISK
+from replication.houses import device, small_house
 
 Place = tuple[House, DeviceClient, DeviceClient, str, str]
 
@@ -150,7 +151,7 @@ ACTS = st.lists(st.tuples(st.integers(0, 1), WHAT), max_size=16)
 @given(ACTS)
 @settings(max_examples=60, deadline=None)
 def test_whatever_two_devices_join_and_part_both_end_alike_and_nobody_goes_round_in_a_circle(acts: list[tuple[int, object]]) -> None:
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         house = small_house(Path(folder))
         devices = (device(house), device(house, "Kitchen"))
         people = [devices[0].note_person(name=f"Person {at}") for at in range(4)]

@@ -19,7 +19,8 @@ from demo_seed.client.replica import Mirror
 from demo_seed.client.transport import DirectTransport
 
 from honeyhold.house.house import House
-from replication.houses import DAY, MEMORY, Watch, copied, device, pool, small_house
+from quick_disk import QUICK_DISK
+from replication.houses import DAY, Watch, copied, device, pool, small_house
 
 Story = Callable[[House, dict[str, DeviceClient]], None]
 
@@ -132,7 +133,7 @@ class Told:
 @pytest.fixture(scope="module", params=STORIES, ids=lambda story: story.__name__.strip("_"))
 def told(request: pytest.FixtureRequest) -> Iterator[Told]:
     """Played once for all orders of return: each of them goes on from a copy."""
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         house = small_house(Path(folder))
         hands = {name: device(house, name) for name in NAMES}
         backup = house.backup()
@@ -147,7 +148,7 @@ def told(request: pytest.FixtureRequest) -> Iterator[Told]:
 @pytest.fixture
 def returned(told: Told) -> Iterator[tuple[House, dict[str, DeviceClient]]]:
     """The house that was put back, and its devices as they were when the story was over; this test's own."""
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         house = House.open(copied(told.folder, Path(folder) / "data"), now=Watch())
         yield house, {name: _at(house, hand) for name, hand in told.hands.items()}
         house.close()

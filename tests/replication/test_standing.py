@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from honeyhold.house.house import House
 from honeyhold.operations.standing_names import line_id, order_id
 from honeyhold.records.models import Order
-from replication.houses import MEMORY, small_house
+from quick_disk import QUICK_DISK
 from replication.houses import device as added
+from replication.houses import small_house
 
 DAY = "2026-08-01"
 ACTS = st.lists(st.tuples(st.sampled_from([0, 1]), st.sampled_from(["confirm", "cancel", "speak"])), max_size=14)
@@ -103,7 +104,7 @@ def test_a_good_that_is_not_sold_here_is_not_wanted(place: Any) -> None:
 @given(ACTS)
 @settings(max_examples=60, deadline=None)
 def test_whatever_two_devices_do_at_most_one_order_of_a_day_stands(acts: list[tuple[int, str]]) -> None:
-    with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
         house = small_house(Path(folder))
         devices = (added(house), added(house, "Kitchen"))
         keeper, _ = devices
