@@ -26,8 +26,8 @@ def _sum_text(problem: PackingProblem, count: int, side: int, item: ItemType, ro
 
 
 def _in_inches(count: int, needs: Fraction, inside: Fraction, walled: bool) -> str:
-    """`6 in a row take 14 3/8 in with what goes around them, and there are 8 in`; where both round to the same fraction, to a thousandth, or
-    it would read like a fault."""
+    """`6 in a row take 14 3/8 in with what goes around them, and there are 8 in`; where both round to the same fraction, to a thousandth,
+    or it would read like a fault."""
     one, other = say_in(needs), say_in(inside)
     if one == other:
         one, other = f"{float(needs / MM_PER_IN):.3f} in", f"{float(inside / MM_PER_IN):.3f} in"
