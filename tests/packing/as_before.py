@@ -89,9 +89,9 @@ def searched(search: Callable[[Effort], object], steps: int = 3_000) -> str:
 
 FEW: Final = [*range(40)]
 MANY: Final = [*range(100, 150)]
-FITTED: Final = [*FEW, 49, 52, 76, 98, 99]
+FITTED: Final = [*FEW, 49, 52, 63, 76, 98, 99]
 """With some that are refused for reasons that are rare."""
-SEARCHED: Final = {181: 9, 214: 9, 223: 9}
+SEARCHED: Final = {181: 9, 214: 9, 223: 9, 317: 9, 357: 9, 395: 9}
 """Refused by nothing but a search: as small as those of `FEW`, though numbered among the many."""
 
 
@@ -268,7 +268,7 @@ LINES: Final[dict[str, Callable[[], dict[str, str]]]] = {
     "filled, four fifths carried": lambda: _exact(_filled(80), 2_000, MANY),
     "many pieces": lambda: _exact(lambda asked, effort: pack_many(*asked, True, effort), 6_000, MANY),
     "whether it goes in": lambda: _fitted(True, [*FITTED, *SEARCHED], 6_000) | _fitted(True, MANY[:6], 12_000),
-    "whether it goes in, cold": lambda: _fitted(True, FEW[:12], 6_000, True),
+    "whether it goes in, cold": lambda: _fitted(True, [*FEW[:12], *SEARCHED], 6_000, True),
     "whether it goes in, support forgotten": lambda: _fitted(False, [*FITTED, *SEARCHED], 6_000),
     "plans": _plans,
     "drawings": _drawings,
