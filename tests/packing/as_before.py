@@ -189,7 +189,7 @@ def orders() -> dict[str, Json]:
         "too heavy": order(jar(2, mass_g=6000), cartons=[carton(12, 12, 8, max_gross_g=9000), carton(10, 8, 6, max_gross_g=2000)]),
         "many": order(bar(90), {**TUB, "count": 4}, cartons=priced),
         "long names": order(
-            bar(4, label="wax bar of the old press, wrapped in brown paper"), jar(1, label="12 oz jar of honey of the lindens behind the shed"),
+            bar(4, label="wax bar of the old press, wrapped in brown paper"), jar(1, label="12 oz jar of honey of the lindens at the shed"),
         ),
         "in millimetres": {**order(bar(7), {**TUB, "count": 1}, cartons=priced), "unit": "mm"},
         **{f"mixed {seed}": {**mixed(seed, 12), "seconds": 0.2} for seed in (3, 7, 11, 19, 23, 31)},
