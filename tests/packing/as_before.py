@@ -237,7 +237,7 @@ def _posted() -> dict[str, str]:
     table = read_prices({"csv": EXAMPLE_CSV})
     said = {}
     where = {"zone": table["prices"][-1]["zone"], "service": table["prices"][0]["service"], **table}
-    for inches in ((6, 4, 4), (12, 12, 8), (12, 12, 12), (12.005, 12, 12), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
+    for inches in ((6, 4, 4), (12, 12, 8), (12, 12, 12), (19, 13, 7), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
         for grams in (90, 453.6, 454, 4000, 31_800):
             for on, flat in (("2026-11-25", None), ("2026-11-25", 1070), ("2026-07-11", None), ("2026-07-12", None)):
                 posting = {**where, "on": on}
