@@ -122,6 +122,16 @@ CALLS: Final = {
     "bars and jars": HOUSE,
     "far and hot": {**HOUSE, "to": {"zip": "85281"}, "dressing": "chilled", "lines": [{"good": "bar", "units": 30}]},
 }
+OWN_PRICES: Final = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
+    f"price,{service},{zone},{ounces},,,{cents + int(zone)},\n"
+    for zone in "12345678" for service, cents in (("air", 4000), ("ground", 900)) for ounces in (64, 400)
+)  # fmt: skip
+ASKED_FIRST: Final = {
+    **CALLS,
+    "honey that may not be mailed yet": {**HOUSE, "house": {**SETTINGS, "posting_honey_asked": False}},
+    "picked up": {**HOUSE, "house": {**SETTINGS, "posting_honey_asked": False}, "way": "pick_up"},
+    "by prices of its own": {**HOUSE, "house": {**SETTINGS, "posting_prices": OWN_PRICES}},
+}
 KEPT: Final[Json] = {"parcels": [
     {"part": parcel["part"], "plan": parcel["kept"]} for parcel in work("quoting.parcel", HOUSE)["parcel"]["parcels"]
 ]}  # fmt: skip
@@ -153,7 +163,7 @@ MORE: Final[dict[str, dict[str, Json]]] = {
     "heat.calibration_picture": {"arrived": ARRIVED},
     "packing.plan": {name: orders()[name] for name in ("bars and jars with postage", "cold", "too heavy")},
     "quoting.call": CALLS,
-    "quoting.parcel": CALLS,
+    "quoting.parcel": ASKED_FIRST,
     "quoting.packed_picture": {"kept": KEPT},
     "quoting.recheck": AGAIN,
     "stock.order_sentence": {"by mail": SAID, "picked up": {**SAID, "way": "pick_up", "owed_cents": 0}},
