@@ -104,6 +104,15 @@ def test_steps() -> list[Step]:
             ready=lambda: not system_parts.missing_programs(),
             act=system_parts.install_programs,
         ),
+        Step(
+            "windowless-browser",
+            "Chromium without windows, in which the tests take less time: up to half a minute",
+            (),
+            standing=lambda: not system_parts.lacks_windowless(),
+            ready=lambda: not system_parts.lacks_windowless(),
+            act=system_parts.install_windowless,
+            needed=False,
+        ),
     ]
 
 

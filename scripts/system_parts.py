@@ -6,6 +6,7 @@ import ctypes
 import ctypes.util
 import os
 import shutil
+import subprocess
 import sys
 from pathlib import Path
 
@@ -23,6 +24,8 @@ SERVERS = {"initdb": "postgresql", "nginx": "nginx-light"}
 SERVERS_NEEDED = "HONEYHOLD_SERVERS_NEEDED"
 """Set: the servers that some tests start are installed as well. Otherwise these tests are skipped where there are none: nobody gets a
 database server for having run the tests."""
+WINDOWLESS = "chromium-headless-shell"
+"""Debian's Chromium without windows of its own, in which most browser tests run where it is there: the same engine for less work."""
 BESIDE_THE_PATH = "/usr/sbin:/usr/local/sbin"
 POSTGRESQL = Path("/usr/lib/postgresql")
 """Debian puts a folder for each version there, and none of them on the path."""
@@ -63,6 +66,18 @@ def _is_there(program: str) -> bool:
 def install_programs() -> None:
     """Install what is missing, or say what to install."""
     apt_install(missing_programs(), "Then start the tests again.")
+
+
+def lacks_windowless() -> bool:
+    """Whether Chromium without windows is missing and may simply be had. Nobody is asked for it: the tests do without."""
+    if shutil.which(WINDOWLESS) or not may_install():
+        return False
+    return subprocess.run(["apt-cache", "show", WINDOWLESS], check=False, capture_output=True).returncode == 0
+
+
+def install_windowless() -> None:
+    """Install it."""
+    apt_install([WINDOWLESS], "The tests take longer until then, no more.")
 
 
 def may_install() -> bool:

@@ -11,7 +11,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from types import ModuleType
+from types import ModuleType, SimpleNamespace
 from typing import Any
 
 import pytest
@@ -197,6 +197,20 @@ def test_servers_are_missed_only_where_they_are_asked_for(
     (tmp_path / "15/bin").mkdir(parents=True)
     (tmp_path / "15/bin/initdb").touch()
     assert parts.missing_programs() == ["nginx-light"]
+
+
+@pytest.mark.parametrize(
+    ("there", "rights", "known", "lacks"),
+    [("", 0, 0, True), ("chromium-headless-shell", 0, 0, False), ("", 1000, 0, False), ("", 0, 100, False)],
+)
+def test_the_windowless_browser_is_fetched_only_where_it_may_simply_be_had(
+    scripts: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch, there: str, rights: int, known: int, lacks: bool
+) -> None:
+    parts = scripts["system_parts"]
+    monkeypatch.setattr(parts.shutil, "which", lambda name, path="": name if name in ("apt-get", there) else None)
+    monkeypatch.setattr(parts.os, "geteuid", lambda: rights)
+    monkeypatch.setattr(parts.subprocess, "run", lambda *asked, **how: SimpleNamespace(returncode=known))
+    assert parts.lacks_windowless() is lacks
 
 
 @pytest.mark.parametrize(("system", "name", "told"), [("darwin", "posix", "brew install pango"), ("win32", "nt", "for Windows"),

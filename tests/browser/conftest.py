@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, ViewportSize, expect, sync_playwright
 
-from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.devices import LAUNCH_ARGUMENTS, WINDOWLESS, Device
 from browser.finger import look_first
 from browser.house_process import Gate, HouseProcess
 from browser.kept_phones import PATIENT_MS, lent
@@ -64,7 +64,7 @@ def playwright_driver() -> Iterator[Playwright]:
 
 def launch(driver: Playwright) -> Browser:
     """The browser that all tests use."""
-    return driver.chromium.launch(executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS)
+    return driver.chromium.launch(executable_path=WINDOWLESS, args=LAUNCH_ARGUMENTS)
 
 
 @pytest.fixture(scope="session")
@@ -117,8 +117,15 @@ def shown_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProce
 
 @pytest.fixture
 def bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
-    """An enrolled phone of the demo house whose kernel is awake."""
+    """An enrolled phone of the demo house, for which the house works everything out."""
     with at_the_bench(chromium, demo_house) as device:
+        yield device
+
+
+@pytest.fixture
+def knowing_bench(chromium: Browser, demo_house: HouseProcess) -> Iterator[Device]:
+    """The same phone with its kernel awake: it works everything out without signal."""
+    with at_the_bench(chromium, demo_house, kernel=True) as device:
         yield device
 
 

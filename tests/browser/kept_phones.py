@@ -21,10 +21,11 @@ PATIENT_MS = 60_000
 """How long a page is waited for; what comes comes sooner, but a machine may have much else to do."""
 WIPED = "cookies,file_systems,indexeddb,local_storage,websql"
 """All that a page may keep but the worker and its caches: those hold files of the app, never an answer of a house."""
-NO_KERNEL = """() => { const Honest = window.Worker;
+LEFT_ASLEEP = "this phone starts none"
+NO_KERNEL = """(why) => { const Honest = window.Worker;
   class LeftOut extends EventTarget {
     terminate() {}
-    postMessage() { queueMicrotask(() => this.dispatchEvent(new MessageEvent('message', { data: { failed: 'this phone starts none' } }))); }
+    postMessage() { queueMicrotask(() => this.dispatchEvent(new MessageEvent('message', { data: { failed: why } }))); }
   }
   window.Worker = function (address, options) { return options?.name === 'kernel' ? new LeftOut() : new Honest(address, options); }; }"""
 """A phone on which the kernel does not start: two seconds of a processor for every page, and whether it was awake in time would be chance.
@@ -64,8 +65,12 @@ def lent(chromium: Browser, *, kernel: bool = False, **options: Any) -> Iterator
 
 def _new(chromium: Browser, kernel: bool, options: dict[str, Any]) -> BrowserContext:
     context = chromium.new_context(**options)
-    if not kernel:
-        context.add_init_script(f"({NO_KERNEL})()")
+    return context if kernel else without_kernel(context)
+
+
+def without_kernel(context: BrowserContext) -> BrowserContext:
+    """The same phone, on which the kernel does not start in any page from here on."""
+    context.add_init_script(f"({NO_KERNEL})({json.dumps(LEFT_ASLEEP)})")
     return context
 
 
@@ -75,13 +80,14 @@ def _wiped(context: BrowserContext) -> bool:
         context.set_offline(False)
         context.unroute_all(behavior="ignoreErrors")
         context.clear_permissions()
-        for page in context.pages:
+        for page in context.pages[1:]:
             page.close()
-        blank = context.new_page()
-        line = context.new_cdp_session(blank)
+        last = context.pages[0] if context.pages else context.new_page()
+        last.goto("about:blank")  # nobody there who could write again what is wiped
+        line = context.new_cdp_session(last)
         for origin in (*HOUSES.addresses, *GATES.addresses):
             line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": WIPED})
-        blank.close()
+        last.close()
     except Error:
         return False
     return True

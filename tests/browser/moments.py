@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess, goods_and_bars
+from browser.kept_phones import LEFT_ASLEEP
 from demo_seed import play
 from honeyhold.house.house import House
 from replication.houses import movement
@@ -258,5 +259,5 @@ def looked_at(device: Device, house: HouseProcess, *, demo: bool) -> Looked:
         device.promise(5, person=HOT, way="post")
     device.exchange()
     device.wait_for_shell()
-    device.wait_for("house.status.kernel.state === 'awake'", 90)
+    device.wait_for(f"house.status.kernel.state === 'awake' || house.status.kernel.why.includes('{LEFT_ASLEEP}')", 90)
     return Looked(device, "114" if demo else "142", "142" if demo else "143")

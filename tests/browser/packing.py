@@ -29,21 +29,27 @@ def season(house: House) -> None:
 
 
 @contextmanager
-def at_the_bench(chromium: Browser, house: HouseProcess, size_px: tuple[int, int] = (390, 844)) -> Iterator[Device]:
-    """An enrolled device whose kernel is awake and whose shell is kept."""
-    with lent(chromium, viewport={"width": size_px[0], "height": size_px[1]}, kernel=True) as context:
+def at_the_bench(chromium: Browser, house: HouseProcess, size_px: tuple[int, int] = (390, 844), kernel: bool = False) -> Iterator[Device]:
+    """An enrolled device whose shell is kept. `kernel`: it is awake there, for a test without signal; else the house works everything out."""
+    with lent(chromium, viewport={"width": size_px[0], "height": size_px[1]}, kernel=kernel) as context:
         device = Device(context.new_page(), house.address)
         device.enrol(house.code(), "Bench phone")
-        device.wait_for("house.status.kernel.state === 'awake'", 90)
+        if kernel:
+            device.wait_for("house.status.kernel.state === 'awake'", 90)
         device.exchange()
         device.wait_for_shell()
         yield device
 
 
+def shown(device: Device, place: str) -> Page:
+    """A place, as a link within the app opens it: a kernel that is awake stays so."""
+    device.page.goto(f"{device.address}/#{place}")
+    return device.page
+
+
 def opened(device: Device, place: str) -> Page:
     """A place, loaded anew."""
-    device.page.goto(f"{device.address}/#{place}")
-    device.page.reload()
+    shown(device, place).reload()
     device.load()
     return device.page
 
@@ -66,9 +72,9 @@ def tick_the_rest(page: Page) -> None:
 def gone(house: House, order: str) -> dict[str, Any]:
     """What the records say of the order: lots left by good, carton, weight, and how many of each carton lie on the shelf."""
     with house.records.read():
-        sql = house.records.database.execute_sql
-        lots = dict(sql("SELECT lot, -SUM(units) FROM movement WHERE \"order\" = ? AND reason = 'gone' GROUP BY lot", (order,)).fetchall())
-        parcels = sql('SELECT carton, scale_g FROM parcel WHERE "order" = ?', (order,)).fetchall()
-        (state,) = sql('SELECT state FROM "order" WHERE id = ?', (order,)).fetchone()
+        sql = house.records.sql
+        lots = dict(sql("SELECT lot, -SUM(units) FROM movement WHERE \"order\" = ? AND reason = 'gone' GROUP BY lot", order).fetchall())
+        parcels = sql('SELECT carton, scale_g FROM parcel WHERE "order" = ?', order).fetchall()
+        (state,) = sql('SELECT state FROM "order" WHERE id = ?', order).fetchone()
         cartons = dict(sql("SELECT good, SUM(units) FROM movement WHERE good LIKE 'carton%' GROUP BY good").fetchall())
     return {"lots": lots, "parcels": parcels, "state": state, "cartons": cartons}

@@ -109,7 +109,7 @@ def _heal(devices: list[Device]) -> None:
 
 def records_of(house: House) -> Json:
     def ask(sql: str) -> list[tuple[Any, ...]]:
-        return list(house.records.database.execute_sql(sql).fetchall())
+        return list(house.records.sql(sql).fetchall())
 
     with house.records.read():
         return {

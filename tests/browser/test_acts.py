@@ -137,7 +137,7 @@ def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_of_the_file
 
     def undone(house: House) -> None:
         with house.records.read():
-            (body,) = [json.loads(row) for (row,) in house.records.database.execute_sql("SELECT body FROM operation WHERE id = ?", (sale["op"],))]
+            (body,) = [json.loads(row) for (row,) in house.records.sql("SELECT body FROM operation WHERE id = ?", sale["op"]).fetchall()]
         back = [{**row, "id": f"back-{row['id']}", "units": -row["units"], "undoes": row["id"]} for row in body["rows"] if row["table"] == "movement"]
         house.write("undo", [{"table": "undoing", "id": sale["op"]}, {"table": "order", "id": sale["order"], "state": "let_go"}, *back])
 

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.conftest import PHONE_PX, TABLET_PX
 from browser.devices import Device
 from browser.house_process import HouseProcess
-from browser.packing import at_the_bench, gone, opened, tick_the_rest, type_figures
+from browser.packing import at_the_bench, gone, opened, shown, tick_the_rest, type_figures
 from browser.papers import printed, watch_the_printer
 from browser.test_accessible import REFERENCE, judged
 from browser.thumb import until_nothing_rests
@@ -24,6 +24,17 @@ TABLE = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
 @pytest.fixture
 def bench(bench: Device) -> Device:
     """The same without the demo's price table, by which several small boxes are cheaper to mail: here one carton is packed."""
+    return without_a_table(bench)
+
+
+@pytest.fixture
+def knowing_bench(knowing_bench: Device) -> Device:
+    """The same with the kernel awake."""
+    return without_a_table(knowing_bench)
+
+
+def without_a_table(bench: Device) -> Device:
+    """It, once the house has no price table."""
     bench.js("await acts.setHouse('posting_prices', '')")
     bench.exchange()
     return bench
@@ -55,12 +66,12 @@ def masses(device: Device, order: str) -> dict[str, int]:
           return Object.fromEntries(parcel.bench.pieces.map((piece) => [piece.id, piece.mass_g]));""", order))  # fmt: skip
 
 
-def test_bars_and_glass_from_the_promise_to_gone_without_signal(bench: Device, demo_house: HouseProcess) -> None:
-    device = bench
+def test_bars_and_glass_from_the_promise_to_gone_without_signal(knowing_bench: Device, demo_house: HouseProcess) -> None:
+    device = knowing_bench
     device.js("await house.ask('bar', 10, 5); await house.ask('jar_12', 2, 5)")
     device.page.context.set_offline(True)
     order = promised(device, {"bar": 10, "jar_12": 2})
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
     carton = page.locator("h1.carton")
     expect(carton).to_be_visible()
     expect(page.locator("kernel-picture svg").first).to_be_visible()
@@ -219,10 +230,10 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     expect(page.locator(".board").get_by_text("Mailing stays $6.40, as it was typed.")).to_be_visible()
 
 
-def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_counted_twice(bench: Device) -> None:
-    device = bench
+def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_counted_twice(knowing_bench: Device) -> None:
+    device = knowing_bench
     device.page.context.set_offline(True)
-    page = opened(device, "bench")
+    page = shown(device, "bench")
     page.evaluate("window.sheets = []; new MutationObserver((all) => all.forEach(({ addedNodes }) => addedNodes.forEach((one) => "
                   "{ if (one.tagName === 'IFRAME') window.sheets.push(one.srcdoc); }))).observe(document.body, { childList: true })")  # fmt: skip
     watch_the_printer(page)

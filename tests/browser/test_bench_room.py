@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from browser.devices import Device, settled
 from browser.house_process import HouseProcess
-from browser.packing import gone, opened, tick_the_rest, type_figures
+from browser.packing import gone, opened, shown, tick_the_rest, type_figures
 from browser.thumb import until_nothing_rests
 from honeyhold.house.house import House
 
@@ -27,11 +27,11 @@ def parcel_of_bars(device: Device) -> str:
     return str(found)
 
 
-def test_packed_without_signal_by_another_lot_in_another_carton(bench: Device, demo_house: HouseProcess) -> None:
-    device = bench
+def test_packed_without_signal_by_another_lot_in_another_carton(knowing_bench: Device, demo_house: HouseProcess) -> None:
+    device = knowing_bench
     order = parcel_of_bars(device)
     device.page.context.set_offline(True)
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
 
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="12×12×8").click()
@@ -190,7 +190,7 @@ def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) ->
     def measures(house: House) -> tuple[int, ...]:
         with house.records.read():
             return tuple(
-                house.records.database.execute_sql(
+                house.records.sql(
                     "SELECT length_mm, width_mm, height_mm, gross_g FROM good WHERE id = 'jar_12'"
                 ).fetchone()
             )
@@ -288,7 +288,7 @@ def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_hou
 
     def kept(house: House) -> tuple[object, ...]:
         with house.records.read():
-            return tuple(house.records.database.execute_sql(sql).fetchone())
+            return tuple(house.records.sql(sql).fetchone())
 
     assert demo_house.in_person(kept) == (36287, 2159, None, 3000)
     until_nothing_rests(page)

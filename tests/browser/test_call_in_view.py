@@ -44,8 +44,8 @@ LINES_OF_A_NAME = """() => [...document.querySelectorAll('.places a')].filter((n
 
 @pytest.fixture(scope="module")
 def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
-    """A phone of the demo house whose kernel is awake."""
-    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce", kernel=True) as context:
+    """A phone of the demo house."""
+    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce") as context:
         yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
 
 

@@ -53,7 +53,7 @@ APART: dict[tuple[str, str], float] = {
 @pytest.fixture(scope="module")
 def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
     """A phone of the demo house with the reference in each of its pages."""
-    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce", kernel=True) as context:
+    with lent(chromium, viewport={"width": 390, "height": 844}, reduced_motion="reduce") as context:
         page = context.new_page()
         page.add_init_script(path=REFERENCE)
         yield looked_at(Device(page, shown_house.address), shown_house, demo=True)

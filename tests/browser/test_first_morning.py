@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from browser.devices import Device
 from browser.house_process import HouseProcess
+from browser.kept_phones import without_kernel
 from browser.thumb import WAIT_MS, Thumb
 
 pytestmark = pytest.mark.browser
@@ -38,12 +39,18 @@ def own_house(tmp_path: Path) -> Iterator[HouseProcess]:
 
 
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
+def knowing_context(chromium: Browser) -> Iterator[BrowserContext]:
     """A phone with touch, with nothing on it."""
     context = chromium.new_context(viewport=PHONE_PX, has_touch=True, service_workers="allow")  # type: ignore[arg-type]
     context.set_default_timeout(60_000)
     yield context
     context.close()
+
+
+@pytest.fixture
+def context(knowing_context: BrowserContext) -> BrowserContext:
+    """The same, its kernel left asleep: what is asked here is what gets written."""
+    return without_kernel(knowing_context)
 
 
 @pytest.fixture
@@ -146,8 +153,9 @@ def first_call(thumb: Thumb) -> None:
     thumb.on(page.locator("deck-number > .key"))
 
 
-def test_from_an_empty_folder_to_promised(own_house: HouseProcess, context: BrowserContext, thumb: Thumb) -> None:
+def test_from_an_empty_folder_to_promised(own_house: HouseProcess, knowing_context: BrowserContext) -> None:
     """Touches only; the network is pulled for the goods and their prices, and again for the whole first call."""
+    context, thumb = knowing_context, Thumb(knowing_context.new_page())
     page = thumb.page
     device = becomes_the_first_device(thumb, own_house)
     works_without_signal(device)

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, expect
 from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
+from browser.papers import pages_printed, printed, watch_the_printer
 from browser.thumb import until_nothing_rests
 from demo_seed import play
 from honeyhold.house.house import House
@@ -188,15 +189,15 @@ def test_the_pictures_open_on_the_counter_and_go_onto_paper(phone: Device, serve
     foretold(phone, served, 480)
     compose(phone)
     page = phone.page
-    page.evaluate("window.print = () => {}")
+    watch_the_printer(page)
     pictures = page.locator("counter-room heat-pictures")
     pictures.locator("summary").click(timeout=LONG_MS)
     expect(pictures.locator("svg")).to_have_count(2, timeout=LONG_MS)
     expect(pictures.locator("svg").first).to_contain_text("Mon")
     pictures.get_by_role("button", name="print both").click()
-    sheet = page.frame_locator("iframe[title='paper to print']")
-    expect(sheet.locator("h1")).to_have_text("Heat on the way", timeout=LONG_MS)
-    expect(sheet.locator("svg")).to_have_count(2)
+    page.wait_for_function("() => window.printed.length", timeout=LONG_MS)
+    (words,), (html,) = printed(page), pages_printed(page)
+    assert words.startswith("Heat on the way") and html.count("<svg") == 2
 
 
 def test_a_parcel_to_be_fetched_at_the_post_office_is_said_so_to_the_caller_and_kept(phone: Device, served: HouseProcess) -> None:

@@ -167,29 +167,18 @@ DYING = """([state, times]) => {
 }"""
 
 
-@pytest.mark.parametrize("state", ["awake", "waking"])
-def test_a_kernel_that_dies_without_a_word_again_and_again_is_started_each_time(awake: Device, state: str) -> None:
-    """Three deaths in one page, once it is there or while it starts: none has to wait for a question that nobody answers."""
+def test_a_kernel_that_dies_without_a_word_again_and_again_is_started_each_time(awake: Device) -> None:
+    """Three deaths in one page while it starts: none has to wait for a question that nobody answers. Once it is there: the test before,
+    and `tests/store/test_kernel_page.py`."""
     awake.page.reload()
     awake.load()
     awake.wait_for("house.status.kernel.state === 'awake'", WAKING_WAIT_S)  # by itself; what dies is started anew
-    awake.page.evaluate(DYING, [state, DEATHS])
+    awake.page.evaluate(DYING, ["waking", DEATHS])
     kernel_of(awake.page).evaluate("() => { self.close() }")
     awake.wait_for(f"window.seen.filter((state) => state === 'unavailable').length === {DEATHS + 1}", 2 * WAKING_WAIT_S)
     awake.wait_for("window.seen.at(-1) === 'awake'", WAKING_WAIT_S)
     assert awake.js("return window.seen.filter((one) => one === 'fetching').length") == DEATHS + 1
     same(awake.js("return kernel.work('stock.melt_by', args[0], { wait_s: 60 })", MELT_BY), work("stock.melt_by", MELT_BY))
-
-
-def test_a_question_that_is_no_longer_asked_leaves_the_queue(awake: Device) -> None:
-    """The newest is answered after the one in hand, not after all that were asked in between."""
-    told = awake.js("""const { Queue } = await import('/kernel/queue.js'); const sent = [];
-        const queue = new Queue((asked) => { sent.push(asked); return true; }, () => {});
-        const first = queue.ask('a', {}, 5000), giveUp = new AbortController();
-        const between = queue.ask('b', {}, 5000, giveUp.signal), last = queue.ask('c', {}, 5000);
-        giveUp.abort(); queue.answered({ id: sent[0].id, reply: '1' }); queue.answered({ id: sent[1].id, reply: '2' });
-        return [await first, await between, await last, sent.map(({ name }) => name)]""")
-    assert told == ["1", None, "2", ["a", "c"]]
 
 
 def test_without_kernel_and_house_it_is_unknown(device: Device, gate: Gate) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Playwright
 
-from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.devices import CHROMIUM, LAUNCH_ARGUMENTS, Device
 from browser.house_process import Gate, HouseProcess
 from browser.storm_of_browsers import ACT, STANDS, records_of
 
@@ -23,7 +23,7 @@ def open_profile(driver: Playwright, profile: Path) -> BrowserContext:
     for lock in profile.glob("Singleton*"):
         lock.unlink()
     return driver.chromium.launch_persistent_context(
-        str(profile), executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS, service_workers="allow"
+        str(profile), executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS, service_workers="allow"
     )
 
 

@@ -52,4 +52,4 @@ def test_a_mold_of_twelve_makes_twelve(phone: Page, house_server: HouseProcess) 
         phone.get_by_role("button", name=step).first.press("Enter")
     expect(phone.get_by_role("heading", name="Set 1, 12 looked over: how many are specked?")).to_be_visible()
     expect(phone.locator(".specks button")).to_have_count(13)
-    assert house_server.in_person(lambda house: house.records.database.execute_sql("SELECT row FROM good WHERE id = 'bar'").fetchone()[0]) == 12
+    assert house_server.in_person(lambda house: house.records.sql("SELECT row FROM good WHERE id = 'bar'").fetchone()[0]) == 12

@@ -52,7 +52,7 @@ def touch(device: OtherDevice, words: str) -> None:
 def orders(house: House) -> list[tuple[Any, ...]]:
     """Number, state and lines of every order in the records."""
     with house.records.read():
-        return list(house.records.database.execute_sql('SELECT o.number, o.state, l.good, l.units FROM "order" o JOIN line l ON l."order" = o.id').fetchall())
+        return list(house.records.sql('SELECT o.number, o.state, l.good, l.units FROM "order" o JOIN line l ON l."order" = o.id').fetchall())
 
 
 def test_an_order_is_taken_without_the_house_and_lands(other: tuple[OtherDevice, HouseProcess]) -> None:

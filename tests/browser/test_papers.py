@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, expect
 
 from browser.devices import Device
-from browser.packing import opened
+from browser.house_process import HouseProcess
+from browser.packing import at_the_bench, shown
 from browser.papers import as_pdf, pages_printed, printed, watch_the_printer
 from documents.sheets import boxes_of, like
 
@@ -21,11 +24,28 @@ PROGRESS = """() => { window.progress = [];
 """Everything that is said of how far it is, however short it stands there."""
 
 
+@pytest.fixture(scope="module")
+def knowing_phone(chromium: Browser, demo_template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Device]:
+    """A phone of the demo house for the whole file: its kernel is woken once."""
+    house = HouseProcess.copied(demo_template, tmp_path_factory.mktemp("demo") / "data")
+    with house.running(), at_the_bench(chromium, house, kernel=True) as device:
+        yield device
+
+
+@pytest.fixture
+def bench(knowing_phone: Device) -> Iterator[Device]:
+    """It, in reach of the house; and again afterwards, whatever the test did to the signal."""
+    yield knowing_phone
+    knowing_phone.page.context.set_offline(False)
+    knowing_phone.wait_for("await house.exchange()")
+
+
 def touched(device: Device, place: str, words: str) -> str:
     """What the printer got when the key with these words was touched at a place."""
-    page = opened(device, place)
+    page = shown(device, place)
     watch_the_printer(page)
     page.get_by_role("button", name=words).first.click()
+    page.wait_for_function("() => window.printed.length")
     expect(page.get_by_text("printed from this device").or_(page.get_by_text("Printed from this device")).first).to_be_visible(timeout=WAIT_MS)
     (words,) = printed(page)
     return words
@@ -63,7 +83,7 @@ def test_the_year_with_signal_by_month_and_without_it_what_this_device_knows(ben
 
 def test_labels_of_a_lot_go_on_where_the_sheet_was_left(bench: Device) -> None:
     bench.page.context.set_offline(True)
-    page = opened(bench, "shelf/jar_12/labels")
+    page = shown(bench, "shelf/jar_12/labels")
     watch_the_printer(page)
     page.get_by_label("your own words on it").fill("From the bend of the river.")
     page.get_by_label("your own words on it").blur()
@@ -99,7 +119,7 @@ def test_the_address_label_of_a_parcel(bench: Device) -> None:
 
 def test_a_days_papers_go_in_one_go_with_how_far_and_stop(bench: Device) -> None:
     bench.page.context.set_offline(True)
-    page = opened(bench, "bench")
+    page = shown(bench, "bench")
     watch_the_printer(page)
     day, orders, posted = bench.js(
         """const days = Map.groupBy(house.view.openOrders().filter((o) => o.leave_on), (o) => o.leave_on);
@@ -137,7 +157,7 @@ def test_a_pile_that_is_stopped_prints_what_is_done_and_no_more(bench: Device) -
 
 
 def test_a_sheet_is_measured_and_tried_before_a_label_is_wasted(bench: Device) -> None:
-    page = opened(bench, "settings/papers")
+    page = shown(bench, "settings/papers")
     field = page.get_by_label("move all to the right by")
     field.fill("-1.5 mm")
     field.blur()

@@ -94,4 +94,4 @@ def test_five_thousand_dirty_lines_land_whole(keeper: Device, house_of_the_file:
     keeper.wait_for("house.status.inHand === 0", 60)
     assert keeper.status()["needsYou"] == []
     count = "SELECT COUNT(*) FROM person WHERE NOT hidden"
-    assert house_of_the_file.in_person(lambda house: house.records.database.execute_sql(count).fetchone()[0]) == before + people
+    assert house_of_the_file.in_person(lambda house: house.records.sql(count).fetchone()[0]) == before + people

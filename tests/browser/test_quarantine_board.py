@@ -64,9 +64,9 @@ def test_a_new_name_hands_in_what_the_old_one_wrote(device: Device, house_server
 
     def forget(house: House) -> None:
         with house.records.write():
-            house.records.database.execute_sql("UPDATE device_state SET token_hash = NULL WHERE id = ?", (identity,))
-            house.records.database.execute_sql("UPDATE operation SET id = 'x' || id WHERE device = ?", (identity,))
-            house.records.database.execute_sql("DELETE FROM late_entry")
+            house.records.sql("UPDATE device_state SET token_hash = NULL WHERE id = ?", identity)
+            house.records.sql("UPDATE operation SET id = 'x' || id WHERE device = ?", identity)
+            house.records.sql("DELETE FROM late_entry")
 
     house_server.in_person(forget)
     assert not device.exchange() and "Add this device again" in device.status()["turnedAway"]

@@ -16,7 +16,7 @@ import pytest
 from cryptography import x509
 from playwright.sync_api import Playwright, expect
 
-from browser.devices import LAUNCH_ARGUMENTS, Device
+from browser.devices import CHROMIUM, LAUNCH_ARGUMENTS, Device
 from honeyhold.app.certificates import AUTHORITY_DAYS, fingerprint, secure_files
 
 pytestmark = pytest.mark.browser
@@ -54,7 +54,7 @@ def test_a_phone_that_believes_the_house_works_without_it(tmp_path: Path, playwr
     with open_house(tmp_path / "data") as (port, _introduction, code):
         trust(tmp_path / "home", tmp_path / "data/certificates/authority.crt")
         context = playwright_driver.chromium.launch_persistent_context(
-            tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
+            tmp_path / "profile", executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS,
             env={**os.environ, "HOME": str(tmp_path / "home")},
         )  # fmt: skip
         phone = Device(context.pages[0], f"https://localhost:{port}")
@@ -75,7 +75,7 @@ def test_the_next_certificate_is_read_in_settings_a_year_ahead(tmp_path: Path, p
     with open_house(tmp_path / "data") as (port, introduction, code):
         trust(tmp_path / "home", tmp_path / "data/certificates/authority.crt")
         context = playwright_driver.chromium.launch_persistent_context(
-            tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
+            tmp_path / "profile", executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS,
             env={**os.environ, "HOME": str(tmp_path / "home")},
         )  # fmt: skip
         phone = Device(context.pages[0], f"https://localhost:{port}")
@@ -96,7 +96,7 @@ def test_the_next_certificate_is_read_in_settings_a_year_ahead(tmp_path: Path, p
 def test_a_phone_that_was_not_told_is_warned(tmp_path: Path, playwright_driver: Playwright) -> None:
     with open_house(tmp_path / "data") as (port, introduction, _code):
         context = playwright_driver.chromium.launch_persistent_context(
-            tmp_path / "profile", executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS,
+            tmp_path / "profile", executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS,
             env={**os.environ, "HOME": str(tmp_path / "home")},
         )  # fmt: skip
         with pytest.raises(Exception, match="ERR_CERT_AUTHORITY_INVALID"):

@@ -192,9 +192,9 @@ def test_a_restored_house_that_knows_another_chain_stops_the_device(device: Devi
         house.restore(backup)
         with house.records.write():
             sql = "UPDATE device_state SET last_hash = ? WHERE id = ?"
-            house.records.database.execute_sql(sql, ("0" * 64, identity))
+            house.records.sql(sql, "0" * 64, identity)
             sql = "UPDATE operation SET hash = ? WHERE device = ? AND seq = (SELECT MAX(seq) FROM operation WHERE device = ?)"
-            house.records.database.execute_sql(sql, ("0" * 64, identity, identity))
+            house.records.sql(sql, "0" * 64, identity, identity)
 
     house_server.in_person(other_chain)
     device.exchange()

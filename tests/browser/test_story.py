@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from pypdf import PdfReader
 
-from browser.devices import STILL, Device
+from browser.devices import CHROMIUM, STILL, Device
 from browser.house_process import HouseProcess
 from browser.kept_phones import lent
 from demo_seed import play
@@ -182,7 +182,7 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
     from browser.devices import LAUNCH_ARGUMENTS
 
     context = browser.launch_persistent_context(
-        str(profile), executable_path="/usr/bin/chromium", args=LAUNCH_ARGUMENTS, viewport=PHONE, service_workers="allow"
+        str(profile), executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS, viewport=PHONE, service_workers="allow"
     )
     context.set_default_timeout(60_000)
     phone = Device(context.new_page(), nine_lindens.address)

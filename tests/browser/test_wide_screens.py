@@ -33,8 +33,8 @@ BODY_AND_FAINT = """() => { const probe = Object.assign(document.createElement('
 
 @pytest.fixture(scope="module")
 def shared(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
-    """The tablet of the demo house, its kernel awake."""
-    with lent(chromium, viewport={"width": 1024, "height": 768}, reduced_motion="reduce", kernel=True) as context:
+    """The tablet of the demo house."""
+    with lent(chromium, viewport={"width": 1024, "height": 768}, reduced_motion="reduce") as context:
         yield looked_at(Device(context.new_page(), shown_house.address), shown_house, demo=True)
 
 

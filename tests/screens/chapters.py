@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from screens.rows import HELPER, OWNER, ROWS
+from screens.rows import BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
 Act = list[Any]
 
 
-def touch(words: str) -> Act:
-    """The first key with these words."""
-    return ["touch", words]
+def touch(words: str, nth: int = 0) -> Act:
+    """The first key with these words, or another of those that say nothing else."""
+    return ["touch", words, nth] if nth else ["touch", words]
 
 
 def fill(name: str, value: str, nth: int = 0) -> Act:
@@ -345,9 +345,26 @@ SETTINGS: list[Json] = [
         "prices",
         fill("pasted", "row,service,zone,up_to_oz,what,over,cents,example\nprice,ground,1,16,,,950,\n"),
         touch("look at it"),
+        touch("use this table"),
+        touch("undo"),
         touch("take the table away"),
         touch("undo"),
     ),
+    {
+        **board(
+            "prices",
+            fill("zone", "10"),
+            touch("look at it", 1),
+            fill("zone", "2"),
+            touch("look at it", 1),
+            fill("weight", "1.5"),
+            touch("look at it", 1),
+            fill("price", "7.105"),
+            touch("look at it", 1),
+            touch("use this table"),
+        ),
+        "name": "one price by hand",
+    },
     alone(
         "measure-board",
         fill("L", "3 1/4 in"),
@@ -376,7 +393,46 @@ SETTINGS: list[Json] = [
     at("settings", touch("dark")),
 ]
 
+HEADS = [alone("house-head"), board("device")]
 CHAPTERS: dict[str, Json] = {
+    "trouble": {
+        "kept": {**OWNED, "rows": [*ROWS, *BELOW_ZERO], "log": LOG, "status": {"signal": "none", "update": True}},
+        "screens": [
+            *HEADS,
+            board("needs", touch("dealt with"), touch("dealt with")),
+            {**alone("house-head"), "name": "house-head afterwards"},
+            at("settings"),
+            alone("lot-board", lot="W27-190-1"),
+            alone("lot-board", lot="F27-188-1"),
+            alone("lot-board", lot="X"),
+            alone("looking-back-board", season=""),
+            alone("order-board", order="o4"),
+            at("shelf/jar"),
+            alone("parcel-board", order="o7"),
+            at("counter", *digits("2185"), touch("Ann Tollefson"), touch("20"), touch("they go without")),
+        ],
+    },
+    "frozen": {
+        "kept": {**OWNED, "marks": {"frozen": "Its storage is an older copy."}, "status": {"turnedAway": "Nobody knows this device."}},
+        "screens": [*HEADS, at("settings/enrol"), at("counter"), alone("good-board", touch("100"), good="bar")],
+    },
+    "signed-out": {"kept": {**OWNED, "log": LOG[2:], "status": {"turnedAway": "Nobody knows this device."}}, "screens": HEADS},
+    "too-old": {
+        "kept": {
+            **OWNED,
+            "status": {"tooOld": "The ask cannot be read.", "signal": "working", "storage": {"persisted": True, "trouble": None}},
+        },
+        "screens": HEADS,
+    },
+    "full": {
+        "kept": {**OWNED, "log": LOG[3:], "status": {"storage": {"persisted": False, "trouble": "The disk is full."}, "update": True}},
+        "screens": [*HEADS, at("counter")],
+    },
+    "moved-away": {"kept": {**OWNED, "marks": {"moved_to": "https://192.168.1.9"}}, "screens": [*HEADS, at("settings")]},
+    "removed": {
+        "kept": {**OWNED, "log": LOG[2:], "marks": {"removed_at": "2027-07-23T10:00:00Z"}},
+        "screens": [*HEADS, at("settings/enrol")],
+    },
     "owner": {"kept": OWNED, "screens": LOOKED_AT},
     "calls": {"kept": OWNED, "screens": CALLS},
     "shelf-and-bench": {"kept": OWNED, "screens": [*SHELF, *BENCH]},

@@ -40,10 +40,11 @@ export class Screen {
     return lines(this.drawn);
   }
 
-  /** Touches the first key with these words, or all of whose words these are. @param {string} words */
-  touch(words) {
+  /** Touches the key that begins with these words, else one that has them. @param {string} words @param {number} [nth] of several */
+  touch(words, nth = 0) {
     const keys = nodes(this.drawn).filter((one) => isKey(one) && (one.acts.click || this.#formOf(one)));
-    const key = keys.find((one) => lines(one)[0]?.startsWith(`[${words}]`)) ?? keys.find((one) => lines(one).join(" ").includes(words));
+    const exact = keys.filter((one) => lines(one)[0]?.startsWith(`[${words}]`));
+    const key = exact[nth] ?? keys.find((one) => lines(one).join(" ").includes(words));
     if (!key) throw new Error(`No key says “${words}”, but: ${keys.map((one) => lines(one).join(" ")).join(" ")}`);
     const form = this.#formOf(key);
     if (key.acts.click) key.acts.click(event(aimed(key)));
@@ -55,9 +56,17 @@ export class Screen {
     const field = nodes(this.drawn).filter((one) => isField(one) && (one.has.name === name || one.has.type === name))[nth];
     if (!field) throw new Error(`No field is called ${name}.`);
     const form = this.#formOf(field);
-    if (form) this.#typed.set(`${this.#forms().indexOf(form)} ${name}`, value);
+    this.#typed.set(`${this.#forms().indexOf(form)} ${name}`, value);
     const target = { ...aimed(field), value, checked: value === "on", form: form && this.#filled(form) };
     for (const what of ["input", "change"]) field.acts[what]?.(event(target));
+  }
+
+  /** A field outside of every form, by its name or by what it is. @param {string} which a selector */
+  #field(which) {
+    const wanted = /\[name=["']?([\w-]+)/.exec(which)?.[1];
+    const field = nodes(this.drawn).find((one) => isField(one) && (wanted ? one.has.name === wanted : one.tag === which));
+    const name = field?.has.name;
+    return field ? { ...aimed(field), value: this.#typed.get(`-1 ${name}`) ?? field.properties.value ?? field.has.value ?? "" } : null;
   }
 
   #forms() {
@@ -89,7 +98,7 @@ export class Screen {
       const element = new (customElements.get(node.tag))();
       const own = {
         getAttribute: (name) => node.has[name] ?? null,
-        querySelector: () => null,
+        querySelector: (which) => this.#field(which),
         querySelectorAll: () => [],
         closest: () => null,
         scrollIntoView() {},

@@ -105,22 +105,26 @@ function keeping() {
 /** A module of the app. @param {string} name */
 export const module = (name) => import(pathToFileURL(`${WEB}/${name}`).href);
 
-/** Makes it a device that knows these rows and has said everything. @param {{rows: any[], identity: any, granted?: Record<string, number>}} kept */
-export async function furnish({ rows, identity, granted = {} }) {
+/**
+ * Makes it a device that knows these rows. `log`: entries it has written; `marks` and `status`: how it stands, beside what is usual.
+ * @param {{rows: any[], identity: any, granted?: Record<string, number>, log?: any[], marks?: any, status?: any}} kept
+ */
+export async function furnish({ rows, identity, granted = {}, log = [], marks = {}, status = {} }) {
   const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js"];
   const [{ known, load, noMarks }, { Board }, { write }, { current }] = await Promise.all(names.map(module));
   const heard = new Date(Date.now() - 125_000);
-  await write(["keep", "rows", "sums"], async (tx) => {
+  await write(["keep", "log", "rows", "sums"], async (tx) => {
     const board = new Board();
     const put = (store, key, value) => tx.objectStore(store).put(value, key);
     for (const row of rows) board.apply(row, put);
-    put("keep", "marks", { ...noMarks(), epoch: "screens", cursor: 1, heard_at: heard.toISOString() });
+    for (const entry of log) tx.objectStore("log").put(entry);
+    put("keep", "marks", { ...noMarks(), epoch: "screens", cursor: 1, heard_at: heard.toISOString(), ...marks });
     put("keep", "share", { granted, spent: {} });
-    put("keep", "head", { seq: 0, hash: "", orders: 20 });
+    put("keep", "head", { seq: log.length, hash: "", orders: 20 });
     if (identity) put("keep", "identity", identity);
   });
   await load();
-  Object.assign(current, { started: true, signal: identity ? "shared" : "none", since: heard });
+  Object.assign(current, { started: true, signal: identity ? "shared" : "none", since: heard, ...status });
   return known;
 }
 
@@ -137,12 +141,16 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
 
 /** Has questions worked out by Python. @param {string} python @returns {Promise<() => void>} ends it */
 export async function workedOutBy(python, program) {
-  const child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
   const waiting = [];
-  createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+  let child = null;
+  const begun = () => {
+    child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
+    createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+  };
   const { askAlso, WorkError } = await module("kernel/work.js");
   await module("store/house.js"); // it names somebody to ask, too
   const ask = async (name, request) => {
+    if (!child) begun();
     out += 1;
     const { answer, problem } = await new Promise((told) => {
       waiting.push(told);
@@ -153,5 +161,5 @@ export async function workedOutBy(python, program) {
     return { answer };
   };
   askAlso({ inReach: () => true, ask });
-  return () => child.stdin.end();
+  return () => child?.stdin.end();
 }

@@ -21,7 +21,7 @@ const end = await workedOutBy(python, program);
 const known = await furnish(kept);
 await (await module("store/phones.js")).phonesReady(); // as on a device that was opened before
 const written = new Set();
-await Promise.all(ROOMS.map((name) => module(`rooms/${name}.js`)));
+await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js")]);
 const told = {};
 const troubles = [];
 for (const what of ["uncaughtException", "unhandledRejection"])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from screens.kinds_of_rows import TODAY, Json, bulk, carton, good, moved, order, person
 
 NOW = "2027-07-24T15:00:00Z"
@@ -392,4 +394,24 @@ ROWS: list[Json] = [
         "fetched_at": "2027-07-24T11:00:00Z",
         "days": [{"day": f"2027-07-{day}", "max_tenths": 280, "min_tenths": 160, "sky_percent": 40} for day in range(24, 31)],
     },
+]
+
+
+def entry(seq: int, state: str, kind: str, why: str = "", **row: Any) -> Json:
+    """One that this device has written down: in hand, or refused by the main computer."""
+    operation = {"id": f"e{seq}", "device": "phone-a", "seq": seq, "kind": kind, "made_at": f"2027-07-24T14:0{seq}:00Z", "before": "",
+                 "spent": {}, "rows": [row], "hash": f"x{seq}"}  # fmt: skip
+    return {"device": "phone-a", "seq": seq, "id": f"e{seq}", "operation": operation, "state": state, "position": None, "why": why,
+            "remedy": "Look at it and write it again." if why else "", "prior": [], "undone": False}  # fmt: skip
+
+
+LOG = [
+    entry(1, "refused", "amend", "The order is gone by now.", table="order", id="o4", note="x"),
+    entry(2, "refused", "note_person", "Nobody is called that.", table="person", id="ben", note="late"),
+    entry(3, "in_hand", "set_house", table="setting", id="fan", value=True),
+    entry(4, "in_hand", "set_house", table="setting", id="fan", value=False),
+]
+BELOW_ZERO = [
+    {"table": "lot", "id": "J27-170-1", "good": "jar", "made_on": "2027-06-19", "sources": [], "measures": {}},
+    moved("jar", -2, "opening", "2027-06-20", "J27-170-1"),
 ]

@@ -97,3 +97,8 @@ def test_a_house_that_begins() -> None:
 
 def test_a_wide_screen() -> None:
     hold("wide")
+
+
+@pytest.mark.parametrize("name", ["trouble", "frozen", "signed-out", "too-old", "full", "moved-away", "removed"])
+def test_whatever_is_the_matter(name: str) -> None:
+    hold(name)

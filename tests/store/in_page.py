@@ -1,0 +1,31 @@
+"""Runs a module of the browser's in Node on a device with a database: what it keeps and finds there."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from typing import Any
+
+from goods.in_node import WEB
+from screens.rows import NOW, OWNER
+
+Json = dict[str, Any]
+PAGE = (WEB.parent / "tests/screens/page.mjs").as_uri()
+
+
+def in_page(name: str, expression: str, request: Any = None, rows: list[Json] | None = None) -> Any:
+    """The value of `expression`, in which `here` is the module, `asked` the request, `known` what the device knows, `db` its database."""
+    kept = {"rows": rows or [], "identity": OWNER}
+    script = f"""
+      const {{ furnish, module, stand }} = await import({json.dumps(PAGE)});
+      let text = ''; for await (const part of process.stdin) text += part;
+      const {{ asked, kept }} = JSON.parse(text);
+      stand({{ now: {json.dumps(NOW)} }});
+      const known = await furnish(kept);
+      const [here, db] = [await module({json.dumps(name)}), await module('store/database.js')];
+      const value = await (async () => {expression})();
+      process.stdout.write(JSON.stringify(value ?? null), () => process.exit(0));"""
+    command = ["node", "--input-type=module", "-e", script]
+    done = subprocess.run(command, input=json.dumps({"asked": request, "kept": kept}), capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
