@@ -13,7 +13,7 @@ sys.path.insert(0, str(ROOT / "scripts"))
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
 from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
-from mutants_reach import first_bad, moved  # noqa: E402
+from mutants_reach import _test, first_bad, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
 from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
 
@@ -154,3 +154,9 @@ def test_tests_that_come_to_no_end_by_themselves_have_caught_nothing(
     assert planted._looked_at_without(Outcome(Verdict.ENDLESS)).verdict is verdict
     assert planted._looked_at_without(Outcome(Verdict.CAUGHT)).verdict is Verdict.CAUGHT
     planted.__exit__(None, None, None)
+
+
+def test_what_a_test_starts_counts_for_the_test() -> None:
+    """A server that it starts knows of it by what pytest says in the environment."""
+    assert {_test(f"tests/a.py::test_b{more}") for more in ("|run", "[c]|setup", "[c d] (call)", " (setup)")} == {"tests/a.py::test_b"}
+    assert _test("") == ""

@@ -81,12 +81,24 @@ def test_a_keeper_makes_a_code_with_its_picture(client: FlaskClient, keeper: Jso
     assert_problem(client.post("/api/codes", json={"role": "queen"}, headers=bearing(keeper)), 422, "bad-shape")
 
 
-def test_a_lost_device_is_turned_away(client: FlaskClient, keeper: Json, helper: Json) -> None:
+def test_a_lost_device_is_turned_away_and_forgets_only_what_a_backup_holds(
+    house: House, client: FlaskClient, keeper: Json, helper: Json
+) -> None:
     address = f"/api/devices/{helper['device']}/lost"
     assert_problem(client.post(address, headers=bearing(helper)), 403, "keeper-only")
-    assert client.post(address, headers=bearing(keeper)).status_code == 200
+    assert client.post(address, headers=bearing(keeper)).get_json() == {"device": helper["device"], "lost": True}
     assert_problem(client.get("/api/mirror", headers=bearing(helper)), 403, "device-lost")
-    assert_problem(client.post("/api/exchange", json=an_ask(helper), headers=bearing(helper)), 403, "device-lost")
+    hand = DeviceClient(helper, DirectTransport(house))
+    hand.note_person(name="Orla Tennick")
+
+    def said(*entries: Json) -> Json:
+        asked = an_ask(helper, operations=list(entries))
+        return assert_problem(client.post("/api/exchange", json=asked, headers=bearing(helper)), 403, "device-lost")
+
+    told = said(*hand.in_hand)
+    assert told["epoch"] == house.epoch and len(told["kept"]) == 1 and "forget" not in told and "forget" not in said()
+    house.backup()
+    assert said()["forget"] is True
     assert_problem(client.post("/api/devices/nobody/lost", headers=bearing(keeper)), 404, "not-found")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import random
+import sqlite3
 import stat
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -158,14 +159,20 @@ def test_going_back_leaves_what_devices_trust_by_now(tmp_path: Path) -> None:
     assert secure_files(place, [], datetime.now(UTC)).fingerprint == by_now
 
 
-def test_looking_into_a_backup_leaves_nothing_beside_it(kept: tuple[Path, Path]) -> None:
-    """What SQLite left there was never thinned out with the backup; a stick that takes nothing can be read, too."""
+def test_looking_into_a_backup_leaves_nothing_beside_it(kept: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """What SQLite left there was never thinned out with the backup; a stick that takes nothing can be read, too: SQLite is told each time
+    that nobody writes (a folder without the right to write is none to whoever runs tests as root)."""
     folder, backup = kept
+    opened: list[str] = []
+    connect = sqlite3.connect
+    monkeypatch.setattr(sqlite3, "connect", lambda place, **more: opened.append(str(place)) or connect(place, **more))
     before = sorted(path.name for path in backup.parent.iterdir())
     assert position_of_backup(backup) > 0
     forecast(folder, backup)
     put_back(folder, backup, datetime.now(UTC))
     assert sorted(path.name for path in backup.parent.iterdir()) == before
+    looks = [place for place in opened if backup.name in place]
+    assert len(looks) >= 3 and all(place.endswith("?mode=ro&immutable=1") for place in looks)
     for ending in ("-wal", "-shm"):
         backup.with_name(backup.name + ending).touch()
     remove(backup)

@@ -54,10 +54,12 @@ def mixed(seed: int, most: int, cold: bool = False) -> Json:
     """Up to three kinds of pieces with gaps, walls, uprights and what bears little, and a carton that is about full."""
     chance = Random(seed)
     pieces: list[Json] = []
+    even, gaps = (5, [0, 0, 5]) if most < 20 or seed % 2 == 0 else (1, [0, 0, 3, 7, 11])
     for number in range(chance.randint(1, 3)):
-        gap = chance.choice([0, 0, 5])
+        gap = chance.choice(gaps)
         pieces.append({
-            "id": f"p{number}", "count": chance.randint(1, max(1, most // 3)), "size_mm": [chance.randint(4, 12) * 5 for _ in range(3)],
+            "id": f"p{number}", "count": chance.randint(1, max(1, most // 3)),
+            "size_mm": [chance.randint(20 // even, 60 // even) * even for _ in range(3)],
             "upright": chance.random() < 0.3, "gap_mm": gap, "wall_mm": chance.choice([0, gap]), "mass_g": chance.randint(1, 40) * 10,
             "bears_g": chance.choice([None, None, 0, 500]), "glass": gap > 0, "mass_sd_g": 1,
         })  # fmt: skip
@@ -88,10 +90,10 @@ def searched(search: Callable[[Effort], object], steps: int = 3_000) -> str:
 
 
 FEW: Final = [*range(40)]
-MANY: Final = [*range(100, 150)]
-FITTED: Final = [*FEW, 49, 52, 76, 98, 99]
+MANY: Final = [*range(100, 150), 191]
+FITTED: Final = [*FEW, 49, 52, 63, 76, 98, 99]
 """With some that are refused for reasons that are rare."""
-SEARCHED: Final = {181: 9, 214: 9, 223: 9}
+SEARCHED: Final = {181: 9, 214: 9, 223: 9, 317: 9, 357: 9, 395: 9}
 """Refused by nothing but a search: as small as those of `FEW`, though numbered among the many."""
 
 
@@ -153,6 +155,17 @@ def _blocks(asked: Asked, effort: Effort) -> object:
     return begun and build_blocks(begun.goods, begun.counts, begun.ground.sides, (60, 200), effort)
 
 
+def _bounds() -> dict[str, str]:
+    """In which rooms, ever a little smaller, the bounds refuse an order, and in which of them for its pieces in single file."""
+    said = {}
+    for seed in [*FEW, *range(40, 60)]:
+        (long, wide, high), kinds, counts = asked_of(mixed(seed, 9))
+        rooms = [(long * part // 100, wide * part // 100, high * part // 100) for part in (*range(130, 78, -4), 70)]
+        refused = ((cannot_be(kinds, counts, room), too_long_in_file(kinds, counts, room)) for room in rooms)
+        said[str(seed)] = "".join("f" if in_file else "x" if never else "." for never, in_file in refused)
+    return said
+
+
 PRICES: Final = [
     {"service": "ground", "zone": "near", "up_to_oz": up_to, "cents": cents}
     for up_to, cents in ((8, 500), (16, 700), (32, 900), (80, 1100), (160, 1500), (1120, 5000))
@@ -175,6 +188,9 @@ def orders() -> dict[str, Json]:
         "too large": order(bar(2, size_mm=[400, 60, 60]), cartons=house_cartons()),
         "too heavy": order(jar(2, mass_g=6000), cartons=[carton(12, 12, 8, max_gross_g=9000), carton(10, 8, 6, max_gross_g=2000)]),
         "many": order(bar(90), {**TUB, "count": 4}, cartons=priced),
+        "long names": order(
+            bar(4, label="wax bar of the old press, wrapped in brown paper"), jar(1, label="12 oz jar of honey of the lindens at the shed"),
+        ),
         "in millimetres": {**order(bar(7), {**TUB, "count": 1}, cartons=priced), "unit": "mm"},
         **{f"mixed {seed}": {**mixed(seed, 12), "seconds": 0.2} for seed in (3, 7, 11, 19, 23, 31)},
     }  # fmt: skip
@@ -191,7 +207,7 @@ def _plans() -> dict[str, str]:
 
 def _drawings() -> dict[str, str]:
     said = {}
-    for name in ("a jar and bars", "cold", "two parcels", "many", "mixed 7"):
+    for name in ("a jar and bars", "cold", "two parcels", "many", "long names", "mixed 7"):
         request = orders()[name]
         for at, parcel in enumerate(plan(request)["parcels"]):
             for view in ("oblique", "layers", "both"):
@@ -221,7 +237,7 @@ def _posted() -> dict[str, str]:
     table = read_prices({"csv": EXAMPLE_CSV})
     said = {}
     where = {"zone": table["prices"][-1]["zone"], "service": table["prices"][0]["service"], **table}
-    for inches in ((6, 4, 4), (12, 12, 8), (12, 12, 12), (12.005, 12, 12), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
+    for inches in ((6, 4, 4), (12, 12, 8), (12, 12, 12), (19, 13, 7), (12.1, 12, 12.1), (22.2, 8, 8), (31, 6, 5), (36, 24, 24)):
         for grams in (90, 453.6, 454, 4000, 31_800):
             for on, flat in (("2026-11-25", None), ("2026-11-25", 1070), ("2026-07-11", None), ("2026-07-12", None)):
                 posting = {**where, "on": on}
@@ -260,7 +276,7 @@ LINES: Final[dict[str, Callable[[], dict[str, str]]]] = {
     "over places": lambda: _exact(_by_place(None, 9), 3_000),
     "over places, axis by axis": lambda: _exact(_by_place(2, 1), 3_000),
     "ways in turn": lambda: _exact(_portfolio, 20_000),
-    "bounds": lambda: _exact(lambda asked, _: [cannot_be(asked[1], asked[2], asked[0]), too_long_in_file(asked[1], asked[2], asked[0])]),
+    "bounds": _bounds,
     "let down": lambda: _exact(lambda asked, effort: construct(*asked, True, effort, 40)),
     "let down, the ways drawn": lambda: _exact(lambda asked, effort: construct_randomized(*asked, True, effort), 2_000),
     "blocks": lambda: _exact(_blocks, 20_000, MANY),
@@ -268,7 +284,7 @@ LINES: Final[dict[str, Callable[[], dict[str, str]]]] = {
     "filled, four fifths carried": lambda: _exact(_filled(80), 2_000, MANY),
     "many pieces": lambda: _exact(lambda asked, effort: pack_many(*asked, True, effort), 6_000, MANY),
     "whether it goes in": lambda: _fitted(True, [*FITTED, *SEARCHED], 6_000) | _fitted(True, MANY[:6], 12_000),
-    "whether it goes in, cold": lambda: _fitted(True, FEW[:12], 6_000, True),
+    "whether it goes in, cold": lambda: _fitted(True, [*FEW[:12], *SEARCHED], 6_000, True),
     "whether it goes in, support forgotten": lambda: _fitted(False, [*FITTED, *SEARCHED], 6_000),
     "plans": _plans,
     "drawings": _drawings,

@@ -23,6 +23,8 @@ from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from tests.digests import digest
 from tests.heat.asking import BARS, JARS, ask
 from tests.packing.as_before import orders
+from tests.quoting.test_call import MONDAY_IN_JULY, asked
+from tests.quoting.test_recheck import NOW, TUESDAY, row, told
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.kernel import TABLE, work
@@ -32,8 +34,9 @@ FILE: Final = Path(__file__).with_suffix(".json")
 REQUESTS: Final[Json] = json.loads((Path(__file__).parents[1] / "api" / "work_requests.json").read_text("utf-8"))
 MOST: Final = 60
 FEWER: Final = {
-    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 5, "quoting.trip_picture": 6, "heat.advise": 3, "heat.trip": 3,
-    "heat.draw": 3, "quoting.call": 6, "quoting.parcel": 16, "packing.plan": 25, "stock.melt_by": 14,
+    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 3, "heat.trip": 3,
+    "heat.draw": 3, "quoting.call": 3, "quoting.parcel": 12, "packing.plan": 12, "stock.melt_by": 10,
+    "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
 A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
@@ -41,14 +44,14 @@ A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
 
 def questions(name: str) -> dict[str, Json]:
     """The requests of a work, each as it is and with one thing in it otherwise, drawn evenly over all that could be."""
-    asked: dict[str, Json] = {}
+    found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
-        asked[about] = request
+        found[about] = request
         most, every = FEWER.get(name, MOST), list(_otherwise(request, ()))
         for at in range(min(most, len(every))):
             path, how, value = every[int(at * max(1, len(every) / most))]
-            asked[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
-    return asked
+            found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
+    return found
 
 
 GONE: Final = object()
@@ -119,9 +122,34 @@ CALLS: Final = {
     "bars and jars": HOUSE,
     "far and hot": {**HOUSE, "to": {"zip": "85281"}, "dressing": "chilled", "lines": [{"good": "bar", "units": 30}]},
 }
+OWN_PRICES: Final = "row,service,zone,up_to_oz,what,over,cents,example\n" + "".join(
+    f"price,{service},{zone},{ounces},,,{cents + int(zone)},\n"
+    for zone in "12345678" for service, cents in (("air", 4000), ("ground", 900)) for ounces in (64, 400)
+)  # fmt: skip
+ASKED_FIRST: Final = {
+    **CALLS,
+    "honey that may not be mailed yet": {**HOUSE, "house": {**SETTINGS, "posting_honey_asked": False}},
+    "picked up": {**HOUSE, "house": {**SETTINGS, "posting_honey_asked": False}, "way": "pick_up"},
+    "by prices of its own": {**HOUSE, "house": {**SETTINGS, "posting_prices": OWN_PRICES}},
+}
 KEPT: Final[Json] = {"parcels": [
     {"part": parcel["part"], "plan": parcel["kept"]} for parcel in work("quoting.parcel", HOUSE)["parcel"]["parcels"]
 ]}  # fmt: skip
+def _again(high: int, told: Json, zip_code: str = "55811", **more: Any) -> Json:
+    """An order asked again in the morning, under a forecast of so many tenths of a degree."""
+    forecasts = {prefix: row(high, prefix) for prefix in ("548", "558", "557")}
+    return {**asked({"bar": 10}, zip_code, TUESDAY), "today": MONDAY_IN_JULY, "now": NOW, "forecasts": forecasts, "who": "Ruth Hale",
+            "told": told, **more}  # fmt: skip
+
+
+AGAIN: Final = {
+    "hot by now": _again(350, told(True, 12)),
+    "known to be hot": _again(350, told(False, 300)),
+    "cooler, and padded": _again(150, told(True, 4, "lined"), dressing="lined"),
+    "to the desert": _again(350, told(True, 3), "85281"),
+    "waits for cool": _again(160, {}, leave_on=None, hold_for_cool=True),
+    "held": _again(150, told(True, 3, hold=True), hold_at_counter=True),
+}
 SAID: Final[Json] = {
     "goods": {"bar": BAR, "pint": {"name": "pint jar", "plural": "pint jars"}}, "today": "2026-07-21", "way": "post",
     "person": {"name": "Ruth Amsel", "called": "she"}, "lines": [{"good": "bar", "units": 10}, {"good": "pint", "units": 1}],
@@ -135,8 +163,9 @@ MORE: Final[dict[str, dict[str, Json]]] = {
     "heat.calibration_picture": {"arrived": ARRIVED},
     "packing.plan": {name: orders()[name] for name in ("bars and jars with postage", "cold", "too heavy")},
     "quoting.call": CALLS,
-    "quoting.parcel": CALLS,
+    "quoting.parcel": ASKED_FIRST,
     "quoting.packed_picture": {"kept": KEPT},
+    "quoting.recheck": AGAIN,
     "stock.order_sentence": {"by mail": SAID, "picked up": {**SAID, "way": "pick_up", "owed_cents": 0}},
     "stock.melt_by": {
         "a long record": MELT, "waited for": {**MELT, "free_units": 0, "waiting_units": 20}, "full": {**MELT, "free_units": 2000},

@@ -1,4 +1,4 @@
-"""Why not the other carton: one plain sentence with its numbers, millimetres first and the house's inches beside them."""
+"""Why not the other carton: one plain sentence with its numbers, in the lengths that the house uses."""
 
 from __future__ import annotations
 
@@ -15,23 +15,25 @@ SAY_AGAIN_STEPS = 50_000
 
 
 def _sum_text(problem: PackingProblem, count: int, side: int, item: ItemType, room: int) -> str:
-    """`3 x 72 mm + 2 x 25 mm + 2 x 50 mm = 366 mm > 203 mm (14 3/8 in > 8 in)`."""
-    scale = problem.scale
-    parts = [f"{count} x {say_mm(Fraction(side, scale))}" if count > 1 else say_mm(Fraction(side, scale))]
-    if count > 1 and item.gap:
-        parts.append(f"{count - 1} x {say_mm(Fraction(item.gap, scale))}" if count > 2 else say_mm(Fraction(item.gap, scale)))
-    if item.wall:
-        parts.append(f"2 x {say_mm(Fraction(item.wall, scale))}")
-    needs = Fraction(count * side + (count - 1) * item.gap + 2 * item.wall, scale)
-    total = f" = {say_mm(needs)}" if len(parts) > 1 and problem.unit == "mm" else ""
-    inches = f" ({_inches_over(needs, Fraction(room, scale))})" if problem.unit == "in" else ""
-    return f"{' + '.join(parts)}{total} > {say_mm(Fraction(room, scale))}{inches}"
+    """`3 x 72 mm + 2 x 25 mm + 2 x 50 mm = 366 mm > 203 mm`; in inches the sum alone, for rounded parts would not add up to it."""
+    needs, inside = Fraction(count * side + (count - 1) * item.gap + 2 * item.wall, problem.scale), Fraction(room, problem.scale)
+    if problem.unit == "in":
+        return _in_inches(count, needs, inside, bool(item.wall))
+    parts = [(count, side), (count - 1, item.gap), (2 if item.wall else 0, item.wall)]
+    told = [f"{times} x {say_mm(Fraction(one, problem.scale))}".removeprefix("1 x ") for times, one in parts if times and one]
+    total = f" = {say_mm(needs)}" if len(told) > 1 else ""
+    return f"{' + '.join(told)}{total} > {say_mm(inside)}"
 
 
-def _inches_over(needs: Fraction, room: Fraction) -> str:
-    """`14 3/8 in > 8 in`; where both round to the same fraction, to a thousandth, or it would read like a fault."""
-    one, other = say_in(needs), say_in(room)
-    return f"{one} > {other}" if one != other else f"{float(needs / MM_PER_IN):.3f} in > {float(room / MM_PER_IN):.3f} in"
+def _in_inches(count: int, needs: Fraction, inside: Fraction, walled: bool) -> str:
+    """`6 in a row take 14 3/8 in with what goes around them, and there are 8 in`; where both round to the same fraction, to a thousandth,
+    or it would read like a fault."""
+    one, other = say_in(needs), say_in(inside)
+    if one == other:
+        one, other = f"{float(needs / MM_PER_IN):.3f} in", f"{float(inside / MM_PER_IN):.3f} in"
+    row, whom = (f"{count} in a row take", "them") if count > 1 else ("it takes", "it")
+    around = f" with what goes around {whom}" if walled else ""
+    return f"{row} {one}{around}, and there are {other}"
 
 
 def _alone(problem: PackingProblem, item: ItemType, room: Sides) -> str:
@@ -68,7 +70,7 @@ def _rows(problem: PackingProblem, item: ItemType, count: int, room: Sides) -> s
     axis = max(range(3), key=lambda at: best_along[at] if at < 2 or not item.upright else -1)
     one_more = _sum_text(problem, best_along[axis] + 1, best_turn[axis], item, room[axis])
     rows = " by ".join(str(number) for number in best_along)
-    return f"{count} {item.label} do not go in (in straight rows {best}: {rows}): {one_more}"
+    return f"{count} x {item.label} do not go in (in straight rows {best}: {rows}): {one_more}"
 
 
 def _never(selection: CartonSelection, counts: list[int], carton: LinedCarton, verdict: FitResult) -> str:

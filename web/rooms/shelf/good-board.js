@@ -107,7 +107,7 @@ class GoodBoard extends Part {
 customElements.define("good-board", GoodBoard);
 
 /** @param {Good} good */
-const heading = (good) => (good.unit === "g" ? good.name : (good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase()));
+const heading = (good) => (good.unit === "g" ? good.name : good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase());
 
 /** The request of `stock.shelf_picture`. @param {Good} good @param {View} view */
 function shelfRequest(good, view) {

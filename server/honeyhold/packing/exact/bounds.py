@@ -59,12 +59,10 @@ def _weight(side: int, room: int, cut: int, whole: int) -> tuple[int, int]:
 
 def _choices(room: int, lengths: set[int]) -> list[tuple[int, int]]:
     """Weighing functions worth trying on one axis: the length itself, cuts at the sides seen, and counting by 1 to 4"""
-    cuts = sorted(
-        {length for length in lengths if length * 2 <= room} | {room - length + 1 for length in lengths if room // 2 < length < room}
-    )
+    cuts = sorted(cut for cut in lengths | {room - length + 1 for length in lengths if length < room} if cut * 2 <= room)
     return [
         (0, 0),
-        *((cut, 0) for cut in cuts[:4] if 0 < cut * 2 <= room),
+        *((cut, 0) for cut in cuts[:4]),
         *((0, whole) for whole in range(1, 5)),
     ]
 
