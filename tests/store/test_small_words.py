@@ -55,6 +55,15 @@ def test_an_address_in_one_line() -> None:
     assert said("gramsOf", 1, 0) == 454 and said("gramsOf", 0, 1) == 28 and said("gramsOf", 2, 3) == 992
 
 
+@pytest.mark.parametrize(("by", "cents", "typed"), [
+    ("hand", 0, True), ("hand", 1240, True), ("table", 1240, False), ("", 0, False), ("", 1, True), (None, 0, False), (None, 1240, True),
+])  # fmt: skip
+def test_a_price_of_mailing_that_somebody_typed(by: str | None, cents: int, typed: bool) -> None:
+    """One of before it was noted whose it is counts as typed, where there is one."""
+    order = {"posting_cents": cents} | ({} if by is None else {"posting_by": by})
+    assert in_node("parts/posting.js", "here.typedByHand(asked)", order) is typed
+
+
 DRAWN = """(() => {
   const flat = (one) => Array.isArray(one) ? one.map(flat).join('')
     : one?.strings ? one.strings.map((text, at) => text + flat(one.values[at] ?? '')).join('') : String(one);
