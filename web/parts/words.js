@@ -5,7 +5,7 @@
 
 import { dayShort, WEEKDAYS, weekdayOf } from "../store/said.js";
 
-export { dayShort, money, phoneSaid, weekdayOf } from "../store/said.js";
+export { dayShort, money, phoneSaid, weekdayOf, whoSaid } from "../store/said.js";
 
 const MAIL_GOES = WEEKDAYS.slice(1);
 const DAY_MS = 86_400_000;

@@ -32,3 +32,10 @@ export function phoneSaid(phone) {
   const home = digits.length === 11 && digits.startsWith("1") ? digits.slice(1) : digits;
   return home.length === 10 ? `${home.slice(0, 3)}-${home.slice(3, 6)}-${home.slice(6)}` : phone || "";
 }
+
+/**
+ * How somebody is called on a screen: by their number where no name is known yet.
+ * @param {{name: string, phone: string} | null | undefined} person
+ * @param {string} [otherwise] where there is neither
+ */
+export const whoSaid = (person, otherwise = "No name") => person?.name || phoneSaid(person?.phone ?? "") || otherwise;

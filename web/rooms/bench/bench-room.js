@@ -3,7 +3,7 @@ import { Many } from "../../parts/many.js";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { counted, daySaid, listed, unitsSaid, whoSaid } from "../../parts/words.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
 import { dropOldNotes, isOver } from "../../parts/bench-notes.js";
@@ -85,7 +85,7 @@ class BenchRoom extends Part {
     const stands = standing(order, view);
     return html`<li><a class="order-row" href=${placeOf("bench", order.id)} data-state=${order.state} aria-current=${order.id === shown?.id ? "true" : "false"}>
       <span class="tick" aria-hidden="true"></span>
-      <span><strong>${person?.name ?? order.number}</strong>
+      <span><strong>${whoSaid(person, order.number)}</strong>
         <small>${order.way === "pick_up" ? "picks up" : view.destination(order).city || "post"} · ${briefly(goods)}</small>
         ${heatPacked(order) ? html`<small>${heatPacked(order)}</small>` : nothing}
         ${stands ? html`<small class=${order.state === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;

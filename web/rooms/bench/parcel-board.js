@@ -4,7 +4,7 @@ import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
 import { HeldHeights } from "../../parts/held-heights.js";
 import { placeOf } from "../../parts/route.js";
-import { addressSaid, counted, daySaid, phoneSaid } from "../../parts/words.js";
+import { addressSaid, counted, daySaid, phoneSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { callQuestion } from "../../parts/call-answer.js";
 import { amend } from "../../store/acts.js";
@@ -72,7 +72,7 @@ class ParcelBoard extends Part {
     return html`
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("bench")}>all parcels</a>
-        <p class="where" data-title>${person?.name ?? "No name"}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
+        <p class="where" data-title>${whoSaid(person)}${to.city && posts ? `, ${to.city}` : ""}${this.place ? ` · ${this.place}` : ""}</p>
         <div data-held>${posts ? cartonSaid(order, this.#call, this.note) : html`<h1>${order.state === "gone" ? "Handed over" : `Pick up${order.leave_on ? " " : ", "}${daySaid(order.leave_on, house.today())}`}</h1>`}</div>
         <div class="packing"><div class="drawn">
         <div data-held>${

@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Question } from "../../kernel/question.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, dayShort } from "../../parts/words.js";
+import { daySaid, dayShort, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
 import { byNumber, compare } from "../../store/sorting.js";
@@ -84,7 +84,7 @@ class ArrivalsBoard extends Part {
     const parcels = view.parcelsOf(order.id);
     const told = parcels[0]?.told_permille;
     return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state}><span class="tick" aria-hidden="true"></span>
-      <span><strong>${person?.name ?? order.number}</strong><small>mailed ${daySaid(order.gone_on, house.today())} · ${parcels.map(({ arrived }) => cameSaid(arrived)).join(", ")}</small>
+      <span><strong>${whoSaid(person, order.number)}</strong><small>mailed ${daySaid(order.gone_on, house.today())} · ${parcels.map(({ arrived }) => cameSaid(arrived)).join(", ")}</small>
         ${told === null || told === undefined ? nothing : html`<small>told ${told < 10 ? "under 1" : Math.round(told / 10)} in 100 harmed</small>`}</span></a></li>`;
   }
 }

@@ -3,7 +3,7 @@ import { keyed } from "lit/directives/keyed.js";
 import { Many } from "../../parts/many.js";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { counted, money, phoneSaid } from "../../parts/words.js";
+import { counted, money, phoneSaid, whoSaid } from "../../parts/words.js";
 import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
 import { owing } from "../../store/owing.js";
@@ -110,7 +110,7 @@ class BookRoom extends Part {
     if (!rows.length) return nothing;
     return html`<h2 class="where">They owe for what they have</h2><ul>${this.#many.of("owing", rows, ([id, cents]) => {
       const person = view.people.get(id);
-      return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${person?.name ?? "someone"}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;
+      return html`<li><a class="order-row" href=${placeOf("book", "person", id)}><span></span><span><strong>${whoSaid(person, "someone")}</strong><small>${money(cents)} · ${phoneSaid(person?.phone ?? "")}</small></span></a></li>`;
     })}</ul>`;
   }
 }

@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { Act } from "../../parts/act.js";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, listed, phoneSaid, unitsSaid } from "../../parts/words.js";
+import { daySaid, listed, phoneSaid, unitsSaid, whoSaid } from "../../parts/words.js";
 import { amend } from "../../store/acts.js";
 import { smsLink, textFor, toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
@@ -53,7 +53,7 @@ class CallsBoard extends Part {
     const text = this.#text(order, why);
     const phone = person?.phone ?? "";
     return html`<div class="again-one" data-order=${order.id}>
-      <p><strong>${person?.name ?? "No name"}</strong> <a class="faint" href=${placeOf("book", "order", order.id)}>${order.number}</a></p>
+      <p><strong>${whoSaid(person)}</strong> <a class="faint" href=${placeOf("book", "order", order.id)}>${order.number}</a></p>
       <label class="write"><span>what to say</span><textarea rows="3" .value=${text} @input=${(
         /** @type {{target: HTMLTextAreaElement}} */ { target },
       ) => {

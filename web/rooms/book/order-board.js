@@ -3,7 +3,7 @@ import { keyed } from "lit/directives/keyed.js";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
-import { addressSaid, dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid } from "../../parts/words.js";
+import { addressSaid, dayShort, money, phoneSaid, unitsSaid, mailingWeightSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { lineTotal } from "../../store/pricing.js";
 import { amend, letGo, pay } from "../../store/acts.js";
@@ -68,7 +68,7 @@ class OrderBoard extends Part {
       <div class="board"><div class="column">
         <a class="key tight back" href=${placeOf("book")}>the book</a>
         <p class="where">order ${order.number} · taken ${dayShort(order.taken_on)}</p>
-        <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${person.name}</a>` : "No name"}</h1>
+        <h1>${person ? html`<a href=${placeOf("book", "person", person.id)}>${whoSaid(person)}</a>` : whoSaid(null)}</h1>
         <p>${stateWords(order, house.today())}${order.standing ? html` <span class="faint">by a standing order</span>` : nothing}</p>
         <new-address .order=${order.id}></new-address>
         <one-parcel .order=${order.id}></one-parcel>

@@ -1,6 +1,6 @@
 import { html } from "lit";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, listed, money, unitsSaid } from "../../parts/words.js";
+import { daySaid, listed, money, unitsSaid, whoSaid } from "../../parts/words.js";
 
 /** @import { Order } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
@@ -34,5 +34,5 @@ export function orderRow(order, view, today, here, byNumber = false) {
   const owes = view.owed(order.id);
   return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} data-state=${order.state} aria-current=${here ? "true" : "false"}>
     <span class="tick" aria-hidden="true"></span>
-    <span><strong>${byNumber ? order.number : (person?.name ?? "No name")}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
+    <span><strong>${byNumber ? order.number : whoSaid(person)}</strong><small>${listed(goods)}</small><small>${stateWords(order, today)}${owes > 0 ? ` · owes ${money(owes)}` : ""}</small></span></a></li>`;
 }

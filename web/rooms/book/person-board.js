@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { addressFields, addressTrouble, addressWritten, troubleSaid } from "../../parts/address-form.js";
 import { go, placeOf } from "../../parts/route.js";
-import { money, phoneSaid } from "../../parts/words.js";
+import { money, phoneSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { payAll, readPhone, savePerson } from "../../store/acts.js";
 import { orderRow } from "./order-row.js";
@@ -91,7 +91,7 @@ class PersonBoard extends Part {
     const back = orders.reduce((sum, order) => sum + Math.max(0, -view.owed(order.id)), 0);
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
-      <h1>${known ? known.name : "Someone new"}</h1>
+      <h1>${known ? whoSaid(known) : "Someone new"}</h1>
       ${known ? html`<p class="faint">${known.phone ? html`<a class="figures" href="tel:${known.phone}">${phoneSaid(known.phone)}</a> · ` : nothing}${owes ? html`owes <strong>${money(owes)}</strong>` : "owes nothing"}${back ? html` · <span class="heed">${money(back)} to pay back</span>` : nothing}</p>` : nothing}
       ${known && (owes || back) ? html`<print-key words="print what they owe" .of=${known.id} .asked=${() => statementAsked(known.id)}></print-key>` : nothing}
       ${orders.length ? html`<ol>${orders.map((order) => orderRow(order, view, house.today(), false, true))}</ol>` : nothing}

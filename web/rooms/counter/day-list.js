@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { placeOf } from "../../parts/route.js";
-import { counted, daySaid, listed, unitsSaid } from "../../parts/words.js";
+import { counted, daySaid, listed, unitsSaid, whoSaid } from "../../parts/words.js";
 import { toCall } from "../../store/calling.js";
 import { house } from "../../store/house.js";
 import "../../parts/due-standing.js";
@@ -81,7 +81,7 @@ export function toDo(view, today) {
 /** @param {string} what @param {string} key @param {Order[]} orders @param {string} more @param {View} view @param {string} [noun] @returns {ToDo[]} */
 function one(what, key, orders, more, view, noun = "") {
   if (!orders.length) return [];
-  const names = orders.slice(0, NAMED).map(({ person, number }) => view.people.get(person ?? "")?.name ?? number);
+  const names = orders.slice(0, NAMED).map(({ person, number }) => whoSaid(view.people.get(person ?? ""), number));
   const rest = orders.length > NAMED ? [`${orders.length - NAMED} more`] : [];
   const words = noun ? `${what} ${counted(orders.length, noun)}` : `${what} ${counted(orders.length, "person", "people")}`;
   return [

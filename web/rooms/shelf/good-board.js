@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { counted, dayShort, unitsSaid, weightSaid } from "../../parts/words.js";
+import { counted, dayShort, unitsSaid, weightSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
@@ -89,7 +89,7 @@ class GoodBoard extends Part {
     if (!waits.length) return nothing;
     return html`<div><dt>waiting</dt><dd>${waits.map(
       ({ order, person, units }, place) => html`
-      <p><a href=${placeOf("book", "order", order.id)}><strong>${person?.name ?? order.number}</strong></a>, ${unitsSaid(good, units)}${place ? "" : ": first from the next pour"}. ${ring(person)}</p>`,
+      <p><a href=${placeOf("book", "order", order.id)}><strong>${whoSaid(person, order.number)}</strong></a>, ${unitsSaid(good, units)}${place ? "" : ": first from the next pour"}. ${ring(person)}</p>`,
     )}</dd></div>`;
   }
 

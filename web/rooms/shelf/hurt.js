@@ -1,6 +1,6 @@
 import { html } from "lit";
 import { placeOf } from "../../parts/route.js";
-import { phoneSaid, unitsSaid } from "../../parts/words.js";
+import { phoneSaid, unitsSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
 /** @import { Good, Person } from "../../store/shapes.d.ts" */
@@ -29,7 +29,7 @@ export function hurtBy(good, view = house.view) {
 export const hurtSaid = (good, hurt) =>
   hurt.map(
     ({ order, person, units }) => html`
-  <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${person?.name ?? order.number}</a> ${ring(person)}</p>`,
+  <p><span class="heed">${unitsSaid(good, units)}</span> promised to <a href=${placeOf("book", "order", order.id)}>${whoSaid(person, order.number)}</a> ${ring(person)}</p>`,
   );
 
 /** @param {Person | null} person */
