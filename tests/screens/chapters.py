@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
-from screens.rows import BELOW_ZERO, HELPER, LOG, OWNER, ROWS
+from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
 OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
@@ -379,7 +379,12 @@ CHAPTERS: dict[str, Json] = {
         ],
     },
     "frozen": {
-        "kept": {**OWNED, "marks": {"frozen": "Its storage is an older copy."}, "status": {"turnedAway": "Nobody knows this device."}},
+        "kept": {
+            **OWNED,
+            "rows": BEGUN_LATELY,
+            "marks": {"frozen": "Its storage is an older copy."},
+            "status": {"turnedAway": "Nobody knows this device."},
+        },
         "screens": [*HEADS, at("settings/enrol"), at("counter"), alone("good-board", touch("100"), good="bar")],
     },
     "signed-out": {"kept": {**OWNED, "log": LOG[2:], "status": {"turnedAway": "Nobody knows this device."}}, "screens": HEADS},
