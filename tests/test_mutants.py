@@ -156,6 +156,23 @@ def test_tests_that_come_to_no_end_by_themselves_have_caught_nothing(
     planted.__exit__(None, None, None)
 
 
+@pytest.mark.parametrize(("by", "without", "verdict"), [
+    ("tests/browser/test_a.py::test_b[c", Verdict.SURVIVED, Verdict.CAUGHT),
+    ("tests/browser/test_a.py::test_b", Verdict.CAUGHT, Verdict.UNKNOWN),
+    ("tests/browser/test_a.py::test_b", Verdict.ENDLESS, Verdict.UNKNOWN),
+    ("tests/store/test_a.py::test_b", Verdict.CAUGHT, Verdict.CAUGHT),
+])  # fmt: skip
+def test_what_a_page_waited_for_in_vain_comes_without_the_mistake(
+    monkeypatch: pytest.MonkeyPatch, by: str, without: Verdict, verdict: Verdict
+) -> None:
+    """Pages are waited for less long while one is planted."""
+    with Planted() as planted:
+        asked: list[list[str]] = []
+        monkeypatch.setattr(planted, "_ran", lambda tests, wanted_s: (asked.append(tests), Outcome(without))[1])
+        assert planted._looked_at_without(Outcome(Verdict.CAUGHT, by)).verdict is verdict
+        assert asked == ([["tests/browser/test_a.py::test_b"]] if "browser" in by else [])
+
+
 def test_what_a_test_starts_counts_for_the_test() -> None:
     """A server that it starts knows of it by what pytest says in the environment."""
     assert {_test(f"tests/a.py::test_b{more}") for more in ("|run", "[c]|setup", "[c d] (call)", " (setup)")} == {"tests/a.py::test_b"}

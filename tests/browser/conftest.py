@@ -148,7 +148,7 @@ def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
 def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
     """An empty phone: its own storage, nothing cached."""
     context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
-    context.set_default_timeout(60_000)
+    context.set_default_timeout(PATIENT_MS)
     yield context
     context.close()
 

@@ -11,7 +11,7 @@ from typing import Any
 from playwright.sync_api import Browser, Error, Page, expect
 
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
+from browser.kept_phones import PATIENT_S, lent
 
 LEFT_OUT = (
     "WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup", "HttpsUpgrades", "HttpsFirstBalancedModeAutoEnable", "LensOverlay",
@@ -28,7 +28,7 @@ CHROMIUM = "/usr/bin/chromium"
 """Chromium as a person has it, windows and all: for a profile that outlives the browser, and for a certificate that it trusts."""
 WINDOWLESS = shutil.which("chromium-headless-shell") or CHROMIUM
 """The same engine without windows of its own, where the system has it: a fifth less work for everything else."""
-WAIT_S = 60
+WAIT_S = PATIENT_S
 
 LOADED = """async () => {
   const [{ house }, acts, { find }, { known }, kernel] = await Promise.all([import('/store/house.js'), import('/store/acts.js'),

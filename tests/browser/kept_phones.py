@@ -7,6 +7,7 @@ that is about a first visit, about versions of the app or about what a phone kee
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -17,8 +18,10 @@ from playwright.sync_api import Browser, BrowserContext, Error
 from browser.house_process import Gate
 from browser.lanes import GATES, HOUSES
 
-PATIENT_MS = 60_000
-"""How long a page is waited for; what comes comes sooner, but a machine may have much else to do."""
+PATIENT_S = int(os.environ.get("HONEYHOLD_PATIENT_S", "60"))
+"""How long a page is waited for; what comes comes sooner, but a machine may have much else to do. `scripts/mutants` waits less: with a mistake
+planted much never comes."""
+PATIENT_MS = PATIENT_S * 1000
 WIPED = "cookies,file_systems,indexeddb,local_storage,websql"
 """All that a page may keep but the worker and its caches: those hold files of the app, never an answer of a house."""
 LEFT_ASLEEP = "this phone starts none"

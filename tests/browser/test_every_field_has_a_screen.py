@@ -15,7 +15,7 @@ from playwright.sync_api import Browser
 from browser.devices import close_what_opens
 from browser.every_screen import SCREENS, Hands
 from browser.house_process import HouseProcess
-from browser.kept_phones import without_kernel
+from browser.kept_phones import PATIENT_MS, without_kernel
 from browser.test_first_morning import ALL, becomes_the_first_device
 from browser.thumb import Thumb
 from honeyhold.operations.rows import REASONS, TABLES
@@ -65,7 +65,7 @@ def entries(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     house = HouseProcess(tmp_path_factory.mktemp("own") / "data", lambda _house: None)
     house.start()
     context = without_kernel(chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, service_workers="allow"))
-    context.set_default_timeout(60_000)
+    context.set_default_timeout(PATIENT_MS)
     thumb = Thumb(context.new_page())
     close_what_opens(thumb.page)
     device = becomes_the_first_device(thumb, house)

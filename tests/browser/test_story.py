@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from browser.devices import CHROMIUM, STILL, Device
 from browser.house_process import HouseProcess
-from browser.kept_phones import lent
+from browser.kept_phones import PATIENT_MS, lent
 from demo_seed import play
 from honeyhold.house.house import House
 from reference import inspection
@@ -184,7 +184,7 @@ def test_a_promise_outlives_the_browser(playwright_driver: object, nine_lindens:
     context = browser.launch_persistent_context(
         str(profile), executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS, viewport=PHONE, service_workers="allow"
     )
-    context.set_default_timeout(60_000)
+    context.set_default_timeout(PATIENT_MS)
     phone = Device(context.new_page(), nine_lindens.address)
     phone.enrol(nine_lindens.code(), "Second phone")
     phone.wait_for_shell()

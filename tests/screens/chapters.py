@@ -4,39 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from screens.rows import BELOW_ZERO, HELPER, LOG, OWNER, ROWS
+from screens.acts import alone, at, board, digits, fill, touch
+from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
-Act = list[Any]
-
-
-def touch(words: str, nth: int = 0) -> Act:
-    """The first key with these words, or another of those that say nothing else."""
-    return ["touch", words, nth] if nth else ["touch", words]
-
-
-def fill(name: str, value: str, nth: int = 0) -> Act:
-    """A field by its name."""
-    return ["fill", name, value, nth]
-
-
-def digits(number: str) -> list[Act]:
-    """A number by the large keys."""
-    return [touch(f"“{digit}” {digit}") for digit in number]
-
-
-def at(place: str, *acts: Act, name: str = "") -> Json:
-    """The room at a place, `bench/o1`."""
-    room, *path = place.split("/")
-    return {"name": name or place, "tag": f"{room}-room", "properties": {"path": path}, "acts": acts}
-
-
-def alone(tag: str, *acts: Act, **properties: Any) -> Json:
-    """One element by itself."""
-    name = " ".join([tag, *(f"{name}={value}" for name, value in properties.items())])
-    return {"name": f"{name} at work" if acts else name, "tag": tag, "properties": properties, "acts": acts}
-
-
 OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
 BOARDS = (
     "device",
@@ -58,11 +29,6 @@ BOARDS = (
     "needs",
     "late",
 )
-
-
-def board(name: str, *acts: Act, **properties: Any) -> Json:
-    """A board of the Settings."""
-    return alone(f"{name}-board", *acts, **({"path": []} if name == "goods" else {}) | properties)
 
 
 LOOKED_AT: list[Json] = [
@@ -97,7 +63,7 @@ LOOKED_AT: list[Json] = [
     *(alone("sold-good", good=good) for good in ("bar", "jar", "comb")),
     alone("good-new"),
     alone("cartons-board", carton="c8"),
-    *(alone("goods-board", path=path) for path in (["add"], ["bar", "price"], ["jar", "price"], ["order"])),
+    *(alone("goods-board", path=path) for path in (["add"], ["bar", "price"], ["jar", "price"])),
     *(
         alone("first-walk", path=path)
         for path in ([], ["name"], ["goods"], ["prices", "bar"], ["shelf", "bar"], ["cartons"], ["molds"], ["honey"], ["help"])
@@ -273,11 +239,11 @@ MELT: list[Json] = [
 
 BOOK: list[Json] = [
     alone("order-board", touch("the check is here"), touch("undo"), touch("cancel the order"), order="o2"),
-    alone("order-board", touch("paid in cash"), touch("this is wrong"), fill("amount", "70", 1), touch("put it right"), order="o1"),
-    alone("order-board", fill("amount", "2"), fill("note", "a dent"), touch("broken"), order="o4"),
+    alone("order-board", touch("paid in cash"), touch("this is wrong"), fill("amount", "70"), touch("put it right"), order="o1"),
+    {**alone("order-board", fill("amount", "2"), fill("note", "a dent"), touch("broken"), order="o4"), "name": "a dent in o4"},
     alone("order-board", fill("amount", "20"), fill("check_number", "77"), touch("check"), touch("undo"), order="o3"),
     alone("order-board", touch("fine"), order="o4"),
-    alone("order-board", fill("note", "call first"), touch("write it down"), order="o12"),
+    alone("order-board", fill("note", "call first", 2), touch("write it down"), order="o12"),
     alone(
         "person-board",
         fill("name", "Ann T."),
@@ -385,7 +351,7 @@ SETTINGS: list[Json] = [
     board("device", touch("start it")),
     alone("first-walk", touch("12"), path=["shelf", "block"]),
     alone("first-walk", touch("nobody"), path=["help"]),
-    alone("first-walk", fill("name", ""), touch("next"), fill("zip", "1"), touch("next"), path=["name"]),
+    alone("first-walk", fill("name", ""), touch("next"), fill("name", "Alder"), fill("zip", "1"), touch("next"), path=["name"]),
     alone("first-walk", touch("votive candle"), touch("these 5"), path=["goods"]),
     alone("first-walk", touch("I asked"), path=["honey"]),
     alone("first-walk", touch("48 bars"), path=["molds"]),
@@ -413,7 +379,12 @@ CHAPTERS: dict[str, Json] = {
         ],
     },
     "frozen": {
-        "kept": {**OWNED, "marks": {"frozen": "Its storage is an older copy."}, "status": {"turnedAway": "Nobody knows this device."}},
+        "kept": {
+            **OWNED,
+            "rows": BEGUN_LATELY,
+            "marks": {"frozen": "Its storage is an older copy."},
+            "status": {"turnedAway": "Nobody knows this device."},
+        },
         "screens": [*HEADS, at("settings/enrol"), at("counter"), alone("good-board", touch("100"), good="bar")],
     },
     "signed-out": {"kept": {**OWNED, "log": LOG[2:], "status": {"turnedAway": "Nobody knows this device."}}, "screens": HEADS},

@@ -254,6 +254,7 @@ function flat(node) {
   }
   if (tag === "button" || tag === "summary") return ` [${label}${within.trim()}]${how} `;
   if (tag === "a") return ` [${label}${within.trim()}](${own.href ?? ""})${how} `;
+  if (tag === "mark") return `‹${within}›`;
   if (IN_A_LINE.has(tag)) return tag === "small" ? ` ${within}${how}` : `${label}${within}${how}`;
   if (/^h\d$/.test(tag)) return `\n# ${within}${how}\n`;
   return `\n${label || how ? `${label}${how}:` : ""}${within}\n`;

@@ -65,13 +65,13 @@ export function stand({ now, wide = false }) {
     document: {
       visibilityState: "visible",
       documentElement: { dataset: {}, style: {} },
-      body: { append() {} },
+      body: { append: (element) => setImmediate(() => element.dispatchEvent(new Event("load"))) },
       activeElement: null,
       querySelector: () => null,
       querySelectorAll: () => [],
       elementsFromPoint: () => [],
       getElementById: () => null,
-      createElement: () => ({ style: {}, append() {}, remove() {}, getContext: () => null }),
+      createElement: made,
       createTreeWalker: () => ({}),
       createComment: () => ({}),
       ...listening,
@@ -93,6 +93,22 @@ export function stand({ now, wide = false }) {
     Object.defineProperty(globalThis, name, { value, configurable: true, writable: true });
 }
 
+/** Papers that went to the printer since the last look: what each says. @type {string[]} */
+export const printed = [];
+
+/** An element that a module makes by hand: a frame to print from, a link to a file. It is in the page as soon as it is put there. */
+function made() {
+  const element = Object.assign(new EventTarget(), { style: {}, append() {}, remove() {}, click() {}, getContext: () => null });
+  const sheet = Object.assign(new EventTarget(), { document: {}, focus() {}, print: () => printed.push(readable(element.srcdoc)) });
+  return Object.assign(element, { setAttribute: (name, value) => (element[name] = value), contentWindow: sheet });
+}
+
+/** What stands on a paper. @param {string} page */
+function readable(page) {
+  const words = page.replace(/<(style|title|svg)\b[\s\S]*?<\/\1>/g, " ").replace(/<[^>]*>/g, " ");
+  return words.replace(/\s+/g, " ").trim();
+}
+
 function keeping() {
   const values = new Map();
   return {
@@ -110,8 +126,8 @@ export const module = (name) => import(pathToFileURL(`${WEB}/${name}`).href);
  * @param {{rows: any[], identity: any, granted?: Record<string, number>, log?: any[], marks?: any, status?: any}} kept
  */
 export async function furnish({ rows, identity, granted = {}, log = [], marks = {}, status = {} }) {
-  const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js"];
-  const [{ known, load, noMarks }, { Board }, { write }, { current }] = await Promise.all(names.map(module));
+  const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js", "kernel/work.js"];
+  const [{ known, load, noMarks }, { Board }, { write }, { change, current }, { onKernel }] = await Promise.all(names.map(module));
   const heard = new Date(Date.now() - 125_000);
   await write(["keep", "log", "rows", "sums"], async (tx) => {
     const board = new Board();
@@ -124,6 +140,7 @@ export async function furnish({ rows, identity, granted = {}, log = [], marks = 
     if (identity) put("keep", "identity", identity);
   });
   await load();
+  onKernel((kernel) => change({ kernel }));
   Object.assign(current, { started: true, signal: identity ? "shared" : "none", since: heard, ...status });
   return known;
 }
@@ -143,9 +160,21 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
 export async function workedOutBy(python, program) {
   const waiting = [];
   let child = null;
+  let over = false;
   const begun = () => {
     child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
     createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
+    child.stdin.on("error", () => {}); // its end is told below
+    child.on("error", (error) => gone(error.message));
+    child.on("close", (code, signal) => over || gone(`it ended with ${signal ?? code}`));
+  };
+  let ended = "";
+  const gone = (how) => {
+    ended = `Python does not answer: ${how}.`;
+    waiting.splice(0).forEach((told) => told({ problem: { detail: ended } }));
+    queueMicrotask(() => {
+      throw new Error(ended); // a screen may keep it to itself
+    });
   };
   const { askAlso, WorkError } = await module("kernel/work.js");
   await module("store/house.js"); // it names somebody to ask, too
@@ -153,6 +182,7 @@ export async function workedOutBy(python, program) {
     if (!child) begun();
     out += 1;
     const { answer, problem } = await new Promise((told) => {
+      if (ended) return told({ problem: { detail: ended } });
       waiting.push(told);
       child.stdin.write(`${JSON.stringify({ name, request })}\n`);
     });
@@ -161,5 +191,8 @@ export async function workedOutBy(python, program) {
     return { answer };
   };
   askAlso({ inReach: () => true, ask });
-  return () => child?.stdin.end();
+  return () => {
+    over = true;
+    child?.stdin.end();
+  };
 }

@@ -1,7 +1,7 @@
 /** @file Plays a table of screens: each is drawn, its keys are touched, and it is drawn again. Out comes what each said, by its name. */
 
 import { Screen } from "./drawn.mjs";
-import { furnish, isQuiet, module, stand, workedOutBy } from "./page.mjs";
+import { furnish, isQuiet, module, printed, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = [
   "shelf/shelf-room",
@@ -12,6 +12,9 @@ const ROOMS = [
   "counter/counter-room",
 ];
 const TURNS_MOST = 100;
+const WORDS_MOST = 400;
+/** What JavaScript says where a page lacks something: never a reason that this app gives. */
+const BROKEN = /is not a (function|constructor)|is not (defined|iterable)|Cannot (read|set) properties/;
 
 let text = "";
 for await (const part of process.stdin) text += part;
@@ -20,7 +23,7 @@ stand(device);
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
 await (await module("store/phones.js")).phonesReady(); // as on a device that was opened before
-const written = new Set();
+const written = new Set(known.entries.keys());
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js")]);
 const told = {};
 const troubles = [];
@@ -31,17 +34,22 @@ for (const { name, tag, properties = {}, acts = [] } of screens) {
   try {
     let before = await settled(screen);
     told[name] = [...before];
-    for (const [what, ...given] of acts) {
+    for (const { what, given, still } of acts) {
       await screen[what](...given);
       const now = await settled(screen);
       const gone = besides(before, now).map((line) => `- ${line}`);
       const came = besides(now, before).map((line) => `+ ${line}`);
-      told[name].push(`--- ${[what, ...given].join(" ")}`, ...gone, ...came, ...entries());
+      const became = [...gone, ...came, ...entries(), ...papers()];
+      const said = [what, ...given].join(" ");
+      if (what === "touch" && still !== !became.length)
+        troubles.push(`${name}: ${said} ${still ? `changes ${became.join(" ")}` : "changes nothing"}`);
+      told[name].push(`--- ${said}`, ...became);
       before = now;
     }
   } catch (error) {
     troubles.push(`${name}: ${error.stack}`);
   }
+  troubles.push(...(told[name] ?? []).filter((line) => BROKEN.test(line)).map((line) => `${name}: ${line}`));
 }
 end();
 process.stdout.write(JSON.stringify({ told, troubles }), () => process.exit(0)); // not before all of it is through the pipe
@@ -71,8 +79,18 @@ function entries() {
   });
 }
 
-/** The lines of one that are not in the other. @param {string[]} one @param {string[]} other */
+/** What went to the printer since the last look, in its first words. */
+function papers() {
+  return printed.splice(0).map((words) => `> ${words.slice(0, WORDS_MOST)}${words.length > WORDS_MOST ? " …" : ""}`);
+}
+
+/** The lines that one has more often than the other, those that are one too many. @param {string[]} one @param {string[]} other */
 function besides(one, other) {
-  const there = new Set(other);
-  return one.filter((line) => !there.has(line));
+  const there = new Map();
+  for (const line of other) there.set(line, (there.get(line) ?? 0) + 1);
+  return one.filter((line) => {
+    const left = there.get(line) ?? 0;
+    there.set(line, left - 1);
+    return left <= 0;
+  });
 }

@@ -14,7 +14,8 @@ from typing import Any
 
 import pytest
 
-from screens.chapters import CHAPTERS
+from screens.acts import alone, board, still, touch
+from screens.chapters import CHAPTERS, OWNED
 from screens.rows import NOW
 
 HERE = Path(__file__).resolve().parent
@@ -30,21 +31,29 @@ for line in sys.stdin:
         told = {"problem": {"detail": str(trouble), "remedy": trouble.remedy}}
     print(json.dumps(told), flush=True)
 """
+LONGEST_S = 120
 Json = dict[str, Any]
+
+
+def heard_of(chapter: Json, program: str = WORKED_OUT) -> Json:
+    """What each of its screens says, and what went wrong."""
+    asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
+             "python": sys.executable, "program": program}  # fmt: skip
+    done = subprocess.run(
+        ["node", HERE / "play.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True,
+        text=True, check=False, timeout=LONGEST_S,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    heard: Json = json.loads(done.stdout)
+    return heard
 
 
 def played(chapter: Json) -> dict[str, list[str]]:
     """What each of its screens says."""
-    asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
-             "python": sys.executable, "program": WORKED_OUT}  # fmt: skip
-    environment = {**os.environ, "TZ": "America/Chicago"}
-    done = subprocess.run(
-        ["node", HERE / "play.mjs"], input=json.dumps(asked), env=environment, capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 0, done.stderr
-    heard = json.loads(done.stdout)
-    assert heard["troubles"] == []
+    heard = heard_of(chapter)
+    assert not heard["troubles"], "\n".join(heard["troubles"])
     told: dict[str, list[str]] = heard["told"]
+    assert len(told) == len(chapter["screens"]), "Two screens have one name."
     return told
 
 
@@ -61,6 +70,24 @@ def hold(name: str) -> None:
 
 def test_every_chapter_is_held() -> None:
     assert sorted(CHAPTERS) == sorted(file.stem for file in (HERE / "said").iterdir())
+
+
+def test_whatever_is_wrong_with_the_play_itself_is_told() -> None:
+    """A touch of which nothing comes, one of which something comes though nothing may, an error for a reason, and Python at its end."""
+    screens = [
+        {**board("papers", still(touch("A4"))), "name": "not still"},
+        {**board("papers", touch("A4")), "name": "still"},
+        alone("lot-board", lot="it is not a function"),
+    ]
+    troubles = heard_of({"kept": OWNED, "screens": screens}, "raise SystemExit(3)")["troubles"]
+    begun = (
+        "not still: touch A4 changes - ",
+        "still: touch A4 changes nothing",
+        "nobody caught: Error: Python does not answer: it ended with 3.",
+        "lot-board lot=it is not a function: (heed):No lot is called it is not a function.",
+    )
+    assert len(troubles) == len(begun)
+    assert all(trouble.startswith(words) for trouble, words in zip(troubles, begun, strict=True)), troubles
 
 
 def test_every_screen_of_an_owner() -> None:

@@ -36,7 +36,7 @@ export function find(text, { most = 8 } = {}) {
     if (best.length > most) best.pop();
   }
   const shown = best.filter(
-    ({ person }) => !person.same_as || !best.some((other) => other.person.id === known.view.people.get(person.id)?.id),
+    ({ person }) => !best.some((other) => other.person !== person && other.person.id === known.view.people.get(person.id)?.id),
   );
   return shown.map(({ person }) => marked(person, digits, words));
 }
