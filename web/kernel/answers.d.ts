@@ -161,7 +161,7 @@ export interface PressAnswer {
   assumed: string[];
 }
 
-/** A figure that wax or honey bears: as it is usual, and where that is from. `unit`: "°" a temperature, "°±" a difference. */
+/** A figure that wax or honey bears: as it is usual, and where that is from. `unit`: "°" a temperature, "°±" a doubt, "°step" a difference. */
 export interface Limit {
   name: string;
   words: string;
