@@ -9,12 +9,12 @@ export const SAID = { "⌫": "take the last figure away", "C": "take all figures
 
 /**
  * Ten large keys, placed as those that find a person, and the number they make; a keyboard may type it too.
- * Properties: `value` (text, "" for none), `usual` (what counts while it is empty, shown faintly), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
+ * Properties: `value` (text, "" for none), `usual` (what counts while it is empty, shown faintly), `unit` (word after it), `label` (for ears), `point` (offers a decimal point), `own` (what stands there was entered here before, and is gone on with).
  * A number that was put there by others is not added to: the first key begins anew, or a weight nobody saw would be written down.
  * Sends `change` with `detail` the text.
  */
 export class NumberPad extends Part {
-  static properties = { value: {}, usual: {}, unit: {}, label: {}, point: { type: Boolean } };
+  static properties = { value: {}, usual: {}, unit: {}, label: {}, point: { type: Boolean }, own: { type: Boolean } };
 
   constructor() {
     super();
@@ -23,6 +23,7 @@ export class NumberPad extends Part {
     this.unit = "";
     this.label = "Number";
     this.point = false;
+    this.own = false;
   }
 
   /** What was entered here; null while what stands there comes from elsewhere. @type {string | null} */
@@ -30,7 +31,8 @@ export class NumberPad extends Part {
 
   /** @param {Changed} changed */
   willUpdate(changed) {
-    if (changed.has("label")) this.#entered = null;
+    if (this.own) this.#entered = this.value;
+    else if (changed.has("label")) this.#entered = null;
     if (!changed.has("value") || this.#entered === null || this.value === this.#entered) return;
     // handed back as a number, "18." comes as "18": it stays as it was entered
     if (this.value !== "" && Number(this.value) === Number(this.#entered)) this.value = this.#entered;

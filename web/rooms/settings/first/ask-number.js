@@ -74,7 +74,7 @@ export class AskNumber extends Ask {
       ([value, words]) => html`
         <button type="button" class="key ready" aria-pressed=${value === now} ?disabled=${this.working} @click=${() => this.#give(value)}>${words}</button>`,
     )}</div>
-      <number-pad ?point=${this.point} .value=${this.typed} .unit=${this.unit} .label=${this.label}
+      <number-pad own ?point=${this.point} .value=${this.typed} .unit=${this.unit} .label=${this.label}
         @change=${(/** @type {Told<string>} */ { detail }) => this.#type(detail)}></number-pad>
       <button type="button" class="key ${this.typed ? "say" : ""}" ?disabled=${this.working || this.typed === "" || !Number.isFinite(number)} @click=${() => this.#give(number)}>
         ${this.typed ? this.words(number) : "or another number"}</button>`;
