@@ -35,6 +35,8 @@ WAITS_S = 300
 SEGMENTS = Path("/proc/sysvipc/shm")
 """The shared memory of System V that is there, by Linux."""
 PREFIX = "honeyhold-postgresql-"
+PLACE = QUICK_DISK or Path(tempfile.gettempdir())
+"""Where servers have their folders; a measurement sets it before the first one begins."""
 MISSING = "PostgreSQL 15 or newer is NOT INSTALLED: that the records are kept in it as in SQLite was not looked at"
 
 
@@ -166,13 +168,12 @@ def take_segment_away(data: Path) -> None:
 
 def private_folder() -> tuple[Path, str | None]:
     """A new folder of this run for a server, and as whom it is to run."""
-    place = QUICK_DISK or Path(tempfile.gettempdir())
     as_root = os.name == "posix" and os.getuid() == 0
     user = next((name for name in OTHER_USERS if _uid(name) is not None), None) if as_root else None
     found = programs()
     assert found is not None, MISSING
-    _sweep(place, found, user)
-    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=place))
+    _sweep(PLACE, found, user)
+    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=PLACE))
     if user:
         shutil.chown(folder, user)
     return folder, user

@@ -233,9 +233,10 @@ def test_streams_never_take_all_places(house: House, keeper: Json, helper: Json)
 
 def test_one_device_never_takes_the_places_of_the_others(house: House, keeper: Json, helper: Json) -> None:
     """A phone that comes and goes leaves streams behind that nobody hears: its newest counts, its oldest ends."""
-    client = make_app(house, streams_max=stream.PER_DEVICE_MAX + 1).test_client()
-    streams = [client.get("/api/stream", headers=bearing(keeper), buffered=False) for _ in range(stream.PER_DEVICE_MAX + 2)]
-    assert [answer.status_code for answer in streams] == [200] * len(streams)
+    app = make_app(house, streams_max=3)
+    client = app.test_client()
+    streams = [client.get("/api/stream", headers=bearing(keeper), buffered=False) for _ in range(4)]
+    assert [answer.status_code for answer in streams] == [200] * len(streams) and app.extensions[stream.EXTENSION].open() == 2
     assert [len(list(answer.iter_encoded())) for answer in streams[:2]] == [1, 1], "the oldest did not end"
     assert client.get("/api/stream", headers=bearing(helper), buffered=False).status_code == 200
 

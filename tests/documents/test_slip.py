@@ -91,6 +91,8 @@ def test_after_handing_over_nothing_is_sure_and_the_lots_say_what_went() -> None
             ["babies under 12 months"],
             ["Glass"],
         ),
+        ([{**JAR, "name": "12 oz jar of spring"}], ["babies under 12 months", "Glass"], ["Wax may soften"]),
+        ([{**BAR, "name": "one-ounce bar"}], ["Wax may soften"], ["babies", "Glass"]),
     ],
 )
 def test_cautions_belong_to_the_contents(

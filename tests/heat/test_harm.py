@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from math import sqrt
 
 import pytest
@@ -87,6 +88,14 @@ def test_one_trip_hardly_darkens() -> None:
 )  # fmt: skip
 def test_chances_are_said_as_odds(permille: int, said: str) -> None:
     assert words_of(permille) == said
+
+
+def test_the_odds_said_are_the_nearest_of_the_usual_ones() -> None:
+    """By exact fractions; of two as near (45 permille between 1 in 20 and 1 in 25) the likelier."""
+    usual = (2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
+    for permille in range(10, 600):
+        nearest = min(usual, key=lambda odds: (abs(Fraction(1000, odds) - permille), odds))
+        assert words_of(permille) == f"1 chance in {nearest}", permille
 
 
 @given(st.integers(0, 999))

@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import psycopg
 import pytest
@@ -66,7 +67,7 @@ def test_each_house_finds_its_own_records(two: Houses) -> None:
         assert willow.check() == maple.check() == []
         with pytest.raises(UnknownDevice):
             maple.device_for(hand.identity["token"])
-    assert sorted(path.name for path in two.data.iterdir()) == ["maple", "willow"]
+    assert sorted(path.name for path in two.data.iterdir()) == [".timelines", "maple", "willow"]
 
 
 def test_one_connection_serves_every_house_and_its_prepared_statements_find_the_right_tables(two: Houses) -> None:
@@ -274,6 +275,25 @@ def test_where_there_is_no_room_for_another_the_house_goes_that_was_asked_for_lo
         many.take("willow", quietly=True).leave()
         many.tidy()
         assert many.open_now() == ["rowan"]
+
+
+def test_a_house_that_cannot_be_opened_takes_nobody_s_place(address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened = House.hosted
+
+    def hosted(folder: Path, *given: Any, **more: Any) -> House:
+        if folder.name == "rowan":
+            raise RecordsSilent
+        return opened(folder, *given, **more)
+
+    monkeypatch.setattr(House, "hosted", hosted)
+    with houses(address, tmp_path, "willow", "maple", open_most=2) as many:
+        many.register.add("rowan", MONDAY)
+        many.read_register()
+        for _ in range(2):
+            with pytest.raises(RecordsSilent):
+                many.take("rowan")
+            many.take("maple").leave()
+            assert set(many.open_now()) == {"willow", "maple"}
 
 
 def test_a_house_that_is_long_in_opening_keeps_few_waiting(two: Houses) -> None:

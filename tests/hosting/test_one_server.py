@@ -6,22 +6,32 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from pathlib import Path
+from shutil import rmtree
 from typing import Any
 
 import pytest
+from demo_seed.client.device import DeviceClient
+from demo_seed.client.transport import DirectTransport
 
 import postgresql_server
+from honeyhold.app.command_line import main
+from honeyhold.house.between_processes import BetweenProcesses
 from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
-from honeyhold.records.errors import RecordsSilent, RecordsTrouble
-from honeyhold.records.one_server import LOOK_S, each_alone
-from honeyhold.records.shared_database import SharedDatabase
+from honeyhold.records.errors import HistoryWentBack, RecordsSilent, RecordsTrouble
+from honeyhold.records.models import Person
+from honeyhold.records.one_server import LOOK_S, OneServer, OtherServer, each_alone
+from honeyhold.records.postgresql_records import parts_of
+from honeyhold.records.shared_database import WARNED_EACH_S, SharedDatabase
 from honeyhold.records.timelines import FOLDER, OlderServer, Place, Timelines
+from honeyhold.replication.recovery import epoch_begins
 from hosting.many import KEEPER, furnish
 from hosting.processes import until
 from postgresql_pair import Pair, pair
-from replication.houses import MONDAY, Watch, movement
+from postgresql_server import Server
+from replication.houses import MONDAY, Watch, device, movement
 
 NAME = "willow"
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells which processes are a server's")
@@ -142,14 +152,189 @@ def test_a_house_of_its_own_does_not_begin_on_a_server_that_was_left(servers: Pa
         epoch = house.epoch
         taken_over(servers)
         house.records.database.close_all()  # type: ignore[attr-defined]
-        with pytest.raises((RecordsSilent, RecordsTrouble)):
-            house.write("buy", [movement("bar", 1)])
+        for _ in range(2):  # who asks hears each time that it must be started again, not that the database is away
+            with pytest.raises(HistoryWentBack):
+                house.write("buy", [movement("bar", 1)])
+            with pytest.raises(HistoryWentBack):
+                house.position()
     with closing(House.open(tmp_path)) as again:
         assert again.epoch != epoch
     come_back(servers)
     with pytest.raises(OlderServer) as found:
         House.open(tmp_path)
-    assert f"remove {tmp_path / FOLDER}" in found.value.remedy
+    assert f"remove {tmp_path / FOLDER}, and start Honeyhold again" in found.value.remedy
+
+
+def parts_with_the_later_one(servers: Pair, data: Path) -> None:
+    """What `OlderServer` says for a keeper who goes back on purpose: the other server stops, the notes are removed."""
+    come_back(servers)
+    servers.standby.halt()
+    rmtree(data / FOLDER)
+
+
+def goes_on_without_what_was_said_elsewhere(house: House, phone: DeviceClient, kitchen: DeviceClient, person: str) -> None:
+    """Nothing is granted before both have said what they have; then all of it is there."""
+    assert house.recovering() and not there(house, person)
+    for hand in (phone, kitchen):
+        hand.transport = DirectTransport(house)
+    kitchen.exchange(callers={"bar": 3})
+    assert kitchen.share("bar") == 0
+    phone.exchange()
+    assert there(house, person) and not house.recovering() and phone.in_hand == phone.needs_you == []
+    kitchen.exchange(callers={"bar": 3})
+    assert kitchen.share("bar") == 3 and house.check() == []
+
+
+def at_the_later_one(house: House, phone: DeviceClient, kitchen: DeviceClient) -> str:
+    """What is said while the other server serves: a promise, and the person it is for."""
+    for hand in (phone, kitchen, phone):
+        hand.transport = DirectTransport(house)
+        hand.exchange()
+    assert not house.recovering()
+    person = phone.note_person(name="Ruth")
+    phone.promise([("bar", 4)], person=person)
+    phone.exchange()
+    assert phone.in_hand == []
+    return person
+
+
+def there(house: House, person: str) -> bool:
+    """Whether somebody is in the records."""
+    with house.records.read():
+        return house.records.there(Person, person)
+
+
+def test_a_house_that_goes_back_on_purpose_begins_a_new_epoch_and_grants_nothing_before_all_was_said(servers: Pair, tmp_path: Path) -> None:
+    with closing(House.open(tmp_path, now=Watch(), database=address_of(servers))) as house:
+        furnish(house, NAME)
+        phone, kitchen = device(house, "Phone", 5), device(house, "Kitchen")
+        first = house.epoch
+        taken_over(servers)
+    with closing(House.open(tmp_path, now=Watch())) as house:
+        person, second = at_the_later_one(house, phone, kitchen), house.epoch
+    parts_with_the_later_one(servers, tmp_path)
+    with closing(House.open(tmp_path, now=Watch())) as house:
+        third = house.epoch
+        assert epoch_begins(third) > epoch_begins(second) > epoch_begins(first)
+        goes_on_without_what_was_said_elsewhere(house, phone, kitchen, person)
+    with closing(House.open(tmp_path, now=Watch())) as house:
+        assert house.epoch == third, "it went back once"
+
+
+def test_a_house_with_a_backup_of_the_later_server_does_not_go_back_but_by_it(servers: Pair, tmp_path: Path) -> None:
+    """What that backup holds devices have forgotten."""
+    with closing(House.open(tmp_path, now=Watch(), database=address_of(servers))) as house:
+        furnish(house, NAME)
+        phone, kitchen = device(house, "Phone", 5), device(house, "Kitchen")
+        taken_over(servers)
+    with closing(House.open(tmp_path, now=Watch())) as house:
+        person, second = at_the_later_one(house, phone, kitchen), house.epoch
+        backup = house.backup()
+    parts_with_the_later_one(servers, tmp_path)
+    with pytest.raises(RecordsTrouble, match="there are backups of a later time") as found:
+        House.open(tmp_path, now=Watch())
+    assert f"honeyhold restore FILE --data {tmp_path}" in found.value.remedy
+    assert main(["restore", str(backup), "--data", str(tmp_path)]) == 0
+    with closing(House.open(tmp_path, now=Watch())) as house:
+        assert epoch_begins(house.epoch) > epoch_begins(second) and house.recovering() and there(house, person)
+
+
+def test_a_house_of_many_that_goes_back_on_purpose_begins_a_new_epoch(servers: Pair, tmp_path: Path) -> None:
+    with served(address_of(servers), tmp_path) as many:
+        furnished(many)
+        with many.lent(NAME) as house:
+            phone, kitchen = device(house, "Phone", 5), device(house, "Kitchen")
+        taken_over(servers)
+    with served(address_of(servers), tmp_path) as many, many.lent(NAME) as house:
+        person, second = at_the_later_one(house, phone, kitchen), house.epoch
+    parts_with_the_later_one(servers, tmp_path)
+    with served(address_of(servers), tmp_path) as many, served(address_of(servers), tmp_path) as other, many.lent(NAME) as house:
+        assert epoch_begins(house.epoch) > epoch_begins(second)
+        with other.lent(NAME) as beside:
+            assert beside.epoch == house.epoch
+        goes_on_without_what_was_said_elsewhere(house, phone, kitchen, person)
+
+
+def test_a_command_that_only_looks_at_a_copy_stops_nobody(servers: Pair, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The rehearsal: a copy is promoted, and its houses are listed; those who are served go on where they are."""
+    here = servers.primary.address("houses").replace("honeyhold@", f"{KEEPER}@")
+    with served(here, tmp_path) as many:
+        epoch = furnished(many)
+        taken_over(servers)
+        come_back(servers)
+        copy = servers.standby.address("houses").replace("honeyhold@", f"{KEEPER}@")
+        assert main(["houses", "list", "--database", copy, "--data", str(tmp_path)]) == 0 and NAME in capsys.readouterr().out
+        time.sleep(LOOK_S)
+        with many.lent(NAME) as house:
+            house.write("buy", [movement("bar", 1)])
+            assert house.epoch == epoch
+        assert [one.name[-1] for one in (tmp_path / FOLDER).iterdir()] == ["1"]
+        assert main(["houses", "code", NAME, "--database", copy, "--data", str(tmp_path)]) == 0  # a house begins there
+        assert sorted(one.name[-1] for one in (tmp_path / FOLDER).iterdir()) == ["1", "2"]
+
+
+def test_what_processes_tell_each_other_goes_over_to_the_later_server(servers: Pair, tmp_path: Path) -> None:
+    with served(address_of(servers), tmp_path) as many:
+        between = BetweenProcesses(many.shared, many)
+        many.when_opened = between.join
+        between.start()
+        try:
+            furnished(many)
+            until(lambda: len(talking(servers.primary)) == 2, "one connection tells, one hears")
+            taken_over(servers)
+            many.shared.lender.close()
+            with pytest.raises(RecordsSilent), many.lent(NAME) as house:
+                house.position()
+            with many.lent(NAME) as house:
+                house.write("buy", [movement("bar", 1)])
+            until(lambda: len(talking(servers.standby)) == 2, "both are at the server that took over")
+            until(lambda: not talking(servers.primary), "nothing is told at the one that was left")
+        finally:
+            between.stop()
+
+
+def talking(server: Server) -> list[str]:
+    """The connections over which processes tell each other, by their last statement."""
+    return [query for (query,) in server.run("SELECT query FROM pg_stat_activity WHERE query ~ '^(LISTEN|SELECT pg_notify)'")]
+
+
+def test_two_servers_promoted_from_one_are_told_apart_while_both_run() -> None:
+    server = OneServer(parts_of(postgresql_server.needed().address("postgres")))
+    server.anchored().close()
+    server.joined().close()
+    assert server.place is not None and not server.doubted()
+    server.place = replace(server.place, started="0.5")
+    with pytest.raises(OtherServer):
+        server.joined()
+    assert server.doubted()
+
+
+def test_notes_that_cannot_be_read_are_told_once_and_kept_in_memory(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    (tmp_path / FOLDER).write_text("no folder")
+    notes = Timelines(tmp_path)
+    for _ in range(2):
+        notes.must_be_the_newest(Place("1", "00000002"))
+    with pytest.raises(OlderServer):
+        notes.must_be_the_newest(Place("1", "00000001"))
+    assert [one.message.split(";")[0] for one in caplog.records] == ["Which database servers were served from cannot be noted or read"]
+
+
+def test_what_stands_in_the_way_is_told_when_it_changes_and_once_a_minute(caplog: pytest.LogCaptureFixture) -> None:
+    with closing(SharedDatabase(postgresql_server.needed().address("postgres"))) as shared:
+        for words in ("one", "one", "other", "other", "one"):
+            shared._warn(words)
+        assert [one.message for one in caplog.records] == ["one", "other", "one"]
+        shared._said = "one", time.monotonic() - WARNED_EACH_S - 1
+        shared._warn("one")
+        shared._warn("one")
+        assert [one.message for one in caplog.records] == ["one", "other", "one", "one"]
+
+
+def test_notes_that_were_removed_are_forgotten_by_whoever_runs(tmp_path: Path) -> None:
+    notes = Timelines(tmp_path)
+    notes.note(Place("1", "00000002"))
+    rmtree(tmp_path / FOLDER)
+    assert not notes.is_left(Place("1", "00000001"))
 
 
 def test_a_note_is_of_one_system_and_read_by_all(tmp_path: Path) -> None:

@@ -6,16 +6,18 @@ import json
 import signal
 import socket
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import psycopg
 import pytest
 
+from honeyhold.app import several_workers
 from honeyhold.app.listeners import PortTaken
 from honeyhold.app.several_workers import ports_from
 from honeyhold.house.between_processes import BYTES_MOST, BetweenProcesses, Letter
@@ -214,6 +216,10 @@ class Failing:
         assert autocommit
         yield self
 
+    def anchor_number(self) -> int:
+        """Always at the same server."""
+        return 1
+
     def execute(self, _text: str, values: tuple[str, list[str]]) -> None:
         """A notice."""
         with self.tried:
@@ -318,3 +324,47 @@ def test_many_processes_keep_one_writer_a_house(two: Two) -> None:
     assert wrong == [] and two.houses[0].position() == 3 + 100 and two.houses[1].check() == []
 
 
+
+
+class Ended:
+    """A worker that is gone as soon as it begins; it was ready before, or not."""
+
+    begun: ClassVar[list[tuple[int, float]]] = []
+    was_ready = False
+
+    def __init__(self, _command: Any, port: int) -> None:
+        self.port, self.ready = port, threading.Event()
+        if self.was_ready:
+            self.ready.set()
+        self.begun.append((port, time.monotonic()))
+
+    def has_ended(self) -> bool:
+        """It has."""
+        return True
+
+    def tell_to_stop(self) -> None:
+        """Nobody is there."""
+
+    def end(self, _wait_s: float) -> None:
+        """It has."""
+
+
+@pytest.mark.parametrize(("was_ready", "rests_s"), [(False, [0.02, 0.04, 0.08, 0.1, 0.1]), (True, [0.02, 0.02, 0.02, 0.02, 0.02])])
+def test_a_worker_that_cannot_begin_is_started_again_after_ever_longer_rests_and_keeps_nobody_waiting(
+    was_ready: bool, rests_s: list[float], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(several_workers, "Child", Ended)
+    monkeypatch.setattr(several_workers, "LOOK_S", 0.001)
+    monkeypatch.setattr(several_workers, "REST_S_MOST", 0.1)
+    monkeypatch.setattr(Ended, "begun", [])
+    monkeypatch.setattr(Ended, "was_ready", was_ready)
+    workers = several_workers.Workers([], [1, 2], rest_s=0.02)
+    running = threading.Thread(target=workers.run)
+    running.start()
+    until(lambda: len(Ended.begun) >= 2 * (1 + len(rests_s)), "they are started again")
+    workers.stop()
+    running.join(PATIENCE_S)
+    for port in (1, 2):
+        at_s = [moment for which, moment in Ended.begun if which == port]
+        assert len(at_s) >= len(rests_s), "one waited for the other"
+        assert all(later - before >= rest for before, later, rest in zip(at_s, at_s[1:], rests_s, strict=False))

@@ -199,6 +199,20 @@ def test_a_lost_device_keeps_its_log_until_a_backup_holds_all_it_sent(house: Hou
     assert lost_and_told(house, hand)
 
 
+@pytest.mark.parametrize("has_written", [True, False])
+def test_a_lost_device_of_which_all_landed_forgets_as_soon_as_a_backup_has_it(house: House, has_written: bool) -> None:
+    """Nothing of it was ever kept apart, by no device; one that wrote nothing has nothing to wait for."""
+    hand = device(house, "Old phone")
+    if has_written:
+        hand.note_person(name="Orla")
+        hand.exchange()
+    house.declare_lost(hand.identity["device"])
+    hand.log = []
+    assert lost_and_told(house, hand) is not has_written
+    house.backup()
+    assert lost_and_told(house, hand)
+
+
 def test_what_was_refused_on_a_lost_device_is_shown_to_the_keeper(house: House) -> None:
     """Nobody looks at a lost device: its refusal would be seen by nobody."""
     hand, other = device(house, "Old phone", bars=10), device(house, "Shed phone")

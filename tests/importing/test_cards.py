@@ -48,6 +48,12 @@ def test_version_2_1_of_older_telephones() -> None:
     assert (person["name"], person["phone"], person["street"], person["city"]) == ("Maïa Péreau", "+17155550101", "PO Box 7", "Hayward")
 
 
+def test_an_older_telephone_that_writes_as_windows_does() -> None:
+    """Quoted-printable says nothing of its letters: what is no UTF-8 is read as Windows wrote it."""
+    person = people(OLD.replace("=C3=A9", "=E9").replace("Ma=\n=C3=AF", "Ma=\n=EF").replace("CHARSET=UTF-8;", ""))[0]["person"]
+    assert person["name"] == "Maïa Péreau"
+
+
 def test_many_cards_doubles_and_damage() -> None:
     """Each card by the line it begins at; the same card twice is a double; one cut off gives what it has; bad lines are counted."""
     cut = "BEGIN:VCARD\nFN:Gus Old\nTEL:715-555-0102\n"

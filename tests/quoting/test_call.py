@@ -236,6 +236,14 @@ def test_no_gross_limit_written_is_no_limit_of_nothing() -> None:
     assert kernel.work("quoting.parcel", one_carton(max_gross_g=0))["parcel"]["ok"] is True
 
 
+@pytest.mark.parametrize(("max_gross_g", "boxes"), [(5000, 1), (4000, 2), (3000, 2), (2000, 4), (1200, 0)])
+def test_a_box_never_weighs_more_than_it_bears(max_gross_g: int, boxes: int) -> None:
+    """Nine pounds in all: in one box where it bears them, else in several, and in none that does not bear one jar; why is said."""
+    parcel = kernel.work("quoting.parcel", one_carton(max_gross_g=max_gross_g))["parcel"]
+    assert len(parcel["parcels"]) == boxes and all(one["gross_g"] <= max_gross_g for one in parcel["parcels"])
+    assert [one["why"].startswith("too heavy: 9 lb") for one in parcel["why_not"]] == [True] * (boxes != 1)
+
+
 def test_a_carton_of_an_older_device_has_no_certificate_and_is_packed() -> None:
     new = ("max_united_mm", "edge_crush_lb_per_in", "board_um")
     old = {name: value for name, value in one_carton()["cartons"][0].items() if name not in new}

@@ -7,6 +7,7 @@ back what they are asked for) hear the bell in turn until nothing moves; every e
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import pytest
 from demo_seed.client.device import DeviceClient
@@ -14,6 +15,7 @@ from tests.stock.week_of_calls import HOUSES
 
 from honeyhold.house.house import House
 from honeyhold.replication.sessions import Sessions
+from honeyhold.stock.allocation import divide
 from replication.houses import Watch, device, movement, pool
 from replication.weeks_as_shipped import as_shipped
 
@@ -189,3 +191,20 @@ def test_weeks_of_calls_on_a_real_house_come_near_one_shared_counter() -> None:
     sums = as_shipped(HOUSES[3], stock=45, weeks=2, seed=30_000)
     assert 0.8 * sums["counter"] <= sums["shipped"] <= sums["counter"]
     assert sums["given_back"] <= 20
+
+
+def test_what_a_device_was_asked_for_counts_by_the_day_for_a_fortnight(house: House, watch: Watch, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fourteen bars in fourteen days are one a day; of whom nobody asked anything yet, one every other day is expected."""
+    shed, van = device(house, "Shed", bars=20), device(house, "Van")
+    seen: list[dict[str, float]] = []
+
+    def noted(request: dict[str, Any]) -> dict[str, dict[str, int]]:
+        seen.append({row["id"]: row["demand_units_per_day"] for row in request["devices"]})
+        return divide(request)
+
+    monkeypatch.setattr("honeyhold.replication.allocation.divide", noted)
+    shed.promise([("bar", 14)], person=shed.note_person(name="Orla"))
+    for days, a_day in ((0, 1.0), (14, 1.0), (1, 0.5)):
+        watch.later(days=days)
+        shed.exchange(wants={"bar": WISH})
+        assert seen[-1] == {shed.identity["device"]: a_day, van.identity["device"]: 0.5}

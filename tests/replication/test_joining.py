@@ -143,6 +143,22 @@ def test_the_undo_of_something_else_joins_nobody(place: Place) -> None:
     assert len(keeper.needs_you) == 1 and _person(house, twin)["same_as"] is None
 
 
+def test_the_undo_of_a_joining_parts_those_two_and_sets_nothing_else(place: Place) -> None:
+    house, keeper, _, ruth, twin = place
+    keeper.join_people(twin, ruth)
+    keeper.exchange()
+    before, joined = {one: _person(house, one) for one in (ruth, twin)}, keeper.log[-1]["id"]
+    right = {"table": "person", "id": twin, "same_as": None, "was": {"same_as": ruth}}
+    renamed = {**right, "name": "Somebody else", "was": {"same_as": ruth, "name": "R. Amsel"}}
+    for wrong in (renamed, {**right, "was": {}}, {**right, "id": ruth}):
+        keeper.write("undo", [{"table": "undoing", "id": joined}, wrong])
+    keeper.exchange()
+    assert len(keeper.needs_you) == 3 and {one: _person(house, one) for one in (ruth, twin)} == before
+    keeper.write("undo", [{"table": "undoing", "id": joined}, right])
+    keeper.exchange()
+    assert len(keeper.needs_you) == 3 and _person(house, twin)["same_as"] is None
+
+
 WHO = st.integers(0, 3)
 WHAT = st.one_of(st.tuples(WHO, WHO), st.tuples(WHO, st.none()), st.just("undo"), st.just("speak"))
 ACTS = st.lists(st.tuples(st.integers(0, 1), WHAT), max_size=16)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
-from screens.rows import BELOW_ZERO, HELPER, LOG, OWNER, ROWS
+from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
 OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
@@ -354,7 +354,7 @@ SETTINGS: list[Json] = [
     alone("first-walk", fill("name", ""), touch("next"), fill("name", "Alder"), fill("zip", "1"), touch("next"), path=["name"]),
     alone("first-walk", touch("votive candle"), touch("these 5"), path=["goods"]),
     alone("first-walk", touch("I asked"), path=["honey"]),
-    alone("first-walk", touch("40 bars"), path=["molds"]),
+    alone("first-walk", touch("48 bars"), path=["molds"]),
     alone("first-walk", touch("4×4×4"), touch("these"), path=["cartons"]),
     at("settings", touch("dark")),
 ]
@@ -379,7 +379,12 @@ CHAPTERS: dict[str, Json] = {
         ],
     },
     "frozen": {
-        "kept": {**OWNED, "marks": {"frozen": "Its storage is an older copy."}, "status": {"turnedAway": "Nobody knows this device."}},
+        "kept": {
+            **OWNED,
+            "rows": BEGUN_LATELY,
+            "marks": {"frozen": "Its storage is an older copy."},
+            "status": {"turnedAway": "Nobody knows this device."},
+        },
         "screens": [*HEADS, at("settings/enrol"), at("counter"), alone("good-board", touch("100"), good="bar")],
     },
     "signed-out": {"kept": {**OWNED, "log": LOG[2:], "status": {"turnedAway": "Nobody knows this device."}}, "screens": HEADS},

@@ -144,5 +144,5 @@ def order(
         if handed:
             rows.append(moved(good, -units, "gone", more.get("gone_on") or TODAY, LOT_OF.get(good), order=id, line=line))
         elif state in ("promised", "packed") and set_aside:
-            rows.append({"table": "reservation", "id": f"r-{line}", "line": line, "good": good, "units": set_aside})
+            rows.append({"table": "reservation", "id": f"r-{line}", "order": id, "line": line, "good": good, "units": set_aside})
     return rows

@@ -157,10 +157,12 @@ ROWS: list[Json] = [
     },
     {"table": "lot", "id": "W27-200-1", "good": "bar", "made_on": "2027-07-19", "sources": ["F27-188-1"], "measures": {"wax_g": 1500}},
     {"table": "lot", "id": "J27-180-1", "good": "jar", "made_on": "2027-06-29", "sources": ["H27-170-A"], "measures": {}},
-    moved("honey_bulk", 30000, "extracted", "2027-06-19", "H27-170-A"),
+    moved("honey_bulk", 30000, "made", "2027-06-19", "H27-170-A"),
     moved("honey_bulk", -12000, "used", "2027-06-29", "H27-170-A"),
-    moved("cappings", 2400, "extracted", "2027-06-19"),
-    moved("wax_fine", 6000, "worked", "2027-07-07", "F27-188-1"),
+    moved("cappings", 2400, "made", "2027-06-19"),
+    moved("wax_coarse", 6200, "opening", "2027-06-01"),
+    moved("wax_coarse", -6200, "passed", "2027-07-07"),
+    moved("wax_fine", 6000, "came", "2027-07-07", "F27-188-1"),
     moved("wax_fine", -4500, "used", "2027-07-09", "F27-188-1"),
     moved("bar", 100, "poured", "2027-07-09", "W27-190-1"),
     moved("bar", 50, "poured", "2027-07-19", "W27-200-1"),
@@ -237,7 +239,17 @@ ROWS: list[Json] = [
         "tracking": "",
     },
     *order(
-        "o4", "ann", "post", "gone", "2027-07-14", {"bar": (10, 2300)}, handed=True, gone_on="2027-07-14", posting_cents=900, pays="check"
+        "o4",
+        "ann",
+        "post",
+        "gone",
+        "2027-07-14",
+        {"bar": (10, 2300)},
+        handed=True,
+        taken_on="2027-07-12",
+        gone_on="2027-07-14",
+        posting_cents=900,
+        pays="check",
     ),
     {
         "table": "parcel",
@@ -254,7 +266,18 @@ ROWS: list[Json] = [
         "tracking": "9400 5550 1",
     },
     *order(
-        "o5", "gus", "post", "gone", "2027-07-12", {"bar": (15, 3550)}, handed=True, gone_on="2027-07-12", posting_cents=1200, pays="later"
+        "o5",
+        "gus",
+        "post",
+        "gone",
+        "2027-07-12",
+        {"bar": (15, 3550)},
+        handed=True,
+        taken_on="2027-07-09",
+        gone_on="2027-07-12",
+        dressing="chilled",
+        posting_cents=1200,
+        pays="later",
     ),
     {
         "table": "parcel",
@@ -386,14 +409,17 @@ ROWS: list[Json] = [
         "first_on": "2027-07-28",
         "paused": True,
     },
-    {
-        "table": "forecast",
-        "id": "55811",
-        "service": "example",
-        "issued": "2027-07-24T10:00:00Z",
-        "fetched_at": "2027-07-24T11:00:00Z",
-        "days": [{"day": f"2027-07-{day}", "max_tenths": 280, "min_tenths": 160, "sky_percent": 40} for day in range(24, 31)],
-    },
+    *(
+        {
+            "table": "forecast",
+            "id": prefix,
+            "service": "example",
+            "issued": "2027-07-24T10:00:00Z",
+            "fetched_at": "2027-07-24T11:00:00Z",
+            "days": [{"day": f"2027-07-{day}", "max_tenths": 280, "min_tenths": 160, "sky_percent": 40} for day in range(24, 31)],
+        }
+        for prefix in ("548", "558")
+    ),
 ]
 
 
@@ -415,3 +441,5 @@ BELOW_ZERO = [
     {"table": "lot", "id": "J27-170-1", "good": "jar", "made_on": "2027-06-19", "sources": [], "measures": {}},
     moved("jar", -2, "opening", "2027-06-20", "J27-170-1"),
 ]
+BEGUN_LATELY = [row for row in ROWS if row.get("order", row["id"]) not in ("o4", "o5", "o11")]
+"""Without the orders of more than a week ago: there is no record yet by which to say how fast anything goes."""

@@ -37,6 +37,18 @@ def test_would_a_press_pay(change: dict[str, Any], words: str) -> None:
     assert any("70 to 90 %" in sentence for sentence in answer["assumed"])
 
 
+@pytest.mark.parametrize(("price_cents", "gallons_lost", "words"), [
+    (4999, 0.3125, "Yes: paid back in 5.0 years."),
+    (5000, 0.3125, "Not within 5 years: it takes 5.0 years, interest not counted."),
+    (5000, 0.1875, "No: it would cost more to keep than it brings in."),
+    (5000, {"low": 0.1875, "high": 0.3125}, "Perhaps: at best it pays in 5.0 years, at worst never."),
+])  # fmt: skip
+def test_a_press_that_just_pays_or_just_does_not(price_cents: int, gallons_lost: object, words: str) -> None:
+    """Ten dollars a year of 0.3125 gallons (2500 cents saved, 1500 of upkeep); of 0.1875 gallons nothing is left over."""
+    even = {"recovered_percent": 80, "interest_percent": 0}
+    assert would_a_press_pay({"price_cents": price_cents, "gallons_lost": gallons_lost, **even})["words"] == words
+
+
 @pytest.mark.parametrize(("years", "taken"), [(1, True), (50, True), (0, False), (51, False)])
 def test_a_press_is_reckoned_over_a_working_life(years: int, taken: bool) -> None:
     """One year to fifty; the worth of one end is that of the middle where all three are the same."""

@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from honeyhold.api.app import BODY_BYTES_MAX
 from honeyhold.app.web_server import Limits
+from honeyhold.app.web_server.crowd import Room
 from web_server.serving import HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
 
 NEVER_S = 600.0
@@ -101,6 +103,7 @@ def test_a_huge_head_is_refused_before_it_is_there(said: bytes) -> None:
         line.sendall(said)
         answered = rest_of(line)
         assert answered.startswith(b"HTTP/1.1 431 ") and b"application/problem+json" in answered
+        assert b"\r\nconnection: close\r\n" in answered.lower()
 
 
 @pytest.mark.parametrize("said", [b"\x16\x03\x01", b"GET / HTTP/1.1\r\n\r\n", b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n",
@@ -198,3 +201,13 @@ def test_a_reader_that_takes_nothing_in_is_given_up() -> None:
             threading.Event().wait(0.02)
         assert application.closed == 1
         rest_of(line)  # what was on its way, and then the line is closed
+
+
+def test_four_addresses_have_each_two_of_the_largest_bodies_on_their_way_and_a_fifth_waits() -> None:
+    """As the main computer is set up: a photograph or a whole list of people is taken in from several phones at once."""
+    room = Room(Limits())
+    for address in ("one", "two", "three", "four"):
+        assert [room.take(address, BODY_BYTES_MAX) for _ in range(3)] == [True, True, False]
+    assert not room.take("five", BODY_BYTES_MAX)
+    room.leave("one", BODY_BYTES_MAX)
+    assert room.take("five", BODY_BYTES_MAX)

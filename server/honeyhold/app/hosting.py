@@ -70,7 +70,7 @@ class Worker:
         """Connects and takes the port; serves nobody yet. Raises `RecordsTrouble`, `PortTaken`."""
         allow_files(FILES_WISHED)
         asked.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-        self.shared = SharedDatabase(asked.database, asked.connections, asked.data)
+        self.shared = SharedDatabase(asked.database, asked.connections, asked.data, serves=True)
         try:
             serving = Serving()
             self.houses = Houses(self.shared, asked.data, beside=serving)

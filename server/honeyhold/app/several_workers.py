@@ -24,7 +24,8 @@ LOOK_S: Final = 0.2
 READY_S: Final = 60
 FAREWELL_S: Final = 60
 REST_S: Final = 1.0
-"""Before one that ended by itself is started again."""
+"""Before one that ended by itself is started again; twice as long each time that it ended before it was ready."""
+REST_S_MOST: Final = 30.0
 
 log = logging.getLogger("honeyhold")
 
@@ -71,6 +72,9 @@ class Workers:
 
     def __init__(self, command: Sequence[str], ports: Sequence[int], rest_s: float = REST_S) -> None:
         self._command, self._rest_s = command, rest_s
+        self._rests_s = dict.fromkeys(ports, 0.0)
+        self._again_at_s: dict[int, float] = {}
+        """When those that ended are started again, by port."""
         self._stopping, self._renewing = threading.Event(), threading.Event()
         self._children = [Child(command, port) for port in ports]
 
@@ -81,14 +85,26 @@ class Workers:
                 self._renewing.clear()
                 self._renew()
             for place, child in enumerate(self._children):
-                if child.has_ended() and not self._stopping.wait(self._rest_s):
-                    log.warning("The worker at port %d ended by itself; it is started again.", child.port)
-                    child.end(0)
+                if child.has_ended() and self._has_rested(child) and not self._stopping.is_set():
                     self._children[place] = Child(self._command, child.port)
         for child in self._children:
             child.tell_to_stop()
         for child in self._children:
             child.end(FAREWELL_S)
+
+    def _has_rested(self, child: Child) -> bool:
+        """Whether one that ended is to be started again now; nobody else waits for it meanwhile."""
+        port, now_s = child.port, time.monotonic()
+        if port not in self._again_at_s:
+            longer_s = min(2 * self._rests_s[port], REST_S_MOST)
+            rest_s = self._rests_s[port] = self._rest_s if child.ready.is_set() else max(self._rest_s, longer_s)
+            self._again_at_s[port] = now_s + rest_s
+            log.warning("The worker at port %d ended by itself; it is started again in %g s.", port, rest_s)
+            child.end(0)
+        if now_s < self._again_at_s[port]:
+            return False
+        del self._again_at_s[port]
+        return True
 
     def stop(self) -> None:
         """All stop."""
@@ -110,6 +126,7 @@ class Workers:
                 new.end(FAREWELL_S)
                 return
             self._children[place] = new
+            self._again_at_s.pop(old.port, None)
             old.tell_to_stop()
             old.end(FAREWELL_S)
 

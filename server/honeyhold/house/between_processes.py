@@ -132,8 +132,9 @@ class BetweenProcesses:
     def _send(self) -> None:
         while self._wait_for_letters():
             try:
+                anchor = self._shared.anchor_number()
                 with self._shared.alone(autocommit=True) as connection:
-                    while self._wait_for_letters():
+                    while self._wait_for_letters() and self._shared.anchor_number() == anchor:  # else others hear at another server
                         self._ending.wait(TOGETHER_S)
                         self._send_all(connection)
             except psycopg.Error as trouble:  # the records have it; devices ask by the minute
@@ -168,20 +169,22 @@ class BetweenProcesses:
     def _listen(self) -> None:
         while not self._ending.is_set():
             try:
+                anchor = self._shared.anchor_number()
                 with self._shared.alone(autocommit=True) as connection:
                     connection.execute(f"LISTEN {ABOUT_NEWS}")
                     connection.execute(f"LISTEN {CHANGED}")
                     self.listening.set()
                     self._catch_up()
-                    self._hear(connection)
+                    self._hear(connection, anchor)
             except Exception as trouble:  # the database is away, or a notice is not ours: listening goes on
                 if not self._ending.is_set():
                     log.warning("News of other processes are not heard just now: %s", trouble)
             self.listening.clear()
             self._ending.wait(TRY_AGAIN_S)
 
-    def _hear(self, connection: psycopg.Connection[Any]) -> None:
-        while not self._ending.is_set():
+    def _hear(self, connection: psycopg.Connection[Any], anchor: int) -> None:
+        """Until the end, or until the process went over to another server, where the others speak now."""
+        while not self._ending.is_set() and self._shared.anchor_number() == anchor:
             for about, text, _process in connection.notifies(timeout=LOOK_S, stop_after=1):
                 if about == CHANGED:
                     self._houses.read_register()

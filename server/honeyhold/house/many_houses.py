@@ -237,8 +237,8 @@ class Houses:
 
     def _make_room(self) -> None:
         with self._lock:
-            too_many = len(self._opened) - self._open_most
-            idle = [one for one in self._opened.values() if not one.users][: max(0, too_many)]
+            there = [one for one in self._opened.values() if one.house is not None]  # one that could not be opened takes nobody's place
+            idle = [one for one in there if not one.users][: max(0, len(there) - self._open_most)]
         self._let_go(idle)
 
     def _let_go(self, some: list[Opened]) -> None:

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from peewee import PeeweeException
 
-from honeyhold.house import device_registry, kept_certificates, where_kept
+from honeyhold.house import device_registry, kept_certificates, last_epoch, where_kept
 from honeyhold.house.demo import WrongRecords, file_is_demo
 from honeyhold.house.where_kept import FILE_NAME, back_on_a_host, database_of, looked_into, must_be_no_hosts, put_in_their_place
 from honeyhold.records.backup import (
@@ -25,9 +25,9 @@ from honeyhold.records.backup import (
     put_ready,
     read_page,
 )
-from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.errors import RecordsSilent, RecordsTrouble
 from honeyhold.records.store import Records
-from honeyhold.records.timelines import Place, Timelines
+from honeyhold.records.timelines import OlderServer, Place, Timelines
 from honeyhold.replication.recovery import epoch_begins, new_epoch
 
 ENDINGS: Final = ("", "-wal", "-shm", "-journal")
@@ -119,7 +119,8 @@ def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: i
     ready = folder / (FILE_NAME + ".part")
     # The new epoch is in the file before it takes the old one's place: a house stopped in between never goes on
     # under the old epoch, in which its devices would not send again what the backup lacks.
-    put_ready(backup, ready, new_epoch(now, _epoch_of(backup)), position)
+    begun = new_epoch(now, last_epoch.later(folder, _epoch_of(backup)))
+    put_ready(backup, ready, begun, position)
     _keep_what_is_this_place_s(here, ready)
     _remember_beside(folder, backup)
     aside = fresh_folder(folder, f"before-restore-{now:%Y%m%d-%H%M%S}")
@@ -127,6 +128,8 @@ def _put_back(folder: Path, here: Path, backup: Path, now: datetime, position: i
         file = here.with_name(here.name + ending)
         if file.exists():
             file.rename(aside / (FILE_NAME + ending))
+    if last_epoch.noted(folder):
+        last_epoch.note(folder, begun)
     put_in_place(ready)
 
 
@@ -182,21 +185,34 @@ def told(found: Forecast, names: dict[str, dict[str, Any]]) -> str:
 def look_whether_history_went_back(folder: Path, records: Records, position: int, now: datetime, hosted: bool) -> None:
     """A database that was put back by its own tools, or went over to a copy that lagged behind: a new epoch. Inside a write.
 
-    Under the old one devices would not send again what it lacks. Raises `RecordsTrouble` where they no longer have it, and `OlderServer`
-    where the server is one that another took over from; of a server of many houses that is known before (`records/one_server.py`).
+    So, too, one in which this house was served before, and then in another under a later epoch. Under the old one devices would not send
+    again what it lacks. Raises `RecordsTrouble` where they no longer have it, and where the server is one that another took over from
+    `OlderServer`; in a server of many houses, which goes on looking for the other, `RecordsSilent`.
     """
     history, known = records.history(), records.meta("history")
     place = Place.of(history)
-    if place is not None and not hosted:
-        Timelines(folder).must_be_the_newest(place)
-    if history == known:
-        return
-    if known:
+    if place is not None:
+        _must_be_the_newest(folder, place, hosted)
+    epoch = records.meta("epoch")
+    stands_before = place is not None and history == known and last_epoch.is_before_the_noted(folder, epoch)
+    if known and (history != known or stands_before):
         must_reach_the_backups(folder, position, records, hosted)
-        begun = new_epoch(now, records.meta("epoch"))
-        for key, value in (("epoch", begun), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
+        epoch = new_epoch(now, last_epoch.later(folder, epoch))
+        for key, value in (("epoch", epoch), ("saved_to", position), ("restored_to", position), ("covered_to", 0)):
             records.set_meta(key, str(value))
-    records.set_meta("history", history)
+    if history != known:
+        records.set_meta("history", history)
+    if place is not None:
+        last_epoch.note(folder, epoch)
+
+
+def _must_be_the_newest(folder: Path, place: Place, hosted: bool) -> None:
+    try:
+        Timelines(folder.parent if hosted else folder).must_be_the_newest(place)
+    except OlderServer as trouble:
+        if hosted:
+            raise RecordsSilent from trouble
+        raise
 
 
 def must_reach_the_backups(folder: Path, position: int, records: Records, hosted: bool = False) -> None:

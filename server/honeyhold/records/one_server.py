@@ -19,7 +19,8 @@ from honeyhold.records.timelines import OlderServer, Place, Timelines
 
 WHERE: Final = """
 SELECT system_identifier::text,
-    CASE WHEN pg_is_in_recovery() THEN '00000000' ELSE substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8) END
+    CASE WHEN pg_is_in_recovery() THEN '00000000' ELSE substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8) END,
+    EXTRACT(epoch FROM pg_postmaster_start_time())::text
 FROM pg_control_system()"""
 """By the log that is written now: the control file names the timeline before until the first checkpoint after a promotion."""
 LOOK_S: Final = 1.0
@@ -48,9 +49,13 @@ def each_alone(parts: dict[str, Any]) -> Iterator[dict[str, Any]]:
 class OneServer:
     """Makes the connections of a process. Safe among threads, as far as one alone makes the anchor."""
 
-    def __init__(self, parts: dict[str, Any], folder: Path | None = None) -> None:
-        """`parts`: the address by libpq's names, with how soon a silent server is given up. `folder`: where servers are noted."""
+    def __init__(self, parts: dict[str, Any], folder: Path | None = None, serves: bool = False) -> None:
+        """`parts`: the address by libpq's names, with how soon a silent server is given up. `folder`: where servers are noted.
+
+        `serves`: whoever connects is served from here, so it is noted at once; a house that begins notes it in any case.
+        """
         self._parts = self._to = parts
+        self._serves = serves or folder is None
         self._timelines = Timelines(folder)
         self._doubted = False
         self._looked_at_s = float("-inf")
@@ -73,7 +78,7 @@ class OneServer:
         """One more, to the anchor's server. Raises `OtherServer`, and what psycopg raises."""
         connection = psycopg.connect(**self._to, autocommit=True)
         place = self._place_or_closed(connection)
-        if self.place in (None, place):
+        if self.place is None or self._is_the_anchors(place):
             return connection
         connection.close()
         if not self._timelines.is_left(place):
@@ -82,7 +87,7 @@ class OneServer:
         for alone in each_alone(self._parts):
             with suppress(psycopg.Error):
                 connection = psycopg.connect(**alone, autocommit=True)
-                if self._place_or_closed(connection) == self.place:
+                if self._is_the_anchors(self._place_or_closed(connection)):
                     self._to = alone
                     return connection
                 connection.close()
@@ -98,12 +103,16 @@ class OneServer:
             self._doubted = self._timelines.is_left(self.place)
         return self._doubted
 
+    def _is_the_anchors(self, place: Place) -> bool:
+        """`started` too: two standbys that were promoted from one primary say the same of their log."""
+        return self.place is not None and place == self.place and place.started == self.place.started
+
     def _anchored(self, parts: dict[str, Any]) -> psycopg.Connection[Any]:
         connection = psycopg.connect(**parts, autocommit=True)
         place = self._place_or_closed(connection)
         try:
             if int(place.timeline, 16):  # a standby is told in other words
-                self._timelines.must_be_the_newest(place)
+                self._timelines.must_be_the_newest(place, note=self._serves)
         except BaseException:
             connection.close()
             raise

@@ -166,15 +166,32 @@ class PostgresqlRecords(Records):
 
     @contextmanager
     def read(self) -> Iterator[None]:
-        """As everywhere. Raises `RecordsSilent` where the server is away, or lets nobody in."""
+        """As everywhere. Raises `RecordsSilent` where the server is away, or lets nobody in; `HistoryWentBack` where it is another."""
         outermost = self.database.is_closed()
         try:
-            with super().read():
+            if outermost:
+                self._open()
+            try:
                 yield
+            finally:
+                if outermost:
+                    self.database.close()
         except NO_ANSWER as trouble:
             if not outermost or self.is_full(trouble):
                 raise  # whoever is further out looks at it first
             raise RecordsSilent from trouble
+
+    def _open(self) -> None:
+        """A connection for this thread; another server than before is told as such (`HistoryWentBack`), not as one that is away."""
+        if self._pool.doubted:
+            self._hold()
+        try:
+            self.database.connect()
+        except NO_ANSWER:
+            if not self._pool.doubted:
+                raise
+            self._hold()
+            self.database.connect()
 
     def keep_to_history(self) -> None:
         """What these records are now, is looked at whenever the server was away: it may have come back as an older copy."""

@@ -40,6 +40,7 @@ FAILED_S_LEAST: Final = 0.2
 FAILED_S: Final = 2.0
 """A database that could not be reached is not tried again for as long as the try took, at most so long: a silent one keeps whoever tries
 waiting for five seconds."""
+WARNED_EACH_S: Final = 60.0
 
 log = logging.getLogger("honeyhold")
 
@@ -47,20 +48,24 @@ log = logging.getLogger("honeyhold")
 class SharedDatabase:
     """The database as one process has it. Safe among threads."""
 
-    def __init__(self, address: str, connections_most: int = CONNECTIONS_MOST, folder: Path | None = None) -> None:
+    def __init__(
+        self, address: str, connections_most: int = CONNECTIONS_MOST, folder: Path | None = None, serves: bool = False
+    ) -> None:
         """Connects and looks at the server's settings. `folder`: where it is noted which servers its houses were served from.
 
-        Raises `RecordsTrouble`.
+        `serves`: they are from now on; a command that only looks notes nothing, unless it opens a house. Raises `RecordsTrouble`.
         """
         self.address = address
-        self._server = OneServer({**parts_of(address), **patience_with(address)}, folder)
-        self.lender = Lender(address, connections_most, connected=self._server.joined)
+        self._server = OneServer({**parts_of(address), **patience_with(address)}, folder, serves)
+        self.lender = Lender(address, connections_most, connected=self._joined)
         self._holding = threading.Lock()
         self._anchor: psycopg.Connection[Any] | None = None
         self._failed: tuple[float, float, Exception] | None = None
         """When the last try for an anchor failed, how long it took, and how it failed."""
         self._anchored = 0
         """How many anchors there were: a house whose lock is of an earlier one has lost it."""
+        self._said: tuple[str, float] = "", 0.0
+        """What was warned of last, and when."""
         try:
             assert_settings(lambda asked: self.rows(asked)[0][0])
         except psycopg.Error as trouble:
@@ -80,9 +85,14 @@ class SharedDatabase:
     @contextmanager
     def alone(self, autocommit: bool = False) -> Iterator[psycopg.Connection[Any]]:
         """A connection of its own with those rights; without `autocommit` for one change that lands whole or not at all."""
-        with self._server.joined() as connection:
+        with self._joined() as connection:
             connection.autocommit = autocommit
             yield connection
+
+    def _joined(self) -> psycopg.Connection[Any]:
+        """The anchor is looked at first: a server that was only started again is not taken for another."""
+        self.anchor_number()
+        return self._server.joined()
 
     def anchor_number(self) -> int:
         """Which anchor there is now, made anew where the server ended the one before. Raises what psycopg raises."""
@@ -126,11 +136,18 @@ class SharedDatabase:
             ended_s = time.monotonic()
             self._failed = ended_s, ended_s - began_s, trouble
             if isinstance(trouble, OlderServer) and self._anchored:
-                log.warning("%s", trouble)
+                self._warn(str(trouble))
                 raise OtherServer(str(trouble)) from trouble  # who asks hears what he hears of a database that is away
             raise
         self._failed = None
         return connection
+
+    def _warn(self, words: str) -> None:
+        """At each change, else once a minute: whoever asks tries again several times a second."""
+        now_s = time.monotonic()
+        if words != self._said[0] or now_s - self._said[1] > WARNED_EACH_S:
+            self._said = words, now_s
+            log.warning("%s", words)
 
     def is_here(self, place: Place) -> bool:
         """Whether the anchor is on that server."""
@@ -178,6 +195,10 @@ class HostedRecords(PostgresqlRecords):
         with self._holding:
             self._shared.give_back(self._lock, self._held_by)
             self._held_by = 0
+
+    def _open(self) -> None:
+        """The lender looks itself where its connections lead."""
+        self.database.connect()
 
     def still_the_same(self) -> bool:
         """Whether this is still the house as it was opened: looked at anew where the server was away, or a newer one moved its schema.

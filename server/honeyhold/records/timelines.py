@@ -7,14 +7,16 @@ note at the same time; a folder knows nothing of a server that was never served 
 
 from __future__ import annotations
 
-from contextlib import suppress
-from dataclasses import dataclass
+import logging
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
 from honeyhold.records.errors import RecordsTrouble
 
 FOLDER: Final = ".timelines"
+
+log = logging.getLogger("honeyhold")
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,8 @@ class Place:
 
     system: str
     timeline: str
+    started: str = field(default="", compare=False)
+    """When the server was started, as it says it: by it two that were promoted from one primary are told apart while both run."""
 
     @classmethod
     def of(cls, history: str) -> Place | None:
@@ -38,7 +42,13 @@ class OlderServer(RecordsTrouble):
 
     def __init__(self, place: Place, newest: str, notes: Path | None) -> None:
         was, now = int(place.timeline, 16), int(newest, 16)
-        back = f" If it was put back on purpose: remove {notes}, and devices send again what it lacks." if notes else ""
+        back = (
+            f" If it was put back on purpose: stop Honeyhold and the other server, remove {notes}, and start Honeyhold again. Every house "
+            "that was served from the other one then begins a new epoch, in which devices send again what this server lacks; one of which "
+            "backups were made meanwhile does not begin, and says how it goes back to one."
+            if notes
+            else " If it was put back on purpose: stop the other server, and start Honeyhold again."
+        )
         super().__init__(
             f"Another server took over from this PostgreSQL, and what was written there is not here: it is on timeline {was}, and timeline "
             f"{now}, which came of it, was served from already.",
@@ -52,30 +62,45 @@ class Timelines:
     def __init__(self, folder: Path | None) -> None:
         self._notes = folder / FOLDER if folder is not None else None
         self._seen: dict[str, str] = {}
+        """Where there is no folder, and what its disk did not take."""
+        self._told = False
 
     def newest(self, system: str) -> str:
         """The highest timeline of a server that was ever served from; empty where there is none."""
         found = [self._seen.get(system, "")]
         if self._notes is not None:
-            with suppress(OSError):
+            try:
                 found += [one.name.rpartition("-")[2] for one in self._notes.iterdir() if one.name.rpartition("-")[0] == system]
+            except FileNotFoundError:
+                pass  # nothing was noted yet
+            except OSError as trouble:
+                self._tell(trouble)
         return max(found)
 
     def note(self, place: Place) -> None:
-        """It is served from now. What the disk does not take is noted the next time."""
-        self._seen[place.system] = max(place.timeline, self._seen.get(place.system, ""))
+        """It is served from now. What the disk does not take this process remembers."""
         if self._notes is not None:
-            with suppress(OSError):
+            try:
                 self._notes.mkdir(mode=0o700, parents=True, exist_ok=True)
                 (self._notes / f"{place.system}-{place.timeline}").touch(mode=0o600)
+                return
+            except OSError as trouble:
+                self._tell(trouble)
+        self._seen[place.system] = max(place.timeline, self._seen.get(place.system, ""))
 
     def is_left(self, place: Place) -> bool:
         """Whether another server has taken over from this one."""
         return self.newest(place.system) > place.timeline
 
-    def must_be_the_newest(self, place: Place) -> None:
-        """Nobody took over from it; it is noted. Raises `OlderServer`."""
+    def must_be_the_newest(self, place: Place, note: bool = True) -> None:
+        """Nobody took over from it; it is noted, where it is served from. Raises `OlderServer`."""
         newest = self.newest(place.system)
         if newest > place.timeline:
             raise OlderServer(place, newest, self._notes)
-        self.note(place)
+        if note:
+            self.note(place)
+
+    def _tell(self, trouble: OSError) -> None:
+        if not self._told:
+            self._told = True
+            log.warning("Which database servers were served from cannot be noted or read; one that was left may serve: %s", trouble)
