@@ -14,6 +14,7 @@ from browser.kept_phones import lent
 from browser.papers import printed, watch_the_printer
 from browser.thumb import until_nothing_rests
 from honeyhold.stock.stages import STAGES
+from honeyhold.stock.units import weight_words
 
 pytestmark = pytest.mark.browser
 
@@ -144,6 +145,37 @@ def test_a_pour_survives_a_reload_and_lands(melt: Device, melt_context: BrowserC
     lot = melt.js("return [...house.view.lots.values()].filter((lot) => lot.good === 'bar').at(-1)")
     assert (lot["measures"]["poured"], lot["measures"]["specked"], lot["measures"]["cool_s"] // 60) == (10, 2, 30)
     assert melt.js("return house.view.onHand('wax_back')") > 0
+
+
+def test_a_weight_that_stands_there_is_typed_over_and_not_added_to(melt: Device, house_of_the_file: HouseProcess) -> None:
+    """Twelve jars hold more or less than their label says: what is weighed is written down, to the gram, and C brings the label's back."""
+    page = melt.page
+    melt.js("await acts.extract({ buckets_g: [20000] })")
+    page.goto(f"{house_of_the_file.address}/#melt/bottle")
+    page.get_by_role("group", name="Into which jar").get_by_role("button").first.tap()
+    weigh(page, "filled", "12")
+    weigh(page, "honey in them", "")
+    page.get_by_role("button", name="lb", exact=True).tap()
+    typed = page.locator("number-pad input")
+    expect(typed).to_have_value("")
+    by_label_g = 12 * melt.js("const { madeGoods } = await import('/parts/weighing.js'); return madeGoods('honey')[0].net_g")
+    assert float(str(typed.get_attribute("placeholder"))) == pytest.approx(by_label_g / 453.59237, abs=0.006)
+    weigh(page, "honey in them", "12.4")
+    expect(typed).to_have_value("12.4")
+    page.get_by_role("button", name="g", exact=True).tap()
+    expect(typed).to_have_value("5625")
+    weigh(page, "honey in them", "56")
+    expect(typed).to_have_value("56")
+    page.get_by_role("button", name="take all figures away").tap()
+    expect(page.get_by_role("group", name="What to weigh").get_by_role("button", name="honey in them")).to_contain_text(weight_words(by_label_g))
+    page.get_by_role("button", name="lb", exact=True).tap()
+    weigh(page, "honey in them", "12.4")
+    used = f"used {melt.js('return house.today().slice(0, 4)')}"
+    before = melt.js(SUMS)["honey_bulk"].get(used, 0)
+    tap(page, "to the shelf")
+    expect(page.get_by_role("status").filter(has_text="on the shelf")).to_be_visible()
+    assert melt.js(SUMS)["honey_bulk"][used] - before == -5625
+    assert melt.exchange() and melt.status()["needsYou"] == [] and house_of_the_file.in_person(lambda house: house.check()) == []
 
 
 def test_a_step_undone_leaves_every_sum_as_before(melt: Device, house_of_the_file: HouseProcess) -> None:

@@ -5,6 +5,9 @@ this version and of the last one. A line that changes is therefore an answer tha
 that is meant, look at what became of it (`scripts/bench_packing` for speed, a slip for a picture) and write the lines anew:
 
     .venv/bin/python -m tests.packing.as_before
+
+A digest says nothing of what it is made of: `-m tests.packing.as_before plans cold` prints that line as it is
+now, and all that is behind it.
 """
 
 from __future__ import annotations
@@ -17,7 +20,7 @@ from pathlib import Path
 from random import Random
 from typing import Any, Final
 
-from tests.digests import digest
+from tests.digests import digest, remembered
 from tests.packing.orders import bar, carton, house_cartons, jar, order
 
 from honeyhold.packing.doors import plan
@@ -295,5 +298,9 @@ LINES: Final[dict[str, Callable[[], dict[str, str]]]] = {
 
 
 if __name__ == "__main__":
-    FILE.write_text(json.dumps({name: say() for name, say in LINES.items()}, indent=1) + "\n", "utf-8")
-    sys.exit(0)
+    if len(sys.argv) > 2:
+        with remembered() as made:
+            line = LINES[sys.argv[1]]()[sys.argv[2]]
+        print(line, *(f"{said}: {what}" for said, what in made.items() if said in line), sep="\n")
+    else:
+        FILE.write_text(json.dumps({name: say() for name, say in LINES.items()}, indent=1) + "\n", "utf-8")

@@ -354,7 +354,7 @@ SETTINGS: list[Json] = [
     alone("first-walk", fill("name", ""), touch("next"), fill("name", "Alder"), fill("zip", "1"), touch("next"), path=["name"]),
     alone("first-walk", touch("votive candle"), touch("these 5"), path=["goods"]),
     alone("first-walk", touch("I asked"), path=["honey"]),
-    alone("first-walk", touch("40 bars"), path=["molds"]),
+    alone("first-walk", touch("48 bars"), path=["molds"]),
     alone("first-walk", touch("4×4×4"), touch("these"), path=["cartons"]),
     at("settings", touch("dark")),
 ]

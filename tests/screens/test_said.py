@@ -1,6 +1,10 @@
 """What each screen says of one honey house, line by line: keys, links, fields and how they stand, as `said/*.txt` has them.
 
-A change of words or of a rule shows there as a change of lines. `HONEYHOLD_SAID=anew` writes the files anew, and fails: look them over.
+A change of words or of a rule shows there as a change of lines. To write the files anew, all of them, and look them over:
+
+    HONEYHOLD_SAID=anew .venv/bin/python -m pytest -q tests/screens
+
+It fails, so that nobody leaves it at that; with `-x` it would end at the first file.
 """
 
 from __future__ import annotations

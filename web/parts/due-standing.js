@@ -31,7 +31,7 @@ class DueStanding extends Part {
     const off = honeyOff({ way: standing.way, lines: standing.wanted }, house.view);
     return html`<div class="again-one">
       <p><a href=${placeOf("book", "person", standing.person)}><strong>${wantedSaid(standing, house.view)}</strong> for ${who}</a>
-        <small class="faint">${standing.way === "post" ? "by mail" : "picked up"}, ${daySaid(on, today)} · ${everySaid(standing)}</small></p>
+        <small class="faint">${standing.way === "post" ? "by mail" : "to be picked up"}, ${daySaid(on, today)} · ${everySaid(standing)}</small></p>
       <div class="keyrow two">
         ${
           off

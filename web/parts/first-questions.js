@@ -20,6 +20,9 @@ export const goodsAsked = (view) =>
     .filter((good) => good.sold && !good.hidden && good.kind !== "carton" && good.unit !== "g")
     .sort((a, b) => a.rank - b.rank);
 
+/** The bar that is poured into molds by the row. @param {View} view */
+export const moldedBar = (view) => goodsAsked(view).find(({ kind, row }) => kind === "wax" && row >= 10);
+
 /** The cartons owned here. @param {View} view */
 export const cartonsAsked = (view) =>
   [...view.goods.values()]
@@ -75,10 +78,10 @@ export const QUESTIONS = [
   {
     id: "molds",
     words: "your molds",
-    needed: (view) => goodsAsked(view).some(({ kind, row }) => kind === "wax" && row >= 10),
+    needed: (view) => Boolean(moldedBar(view)),
     told: (view) => {
-      const [good] = goodsAsked(view).filter(({ kind, row }) => kind === "wax" && row >= 10);
-      return view.setting("mould_sets", 0) ? `molds for ${view.setting("mould_sets", 0) * (good?.row ?? 10)} bars` : "";
+      const sets = view.setting("mould_sets", 0);
+      return sets ? `molds for ${sets * (moldedBar(view)?.row ?? 10)} bars` : "";
     },
   },
   {

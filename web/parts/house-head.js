@@ -5,6 +5,7 @@ import { reach, standing } from "../store/standing.js";
 import { MOLDS_READY, readySets } from "./mold-timer.js";
 import { agoSaid, dayShort, listed, timeSaid } from "./words.js";
 import { isDemo } from "./demo.js";
+import { howManyNeedYou } from "./needs-you.js";
 import { placeOf } from "./route.js";
 import { showSearch } from "./search-sheet.js";
 
@@ -32,9 +33,9 @@ class HouseHead extends Part {
     removeEventListener("hashchange", this.#again);
   }
 
-  /** On the app's icon stands how many entries need a person. */
+  /** On the app's icon stands how much needs a person. */
   updated() {
-    const needs = house.status.needsYou.length;
+    const needs = howManyNeedYou();
     if (needs === this.#badge) return;
     this.#badge = needs;
     const app = /** @type {{setAppBadge?: (count: number) => Promise<void>, clearAppBadge?: () => Promise<void>}} */ (navigator);
@@ -67,10 +68,10 @@ class HouseHead extends Part {
 
   /** @param {Status} status */
   #heed(status) {
-    const needs = status.needsYou.length;
+    const needs = howManyNeedYou();
     /** @param {string} words @param {...string} place */
     const grave = (words, ...place) => html`<a class="needs key" href=${placeOf("settings", ...place)}>${words}</a>`;
-    switch (standing(status)) {
+    switch (standing({ ...status, needsYou: { length: needs } })) {
       case "storage":
         return grave("storage trouble", "device");
       case "stopped":

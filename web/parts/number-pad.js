@@ -1,15 +1,16 @@
 import { html } from "lit";
 import { Part } from "./part.js";
 
-/** @import { Typed } from "./events.d.ts" */
+/** @import { Changed, Typed } from "./events.d.ts" */
 
 const MOST_DIGITS = 7;
 /** How a key is read out. @type {Record<string, string>} */
-const SAID = { "⌫": "take the last figure away", "C": "take all figures away", ".": "point" };
+export const SAID = { "⌫": "take the last figure away", "C": "take all figures away", ".": "point" };
 
 /**
  * Ten large keys, placed as those that find a person, and the number they make; a keyboard may type it too.
  * Properties: `value` (text, "" for none), `usual` (what counts while it is empty, shown faintly), `unit` (word after it), `label` (for ears), `point` (offers a decimal point).
+ * A number that was put there by others is not added to: the first key begins anew, or a weight nobody saw would be written down.
  * Sends `change` with `detail` the text.
  */
 export class NumberPad extends Part {
@@ -24,8 +25,21 @@ export class NumberPad extends Part {
     this.point = false;
   }
 
+  /** What was entered here; null while what stands there comes from elsewhere. @type {string | null} */
+  #entered = null;
+
+  /** @param {Changed} changed */
+  willUpdate(changed) {
+    if (changed.has("label")) this.#entered = null;
+    if (!changed.has("value") || this.#entered === null || this.value === this.#entered) return;
+    // handed back as a number, "18." comes as "18": it stays as it was entered
+    if (this.value !== "" && Number(this.value) === Number(this.#entered)) this.value = this.#entered;
+    else this.#entered = null;
+  }
+
   /** @param {string} text */
   #set(text) {
+    this.#entered = text;
     this.value = text;
     this.dispatchEvent(new CustomEvent("change", { detail: text }));
   }
@@ -34,8 +48,10 @@ export class NumberPad extends Part {
   #press(key) {
     if (key === "⌫") this.#set(this.value.slice(0, -1));
     else if (key === "C") this.#set("");
-    else if (this.value.length < MOST_DIGITS && !(key === "." && this.value.includes("."))) {
-      this.#set((this.value === "0" && key !== "." ? "" : this.value) + key);
+    else {
+      const before = this.#entered === null ? "" : this.value;
+      if (before.length >= MOST_DIGITS || (key === "." && before.includes("."))) return;
+      this.#set((before === "0" && key !== "." ? "" : before) + key);
     }
   }
 

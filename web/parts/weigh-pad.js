@@ -1,6 +1,6 @@
 import { html } from "lit";
 import { Part } from "./part.js";
-import "./number-pad.js";
+import { SAID } from "./number-pad.js";
 
 /** @import { Changed, Told } from "./events.d.ts" */
 
@@ -11,11 +11,12 @@ const UNITS = { lb: 453.59237, oz: 28.349523125, g: 1 };
 const KEY = "honeyhold.scale";
 
 /**
- * A weight as the scale shows it, in pounds, ounces or grams; the device remembers which. Property `grams` (null for none), `label`.
+ * A weight as the scale shows it, in pounds, ounces or grams; the device remembers which. Properties: `grams` (null for none), `usual` (grams that count
+ * while none are entered, shown faintly, or null), `label`.
  * Sends `change` with `detail` whole grams, or null.
  */
 class WeighPad extends Part {
-  static properties = { grams: {}, label: {}, unit: { state: true }, text: { state: true } };
+  static properties = { grams: {}, usual: {}, label: {}, unit: { state: true }, text: { state: true } };
 
   /** @type {number | null} */
   #said = null;
@@ -24,6 +25,8 @@ class WeighPad extends Part {
     super();
     /** @type {number | null} */
     this.grams = null;
+    /** @type {number | null} */
+    this.usual = null;
     this.label = "Weight";
     this.unit = kept();
     this.text = "";
@@ -58,13 +61,15 @@ class WeighPad extends Part {
 
   render() {
     return html`
-      <div class="keyrow three" role="group" aria-label="The scale shows">${
+      <div class="keyrow four" role="group" aria-label="The scale shows">${
         /** @type {Unit[]} */ (Object.keys(UNITS)).map(
           (unit) => html`
         <button type="button" class="key tight" aria-pressed=${unit === this.unit} @click=${() => this.#turn(unit)}>${unit}</button>`,
         )
-      }</div>
-      <number-pad point .value=${this.text} .unit=${this.unit} .label=${this.label} @change=${(/** @type {Told<string>} */ event) => {
+      }<button type="button" class="key tight" aria-label=${SAID.C} @click=${() => this.#typed("")}>C</button></div>
+      <number-pad point .value=${this.text} .usual=${this.usual === null ? "0" : shown(this.usual, this.unit)} .unit=${this.unit} .label=${this.label} @change=${(
+        /** @type {Told<string>} */ event,
+      ) => {
         event.stopPropagation();
         this.#typed(event.detail);
       }}></number-pad>`;

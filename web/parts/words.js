@@ -38,6 +38,17 @@ export function daySaid(day, today) {
 }
 
 /**
+ * When an open order leaves, as its day lies: ", to be picked up Monday", ", was to leave yesterday", or nothing without a day.
+ * @param {{way: string, leave_on?: string | null}} order
+ * @param {string} today
+ */
+export function leavesSaid({ way, leave_on: day }, today) {
+  if (!day) return "";
+  const past = day < today;
+  return `, ${way === "pick_up" ? (past ? "was to be picked up" : "to be picked up") : past ? "was to leave" : "leaves"} ${daySaid(day, today)}`;
+}
+
+/**
  * The next days that fall on the given weekdays.
  * @param {string} today @param {string[]} weekdays such as ["Mon", "Tue"]; none means every day
  * @param {number} count @param {number} [first] days ahead to begin with

@@ -146,10 +146,8 @@ function kindOf(response) {
 
 /** @param {unknown} cause */
 function noAnswer(cause) {
-  const why = cause instanceof Error ? cause.message : String(cause);
-  return new HouseError("no answer", `The main computer could not be heard (${why}).`, "Nothing is lost; it is said again by itself.", {
-    cause,
-  });
+  const why = cause instanceof Error ? "" : ` (${cause})`; // the browser's own words for a broken line help nobody
+  return new HouseError("no answer", `The main computer is out of reach${why}.`, "Try again once there is signal.", { cause });
 }
 
 /** @param {Response} response */

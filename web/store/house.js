@@ -7,7 +7,7 @@ import { exchangeAll } from "./exchange.js";
 import { foldWhenIdle } from "./find.js";
 import { enrolled } from "./fresh.js";
 import { after, mark } from "./log.js";
-import { known, load, loadFirst, now, shareFor, shareOf, today } from "./known.js";
+import { dayOf, known, load, loadFirst, now, shareFor, shareOf, today } from "./known.js";
 import { phonesReady } from "./phones.js";
 import { hearOfSentences } from "./sentences.js";
 import { keepInTouch } from "./signal.js";
@@ -41,6 +41,7 @@ export const house = {
   },
   now,
   today,
+  dayOf,
   takeOver,
   holdFor,
 

@@ -211,8 +211,8 @@ export function today() {
   return dayOf(now());
 }
 
-/** @param {Date} moment */
-function dayOf(moment) {
+/** The day of a moment, in the house's time zone. @param {Date} moment */
+export function dayOf(moment) {
   const timeZone = known.view.setting("zone") || known.view.setting("time_zone") || undefined;
   try {
     return dayIn(moment, timeZone);

@@ -95,9 +95,13 @@ def _word(number: int) -> str:
     return NUMBERS[number] if number < len(NUMBERS) else str(number)
 
 
+def several(number: int, label: str) -> str:
+    """What so many pieces of one label are called: `bars`, not `bar`."""
+    return label if number == 1 or label.endswith("s") else f"{label}s"
+
+
 def _count(number: int, label: str) -> str:
-    plural = label if number == 1 or label.endswith("s") else f"{label}s"
-    return f"{_word(number)} {plural}"
+    return f"{_word(number)} {several(number, label)}"
 
 
 def _where(placement: Placement, bed: int, problem: PackingProblem) -> str:

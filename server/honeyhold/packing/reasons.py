@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from honeyhold.packing.fit import FITS, NEVER, FitResult, fit
+from honeyhold.packing.instructions import several
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.measures import MM_PER_IN, say_in, say_mm
 from honeyhold.packing.model.problem import ItemType, LinedCarton, PackingProblem, Sides
@@ -26,12 +27,12 @@ def _sum_text(problem: PackingProblem, count: int, side: int, item: ItemType, ro
 
 
 def _in_inches(count: int, needs: Fraction, inside: Fraction, walled: bool) -> str:
-    """`6 in a row take 14 3/8 in with what goes around them, and there are 8 in`; where both round to the same fraction, to a thousandth,
+    """`a row of 6 takes 14 3/8 in with what goes around them, and there are 8 in`; where both round to the same fraction, to a thousandth,
     or it would read like a fault."""
     one, other = say_in(needs), say_in(inside)
     if one == other:
         one, other = f"{float(needs / MM_PER_IN):.3f} in", f"{float(inside / MM_PER_IN):.3f} in"
-    row, whom = (f"{count} in a row take", "them") if count > 1 else ("it takes", "it")
+    row, whom = (f"a row of {count} takes", "them") if count > 1 else ("it takes", "it")
     around = f" with what goes around {whom}" if walled else ""
     return f"{row} {one}{around}, and there are {other}"
 
@@ -70,7 +71,7 @@ def _rows(problem: PackingProblem, item: ItemType, count: int, room: Sides) -> s
     axis = max(range(3), key=lambda at: best_along[at] if at < 2 or not item.upright else -1)
     one_more = _sum_text(problem, best_along[axis] + 1, best_turn[axis], item, room[axis])
     rows = " by ".join(str(number) for number in best_along)
-    return f"{count} x {item.label} do not go in (in straight rows {best}: {rows}): {one_more}"
+    return f"{count} {several(count, item.label)} {'does' if count == 1 else 'do'} not go in (in straight rows {best}: {rows}): {one_more}"
 
 
 def _never(selection: CartonSelection, counts: list[int], carton: LinedCarton, verdict: FitResult) -> str:

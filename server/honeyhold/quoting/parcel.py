@@ -83,7 +83,7 @@ def quote_of(request: CallRequest, dressing: str) -> Quote:
     price = postage_of(parcels, request.prices, request.prices_unknown)
     return Quote(
         ok=bool(parcels),
-        words=_words(parcels) if parcels else "nothing here holds it; see why below",
+        words=_words(parcels) if parcels else "no carton here holds it",
         parcels=parcels,
         proved=found.proved,
         said=found.said,

@@ -81,7 +81,7 @@ def with_prices(request: CallRequest, atlas: Atlas | None) -> CallRequest:
 def postage_of(parcels: Sequence[ParcelPlan], prices: MailPrices | None, unknown: str = "") -> Postage:
     """What mailing the whole order costs by the table, in cents and words; where the table does not say, why not."""
     if not parcels:
-        return _not_known("")
+        return Postage(None, "", "no carton here holds it")  # that is told in the parcel's own words
     if prices is None:
         return _not_known(unknown)
     heavy = next((parcel for parcel in parcels if parcel.posting_cents is None), None)

@@ -3,17 +3,14 @@ import { html, nothing } from "lit";
 import { PACKINGS, verdictSaid } from "../../parts/heat-words.js";
 import { placeOf } from "../../parts/route.js";
 import { daySaid, mailingWeightSaid, unitsSaid } from "../../parts/words.js";
+import { whyNotSaid } from "../../parts/why-not.js";
 import { house } from "../../store/house.js";
 import { linesWaiting } from "./order-work.js";
 
-/** @import { CallAnswer, WhyNot } from "../../kernel/answers.d.ts" */
+/** @import { CallAnswer } from "../../kernel/answers.d.ts" */
 /** @import { BenchNote } from "../../parts/bench-notes.js" */
 /** @import { Call } from "../../parts/call-answer.js" */
 /** @import { Order, Parcel } from "../../store/shapes.d.ts" */
-
-/** @param {WhyNot[] | undefined} rows */
-const whyNotSaid = (rows) =>
-  html`<ul class="why-not">${(rows ?? []).map(({ name, why }) => html`<li><strong>${name}</strong>: ${why}</li>`)}</ul>`;
 
 /** The carton of a packed parcel, by the name it had then. @param {Parcel} parcel */
 const packedIn = (parcel) => parcel.plan?.name || house.view.cartons.get(parcel.carton ?? "")?.name || "carton by eye";

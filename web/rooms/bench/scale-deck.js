@@ -1,6 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
-import { gramsOf, mailingWeightSaid, weightSaid } from "../../parts/words.js";
+import { gramsOf, weightSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { Question } from "../../kernel/question.js";
 import "../../parts/number-pad.js";
@@ -114,7 +114,7 @@ class ScaleDeck extends Part {
       <h2 class="where">${
         this.empty
           ? "The carton with its padding, still empty: what does the scale say?"
-          : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${mailingWeightSaid(this.parcel.gross_g)}.` : ""}
+          : html`What does the scale say? ${this.parcel.gross_g ? `Planned ${weightSaid(this.parcel.gross_g)}.` : ""}
         ${this.empty_g === null ? "" : `Empty it was ${weightSaid(this.empty_g)}.`}`
       }</h2>
       ${said && !this.empty ? html`<p role="status" class=${said.verdict === "as planned" || said.verdict === "cannot tell" ? "verdict" : "verdict heed"}>${said.said}</p>` : nothing}

@@ -58,7 +58,7 @@ class ArrivalsBoard extends Part {
       ${this.#offset()}
       ${this.#act.outcome()}
       <h2 class="where">Not heard of yet: ask when they call</h2>
-      ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">All that was mailed was heard of.</p>`}
+      ${unheard.length ? html`<ol>${unheard.map((order) => this.#row(order))}</ol>` : html`<p class="faint">${gone.length ? "All that was mailed was heard of." : "Nothing was mailed yet."}</p>`}
       ${heard.length ? html`<h2 class="where">Heard of</h2><ol>${heard.map((order) => this.#row(order))}</ol>` : nothing}
     </div></div>`;
   }

@@ -75,7 +75,7 @@ class BookRoom extends Part {
     return html`<h2 class="where">To pay back</h2><ul>${this.#many.of("back", back, ({ order, cents }) => {
       const person = house.view.people.get(order.person ?? "");
       const why = order.state === "let_go" ? "canceled" : "paid too much";
-      return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} aria-current=${order.id === this.path[1]}><span></span><span><strong>${person?.name ?? "No name"}</strong><small>${money(cents)} · ${why} · ${order.number}</small></span></a></li>`;
+      return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} aria-current=${order.id === this.path[1]}><span></span><span><strong>${whoSaid(person)}</strong><small>${money(cents)} · ${why} · ${order.number}</small></span></a></li>`;
     })}</ul>`;
   }
 

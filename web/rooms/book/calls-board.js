@@ -67,7 +67,7 @@ class CallsBoard extends Part {
         <a class="key tight" href=${smsLink(phone, text)}>send a text</a>`
             : html`<p class="faint">no number</p>`
         }
-        <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#act.run(() => amend(order.id, { call_for: "", called_on: house.today() }), `${person?.name ?? "They"} know${person ? "s" : ""}.`)}>they know</button>
+        <button type="button" class="key tight" ?disabled=${this.#act.busy} @click=${() => this.#act.run(() => amend(order.id, { call_for: "", called_on: house.today() }), person?.name ? `${person.name} knows.` : "They know.")}>they know</button>
       </div></div>`;
   }
 }

@@ -1,6 +1,6 @@
 import { html } from "lit";
 import { placeOf } from "../../parts/route.js";
-import { daySaid, listed, money, unitsSaid, whoSaid } from "../../parts/words.js";
+import { daySaid, leavesSaid, listed, money, unitsSaid, whoSaid } from "../../parts/words.js";
 
 /** @import { Order } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
@@ -12,11 +12,7 @@ const LEFT = { post: "mailed", pick_up: "picked up", walk_in: "sold" };
 export function stateWords(order, today) {
   if (order.state === "gone") return `${LEFT[order.way]} ${daySaid(order.gone_on, today)}`;
   if (order.state === "let_go") return "canceled";
-  const leaves = order.leave_on
-    ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}`
-    : order.hold_for_cool
-      ? ", waits for a cool spell"
-      : "";
+  const leaves = leavesSaid(order, today) || (order.hold_for_cool ? ", waits for a cool spell" : "");
   return `${STATES[order.state]}${leaves}`;
 }
 

@@ -79,7 +79,7 @@ class SeasonBoard extends Part {
                 .filter((group) => sums[group].missing_g)
                 .map((group) => `${weightSaid(sums[group].missing_g)} of ${group}`)
                 .join(", ")
-            }. Tell the owner.</p>`
+            }. ${house.status.device?.role === "keeper" ? "An entry is missing or was written twice: look at this year’s weighings in the Book before you trust these sums." : "Tell the owner."}</p>`
       }
       ${[sums.honey, sums.cappings, sums.wax].some((part) => part.in_g || part.left_g || part.start_g) ? nothing : html`<p>Nothing was extracted, melted or weighed this season.</p>`}
       ${this.#group("Honey", sums.honey, "in jars")}

@@ -1,14 +1,15 @@
 /** Who is on the line, at a glance, before anything is wanted: what is open, waits, is owed; the usual in one touch; more of an open order. */
 import { html, nothing } from "lit";
-import { dayShort, daySaid, listed, money, unitsSaid } from "../../parts/words.js";
+import { dayShort, leavesSaid, listed, money, unitsSaid } from "../../parts/words.js";
 import { placeOf } from "../../parts/route.js";
 import { glanceOf } from "../../store/glance.js";
+import { soldByFives } from "./decks.js";
 
 /** @import { Now } from "./now.d.ts" */
 /** @import { Order } from "../../store/shapes.d.ts" */
 /** @import { View } from "../../store/view.js" */
 
-const MORE = 5;
+const FIVE = 5;
 
 /** Only while nothing is in the sentence but a caller of the book. @param {Pick<Now, "draft">} now */
 const begins = ({ draft }) => draft.person && !draft.lines.length && !draft.amends && draft.way !== "walk_in";
@@ -37,11 +38,12 @@ export function callerRows(now, today, change) {
 /** @param {Order} order @param {View} view @param {string} today @param {(order: string, good?: string, units?: number) => void} change */
 function openRow(order, view, today, change) {
   const lines = view.linesOf(order.id);
-  const when = order.leave_on ? `, ${order.way === "pick_up" ? "picked up" : "leaves"} ${daySaid(order.leave_on, today)}` : "";
-  const more = lines.length === 1 ? lines[0].units + MORE : 0;
+  const when = leavesSaid(order, today);
+  const [line] = lines;
+  const more = lines.length === 1 ? line.units + (soldByFives(view.goods.get(line.good)) ? FIVE : 1) : 0;
   return html`<div><dt>open</dt><dd><p><strong>${goodsSaid(view, lines)}</strong>${when} <span class="faint">${order.number}</span></p>
     <div class="keyrow two">
-      ${more ? html`<button type="button" class="key tight" @click=${() => change(order.id, lines[0].good, more)}>make it ${more}</button>` : nothing}
+      ${more ? html`<button type="button" class="key tight" @click=${() => change(order.id, line.good, more)}>make it ${more}</button>` : nothing}
       <button type="button" class="key tight" @click=${() => change(order.id)}>change that order</button></div></dd></div>`;
 }
 

@@ -81,11 +81,16 @@ export function toDo(view, today) {
 /** @param {string} what @param {string} key @param {Order[]} orders @param {string} more @param {View} view @param {string} [noun] @returns {ToDo[]} */
 function one(what, key, orders, more, view, noun = "") {
   if (!orders.length) return [];
-  const names = orders.slice(0, NAMED).map(({ person, number }) => whoSaid(view.people.get(person ?? ""), number));
-  const rest = orders.length > NAMED ? [`${orders.length - NAMED} more`] : [];
+  const names = [...new Set(orders.map(({ person, number }) => whoSaid(view.people.get(person ?? ""), number)))];
+  const rest = names.length > NAMED ? [`${names.length - NAMED} more`] : [];
   const words = noun ? `${what} ${counted(orders.length, noun)}` : `${what} ${counted(orders.length, "person", "people")}`;
   return [
-    { key, words: `${words}, ${more}`, more: listed([...names, ...rest]), to: orders.length === 1 ? ["bench", orders[0].id] : ["bench"] },
+    {
+      key,
+      words: `${words}, ${more}`,
+      more: listed([...names.slice(0, NAMED), ...rest]),
+      to: orders.length === 1 ? ["bench", orders[0].id] : ["bench"],
+    },
   ];
 }
 

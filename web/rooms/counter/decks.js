@@ -17,12 +17,15 @@ const DAYS_SHOWN = 6;
 export const goodsOffered = (view) =>
   [...view.goods.values()].filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
 
+/** Bars poured by the row go by fives; jars and blocks one by one. @param {Good | undefined} good */
+export const soldByFives = (good) => good?.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS;
+
 /**
  * How many of one good: the usual numbers, one less, one more, or something else.
  * @param {{good: Good, units: number, price: {price_cents: number, steps: [number, number][]} | null, set: (units: number) => void, more: () => void, typed: () => void}} keys
  */
 export function amountKeys({ good, units, set, more, typed, price }) {
-  const usual = good.kind === "wax" && (good.row ?? 0) >= ROW_FOR_TENS ? TENS : FEW;
+  const usual = soldByFives(good) ? TENS : FEW;
   return html`
     <h2 class="where">How many ${good.plural || good.name}?${price?.steps.length ? html` <small>${priceSaid(price)}</small>` : nothing}</h2>
     <div class="keyrow six usual" role="group" aria-label="How many ${good.plural || good.name}">

@@ -6,6 +6,7 @@ import { hasAddress, sentTo } from "../../store/destination.js";
 import { house } from "../../store/house.js";
 import { babies, hasHoney } from "../../parts/safety.js";
 import { mailingUnknown, postingSaid } from "../../parts/posting.js";
+import { whyNotSaid } from "../../parts/why-not.js";
 import { priceRows } from "./prices-said.js";
 import { capital, waitKey } from "./tiles.js";
 import { surenessOf, whoseItMayBe } from "../../store/sureness.js";
@@ -140,8 +141,13 @@ function parcelLine({ draft, receiver, call, take }) {
   if (!call.answer) return row("parcel", notKnown(call));
   const { parcel } = call.answer;
   if (!parcel) return nothing;
-  const words = html`${parcel.ok ? parcel.words : html`<span class="heed">${parcel.words}</span>`}`;
+  const words = parcel.ok ? parcel.words : html`<span class="heed">${capital(parcel.words)}.</span>`;
   const posting = postingSaid(draft, receiver, parcel);
+  if (!parcel.ok)
+    return row(
+      "parcel",
+      html`<p>${words}</p>${whyNotSaid(parcel.why_not)}${mailingUnknown(draft) ? html`<p class="heed">Price of mailing not known.</p>${typeKey(take)}` : nothing}`,
+    );
   if (mailingUnknown(draft)) return row("parcel", html`<p>${words}</p><p class="heed">${posting}</p>${typeKey(take)}`);
   return row("parcel", posting ? html`<p>${words}</p><p class="faint">${posting}</p>` : words);
 }

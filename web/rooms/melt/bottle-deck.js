@@ -42,11 +42,11 @@ class BottleDeck extends MakingDeck {
         }}>${nameSaid(one)}</button>`,
       )}</div>
       <weigh-walk .fields=${[
-        { key: "jars", words: "filled", unit: good.short || good.plural },
-        { key: "used", words: "honey in them" },
+        { key: "jars", words: "filled", said: (/** @type {number} */ filled) => unitsSaid(good, filled), unit: good.short || good.plural },
+        { key: "used", words: "honey in them", usual: net || null },
         { key: "lost", words: "left behind" },
       ]}
-        .values=${{ used: net || null, ...this.values }} @change=${this.put}></weigh-walk>
+        .values=${this.values} @change=${this.put}></weigh-walk>
       <p class="faint">${jars ? `${weightSaid(net)} by the label; ${used > net ? `${weightSaid(used - net)} given away` : used < net ? "less than the label says: weigh again" : "weigh the bucket before and after to know what is given away"}.` : "Bottle at 95 to 110 °F (35 to 43 °C); hotter darkens it."}</p>
       <p>${babies()}</p>
       <button type="button" class="key say" ?disabled=${!jars || used <= 0} @click=${() =>

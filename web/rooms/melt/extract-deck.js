@@ -9,6 +9,7 @@ import { MakingDeck } from "./making-deck.js";
 /** @import { Changed } from "../../parts/events.d.ts" */
 
 const WHOLE = 10; // one decimal of a percent is kept as a whole per mille
+const [LEAST, MOST] = [10, 35]; // percent: what a refractometer for honey shows, and stock/honey.py takes
 
 /** An extraction day: buckets one by one, cappings, water by refractometer, colour. */
 class ExtractDeck extends MakingDeck {
@@ -36,9 +37,15 @@ class ExtractDeck extends MakingDeck {
     return answer ?? (state === "unknown" ? { words: "" } : state === "refused" ? { words: why } : null);
   }
 
+  /** The first figure of one that is still being typed, or a slip of the finger: nothing is asked of it, and it is not written down. */
+  get #beyond() {
+    const { reading } = this.values;
+    return Boolean(reading) && (Number(reading) < LEAST || Number(reading) > MOST);
+  }
+
   #reading() {
     const { reading, warmth } = this.values;
-    return !reading
+    return !reading || this.#beyond
       ? null
       : {
           reading_percent: reading,
@@ -85,7 +92,7 @@ class ExtractDeck extends MakingDeck {
       ${this.outcome()}
       <weigh-walk .fields=${fields} .values=${this.values} @change=${this.put}></weigh-walk>
       ${this.values.bucket ? html`<button type="button" class="key on" @click=${this.#bucket}>this bucket: ${weightSaid(this.values.bucket)}</button>` : nothing}
-      ${this.water?.words ? html`<p role="status">${this.water.words}</p>` : nothing}
+      ${this.#beyond ? html`<p role="status" class="faint">Water: ${LEAST} to ${MOST} %.</p>` : this.water?.words ? html`<p role="status">${this.water.words}</p>` : nothing}
       ${
         this.values.reading
           ? html`<button type="button" class="key quiet" aria-pressed=${this.itself} @click=${() => {
@@ -101,7 +108,7 @@ class ExtractDeck extends MakingDeck {
           : nothing
       }
       ${pailSafety()}
-      <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
+      <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7 || this.#beyond} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
   }
 }
 customElements.define("extract-deck", ExtractDeck);

@@ -155,7 +155,7 @@ class PourDeck extends MakingDeck {
           ? html`<h2 class="where">On the tray: ${units} good, ${specked} specked from ${counted(pours, "pour")}</h2>
         ${
           this.weighing
-            ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured" }]} .values=${{ poured }} @change=${(/** @type {Told<{key: string, value: number | null}>} */ { detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
+            ? html`<weigh-walk .fields=${[{ key: "poured", words: "wax poured", usual: gramsFor(good, units + specked) }]} .values=${{ poured: this.pour.poured_g }} @change=${(/** @type {Told<{key: string, value: number | null}>} */ { detail }) => this.#set({ ...this.pour, poured_g: detail.value })}></weigh-walk>`
             : html`<button type="button" class="key quiet" @click=${() => {
                 this.weighing = true;
               }}>${weightSaid(poured)} of wax ${this.pour.poured_g ? "weighed" : "by count: weigh it"}</button>`

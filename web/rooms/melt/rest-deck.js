@@ -20,7 +20,7 @@ class RestDeck extends MakingDeck {
       <h2 class="where">Honey from the cappings: ${weightSaid(units)} there. Where does it go?</h2>
       ${this.outcome()}
       ${this.lotKeys("honey_residue")}
-      <weigh-walk .fields=${[{ key: "grams", words: "how much" }]} .values=${{ grams: units || null, ...this.values }} @change=${this.put}></weigh-walk>
+      <weigh-walk .fields=${[{ key: "grams", words: "how much", usual: units || null }]} .values=${this.values} @change=${this.put}></weigh-walk>
       <div class="keyrow two">
         <button type="button" class="key on" ?disabled=${!grams} @click=${() => gone("fed", "fed to the bees")}>fed to the bees</button>
         <a class="key" href=${placeOf("melt", "bottle", "honey_residue")}>bottle it</a>

@@ -24,7 +24,7 @@ class StepDeck extends MakingDeck {
     const outs = stage.to.map((good) => ({ good, units: this.values[good] ?? 0 })).filter((out) => out.units > 0);
     const came = outs.reduce((sum, out) => sum + out.units, 0);
     const fields = [
-      { key: "in", words: `${stage.name} in` },
+      { key: "in", words: `${stage.name} in`, usual: units || null },
       ...stage.to.map((good) => ({ key: good, words: `${stageOf(good)?.name ?? good} out` })),
     ];
     const ready = grams > 0 && came > 0 && came <= grams;
@@ -34,7 +34,7 @@ class StepDeck extends MakingDeck {
       ${waxFirst()}
       ${this.outcome()}
       ${this.lotKeys(this.from)}
-      ${keyed(this.from, html`<weigh-walk .fields=${fields} .values=${{ in: units || null, ...this.values }} @change=${this.put}></weigh-walk>`)}
+      ${keyed(this.from, html`<weigh-walk .fields=${fields} .values=${this.values} @change=${this.put}></weigh-walk>`)}
       <p role="status" class=${came > grams ? "heed" : "faint"}>${came > grams ? "More came out than went in. Weigh both again." : came ? `${weightSaid(grams - came)} lost on the way.` : "Weigh what came out; the rest is lost."}</p>
       <button type="button" class="key say" ?disabled=${!ready} @click=${() =>
         this.act(

@@ -6,11 +6,11 @@ import "../../parts/number-pad.js";
 
 /** @import { Told } from "../../parts/events.d.ts" */
 
-/** @typedef {{key: string, words: string, unit?: string, point?: boolean, said?: (value: number) => string}} Field */
+/** @typedef {{key: string, words: string, unit?: string, point?: boolean, usual?: number | null, said?: (value: number) => string}} Field */
 
 /**
  * Several figures, one after the other: each is a key that shows its value, the chosen one has the pad.
- * Property `fields`: `[{key, words, unit?, said?}]` (`unit` for a number, else a weight), `values`. Sends `change` with `{key, value}`.
+ * Property `fields`: `[{key, words, unit?, usual?, said?}]` (`unit` for a number, else a weight; `usual` grams count until others are entered), `values`. Sends `change` with `{key, value}`.
  */
 class WeighWalk extends Part {
   static properties = { fields: {}, values: {}, at: { state: true } };
@@ -25,8 +25,8 @@ class WeighWalk extends Part {
   }
 
   /** @param {Field} field */
-  #said = ({ key, unit, said }) => {
-    const value = this.values[key];
+  #said = ({ key, unit, usual, said }) => {
+    const value = this.values[key] ?? usual;
     if (value === null || value === undefined) return "–";
     return said ? said(value) : unit ? `${value} ${unit}` : weightSaid(value);
   };
@@ -50,9 +50,12 @@ class WeighWalk extends Part {
           ? html`<number-pad ?point=${field.point} .value=${value === null ? "" : String(value)} .unit=${field.unit} .label=${field.words}
             @change=${(/** @type {Told<string>} */ event) => {
               event.stopPropagation();
-              this.#told(event.detail === "" ? null : Number(event.detail));
+              const number = Number(event.detail);
+              this.#told(event.detail === "" || !Number.isFinite(number) ? null : number);
             }}></number-pad>`
-          : html`<weigh-pad .grams=${value} .label=${field.words} @change=${(/** @type {Told<number | null>} */ event) => {
+          : html`<weigh-pad .grams=${value} .usual=${field.usual ?? null} .label=${field.words} @change=${(
+              /** @type {Told<number | null>} */ event,
+            ) => {
               event.stopPropagation();
               this.#told(event.detail);
             }}></weigh-pad>`

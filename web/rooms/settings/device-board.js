@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { install, INSTALL_OFFERED, mayInstall } from "../../parts/install.js";
 import { placeOf } from "../../parts/route.js";
-import { listed, unitsSaid } from "../../parts/words.js";
+import { counted, listed, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { wakeKernel } from "../../kernel/work.js";
 import "./trust-said.js";
@@ -49,8 +49,8 @@ class DeviceBoard extends Part {
       ${status.movedTo ? html`<p class="heed" role="alert">This device goes on at ${status.movedTo}: the main computer moved there, and all that was written here was sent. <a class="key tight" href=${placeOf("settings", "moved")}>go on there</a></p>` : nothing}
       ${status.frozen || status.turnedAway ? html`<p><a class="key" href=${placeOf("settings", "enrol")}>give it a new name</a></p>` : nothing}
       <dl class="under">
-        <div><dt>set aside for it</dt><dd>${share.length ? html`<strong>${listed(share)}</strong> are sure from here without signal.` : "Nothing now. It asks the main computer when it is in reach."}</dd></div>
-        <div><dt>not sent yet</dt><dd>${status.inHand ? html`<strong>${status.inHand}</strong> entries are only here. Keep this browser's data until they are sent.` : "Nothing: the main computer has all of it."}</dd></div>
+        <div><dt>set aside for it</dt><dd>${this.#setAside(share)}</dd></div>
+        <div><dt>not sent yet</dt><dd>${status.inHand ? html`<strong>${counted(status.inHand, "entry is", "entries are")}</strong> only here. Keep this browser's data until ${status.inHand === 1 ? "it is" : "they are"} sent.` : "Nothing: the main computer has all of it."}</dd></div>
         ${status.waiting ? html`<div><dt>waits</dt><dd>${waitsSaid(status.waiting)}</dd></div>` : nothing}
         <div><dt>storage</dt><dd>${this.#storage(status.storage)}${mayInstall() ? html`<p><button type="button" class="key" @click=${install}>put it on the home screen</button></p>` : nothing}</dd></div>
         <div><dt>without signal</dt><dd>${this.#kernel(status.kernel)}</dd></div>
@@ -58,6 +58,13 @@ class DeviceBoard extends Part {
       </dl>
       <trust-said></trust-said>
     </div></div>`;
+  }
+
+  /** What is sure from here; a stopped device promises nothing, whatever was set aside for it. @param {string[]} share */
+  #setAside(share) {
+    if (house.status.frozen) return share.length ? `${listed(share)}, until it is added again under a new name.` : "Nothing.";
+    if (!share.length) return "Nothing now. It asks the main computer when it is in reach.";
+    return html`<strong>${listed(share)}</strong> are sure from here without signal.`;
   }
 
   /** @param {Status["storage"]} storage */

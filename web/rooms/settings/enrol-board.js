@@ -2,6 +2,7 @@ import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { go, placeOf } from "../../parts/route.js";
+import { dayShort } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 
 /** @import { Submitted } from "../../parts/events.d.ts" */
@@ -49,7 +50,7 @@ class EnrolBoard extends Part {
 
   /** @param {NonNullable<Status["removed"]>} removed */
   #removed({ at, left }) {
-    return html`<div class="state" role="alert"><p class="heed">This device was removed on ${at.toLocaleDateString("en-US", { weekday: "short", month: "short", day: "numeric" })}.</p>
+    return html`<div class="state" role="alert"><p class="heed">This device was removed on ${dayShort(house.dayOf(at))}.</p>
       <p>Names, addresses, orders and half-written sentences were wiped from it.${left ? ` ${left} ${left === 1 ? "entry" : "entries"} it had not sent yet ${left === 1 ? "is" : "are"} handed in by ${left === 1 ? "itself" : "themselves"}; the owner settles ${left === 1 ? "it" : "them"}.` : ""}</p>
       <p>Is it yours again? Add it with a new code.</p></div>`;
   }

@@ -100,7 +100,7 @@ class GoodsBoard extends Part {
 
   /** @param {Good} good */
   #row(good, mayNot = true) {
-    const words = html`<span><strong>${nameSaid(good, 1)}</strong><small>${priceSaid(priceOn(good, "pick_up", house.today()))}</small>${standsSaid(good)}</span>`;
+    const words = html`<span><strong>${nameSaid(good, 1)}</strong><small>${priceHere(good)}</small>${standsSaid(good)}</span>`;
     if (this.moving && good.sold) {
       return html`<li class="good-row moved">${goodPicture(good)}${words}
         <button type="button" class="key" aria-label="${good.name}: up" @click=${() => this.#move(good.id, -1)}>↑</button>
@@ -131,3 +131,9 @@ class GoodsBoard extends Part {
   }
 }
 customElements.define("goods-board", GoodsBoard);
+
+/** The price; where the counter and the mail have others, both by name. @param {Good} good */
+function priceHere(good) {
+  const [counter, mail] = ["pick_up", "post"].map((way) => priceSaid(priceOn(good, way, house.today())));
+  return counter === mail ? counter : `${counter} at the counter; ${mail} by mail`;
+}

@@ -1,5 +1,6 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
+import { lotsThatNeedYou } from "../../parts/needs-you.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
 import { phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
@@ -7,9 +8,6 @@ import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
 /** @import { Good, NeedsYou } from "../../store/shapes.d.ts" */
-
-/** Lots below zero are the owner's to put right. */
-export const lotsThatNeedYou = () => (house.status.device?.role === "keeper" ? house.view.lotsBelowZero() : []);
 
 /** Entries that the house could not take: what, why, what to do. Nothing is lost; each stays until it is dealt with. */
 class NeedsBoard extends Part {

@@ -3,6 +3,7 @@ import { Part } from "../../parts/part.js";
 import { isDemo } from "../../parts/demo.js";
 import { dressWanted, wearDress } from "../../parts/dress.js";
 import { isOwner, leftToAnswer } from "../../parts/first-questions.js";
+import { howManyNeedYou } from "../../parts/needs-you.js";
 import { placeOf } from "../../parts/route.js";
 import { isWide, WideWatch } from "../../parts/wide.js";
 import { house } from "../../store/house.js";
@@ -26,7 +27,7 @@ import "./padding-board.js";
 import "./papers-board.js";
 import "./people-board.js";
 import "./prices-board.js";
-import { lotsThatNeedYou } from "./needs-board.js";
+import "./needs-board.js";
 import "./tax-board.js";
 
 /** Place, name, what is there. @type {[string, string, string][]} */
@@ -37,7 +38,7 @@ const BOARDS = [
   ["moved", "the main computer moved", "another address: send there what is only here"],
   ["house", "your honey house", "name, address, mailing days"],
   ["goods", "what you sell", "add, rename, price, put in order, stop"],
-  ["tax", "sales tax", "off until you have asked your state"],
+  ["tax", "sales tax", "which of your goods are taxed, at what rate"],
   ["heat", "heat and weather", "what wax and honey bear, the forecast"],
   ["measures", "measures", "how large and heavy jars, bars and cartons are"],
   ["people", "people you already have", "from a spreadsheet or a phone's contacts"],
@@ -111,7 +112,7 @@ class SettingsRoom extends Part {
 
   /** @param {[string, string, string]} board @param {string | null} shown */
   #row([place, words, more], shown) {
-    const needs = place === "needs" ? house.status.needsYou.length + lotsThatNeedYou().length : 0;
+    const needs = place === "needs" ? howManyNeedYou() : 0;
     return html`<li><a class="good-row plain" href=${placeOf("settings", place)} aria-current=${place === shown ? "true" : "false"}>
       <span><strong class=${needs ? "heed" : ""}>${words}${needs ? `: ${needs}` : ""}</strong><small>${more}</small></span></a></li>`;
   }

@@ -97,10 +97,11 @@ class GoodBoard extends Part {
   #lots(good, view) {
     const lots = view.lotBalance(good.id);
     if (!lots.length) return nothing;
+    const there = lots.filter(({ units }) => units > 0);
     return html`<div><dt>lots</dt><dd>${lots.map(
-      ({ lot, units, made_on }, place) => html`
-      <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : units}</strong>
-        <span class="faint">${made_on ? dayShort(made_on) : ""}${place === 0 && lots.length > 1 ? ", leaves first" : ""}</span></p>`,
+      ({ lot, units, made_on }) => html`
+      <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : signed(units)}</strong>
+        <span class="faint">${made_on ? dayShort(made_on) : ""}${lot === there[0]?.lot && lots.length > 1 ? `${made_on ? ", " : ""}leaves first` : ""}</span></p>`,
     )}</dd></div>`;
   }
 }
@@ -108,6 +109,9 @@ customElements.define("good-board", GoodBoard);
 
 /** @param {Good} good */
 const heading = (good) => (good.unit === "g" ? good.name : good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase());
+
+/** With a true minus sign where more left than came. @param {number} units */
+const signed = (units) => units.toLocaleString("en-US").replace("-", "−");
 
 /** The request of `stock.shelf_picture`. @param {Good} good @param {View} view */
 function shelfRequest(good, view) {

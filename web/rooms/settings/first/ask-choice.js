@@ -1,10 +1,10 @@
 import { html } from "lit";
 import { Ask } from "./ask.js";
+import { moldedBar } from "../../../parts/first-questions.js";
 import { house } from "../../../store/house.js";
 import { setHouse } from "../../../store/acts.js";
 
 const MOLDS = [1, 2, 3, 4, 6];
-const BARS_A_MOLD_SET = 10;
 
 /** How many bars the molds take: what a morning of melting can make. */
 class AskMolds extends Ask {
@@ -18,9 +18,10 @@ class AskMolds extends Ask {
 
   answers() {
     const now = house.view.setting("mould_sets", null);
+    const bars = moldedBar(house.view)?.row ?? 10;
     return html`<div class="keyrow three" role="group" aria-label="Bars at a time">${MOLDS.map(
       (sets) => html`
-        <button type="button" class="key ready" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * BARS_A_MOLD_SET} bars</button>`,
+        <button type="button" class="key ready" aria-pressed=${sets === now} @click=${() => this.#give(sets)}>${sets * bars} bars</button>`,
     )}
       <button type="button" class="key tight" @click=${() => this.answer(async () => {}, "skipped")}>no molds yet</button></div>`;
   }

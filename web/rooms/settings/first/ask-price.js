@@ -24,7 +24,7 @@ class AskPrice extends AskNumber {
 
   /** @returns {[number, string | number][]} */
   ready() {
-    return pricesAround(this.subject).map((cents) => [cents / CENTS, money(cents).replace(".00", "")]);
+    return pricesAround(this.subject, this.#good?.price_cents).map((cents) => [cents / CENTS, money(cents).replace(".00", "")]);
   }
   now() {
     return this.#good?.price_cents ? this.#good.price_cents / CENTS : null;

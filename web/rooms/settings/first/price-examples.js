@@ -25,8 +25,14 @@ const OTHER_CENTS = 1000;
 const STEPS = [0.8, 1, 1.2, 1.5];
 const HALF_DOLLAR = 50;
 
-/** Four prices around the example, in half dollars, the example the second. @param {string} good @returns {number[]} cents */
-export function pricesAround(good) {
-  const example = PRICE_EXAMPLES[good] ?? OTHER_CENTS;
-  return [...new Set(STEPS.map((step) => Math.max(HALF_DOLLAR, Math.round((example * step) / HALF_DOLLAR) * HALF_DOLLAR)))];
+/**
+ * Four prices around the one that the good has, else around its example: in half dollars, its own to the cent.
+ * @param {string} good @param {number} [own_cents] 0 while it has none
+ * @returns {number[]} cents
+ */
+export function pricesAround(good, own_cents = 0) {
+  const middle = own_cents || (PRICE_EXAMPLES[good] ?? OTHER_CENTS);
+  /** @param {number} step */
+  const near = (step) => Math.max(HALF_DOLLAR, Math.round((middle * step) / HALF_DOLLAR) * HALF_DOLLAR);
+  return [...new Set(STEPS.map((step) => (step === 1 ? middle : near(step))))].sort((a, b) => a - b);
 }
