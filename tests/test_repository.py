@@ -60,6 +60,14 @@ def test_no_file_names_a_registry_or_a_place_on_somebodys_machine() -> None:
     assert places(MACHINE_PATHS, tracked()) == []
 
 
+HALF_MERGED = re.compile(r"^(<{7} |>{7} |={7}$)", re.MULTILINE)
+
+
+def test_no_file_is_half_merged() -> None:
+    assert HALF_MERGED.search(f"{'=' * 7}\n") and HALF_MERGED.search(f"a line\n{'<' * 7} HEAD\n")
+    assert [path.name for path in tracked() if HALF_MERGED.search(read(path))] == []
+
+
 def test_the_searches_find_what_they_look_for() -> None:
     """A search that finds nothing anywhere proves nothing."""
     assert MACHINE_PATHS.search("see /" + "work/main") and not MACHINE_PATHS.search("POST /api/" + "work/packing.plan")

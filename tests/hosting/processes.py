@@ -71,12 +71,17 @@ class Lines:
         self._lines.put("")
 
 
+def host_command(address: str, data: Path, port: int, *options: str) -> list[str]:
+    """The server of many houses as it is typed."""
+    words = ("host", "--database", address, "--data", str(data), "--port", str(port), *options)
+    return [sys.executable, "-m", "honeyhold.app.command_line", *words]
+
+
 class Process:
     """One server: its process and where it listens."""
 
     def __init__(self, address: str, data: Path, *options: str, port: int = 0) -> None:
-        command = [sys.executable, "-m", "honeyhold.app.command_line", "host", "--database", address, "--data", str(data)]
-        command += ["--port", str(port), *options]
+        command = host_command(address, data, port, *options)
         self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
         assert self.process.stdout is not None
         self._lines = Lines(self.process.stdout)

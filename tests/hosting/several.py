@@ -5,12 +5,11 @@ from __future__ import annotations
 import os
 import signal
 import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from hosting.processes import PATIENCE_S, SERVER, Lines
+from hosting.processes import PATIENCE_S, SERVER, Lines, host_command, until
 
 
 class Several:
@@ -18,8 +17,7 @@ class Several:
 
     def __init__(self, address: str, data: Path, workers: int, *options: str, first_on_path: Path | None = None) -> None:
         """`first_on_path`: a folder of modules that every process finds before all others."""
-        command = [sys.executable, "-m", "honeyhold.app.command_line", "host", "--database", address, "--data", str(data)]
-        command += ["--port", "0", "--workers", str(workers), *options]
+        command = host_command(address, data, 0, "--workers", str(workers), *options)
         places = [str(one) for one in (first_on_path, SERVER) if one is not None]
         self.log = data.with_name(f"{data.name}.log")
         """What the workers say of troubles."""
@@ -58,9 +56,15 @@ class Several:
         self.process.wait(PATIENCE_S)
 
     def end(self) -> None:
-        """Killed if it still runs, its workers end by themselves; waited for."""
+        """Killed if it still runs, its workers end by themselves; all are waited for."""
+        workers = self.workers() if self.process.poll() is None else set()
         self.process.kill()
         self.process.wait(PATIENCE_S)
+        try:
+            until(lambda: all(state_of(one) == "Z" for one in workers), "the workers end with the one that looked after them")
+        finally:
+            for one in workers:
+                self.kill(one)
         self.lines.end()
 
 

@@ -22,7 +22,7 @@ from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
 from honeyhold.records.errors import HistoryWentBack, RecordsSilent, RecordsTrouble
 from honeyhold.records.models import Person
-from honeyhold.records.one_server import LOOK_S, OneServer, OtherServer, each_alone
+from honeyhold.records.one_server import LOOK_S, TIMELINE, OneServer, OtherServer, each_alone
 from honeyhold.records.postgresql_records import parts_of
 from honeyhold.records.shared_database import WARNED_EACH_S, SharedDatabase
 from honeyhold.records.timelines import FOLDER, OlderServer, Place, Timelines
@@ -83,13 +83,13 @@ def come_back(servers: Pair) -> None:
 
 def timeline(many: Houses) -> int:
     """On which a process is."""
-    return int(many.shared.rows("SELECT substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8)")[0][0], 16)
+    return int(many.shared.rows(f"SELECT {TIMELINE}")[0][0], 16)
 
 
 def told(house: House) -> str:
     """On which a house writes, by the connection that its next write has."""
     with house.records.read():
-        return str(house.records.sql("SELECT substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8)").fetchone()[0])
+        return str(house.records.sql(f"SELECT {TIMELINE}").fetchone()[0])
 
 
 def test_a_connection_to_a_server_that_took_over_is_not_lent_and_the_house_begins_a_new_epoch(servers: Pair, tmp_path: Path) -> None:

@@ -25,7 +25,6 @@ from honeyhold.app.log_lines import NAME, say
 from honeyhold.app.updating import NoUpdate
 from honeyhold.house.house import House
 from honeyhold.records.backup import position_of_backup
-from honeyhold.records.errors import SecondHouse
 from replication.houses import Watch, small_house
 
 
@@ -70,8 +69,11 @@ def test_an_update_that_cannot_be_made_leaves_the_house_running(
     monkeypatch.setattr(command_line, "ROOT", tmp_path)
     monkeypatch.setattr(updating, "forward", no_update)
     assert main(["update"]) == 1 and "No line. Later." in capsys.readouterr().err and at_boot == ["stop", "start"]
+    took: list[Any] = []
+    monkeypatch.setattr(updating, "forward", lambda *given: took.append(given) or "forward")
     with closing(House.open(tmp_path / "data")):  # somebody started it by hand: nothing is updated under it
-        assert main(["update"]) == 1 and SecondHouse.__doc__ and at_boot == ["stop", "start"] * 2
+        assert main(["update"]) == 1 and took == [] and at_boot == ["stop", "start"] * 2
+        assert f"already keeps the records in {tmp_path / 'data'}" in capsys.readouterr().err
 
 
 @pytest.fixture

@@ -130,9 +130,9 @@ def _lost_under_load(servers: Pair, road: Road, phones: list[Phone], chance: ran
     before, while_stalled = chance.randint(*ANSWERS_BEFORE), chance.randint(0, ANSWERS_STALLED_MOST)
     longest_s = chance.uniform(0, STALL_S_MOST)
     sender, gone = servers.sender(), threading.Event()
-    hands = [threading.Thread(target=_busy, args=(phone, gone, random.Random(chance.random()))) for phone in phones]
-    for hand in hands:
-        hand.start()
+    threads = [threading.Thread(target=_busy, args=(phone, gone, random.Random(chance.random()))) for phone in phones]
+    for thread in threads:
+        thread.start()
     try:
         _until(road, before, PATIENCE_S)
         stalled(sender)
@@ -141,9 +141,9 @@ def _lost_under_load(servers: Pair, road: Road, phones: list[Phone], chance: ran
         return time.monotonic()
     finally:
         gone.set()
-        for hand in hands:
-            hand.join(PATIENCE_S)
-            assert not hand.is_alive(), "a device still waits for an answer of a server that is gone"
+        for thread in threads:
+            thread.join(PATIENCE_S)
+            assert not thread.is_alive(), "a device still waits for an answer of a server that is gone"
 
 
 def _until(road: Road, rounds: int, longest_s: float, must_come: bool = True) -> None:

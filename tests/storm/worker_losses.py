@@ -27,7 +27,7 @@ from hosting.several import Several, several
 from postgresql_pair import Pair, lost_at_once, pair, stalled
 from replication.houses import movement
 from storm.checkers import Violation
-from storm.failover import DEVICES, ROUNDS_TO_REST, as_it_should_be, figures
+from storm.failover import ANSWERS_STALLED_MOST, DEVICES, ROUNDS_TO_REST, STALL_S_MOST, as_it_should_be, figures
 from storm.phone import Phone
 
 HOUSE = "willow"
@@ -37,11 +37,12 @@ CONNECTIONS = 8
 """Of each worker: all together stay below what PostgreSQL takes as it comes, when one more begins."""
 FIRST_ENTRY_S = PATIENCE_S
 """The longest from the promotion until an entry is taken again."""
-ANSWERS_STALLED_MOST = 30
-STALL_S_MOST = 0.4
+ANSWERS_WITHOUT_ENTRY_MOST = 200
+"""From the promotion: devices that are told of a new epoch say what is missing at once, so that many without an entry are none of luck."""
 PROMOTED_AFTER_S_MOST = 1.0
 """Nobody promotes a standby in the same moment; meanwhile workers are killed and started in vain."""
 REST_S = 0.02
+LOOKS_AT_A_TORN_RECORD = 40
 
 Json = dict[str, Any]
 
@@ -55,10 +56,12 @@ class Measure:
     kills_after: tuple[int, int] = (1, 2)
     answers_between: tuple[int, int] = (15, 40)
     """From one kill to the next."""
+    answers_stalled: tuple[int, int] = (0, ANSWERS_STALLED_MOST)
+    """While an asynchronous standby hears nothing."""
 
 
-SAMPLE = Measure(2, (1, 1), (0, 0), (5, 10))
-"""For the suite; two more are killed about the loss of the primary."""
+SAMPLE = Measure(2, (1, 1), (0, 0), (5, 10), (DEVICES + 1, ANSWERS_STALLED_MOST))
+"""For the suite; two more are killed about the loss of the primary. One answer more than were under way when the line stalled is lost."""
 
 
 class Proxy:
@@ -70,6 +73,8 @@ class Proxy:
         """Entries that were answered, with the position at which they landed."""
         self.epochs: set[str] = set()
         self.rounds = self.troubles = 0
+        self.rounds_again = 0
+        """Those that were begun after the primary was lost."""
         self.lost_at: float | None = None
         self.first_again_at: float | None = None
 
@@ -85,8 +90,10 @@ class Proxy:
         self.epochs.add(answer["epoch"])
         self.answered.update({one["id"]: one["position"] for one in answer["landed"]})
         self.answered.update({one["id"]: None for one in answer["refused"]})
-        if answer["landed"] and self.first_again_at is None and self.lost_at is not None and began > self.lost_at:
-            self.first_again_at = time.monotonic()
+        if self.lost_at is not None and began > self.lost_at:
+            self.rounds_again += 1
+            if answer["landed"] and self.first_again_at is None:
+                self.first_again_at = time.monotonic()
         return answer
 
     def _asked(self, path: str, token: str, body: Json | None) -> Json:
@@ -152,11 +159,11 @@ def lose_workers_and_primary(
         servers.primary.run(f"CREATE DATABASE houses OWNER {KEEPER}")
         address, data = servers.address("houses").replace("honeyhold@", f"{KEEPER}@"), folder / "data"
         identities = _furnished(address, data)
-        keeper = stack.enter_context(several(address, data, measure.workers, "--connections", str(CONNECTIONS), first_on_path=planted))
-        proxy = Proxy(keeper.ports, random.Random(chance.random()))
+        workers = stack.enter_context(several(address, data, measure.workers, "--connections", str(CONNECTIONS), first_on_path=planted))
+        proxy = Proxy(workers.ports, random.Random(chance.random()))
         phones = [Phone(one, proxy, lambda: str(uuid4()), lambda: datetime.now(UTC)) for one in identities]
-        found = _Run(servers, keeper, proxy, phones, chance, synchronous, measure).played()
-        keeper.stop()
+        found = _Run(servers, workers, proxy, phones, chance, synchronous, measure).played()
+        workers.stop()
         with _opened(address, data) as house:
             found.update(_looked_at(house, phones, found.pop("known_before"), found.pop("answered_before"), proxy))
     return {"seed": seed, "synchronous": synchronous, "workers": measure.workers, **found}
@@ -166,19 +173,19 @@ class _Run:
     """The storm of one seed."""
 
     def __init__(
-        self, servers: Pair, keeper: Several, proxy: Proxy, phones: list[Phone], chance: random.Random, synchronous: bool, measure: Measure
+        self, servers: Pair, workers: Several, proxy: Proxy, phones: list[Phone], chance: random.Random, synchronous: bool, measure: Measure
     ) -> None:
-        self._servers, self._keeper, self._proxy, self._chance = servers, keeper, proxy, chance
+        self._servers, self._workers, self._proxy, self._chance = servers, workers, proxy, chance
         self._synchronous, self._measure = synchronous, measure
         self._phones = phones
         self._kills = 0
         self._ending = threading.Event()
-        self._hands = [Busy(phone, self._ending, random.Random(chance.random())) for phone in phones]
+        self._busy = [Busy(phone, self._ending, random.Random(chance.random())) for phone in phones]
 
     def played(self) -> Json:
         """All of it; at the end every device has said all and heard all."""
-        for hand in self._hands:
-            hand.start()
+        for one in self._busy:
+            one.start()
         try:
             for _ in range(self._chance.randint(*self._measure.kills_before)):
                 self._more()
@@ -191,8 +198,8 @@ class _Run:
             self._more()
         finally:
             self._ending.set()
-            for hand in self._hands:
-                hand.join(2 * PATIENCE_S)
+            for one in self._busy:
+                one.join(2 * PATIENCE_S)
         self._met_nothing()
         self._all_is_said()
         return {**found, "workers_killed": self._kills, "troubles": self._proxy.troubles}
@@ -203,7 +210,7 @@ class _Run:
         if self._synchronous:
             self._ending.wait(chance.uniform(0, STALL_S_MOST))  # nothing is answered meanwhile
         else:
-            self._until(proxy.rounds + chance.randint(0, ANSWERS_STALLED_MOST))
+            self._until(proxy.rounds + chance.randint(*self._measure.answers_stalled))
         self._kill()
         lost_at_once(servers.primary)
         lost_at = time.monotonic()
@@ -215,7 +222,7 @@ class _Run:
         proxy.lost_at = lost_at
         servers.promote()
         promoted_at = time.monotonic()
-        self._wait(lambda: proxy.first_again_at is not None, "no entry was taken after the standby was promoted", FIRST_ENTRY_S)
+        self._wait(self._goes_on, "no entry was taken after the standby was promoted", FIRST_ENTRY_S)
         assert proxy.first_again_at is not None
         return {
             "known_before": known_before, "answered_before": answered_before,
@@ -224,10 +231,16 @@ class _Run:
             "seconds_from_promoted_to_first_entry": round(max(0.0, proxy.first_again_at - promoted_at), 2),
         }  # fmt: skip
 
+    def _goes_on(self) -> bool:
+        proxy = self._proxy
+        if proxy.first_again_at is None and proxy.rounds_again > ANSWERS_WITHOUT_ENTRY_MOST:
+            raise Violation("worker_losses", f"no entry was taken in {proxy.rounds_again} answers of the server that took over")
+        return proxy.first_again_at is not None
+
     def _kill(self) -> None:
-        there = sorted(self._keeper.workers())
+        there = sorted(self._workers.workers())
         if there:
-            self._keeper.kill(self._chance.choice(there))
+            self._workers.kill(self._chance.choice(there))
             self._kills += 1
 
     def _more(self) -> None:
@@ -240,13 +253,13 @@ class _Run:
         ends = time.monotonic() + most_s
         while not is_so():
             self._met_nothing()
-            assert time.monotonic() < ends, f"{otherwise}:\n{self._keeper.log.read_text('utf-8')[-2000:]}"
+            assert time.monotonic() < ends, f"{otherwise}:\n{self._workers.log.read_text('utf-8')[-2000:]}"
             time.sleep(0.002)
 
     def _met_nothing(self) -> None:
-        for hand in self._hands:
-            if hand.met is not None:
-                raise hand.met
+        for one in self._busy:
+            if one.met is not None:
+                raise one.met
 
     def _all_is_said(self) -> None:
         for _ in range(ROUNDS_TO_REST):
@@ -267,12 +280,18 @@ def _said(phone: Phone) -> None:
 
 
 def _known_to_the_standby(servers: Pair) -> set[str]:
-    """Every entry that it has when it is about to take over: nothing more comes from a primary that is gone."""
-    before = None
+    """Every entry that it has when it is about to take over: nothing more comes from a primary that is gone, and all that came is in.
+
+    A record of the log of which only the beginning came is never taken; then the place where it stands stays the same for long.
+    """
+    asked = "SELECT pg_last_wal_replay_lsn(), pg_last_wal_receive_lsn(), (SELECT count(*) FROM pg_stat_wal_receiver)"
+    before, the_same = None, 0
     ends = time.monotonic() + PATIENCE_S
     while time.monotonic() < ends:
-        found = servers.standby.run("SELECT pg_last_wal_replay_lsn(), (SELECT count(*) FROM pg_stat_wal_receiver)")
-        if found == before and not found[0][1]:
+        (found,) = servers.standby.run(asked)
+        the_same = the_same + 1 if found == before else 0
+        replayed, received, hears = found
+        if not hears and (replayed == received or the_same >= LOOKS_AT_A_TORN_RECORD):
             return {one for (one,) in servers.standby.run("SELECT id FROM house_1.operation", "houses")}
         before = found
         time.sleep(0.05)

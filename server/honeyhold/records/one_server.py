@@ -17,12 +17,12 @@ import psycopg
 
 from honeyhold.records.timelines import OlderServer, Place, Timelines
 
-WHERE: Final = """
-SELECT system_identifier::text,
-    CASE WHEN pg_is_in_recovery() THEN '00000000' ELSE substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8) END,
+TIMELINE: Final = "substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8)"
+"""By the log that is written now: the control file names the timeline before until the first checkpoint after a promotion."""
+WHERE: Final = f"""
+SELECT system_identifier::text, CASE WHEN pg_is_in_recovery() THEN '00000000' ELSE {TIMELINE} END,
     EXTRACT(epoch FROM pg_postmaster_start_time())::text
 FROM pg_control_system()"""
-"""By the log that is written now: the control file names the timeline before until the first checkpoint after a promotion."""
 LOOK_S: Final = 1.0
 """So often it is looked whether another process has found a later server."""
 

@@ -32,7 +32,7 @@ from honeyhold.records import prepared_statements
 from honeyhold.records.carrying import into_file
 from honeyhold.records.errors import SQLITE_NO_ROOM, DiskFull, HistoryWentBack, RecordsSilent, RecordsTrouble, SecondHouse, first_line
 from honeyhold.records.migrations import steps as migrations
-from honeyhold.records.one_server import place_of
+from honeyhold.records.one_server import TIMELINE, place_of
 from honeyhold.records.store import Found, Records
 from honeyhold.records.timelines import Place
 
@@ -52,10 +52,9 @@ TAKES_NO_MORE: Final = frozenset({"53100", "58030"})
 """SQLSTATE of a full disk, and of one that fails."""
 NO_ANSWER: Final = (OperationalError, InterfaceError, psycopg.OperationalError, psycopg.InterfaceError, MaxConnectionsExceeded)
 """As what a server comes that is away, or a pool of which every connection is in use."""
-HISTORY: Final = """
-SELECT system_identifier, substr(pg_walfile_name(pg_current_wal_lsn()), 1, 8),
+HISTORY: Final = f"""
+SELECT system_identifier, {TIMELINE},
     (SELECT oid FROM pg_database WHERE datname = current_database()), 'operation'::regclass::oid FROM pg_control_system()"""
-"""The timeline by the log that is written now: the control file names the one before until the first checkpoint after a promotion."""
 SIZE: Final = """
 SELECT COALESCE(SUM(pg_total_relation_size(c.oid)), 0) FROM pg_class AS c JOIN pg_namespace AS n ON n.oid = c.relnamespace
 WHERE n.nspname = current_schema() AND c.relkind = 'r'"""
