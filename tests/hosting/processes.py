@@ -134,7 +134,7 @@ class Sender(threading.Thread):
         super().__init__(daemon=True)
         self.house, self.writer, self._ports = house, Writer(identity, random.Random(seed)), ports
         self.answered: set[str] = set()
-        self.cursor = self.troubles = 0
+        self.cursor = self.troubles = self.refused = 0
         self.wrong: list[Any] = []
         self.ending, self._gone = threading.Event(), threading.Event()
 
@@ -154,9 +154,13 @@ class Sender(threading.Thread):
             if not self.ending.is_set():
                 self.writer.write("note_person", [self.writer.person()])
             ports, turn = self._ports(), turn + 1
-            with suppress(*AWAY):
+            try:
                 if self._say(ports[turn % len(ports)]):
                     continue
+            except ConnectionRefusedError:
+                self.refused += 1  # nobody is at the port
+            except AWAY:
+                pass
             self.troubles += 1
             self._gone.wait(REST_S)
 

@@ -88,7 +88,8 @@ def test_a_process_that_is_killed_under_load_loses_nothing_that_was_answered(
 def test_replaced_one_after_the_other_at_its_port_it_loses_no_entry_and_lets_every_stream_in_at_once(
     address: str, tmp_path: Path, identities: list[dict[str, Any]]
 ) -> None:
-    """Nobody meets a closed door: the new process is at the port before the old one goes."""
+    """Nobody meets a closed door: the new process is at the port before the old one goes. A line that the kernel gave to the old one in the
+    very moment it went, or whose request was long in coming, is cut, and its device asks again: once at each going, at most."""
     with ExitStack() as stack:
         old = stack.enter_context(running(address, tmp_path))
         port = old.port
@@ -107,7 +108,7 @@ def test_replaced_one_after_the_other_at_its_port_it_loses_no_entry_and_lets_eve
         with houses(address, tmp_path) as many, many.lent("willow") as willow:
             listener.heard(willow.position())
         assert answered >= 60 and listener.opened >= 3 and listener.refused == 0
-        assert sum(sender.troubles for sender in senders) == 0
+        assert [sender.refused for sender in senders] == [0] * len(senders) and all(sender.troubles <= 2 for sender in senders)
     all_kept(address, tmp_path, senders)
 
 
