@@ -56,7 +56,7 @@ def first_bad(codes: list[int]) -> int:
 
 
 def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[str, str]) -> int:
-    folder = FOLDER / f"{1 + max((int(run.folder.name) for run in _runs()), default=0):03}"
+    folder = next_of(FOLDER)
     folder.mkdir(parents=True)
     shutil.copytree(copy / SERVER, folder / "sources", ignore=lambda _, names: [name for name in names if not _read_in(name)])
     settings = folder / "settings"
@@ -123,7 +123,17 @@ def moved(before: list[str], today: list[str]) -> list[int]:
 
 def _runs() -> list[Run]:
     """What was measured, the last first."""
-    return [Run(folder) for folder in sorted(FOLDER.iterdir(), reverse=True)] if FOLDER.exists() else []
+    return [Run(folder) for folder in measurings(FOLDER)]
+
+
+def measurings(kept: Path) -> list[Path]:
+    """The folders of all that was measured, the last first."""
+    return sorted(kept.iterdir(), reverse=True) if kept.exists() else []
+
+
+def next_of(kept: Path) -> Path:
+    """The folder for one more measuring."""
+    return kept / f"{1 + max((int(one.name) for one in measurings(kept)), default=0):03}"
 
 
 @dataclass

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import ClassVar, Final
 
 from mutants_planted import Planted
-from mutants_reach import FOLDER, QUICK_S, Reach, failing, moved, times
+from mutants_reach import FOLDER, QUICK_S, Reach, failing, measurings, moved, next_of, times
 from mutants_sites import Site, numbered, source
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -51,7 +51,7 @@ def measure(tests: list[str]) -> int:
     measured before is forgotten."""
     if not tests:
         shutil.rmtree(HEARD, ignore_errors=True)
-    folder = HEARD / f"{1 + max((int(old.name) for old in _measurings()), default=0):03}"
+    folder = next_of(HEARD)
     with Planted() as planted:
         files = [path for package in PACKAGES for path in files_of(package)]
         for path in files:
@@ -68,11 +68,6 @@ def measure(tests: list[str]) -> int:
             f"--junit-xml={folder / 'times.xml'}", *(tests or TESTED),
         ]  # fmt: skip
         return subprocess.run(command, cwd=planted.folder, env=environment, check=False).returncode
-
-
-def _measurings() -> list[Path]:
-    """The folders of what was measured, the last first."""
-    return sorted(HEARD.iterdir(), reverse=True) if HEARD.exists() else []
 
 
 @dataclass(frozen=True)
@@ -116,7 +111,7 @@ class WebReach(Reach):
     def read(cls) -> WebReach:
         """What was measured; a test counts as it was measured last. Raises SystemExit with what to do when nothing was."""
         reach = cls({}, set())
-        for folder in _measurings():
+        for folder in measurings(HEARD):
             if (record := folder / "times.xml").exists():
                 fresh = {test: spent for test, spent in times(record).items() if test not in reach.seconds}
                 reach.heard.append(Heard.read(folder, set(fresh)))

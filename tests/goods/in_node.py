@@ -17,8 +17,13 @@ def in_node(module: str, expression: str, request: Any = None) -> Any:
       let text = ''; for await (const part of process.stdin) text += part;
       const asked = JSON.parse(text);
       process.stdout.write(JSON.stringify({expression}));"""
+    return run_in_node(script, request)
+
+
+def run_in_node(script: str, given: Any) -> Any:
+    """What a script prints that is given this at its input, both as JSON."""
     done = subprocess.run(
-        ["node", "--input-type=module", "-e", script], input=json.dumps(request), capture_output=True, text=True, check=False
+        ["node", "--input-type=module", "-e", script], input=json.dumps(given), capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)

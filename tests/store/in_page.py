@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
-import subprocess
 from typing import Any
 
-from goods.in_node import WEB
+from goods.in_node import WEB, run_in_node
 from screens.rows import NOW, OWNER
 
 Json = dict[str, Any]
@@ -25,7 +24,4 @@ def in_page(name: str, expression: str, request: Any = None, rows: list[Json] | 
       const [here, db] = [await module({json.dumps(name)}), await module('store/database.js')];
       const value = await (async () => {expression})();
       process.stdout.write(JSON.stringify(value ?? null), () => process.exit(0));"""
-    command = ["node", "--input-type=module", "-e", script]
-    done = subprocess.run(command, input=json.dumps({"asked": request, "kept": kept}), capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout)
+    return run_in_node(script, {"asked": request, "kept": kept})

@@ -108,9 +108,14 @@ def _lost_and_taken_over(servers: Pair, road: Road, chance: random.Random, synch
 def furnished(folder: Path, address: str) -> House:
     """A house with bars in a database."""
     house = House.open(folder / "data", database=address)
-    house.write("set_good", [{"table": "good", "id": "bar", "name": "bar", "kind": "wax", "price_cents": 300}])
-    house.write("buy", [movement("bar", BARS)])
+    put_bars(house, BARS)
     return house
+
+
+def put_bars(house: House, units: int) -> None:
+    """So many bars on the shelf of a house that sells nothing yet."""
+    house.write("set_good", [{"table": "good", "id": "bar", "name": "bar", "kind": "wax", "price_cents": 300}])
+    house.write("buy", [movement("bar", units)])
 
 
 def enrolled(road: Road, name: str) -> Phone:
@@ -158,11 +163,7 @@ def _busy(phone: Phone, gone: threading.Event, chance: random.Random) -> None:
     person = phone.note_person(name="Somebody")
     after = 3
     while after:
-        taken = phone.promise([("bar", chance.randint(1, 3))], person=person)
-        if chance.random() < 0.3:
-            phone.let_go(taken.order)
-        if chance.random() < 0.2:
-            phone.buy([("bar", None, 2, "bought")])
+        act(phone, person, chance)
         if gone.is_set():
             after -= 1
             continue
@@ -170,6 +171,15 @@ def _busy(phone: Phone, gone: threading.Event, chance: random.Random) -> None:
             phone.exchange(callers={"bar": 6})
         except OSError:
             gone.wait(0.01)
+
+
+def act(phone: Phone, person: str, chance: random.Random) -> None:
+    """What a device writes down between two exchanges: an order, perhaps that it is off again, perhaps bars that were bought."""
+    taken = phone.promise([("bar", chance.randint(1, 3))], person=person)
+    if chance.random() < 0.3:
+        phone.let_go(taken.order)
+    if chance.random() < 0.2:
+        phone.buy([("bar", None, 2, "bought")])
 
 
 def _standby_is_no_place_for_a_house(servers: Pair, folder: Path) -> None:

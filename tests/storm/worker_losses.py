@@ -25,9 +25,8 @@ from honeyhold.records.shared_database import SharedDatabase
 from hosting.processes import PATIENCE_S, asked
 from hosting.several import Several, several
 from postgresql_pair import Pair, lost_at_once, pair, stalled
-from replication.houses import movement
 from storm.checkers import Violation
-from storm.failover import ANSWERS_STALLED_MOST, DEVICES, ROUNDS_TO_REST, STALL_S_MOST, as_it_should_be, figures
+from storm.failover import ANSWERS_STALLED_MOST, DEVICES, ROUNDS_TO_REST, STALL_S_MOST, act, as_it_should_be, figures, put_bars
 from storm.phone import Phone
 
 HOUSE = "willow"
@@ -126,17 +125,10 @@ class Busy(threading.Thread):
                 self._exchange()
             person = self._phone.note_person(name="Somebody")
             while not self._ending.is_set():
-                self._act(person)
+                act(self._phone, person, self._chance)
                 self._exchange()
         except Exception as trouble:
             self.met = trouble
-
-    def _act(self, person: str) -> None:
-        taken = self._phone.promise([("bar", self._chance.randint(1, 3))], person=person)
-        if self._chance.random() < 0.3:
-            self._phone.let_go(taken.order)
-        if self._chance.random() < 0.2:
-            self._phone.buy([("bar", None, 2, "bought")])
 
     def _exchange(self) -> None:
         try:
@@ -317,8 +309,7 @@ def _furnished(address: str, data: Path) -> list[Json]:
         many.register.add(HOUSE, machine_time())
         many.read_register()
         with many.lent(HOUSE) as house:
-            house.write("set_good", [{"table": "good", "id": "bar", "name": "bar", "kind": "wax", "price_cents": 300}])
-            house.write("buy", [movement("bar", BARS)])
+            put_bars(house, BARS)
             made = [house.enrol(house.new_code()["code"], f"Device {number}") for number in range(DEVICES)]
             house.backup()  # the oldest: with a first one of later than the standby's last entry the house would not begin there
     shared.close()

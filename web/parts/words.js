@@ -48,6 +48,9 @@ export function leavesSaid({ way, leave_on: day }, today) {
   return `, ${way === "pick_up" ? (past ? "was to be picked up" : "to be picked up") : past ? "was to leave" : "leaves"} ${daySaid(day, today)}`;
 }
 
+/** @param {string} word @returns {string} with a capital first */
+export const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);
+
 /**
  * The next days that fall on the given weekdays.
  * @param {string} today @param {string[]} weekdays such as ["Mon", "Tue"]; none means every day

@@ -13,7 +13,7 @@ from honeyhold.packing.model.plan import PackingPlan, PackingStep, ParcelPlan
 from honeyhold.packing.model.request import Carton, Dressing, PackingRequest, Piece
 from honeyhold.packing.plan import plan_parcels
 from honeyhold.quoting.kept import kept_plan
-from honeyhold.quoting.postage import postage_of
+from honeyhold.quoting.postage import NONE_HOLDS, postage_of
 from honeyhold.quoting.protection import dressing_figures, named, used_up
 from honeyhold.quoting.quote import NamedRefusal, Quote, QuotedParcel
 from honeyhold.quoting.request import CallRequest, Good
@@ -83,7 +83,7 @@ def quote_of(request: CallRequest, dressing: str) -> Quote:
     price = postage_of(parcels, request.prices, request.prices_unknown)
     return Quote(
         ok=bool(parcels),
-        words=_words(parcels) if parcels else "no carton here holds it",
+        words=_words(parcels) if parcels else NONE_HOLDS,
         parcels=parcels,
         proved=found.proved,
         said=found.said,

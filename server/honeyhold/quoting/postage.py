@@ -24,6 +24,8 @@ from honeyhold.stock.units import money_words, weight_words
 Json = dict[str, Any]
 
 SERVICE = "ground"
+NONE_HOLDS = "no carton here holds it"
+"""The words for an order that no carton takes, of its parcel and of what mailing it costs."""
 ZONES = tuple(str(zone) for zone in range(1, 10))
 
 
@@ -81,7 +83,7 @@ def with_prices(request: CallRequest, atlas: Atlas | None) -> CallRequest:
 def postage_of(parcels: Sequence[ParcelPlan], prices: MailPrices | None, unknown: str = "") -> Postage:
     """What mailing the whole order costs by the table, in cents and words; where the table does not say, why not."""
     if not parcels:
-        return Postage(None, "", "no carton here holds it")  # that is told in the parcel's own words
+        return Postage(None, "", NONE_HOLDS)
     if prices is None:
         return _not_known(unknown)
     heavy = next((parcel for parcel in parcels if parcel.posting_cents is None), None)

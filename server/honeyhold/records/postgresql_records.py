@@ -168,29 +168,24 @@ class PostgresqlRecords(Records):
         """As everywhere. Raises `RecordsSilent` where the server is away, or lets nobody in; `HistoryWentBack` where it is another."""
         outermost = self.database.is_closed()
         try:
-            if outermost:
-                self._open()
-            try:
+            with super().read():
                 yield
-            finally:
-                if outermost:
-                    self.database.close()
         except NO_ANSWER as trouble:
             if not outermost or self.is_full(trouble):
                 raise  # whoever is further out looks at it first
             raise RecordsSilent from trouble
 
     def _open(self) -> None:
-        """A connection for this thread; another server than before is told as such (`HistoryWentBack`), not as one that is away."""
+        """As everywhere; another server than before is told as such (`HistoryWentBack`), not as one that is away."""
         if self._pool.doubted:
             self._hold()
         try:
-            self.database.connect()
+            super()._open()
         except NO_ANSWER:
             if not self._pool.doubted:
                 raise
             self._hold()
-            self.database.connect()
+            super()._open()
 
     def keep_to_history(self) -> None:
         """What these records are now, is looked at whenever the server was away: it may have come back as an older copy."""

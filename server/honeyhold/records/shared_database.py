@@ -198,7 +198,7 @@ class HostedRecords(PostgresqlRecords):
 
     def _open(self) -> None:
         """The lender looks itself where its connections lead."""
-        self.database.connect()
+        Records._open(self)
 
     def still_the_same(self) -> bool:
         """Whether this is still the house as it was opened: looked at anew where the server was away, or a newer one moved its schema.

@@ -52,12 +52,18 @@ class Records(ABC):
     @contextmanager
     def read(self) -> Iterator[None]:
         """A connection for this thread, let go at the end; nested calls share the outer one."""
-        opened = self.database.connect(reuse_if_open=True)
+        outermost = self.database.is_closed()
+        if outermost:
+            self._open()
         try:
             yield
         finally:
-            if opened:
+            if outermost:
                 self.database.close()
+
+    def _open(self) -> None:
+        """A connection for this thread, which has none."""
+        self.database.connect()
 
     @contextmanager
     def view(self) -> Iterator[None]:

@@ -2,7 +2,7 @@ import { html, nothing } from "lit";
 import { cartonPicture, harmPicture, surePicture } from "../../parts/call-pictures.js";
 import { lengthMm } from "../../parts/lengths.js";
 import { verdictSaid } from "../../parts/heat-words.js";
-import { counted } from "../../parts/words.js";
+import { capital, counted } from "../../parts/words.js";
 import { surenessOf } from "../../store/sureness.js";
 
 /** @import { Advice, HeatCell, PlannedParcel } from "../../kernel/answers.d.ts" */
@@ -112,6 +112,3 @@ const doThat = ({ draft, take }, advice) =>
 /** @param {Now} now */
 export const waitKey = ({ draft, take }) => html`<button type="button" class="key" aria-pressed=${draft.hold_for_cool}
   @click=${() => take({ hold_for_cool: !draft.hold_for_cool, leave_on: null })}>wait for a cool spell</button>`;
-
-/** @param {string} word */
-export const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);

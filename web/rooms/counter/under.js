@@ -1,5 +1,5 @@
 import { html, nothing } from "lit";
-import { addressSaid, listed, money, unitsSaid } from "../../parts/words.js";
+import { addressSaid, capital, listed, money, unitsSaid } from "../../parts/words.js";
 import "../../parts/heat-pictures.js";
 import { verdictSaid } from "../../parts/heat-words.js";
 import { hasAddress, sentTo } from "../../store/destination.js";
@@ -8,7 +8,7 @@ import { babies, hasHoney } from "../../parts/safety.js";
 import { mailingUnknown, postingSaid } from "../../parts/posting.js";
 import { whyNotSaid } from "../../parts/why-not.js";
 import { priceRows } from "./prices-said.js";
-import { capital, waitKey } from "./tiles.js";
+import { waitKey } from "./tiles.js";
 import { surenessOf, whoseItMayBe } from "../../store/sureness.js";
 
 /** @import { Advice } from "../../kernel/answers.d.ts" */

@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { counted, dayShort, unitsSaid, weightSaid, whoSaid } from "../../parts/words.js";
+import { capital, counted, dayShort, unitsSaid, weightSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
@@ -108,7 +108,7 @@ class GoodBoard extends Part {
 customElements.define("good-board", GoodBoard);
 
 /** @param {Good} good */
-const heading = (good) => (good.unit === "g" ? good.name : good.plural || good.name).replace(/^./, (letter) => letter.toUpperCase());
+const heading = (good) => capital(good.unit === "g" ? good.name : good.plural || good.name);
 
 /** With a true minus sign where more left than came. @param {number} units */
 const signed = (units) => units.toLocaleString("en-US").replace("-", "−");
