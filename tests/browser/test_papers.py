@@ -167,6 +167,8 @@ def test_a_sheet_is_measured_and_tried_before_a_label_is_wasted(bench: Device) -
     expect(page.get_by_text("“wide” is no length.", exact=True)).to_be_visible()
     assert bench.js("return house.view.setting('label_sheet').width") == "2 5/8 in"
     page.get_by_label("width of a label").fill("2 5/8 in")
+    page.get_by_label("width of a label").blur()
+    expect(page.get_by_text("“wide” is no length.", exact=True)).to_have_count(0)
     bench.page.context.set_offline(True)
     frames = touched(bench, "settings/papers", "print the test sheet")
     assert frames.split() == [str(number) for number in range(1, 31)]
