@@ -1,0 +1,188 @@
+"""What becomes of every kind of entry in a house where much has happened, and of the same with one thing in it otherwise: a digest each.
+
+An entry is written by the client as a device writes it, bent in one place, and said to the real house; the digest is of the answer and
+of every row of every table that changed. So a line that changes is a rule that changed. Where that is meant, look at what became of it
+before and after, then write the lines anew:
+
+    .venv/bin/python -m tests.entries.as_before                                      all of them
+    .venv/bin/python -m tests.entries.as_before promise "by mail: order/way gone"    prints what is said and what becomes of it
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any, Final
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from demo_seed.client.device import DeviceClient  # noqa: E402
+
+from digests import digest  # noqa: E402
+from entries.acts import ACTS, Act  # noqa: E402
+from entries.house import LivedIn  # noqa: E402
+from honeyhold.operations.canonical import entry_hash  # noqa: E402
+from honeyhold.operations.rows import POINTS_AT, TABLES  # noqa: E402
+from otherwise import A_DAY, Ways, changed, drawn, nine_days_later, otherwise  # noqa: E402
+from otherwise import Path as Where  # noqa: E402
+from quick_disk import QUICK_DISK  # noqa: E402
+
+Json = dict[str, Any]
+Told = Callable[[], Any]
+FILE: Final = Path(__file__).with_suffix(".json")
+MOST: Final = 16
+"""Of each act so many with one thing otherwise."""
+
+
+class Asked:
+    """The questions of one act: by what is otherwise, what is said to the house and answered."""
+
+    def __init__(self, here: LivedIn, act: Act) -> None:
+        self.here = here
+        self.keeper, self.helper = here.hands()
+        began = len(self.keeper.log)
+        self.refused = ""
+        try:
+            act(self.keeper, here.named)
+        except (ValueError, KeyError) as trouble:
+            self.refused = repr(trouble)
+        self.entries = self.keeper.log[began:]
+
+    def questions(self, most: int = MOST) -> dict[str, Told]:
+        """All of them, those with one thing otherwise drawn evenly."""
+        if not self.entries:
+            return {"": lambda: self.refused}
+        *earlier, last = self.entries
+        found: dict[str, Told] = {"": lambda: self.said(*self.entries)}
+        found["said twice"] = lambda: [self.said(*self.entries), self.said(*self.entries)]
+        found["twice in a breath"] = lambda: self.said(*self.entries, last)
+        found["of a helper"] = lambda: self.said(*self._of_the_helper(), hand=self.helper)
+        found["heard after a restore"] = self._after_a_restore
+        every = list(_otherwise(last))
+        for path, how, value in drawn(every, most):
+            found[f"{_where(last, path)} {how}"] = partial(self.said, *earlier, _bent(last, path, value))
+        return found
+
+    def said(self, *operations: Any, hand: DeviceClient | None = None, **other: Any) -> Any:
+        """The house's answer."""
+        return self.here.said(hand or self.keeper, *operations, **other)
+
+    def _of_the_helper(self) -> list[Json]:
+        """The same entries in the helper's chain."""
+        made: list[Json] = []
+        for operation in self.entries:
+            last = (made or self.helper.log)[-1]
+            one = {**operation, "device": last["device"], "seq": last["seq"] + 1, "before": last["hash"], "spent": {}}
+            made.append({**one, "hash": entry_hash({name: value for name, value in one.items() if name != "hash"})})
+        return made
+
+    def _after_a_restore(self) -> Any:
+        """The last of it first, if that hangs on the others; then the helper returns."""
+        self.here.restored()
+        first = self.said(*self.entries, written=self.entries[-1]["seq"])
+        return [first, self.said(hand=self.helper, epoch=self.here.house.epoch, written=self.helper.log[-1]["seq"])]
+
+
+def asked(here: LivedIn, about: Told) -> list[Any]:
+    """What is answered, and what changed by it."""
+    with here.asked():
+        return [about(), here.changes()]
+
+
+def lines(here: LivedIn, group: str) -> dict[str, str]:
+    """A digest for each question of a group of acts."""
+    with here.opened():
+        return {
+            f"{name}: {question}".removesuffix(": "): digest(asked(here, about))
+            for name, act in ACTS[group].items() for question, about in Asked(here, act).questions().items()
+        }  # fmt: skip
+
+
+def _otherwise(entry: Json) -> Iterator[tuple[Where, str, Any]]:
+    """What may be otherwise in an entry: its rows above all."""
+    rows = entry["rows"]
+
+    def ways(path: Where, value: Any) -> Ways:
+        return _instead_of(rows, path, value)
+
+    for path, how, value in otherwise({"spent": entry["spent"], "rows": rows}, (), ways, of_a_list=12):
+        if path not in (("spent",), ("rows",)):
+            yield path, how, value
+    for at, row in enumerate(rows[:6]):
+        known = {name: value for name, value in row.items() if name not in ("table", "id", "was")}
+        for name in [*known][:2]:
+            yield ("rows", at, "was"), f"{name} believed", {**row.get("was", {}), name: known[name]}
+    yield ("rows",), "one twice", [*rows, *rows[-1:]]
+    yield ("version",), "more by one", entry["version"] + 1
+
+
+def _instead_of(rows: list[Json], path: Where, value: Any) -> Ways:
+    """By what the field may be: another word that is allowed, another record, one that is not there, a day later."""
+    name = str(path[-1])
+    row = rows[int(path[1])] if path[0] == "rows" and len(path) > 1 else {}
+    pointing = dict(POINTS_AT.get(row.get("table", ""), ())) | {"undoes": "", "corrects": "", "id": ""}
+    if len(path) == 2 and isinstance(value, dict):
+        yield "another", {**value, "id": "another-row"}
+    elif isinstance(value, bool):
+        yield "the other", not value
+    elif isinstance(value, int):
+        yield from (("more by one", value + 1), ("less by one", value - 1), ("nothing", 0), ("turned round", -value))
+    elif isinstance(value, str) and A_DAY.fullmatch(value):
+        yield from (("later", nine_days_later(value)), ("none", None))
+    elif isinstance(value, str) and name in pointing:
+        yield from (("not there", "nobody-knows"), ("none", None))
+    elif isinstance(value, str):
+        words = next((one.choices for field in (_field(row, name),) if field for one in field.validators if hasattr(one, "choices")), ())
+        yield from ((word or "empty", word) for word in words if word != value)
+        yield "longer", f"{value} & <more>"
+    elif isinstance(value, list) and value:
+        yield "without the first", value[1:]
+    elif value is None:
+        yield "said", "nobody-knows"
+
+
+def _field(row: Json, name: str) -> Any:
+    schema = TABLES.get(row.get("table", ""))
+    return schema().fields.get(name) if schema else None
+
+
+def _where(entry: Json, path: Where) -> str:
+    """`order/way`, `line 2/units`: a row by its table, and by its number where there are several."""
+    if path[0] != "rows" or len(path) < 2:
+        return "/".join(map(str, path))
+    at = int(path[1])
+    tables = [str(row.get("table")) for row in entry["rows"]]
+    number = tables[: at + 1].count(tables[at])
+    return "/".join([tables[at] + (f" {number}" if tables.count(tables[at]) > 1 else ""), *map(str, path[2:])])
+
+
+def _bent(entry: Json, path: Where, value: Any) -> Json:
+    made = changed(entry, path, value)
+    del made["hash"]
+    try:
+        return {**made, "hash": entry_hash(made)}
+    except ValueError:
+        return {**made, "hash": "0" * 64}
+
+
+def told(here: LivedIn, group: str, question: str) -> None:
+    """Prints what is said and what becomes of it."""
+    name, _, otherwise_so = question.partition(": ")
+    with here.opened():
+        of_act = Asked(here, ACTS[group][name])
+        print(json.dumps(of_act.entries, indent=1))
+        print(json.dumps(asked(here, of_act.questions()[otherwise_so]), indent=1, default=str))
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
+        house = LivedIn(Path(folder))
+        if len(sys.argv) > 2:
+            told(house, sys.argv[1], sys.argv[2])
+        else:
+            FILE.write_text(json.dumps({group: lines(house, group) for group in ACTS}, indent=0, ensure_ascii=False) + "\n", "utf-8")
+        house.close()
