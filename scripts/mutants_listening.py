@@ -29,7 +29,7 @@ IN_PAGE = """(() => {
   later(again, 500);
   globalThis.addEventListener?.("pagehide", tell);
 })()"""
-IN_NODE = """import { renameSync, writeFileSync } from "node:fs";
+IN_NODE = r"""import { renameSync, writeFileSync } from "node:fs";
 import vm from "node:vm";
 const keys = new Set(), test = process.env.PYTEST_CURRENT_TEST ?? "";
 const named = (words) => words.replace(/ \((setup|call|teardown)\)$/, "");
