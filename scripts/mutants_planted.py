@@ -110,10 +110,10 @@ class Planted:
 
     @cached_property
     def names(self) -> set[str]:
-        """The tests that there are, without their parameters: one that is gone, or cannot be read in, would fail whatever is planted."""
+        """The tests that there are: one that is gone, or cannot be read in, would fail whatever is planted."""
         command = [sys.executable, "-m", "pytest", "--collect-only", "-p", "no:cacheprovider", "tests"]
         done = subprocess.run(command, cwd=self.folder, env=self.environment, check=False, capture_output=True, text=True)
-        names = {line.partition("[")[0] for line in done.stdout.splitlines() if "::" in line}
+        names = {line for line in done.stdout.splitlines() if "::" in line}
         if not names:
             raise SystemExit(f"No test was found in the copy of the tree. pytest said:\n{done.stdout}")
         return names
