@@ -11,6 +11,7 @@ from typing import Any, Final
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.operations.standing_names import order_id
+from honeyhold.stock.pricing import order_total
 from replication.houses import movement
 
 Json = dict[str, Any]
@@ -311,8 +312,54 @@ UNDONE_LATER: Final[dict[str, Act]] = {
 }  # fmt: skip
 
 
+ORDERS: Final = (
+    "mailed", "rider", "host", "picked up", "gift", "packed", "gone", "arrived", "let go", "packed and let go", "again", "sold",
+    "sold and paid", "of the day", "waits", "of the helper",
+)  # fmt: skip
+
+
+def _of(order: str) -> dict[str, Act]:
+    """All that may be done with one order, whatever its state."""
+    acts: dict[str, Act] = {
+        "note": lambda hand, named: hand.amend(named[order], note="once more"),
+        "one more": lambda hand, named: hand.amend(named[order], [("pint", 3)]),
+        "a bar less": lambda hand, named: hand.amend(named[order], [("bar", 1)]),
+        "with the host": lambda hand, named: hand.amend(named[order], goes_with=named["host"]),
+        "with what is mailed": lambda hand, named: hand.amend(named[order], goes_with=named["mailed"]),
+        "by itself": lambda hand, named: hand.amend(named[order], goes_with=None, way="pick_up"),
+        "by mail": lambda hand, named: hand.amend(named[order], way="post", person=named["ruth"]),
+        "let go": lambda hand, named: hand.let_go(named[order]),
+        "pack": lambda hand, named: hand.pack(named[order], [PARCEL]),
+        "pack in nothing": rows_of_order("pack", order, "packed"),
+        "unpack": rows_of_order("unpack", order, "promised"),
+        "hand over": lambda hand, named: hand.hand_over(named[order]),
+        "pay": lambda hand, named: hand.pay(named[order], 1),
+        "take a cent off": lambda hand, named: hand.adjust(named[order], -1, "discount"),
+        "take all off": lambda hand, named: hand.adjust(named[order], -_total(hand, named[order]), "gift"),
+        "take more than all off": lambda hand, named: hand.adjust(named[order], -_total(hand, named[order]) - 1, "gift"),
+        "send again": lambda hand, named: hand.send_again(named[order], "loss"),
+    }
+    return {f"{order}, {what}": act for what, act in acts.items()}
+
+
+def rows_of_order(kind: str, order: str, state: str) -> Act:
+    """An entry that says the state and nothing else."""
+
+    def write(hand: DeviceClient, named: Named) -> None:
+        hand.write(kind, [{"table": "order", "id": named[order], "state": state}])
+
+    return write
+
+
+def _total(hand: DeviceClient, order: str) -> int:
+    taken_off = sum(row["cents"] for row in hand.view.rows["adjustment"].values() if row["order"] == order)
+    return order_total({**hand.order(order), "adjusted_cents": taken_off}, hand.view.lines_of(order))
+
+
 def _order_of(hand: DeviceClient) -> str:
     return str(next(row["id"] for row in hand.log[-1]["rows"] if row["table"] == "order"))
 
 
-ACTS: Final[dict[str, dict[str, Act]]] = {**FIRST, **UNDONE, "undone later": UNDONE_LATER}
+OF_EACH: Final = {f"of each order {at}": {name: act for order in ORDERS[at::4] for name, act in _of(order).items()} for at in range(4)}
+"""Whose entries are said as they are, and undone."""
+ACTS: Final[dict[str, dict[str, Act]]] = {**FIRST, **UNDONE, "undone later": UNDONE_LATER, **OF_EACH}
