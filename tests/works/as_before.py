@@ -39,6 +39,10 @@ FEWER: Final = {
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
+REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "as a text", "as a figure", "as a list", "and a half", "beyond all", "empty"))
+"""What is otherwise in a way that few works answer takes no time to ask."""
+Change = tuple[tuple[str | int, ...], str, Any]
+"""Where, in which way, what stands there instead."""
 A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
 
 
@@ -47,9 +51,10 @@ def questions(name: str) -> dict[str, Json]:
     found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
-        most, every = FEWER.get(name, MOST), list(_otherwise(request, ()))
-        for at in range(min(most, len(every))):
-            path, how, value = every[int(at * max(1, len(every) / most))]
+        every = list(_otherwise(request, ()))
+        of_kind = [one for one in every if one[1] not in REFUSED_MOSTLY]
+        refused = [one for one in every if one[1] in REFUSED_MOSTLY]
+        for path, how, value in (*_evenly(of_kind, FEWER.get(name, MOST)), *_evenly(refused, min(MOST, 2 + 2 * FEWER.get(name, MOST)))):
             found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
     return found
 
@@ -57,8 +62,12 @@ def questions(name: str) -> dict[str, Json]:
 GONE: Final = object()
 
 
-def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str, Any]]:
-    """(where, in which way, what stands there instead), from the outside in."""
+def _evenly(every: list[Change], most: int) -> list[Change]:
+    return [every[int(at * max(1, len(every) / most))] for at in range(min(most, len(every)))]
+
+
+def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[Change]:
+    """All that can be otherwise, from the outside in."""
     if path:
         yield path, "gone", GONE
         for how, instead in _instead(value):
@@ -70,15 +79,18 @@ def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[tuple[tuple[
 
 def _instead(value: Any) -> Iterator[tuple[str, Any]]:
     if isinstance(value, bool):
-        yield "the other", not value
+        yield from (("the other", not value), ("as a figure", int(value)))
     elif isinstance(value, int | float):
-        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
+        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1), ("less by one", value - 1))
+        yield from (("as a text", str(value)), ("and a half", value + 0.5), ("beyond all", 10**12))
     elif isinstance(value, str) and A_DAY.fullmatch(value):
         yield "nine days later", (date.fromisoformat(value) + timedelta(days=9)).isoformat()
     elif isinstance(value, str):
-        yield from (("empty", ""), ("longer", f"{value} & <more>"))
+        yield from (("empty", ""), ("longer", f"{value} & <more>"), ("as a figure", 7))
     elif isinstance(value, list) and value:
-        yield from (("without the first", value[1:]), ("twice over", [*value, *value]))
+        yield from (("without the first", value[1:]), ("twice over", [*value, *value]), ("as a text", "all"), ("empty", []))
+    elif isinstance(value, dict) and value:
+        yield from (("as a list", list(value.values())), ("empty", {}))
     elif value is None:
         yield "said", 1
 
