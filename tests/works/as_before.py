@@ -81,8 +81,8 @@ def _instead(value: Any) -> Iterator[tuple[str, Any]]:
     if isinstance(value, bool):
         yield from (("the other", not value), ("as a figure", int(value)))
     elif isinstance(value, int | float):
-        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1), ("less by one", value - 1))
-        yield from (("as a text", str(value)), ("and a half", value + 0.5), ("beyond all", 10**12))
+        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
+        yield from (("less by one", value - 1), ("as a text", str(value)), ("and a half", value + 0.5), ("beyond all", 10**12))
     elif isinstance(value, str) and A_DAY.fullmatch(value):
         yield "nine days later", (date.fromisoformat(value) + timedelta(days=9)).isoformat()
     elif isinstance(value, str):
