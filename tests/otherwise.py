@@ -23,15 +23,18 @@ def drawn(every: Sequence[One], most: int) -> list[One]:
 def instead_of(_path: Path, value: Any) -> Ways:
     """(in which way, what stands there instead) of one value."""
     if isinstance(value, bool):
-        yield "the other", not value
+        yield from (("the other", not value), ("as a figure", int(value)))
     elif isinstance(value, int | float):
         yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
+        yield from (("less by one", value - 1), ("as a text", str(value)), ("and a half", value + 0.5), ("beyond all", 10**12))
     elif isinstance(value, str) and A_DAY.fullmatch(value):
         yield "nine days later", nine_days_later(value)
     elif isinstance(value, str):
-        yield from (("empty", ""), ("longer", f"{value} & <more>"))
+        yield from (("empty", ""), ("longer", f"{value} & <more>"), ("as a figure", 7))
     elif isinstance(value, list) and value:
-        yield from (("without the first", value[1:]), ("twice over", [*value, *value]))
+        yield from (("without the first", value[1:]), ("twice over", [*value, *value]), ("as a text", "all"), ("empty", []))
+    elif isinstance(value, dict) and value:
+        yield from (("as a list", list(value.values())), ("empty", {}))
     elif value is None:
         yield "said", 1
 

@@ -37,6 +37,8 @@ FEWER: Final = {
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
+REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "as a text", "as a figure", "as a list", "and a half", "beyond all", "empty"))
+"""What is otherwise in a way that few works answer takes no time to ask."""
 
 
 def questions(name: str) -> dict[str, Json]:
@@ -44,8 +46,10 @@ def questions(name: str) -> dict[str, Json]:
     found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
-        most, every = FEWER.get(name, MOST), list(otherwise(request))
-        for path, how, value in drawn(every, most):
+        every = list(otherwise(request))
+        of_kind = [one for one in every if one[1] not in REFUSED_MOSTLY]
+        refused = [one for one in every if one[1] in REFUSED_MOSTLY]
+        for path, how, value in (*drawn(of_kind, FEWER.get(name, MOST)), *drawn(refused, min(MOST, 2 + 2 * FEWER.get(name, MOST)))):
             found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = changed(request, path, value)
     return found
 
