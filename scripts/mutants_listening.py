@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections import defaultdict
 from pathlib import Path
 from typing import Any
@@ -28,10 +29,10 @@ IN_PAGE = """(() => {
   later(again, 500);
   globalThis.addEventListener?.("pagehide", tell);
 })()"""
-IN_NODE = """import { renameSync, writeFileSync } from "node:fs";
+IN_NODE = r"""import { renameSync, writeFileSync } from "node:fs";
 import vm from "node:vm";
 const keys = new Set(), test = process.env.PYTEST_CURRENT_TEST ?? "";
-const named = (words) => words.split(" (")[0].split("[")[0];
+const named = (words) => words.replace(/ \((setup|call|teardown)\)$/, "");
 let due = false;
 const tell = () => {
   due = false;
@@ -52,6 +53,7 @@ const { createContext } = vm;
 // each window of a device that is played in Node is a realm of its own
 vm.createContext = (...given) => Object.assign(createContext(...given), { reached: globalThis.reached });
 """
+STAGE = re.compile(r" \((setup|call|teardown)\)$")
 _heard: dict[str, set[str]] = defaultdict(set)
 
 
@@ -62,7 +64,7 @@ def _hear(context: BrowserContext) -> BrowserContext:
 
 
 def _test() -> str:
-    return os.environ.get("PYTEST_CURRENT_TEST", "").partition(" (")[0].partition("[")[0]
+    return STAGE.sub("", os.environ.get("PYTEST_CURRENT_TEST", ""))
 
 
 def _listened(maker: type, name: str) -> None:

@@ -74,6 +74,7 @@ def _read_in(name: str) -> bool:
 
 NEAREST: Final = 10_000
 """Lines that count for a test that imports a file, though it may reach none of them."""
+STAGE: Final = re.compile(r"(\|| \()(setup|call|run|teardown)\)?$")
 QUICK_S: Final = 0.3
 """Tests that take less cost the same: to begin a run takes longer."""
 
@@ -143,7 +144,7 @@ class Reach:
     tests_in_one_run: ClassVar[int] = 25
 
     seconds: dict[str, float]
-    """By the test's name without its parameters, all of them together."""
+    """By the test's name with its parameters: of a test with many, one or two may be all that is needed."""
     unsound: set[str]
     """Tests that fail with no mistake planted: their failing would say nothing, and they are left out."""
     measured: list[tuple[Run, set[str]]] = field(default_factory=list)
@@ -202,13 +203,16 @@ class Reach:
 
 
 def _turn_about(tests: list[str]) -> list[str]:
-    """The first of every file in their order, then the second of each: who looks at the same thing looks at it in one file."""
-    turns, seen = [], Counter[str]()
-    for place, name in enumerate(tests):
-        file = name.partition("::")[0]
-        turns.append((seen[file], place, name))
-        seen[file] += 1
-    return [name for _, _, name in sorted(turns)]
+    """The first of every file in their order, then the second of each: who looks at the same thing looks at it in one file. So, within a
+    file, do the parameters of one test."""
+    for part in ("[", "::"):
+        turns, seen = [], Counter[str]()
+        for place, name in enumerate(tests):
+            shared = name.partition(part)[0]
+            turns.append((seen[shared], place, name))
+            seen[shared] += 1
+        tests = [name for _, _, name in sorted(turns)]
+    return tests
 
 
 @cache
@@ -229,7 +233,7 @@ def imported_by_tests(path: str) -> frozenset[str]:
 
 
 def times(record: Path) -> dict[str, float]:
-    """Seconds of each test in a JUnit record, by its name without parameters: all of them together."""
+    """Seconds of each test in a JUnit record, by its name."""
     seconds: dict[str, float] = {}
     for case in ElementTree.parse(record).getroot().iter("testcase"):
         seconds[_named(case)] = seconds.get(_named(case), 0.0) + float(case.get("time", 0))
@@ -237,16 +241,16 @@ def times(record: Path) -> dict[str, float]:
 
 
 def failing(record: Path) -> set[str]:
-    """The tests of a JUnit record that failed, by name without parameters."""
+    """The tests of a JUnit record that failed."""
     cases = ElementTree.parse(record).getroot().iter("testcase")
     return {_named(case) for case in cases if case.find("failure") is not None or case.find("error") is not None}
 
 
 def _named(case: ElementTree.Element) -> str:
-    return f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '').partition('[')[0]}"
+    return f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name', '')}"
 
 
 def _test(context: str) -> str:
-    """`tests/a.py::test_b` of `tests/a.py::test_b[c]|setup`, and of what pytest says in the environment, `tests/a.py::test_b (call)`; empty
-    for what ran outside of every test."""
-    return context.partition("|")[0].partition("[")[0].partition(" (")[0]
+    """`tests/a.py::test_b[c]` of `tests/a.py::test_b[c]|setup`, and of what pytest says in the environment, `tests/a.py::test_b[c] (call)`;
+    empty for what ran outside of every test."""
+    return STAGE.sub("", context)

@@ -13,7 +13,7 @@ sys.path.insert(0, str(ROOT / "scripts"))
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
 from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
-from mutants_reach import _test, first_bad, moved  # noqa: E402
+from mutants_reach import _test, _turn_about, first_bad, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
 from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
 
@@ -175,5 +175,12 @@ def test_what_a_page_waited_for_in_vain_comes_without_the_mistake(
 
 def test_what_a_test_starts_counts_for_the_test() -> None:
     """A server that it starts knows of it by what pytest says in the environment."""
-    assert {_test(f"tests/a.py::test_b{more}") for more in ("|run", "[c]|setup", "[c d] (call)", " (setup)")} == {"tests/a.py::test_b"}
+    assert {_test(f"tests/a.py::test_b{more}") for more in ("|run", "|setup", " (call)", " (setup)")} == {"tests/a.py::test_b"}
+    assert _test("tests/a.py::test_b[c (d)|e]|run") == _test("tests/a.py::test_b[c (d)|e] (teardown)") == "tests/a.py::test_b[c (d)|e]"
     assert _test("") == ""
+
+
+def test_files_take_turns_and_the_parameters_of_one_test_stand_back() -> None:
+    """Those of one test look at the same thing."""
+    first, again, other, elsewhere = "a.py::test_a[1]", "a.py::test_a[2]", "a.py::test_b", "c.py::test_c"
+    assert _turn_about([first, again, other, elsewhere]) == [first, elsewhere, other, again]

@@ -11,6 +11,7 @@ from browser.devices import Device
 from browser.house_process import HouseProcess
 from browser.packing import at_the_bench, shown
 from browser.papers import as_pdf, pages_printed, printed, watch_the_printer
+from browser.thumb import until_nothing_rests
 from documents.sheets import boxes_of, like
 
 pytestmark = pytest.mark.browser
@@ -172,3 +173,27 @@ def test_a_sheet_is_measured_and_tried_before_a_label_is_wasted(bench: Device) -
     bench.page.context.set_offline(True)
     frames = touched(bench, "settings/papers", "print the test sheet")
     assert frames.split() == [str(number) for number in range(1, 31)]
+
+
+@pytest.mark.parametrize(("before", "typed"), [("2 5/8 in", "wide"), ("wide", "2 1/2 in"), ("wide", "2.5 in")])
+def test_what_is_said_of_a_field_that_was_left_does_not_push_the_key_away_from_the_finger(bench: Device, before: str, typed: str) -> None:
+    """It is left by the very touch: the words come, or go, once the finger is lifted, and the key has heard of it."""
+    page = shown(bench, "settings/papers")
+    field, key = page.get_by_label("width of a label"), page.get_by_role("button", name="print the test sheet")
+    field.fill(before)
+    field.blur()
+    expect(page.get_by_text("“wide” is no length.", exact=True)).to_have_count(int(before == "wide"))
+    field.fill(typed)
+    key.scroll_into_view_if_needed()
+    until_nothing_rests(page)  # the finger of the test before may have been here a moment ago
+    key.evaluate("(key) => { window.heard = 0; key.addEventListener('click', () => { window.heard += 1; }, { once: true }); }")
+    box = key.bounding_box()
+    assert box
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    expect(field).not_to_be_focused()
+    bench.js("await document.querySelector('papers-board').updateComplete; return 0")
+    assert key.bounding_box() == box
+    page.mouse.up()
+    assert page.evaluate("() => window.heard") == 1
+    expect(page.get_by_text("“wide” is no length.", exact=True)).to_have_count(int(typed == "wide"))

@@ -86,6 +86,21 @@ def test_what_a_field_cannot_be_is_said_and_nothing_is_written(device: Device) -
     assert device.js(WRITTEN, before) == []
 
 
+def test_what_stood_there_and_is_typed_again_takes_the_refusal_away(device: Device) -> None:
+    """Nothing is written for it, yet nothing is wrong any more."""
+    page = opened(device, "house", "house-board")
+    field = page.locator("house-board label", has_text="telephone").locator("input")
+    stood = field.input_value()
+    field.fill("12")
+    field.blur()
+    expect(page.locator("house-board [role=alert]")).to_be_visible()
+    before = device.js("return known.head.seq")
+    field.fill(stood)
+    field.blur()
+    expect(page.locator("house-board [role=alert]")).to_have_count(0)
+    assert device.js(WRITTEN, before) == []
+
+
 def test_a_code_that_is_not_made_says_why_and_a_later_one_is(device: Device) -> None:
     page = opened(device, "devices", "devices-board")
     page.context.set_offline(True)

@@ -11,10 +11,7 @@ write the lines anew:
 from __future__ import annotations
 
 import json
-import re
 import sys
-from collections.abc import Iterator
-from copy import deepcopy
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any, Final
@@ -22,6 +19,7 @@ from typing import Any, Final
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from tests.digests import digest
 from tests.heat.asking import BARS, JARS, ask
+from tests.otherwise import changed, drawn, otherwise
 from tests.packing.as_before import orders
 from tests.quoting.test_call import MONDAY_IN_JULY, asked
 from tests.quoting.test_recheck import NOW, TUESDAY, row, told
@@ -39,7 +37,8 @@ FEWER: Final = {
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
-A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
+REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "as a text", "as a figure", "as a list", "and a half", "beyond all", "empty"))
+"""What is otherwise in a way that few works answer takes no time to ask."""
 
 
 def questions(name: str) -> dict[str, Json]:
@@ -47,52 +46,12 @@ def questions(name: str) -> dict[str, Json]:
     found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
-        most, every = FEWER.get(name, MOST), list(_otherwise(request, ()))
-        for at in range(min(most, len(every))):
-            path, how, value = every[int(at * max(1, len(every) / most))]
-            found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
+        every = list(otherwise(request))
+        of_kind = [one for one in every if one[1] not in REFUSED_MOSTLY]
+        refused = [one for one in every if one[1] in REFUSED_MOSTLY]
+        for path, how, value in (*drawn(of_kind, FEWER.get(name, MOST)), *drawn(refused, min(MOST, 2 + 2 * FEWER.get(name, MOST)))):
+            found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = changed(request, path, value)
     return found
-
-
-GONE: Final = object()
-
-
-def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str, Any]]:
-    """(where, in which way, what stands there instead), from the outside in."""
-    if path:
-        yield path, "gone", GONE
-        for how, instead in _instead(value):
-            yield path, how, instead
-    inner = value.items() if isinstance(value, dict) else enumerate(value[:3]) if isinstance(value, list) else ()
-    for key, one in inner:
-        yield from _otherwise(one, (*path, key))
-
-
-def _instead(value: Any) -> Iterator[tuple[str, Any]]:
-    if isinstance(value, bool):
-        yield "the other", not value
-    elif isinstance(value, int | float):
-        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
-    elif isinstance(value, str) and A_DAY.fullmatch(value):
-        yield "nine days later", (date.fromisoformat(value) + timedelta(days=9)).isoformat()
-    elif isinstance(value, str):
-        yield from (("empty", ""), ("longer", f"{value} & <more>"))
-    elif isinstance(value, list) and value:
-        yield from (("without the first", value[1:]), ("twice over", [*value, *value]))
-    elif value is None:
-        yield "said", 1
-
-
-def _with(request: Json, path: tuple[str | int, ...], value: Any) -> Json:
-    made = deepcopy(request)
-    place: Any = made
-    for key in path[:-1]:
-        place = place[key]
-    if value is GONE:
-        del place[path[-1]]
-    else:
-        place[path[-1]] = value
-    return made
 
 
 def _sales(days: int, until: str, every: int) -> list[Json]:

@@ -1,7 +1,8 @@
 import { html, nothing } from "lit";
 import { sayAloud } from "./aloud.js";
 import { notDone, notWritten } from "./not-written.js";
-import { restUnderFinger } from "./resting.js";
+import { onceLifted, restUnderFinger } from "./resting.js";
+import { troubleOf } from "../store/trouble.js";
 import "./undo-key.js";
 
 /** @import { Trouble } from "../store/shapes.d.ts" */
@@ -45,7 +46,7 @@ export class Act {
     if (this.busy && touched) return null;
     const over = touched ? restUnderFinger() : () => {};
     this.busy ||= touched;
-    const turn = this.#before.then(() => this.#write(write, words, focus && touched));
+    const turn = this.#before.then(() => this.#write(write, words, { focus: focus && touched, touched }));
     this.#before = turn;
     this.host.requestUpdate();
     const done = await turn;
@@ -59,29 +60,41 @@ export class Act {
    * @template T
    * @param {() => Promise<T>} write
    * @param {string | ((done: T) => string)} words
-   * @param {boolean} focus
+   * @param {{focus: boolean, touched: boolean}} how
    * @returns {Promise<T | null>}
    */
-  async #write(write, words, focus) {
-    this.error = null;
+  async #write(write, words, { focus, touched }) {
+    if (touched) this.error = null;
     try {
       const done = await write();
       const said = typeof words === "function" ? words(done) : words;
-      this.done = { ...done, words: said };
+      this.#tell({ done: { ...done, words: said }, error: null });
       if (said) sayAloud(said);
       if (focus) this.#focus();
       return done;
     } catch (error) {
-      this.failed(/** @type {Trouble} */ (error));
+      this.failed(troubleOf(error));
       return null;
     }
   }
 
   /** Something stands in the way before anything is written. @param {Trouble} error */
   failed(error) {
-    Object.assign(this, { done: null, error });
+    this.#tell({ done: null, error });
     sayAloud(`${this.asks ? "Not done" : "Not written down"}. ${error.message}`, true);
-    this.host.requestUpdate();
+  }
+
+  /** What is given stands already: there is nothing to write, and nothing in the way any more. */
+  stands() {
+    if (this.error) this.#tell({ error: null });
+  }
+
+  /** @param {Partial<Act>} outcome */
+  #tell(outcome) {
+    onceLifted(() => {
+      Object.assign(this, outcome);
+      this.host.requestUpdate();
+    });
   }
 
   /** Another thing is on the board now: what was done with the one before is not told any more. @param {string} subject */

@@ -12,14 +12,35 @@ let touched = null;
 /** @type {{x: number, y: number, until: number}[]} */
 let places = [];
 let marking = false;
+/** Who waits for the finger to be lifted; null while none is down. @type {(() => void)[] | null} */
+let waiting = null;
 
 addEventListener(
   "pointerdown",
   ({ clientX, clientY }) => {
     touched = { x: clientX, y: clientY };
+    waiting ??= [];
   },
   { capture: true },
 );
+for (const lifted of ["pointerup", "pointercancel"]) addEventListener(lifted, lift, { capture: true });
+
+/** The key under it hears of it first: its click comes before anything is drawn anew. */
+function lift() {
+  const heard = waiting ?? [];
+  waiting = null;
+  if (heard.length) setTimeout(() => heard.forEach((tell) => tell()));
+}
+
+/**
+ * Does it now, or, while a finger is down, once it is lifted: what is said of a field that was left just now must not push the key away that the
+ * finger lies on.
+ * @param {() => void} show
+ */
+export function onceLifted(show) {
+  if (waiting) waiting.push(show);
+  else show();
+}
 addEventListener(
   "keydown",
   (event) => {

@@ -4,8 +4,7 @@ import { sayAloud } from "./aloud.js";
 import { restUnderFinger } from "./resting.js";
 import { undo, undoable } from "../store/acts.js";
 import { house } from "../store/house.js";
-
-/** @import { Trouble } from "../store/shapes.d.ts" */
+import { troubleOf } from "../store/trouble.js";
 
 const LOOK_AGAIN_MS = 10_000;
 const MINUTE_MS = 60_000;
@@ -51,7 +50,7 @@ export class UndoKey extends Part {
       sayAloud("Undone.");
       this.dispatchEvent(new CustomEvent("undone", { bubbles: true }));
     } catch (error) {
-      const { message, remedy = "" } = /** @type {Trouble} */ (error);
+      const { message, remedy } = troubleOf(error);
       this.trouble = `${message} ${remedy}`;
     } finally {
       this.#busy = false;

@@ -76,8 +76,11 @@ export const mailingDays = (today, weekdays, count, first = 0) => comingDays(tod
 /** @param {{name: string, plural?: string, unit?: string}} good @param {number} units @returns {string} "10 bars" */
 export function unitsSaid(good, units) {
   if (good.unit === "g") return `${weightSaid(units)} of ${good.name}`;
-  return `${units.toLocaleString("en-US")} ${nameSaid(good, units)}`;
+  return `${countSaid(units)} ${nameSaid(good, units)}`;
 }
+
+/** @param {number} count @returns {string} "1,250", below nothing with the minus that weights and money have */
+export const countSaid = (count) => count.toLocaleString("en-US").replace("-", "−");
 
 /** @param {{name: string, plural?: string}} good @param {number} [units] @returns {string} its name, "(1 lb)" kept on one line */
 export function nameSaid(good, units = 2) {

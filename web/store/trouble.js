@@ -29,6 +29,19 @@ export class HouseError extends Error {
   }
 }
 
+/**
+ * What somebody can read of anything that was thrown: a fault of the app's own has no words for people, so they are told what to do, and its
+ * words stand in brackets for whoever mends it.
+ * @param {unknown} error
+ * @param {string} [remedy] what to do after a fault of the app's own
+ * @returns {import("./shapes.d.ts").Trouble}
+ */
+export function troubleOf(error, remedy = "Load the page anew and look whether it is done before you do it again.") {
+  if (/** @type {any} */ (error)?.remedy !== undefined) return /** @type {any} */ (error);
+  console.error(error);
+  return { message: `The app made a mistake of its own (${error instanceof Error ? error.message : error}).`, remedy };
+}
+
 /** What a second window is told that confirms the same day of a standing order. */
 export const alreadyPromised = () => badDraft("standing", "This was promised already, perhaps in another window.", "Nothing to do.");
 

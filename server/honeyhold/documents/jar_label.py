@@ -138,13 +138,21 @@ def _set(words: LabelWords, row: Reader, grid: LabelGrid) -> Setting:
 
 def _panel_mm2(row: Reader, grid: LabelGrid) -> Fraction:
     """The panel that is seen: two fifths round a jar, the face of a bar (21 CFR 101.1); the label itself where nothing was measured."""
-    length, width, height = (row.raw(f"{side}_mm") or 0 for side in ("length", "width", "height"))
+    length, width, height = (_side_mm(row, f"{side}_mm") for side in ("length", "width", "height"))
     if not (length and width and height):
         return grid.width * grid.height
     if row.raw("upright"):
         return Fraction(0.4 * pi) * max(length, width) * height
     sides = sorted((length, width, height))
     return Fraction(sides[1] * sides[2])
+
+
+def _side_mm(row: Reader, key: str) -> float:
+    """A side of a good, 0 where it was not measured. Raises BadRequest."""
+    side = row.raw(key) or 0
+    if isinstance(side, bool) or not isinstance(side, int | float) or side < 0:
+        raise row.wrong(key, "a length in mm")
+    return side
 
 
 def _joined(net: tuple[str, str]) -> str:

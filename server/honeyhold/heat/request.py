@@ -13,6 +13,7 @@ from honeyhold.heat.stops import MAILBOXES
 
 DRAWS, DRAWS_MOST = 64, 400  # a power of two is spread most evenly
 LEAVE_DAYS_MOST = 31
+ROW_WANTED = "Hand in the row of the data file as read_places and read_climate give it."
 TRIPS_MOST = 12_000
 """Draws times days times parcels of one request: a few seconds; the screens ask for 1,400."""
 
@@ -152,6 +153,31 @@ def _thresholds(own: Any) -> dict[str, float]:
     return {**THRESHOLDS, **given}
 
 
+def _end(request: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    """One end of the trip; its place and climate may be unknown, and are rows of the data files where they are not. Raises BadRequest."""
+    end = _mapping(request.get(name), name)
+    if end.get("place"):
+        place = _mapping(end["place"], f"place of {name}")
+        for field in ("state", "tz"):
+            if not isinstance(place.get(field), str) or not place[field]:
+                raise BadRequest(f"{field} in the place of {name} is {place.get(field)!r}.", ROW_WANTED)
+        for field, most in (("lat", 90), ("rep_lat", 90), ("lon", 180), ("rep_lon", 180)):
+            number(place, field, -most, most)
+    if end.get("climate"):
+        climate = _mapping(end["climate"], f"climate of {name}")
+        if not isinstance(climate.get("zip3"), str):
+            raise BadRequest(f"zip3 in the climate of {name} is {climate.get('zip3')!r}.", ROW_WANTED)
+        number(climate, "elev_m", -500, 9000)
+        number(climate, "spread_c", 0, 30)
+        for field in ("tx", "tn", "sd"):
+            months = climate.get(field)
+            if not isinstance(months, list | tuple) or len(months) != 12:
+                raise BadRequest(f"{field} in the climate of {name} is {str(months)[:60]}.", ROW_WANTED)
+            for degrees in months:
+                number({field: degrees}, field, -80, 80)
+    return end
+
+
 def _days(request: Mapping[str, Any]) -> tuple[tuple[date, ...], date]:
     """Read the days to consider and the day asked about: the first of them if none is named, today if there
     are none.
@@ -194,8 +220,8 @@ def check(request: Any) -> Question:
     draws = whole(request, "draws", 5, DRAWS_MOST, DRAWS)
     _not_too_many(draws, len(days), len(dressings))
     return Question(
-        origin=_mapping(request.get("from"), "from"),
-        target=_mapping(request.get("to"), "to"),
+        origin=_end(request, "from"),
+        target=_end(request, "to"),
         today=day_of(request.get("today"), "today"),
         leave_days=days or (asked_day,),
         asked_day=asked_day,

@@ -1,11 +1,12 @@
 /** The gathering sheet of a day: what to take from the shelf, then each parcel drawn, printed from this device with or without signal. */
 import { house } from "../../store/house.js";
+import { troubleOf } from "../../store/trouble.js";
 import { paperFacts, printPaper } from "../../parts/papers.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { noteOf } from "../../parts/bench-notes.js";
 import { linesToPack, orderRequest } from "./order-work.js";
 
-/** @import { Order, Trouble } from "../../store/shapes.d.ts" */
+/** @import { Order } from "../../store/shapes.d.ts" */
 
 const LONGEST_WAIT_S = 60; // every parcel of the day is worked out anew
 
@@ -22,7 +23,7 @@ export async function printGathering(day, orders) {
     );
     return "Printed from this device.";
   } catch (error) {
-    const { message, remedy = "Pack from the screen for now." } = /** @type {Trouble} */ (error);
+    const { message, remedy } = troubleOf(error, "Pack from the screen for now.");
     return `No sheet: ${message} ${remedy}`;
   }
 }

@@ -1,12 +1,13 @@
 /** The packing slip: the house's PDF when it is in reach, else the same sheet printed from here. */
 import { house } from "../../store/house.js";
+import { troubleOf } from "../../store/trouble.js";
 import { paperSize, printPaper } from "../../parts/papers.js";
 import { sharePaper } from "../../parts/share.js";
 import { noteOf } from "../../parts/bench-notes.js";
 import { byLot, lotsTaken } from "./lots.js";
 import { orderRequest } from "./order-work.js";
 
-/** @import { Order, Trouble } from "../../store/shapes.d.ts" */
+/** @import { Order } from "../../store/shapes.d.ts" */
 
 /** @param {Order} order @returns {Promise<{words: string, address?: string}>} what to say, and where the PDF is */
 export async function printSlip(order) {
@@ -26,7 +27,7 @@ export async function printSlip(order) {
     await printPaper("quoting.slip", slipRequest(order, size));
     return { words: "Printed from this device." };
   } catch (error) {
-    const { message, remedy = "Write the address by hand for now." } = /** @type {Trouble} */ (error);
+    const { message, remedy } = troubleOf(error, "Write the address by hand for now.");
     return { words: `No slip: ${message} ${remedy}` };
   }
 }

@@ -10,6 +10,7 @@ import { measureSaid } from "./lot-measures.js";
 import { house } from "../../store/house.js";
 import { lotsLatestFirst } from "../../store/sorting.js";
 import { noteLot } from "../../store/acts.js";
+import { troubleOf } from "../../store/trouble.js";
 import { traceRequest } from "../../store/recall.js";
 import "./note-form.js";
 
@@ -71,7 +72,7 @@ class LotBoard extends Part {
       try {
         await printPaper("documents.recall", request);
       } catch (error) {
-        const { message, remedy = "Copy the numbers by hand." } = /** @type {Trouble} */ (error);
+        const { message, remedy } = troubleOf(error, "Copy the numbers by hand.");
         throw Object.assign(new Error(`No sheet: ${message}`), { remedy });
       }
       return {};

@@ -40,8 +40,8 @@ class HouseBoard extends Part {
 
   /** @param {string} key @param {unknown} value @param {{touched?: boolean}} [how] */
   async #set(key, value, how = {}) {
-    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) return;
-    await this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
+    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) this.#act.stands();
+    else await this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
   }
 
   /** @param {string} key @param {Typed | TypedLines} event */

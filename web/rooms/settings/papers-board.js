@@ -44,7 +44,7 @@ class PapersBoard extends Part {
 
   /** @param {string} key @param {unknown} value @param {{focus?: boolean, touched?: boolean}} [how] */
   #set(key, value, how = { focus: false }) {
-    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key))) return Promise.resolve(null);
+    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key))) return Promise.resolve(this.#act.stands());
     return this.#act.run(() => setHouse(key, value), "Written down.", how);
   }
 

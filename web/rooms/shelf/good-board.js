@@ -1,7 +1,7 @@
 import { html, nothing } from "lit";
 import { Part } from "../../parts/part.js";
 import { go, placeOf } from "../../parts/route.js";
-import { capital, counted, dayShort, unitsSaid, weightSaid, whoSaid } from "../../parts/words.js";
+import { capital, counted, countSaid, dayShort, unitsSaid, weightSaid, whoSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import "../../parts/picture.js";
 import { hurtBy, hurtSaid, ring } from "./hurt.js";
@@ -59,7 +59,7 @@ class GoodBoard extends Part {
   /** @param {Good} good @param {View} view */
   #numerals(good, view) {
     /** @param {number} units */
-    const said = (units) => (good.unit === "g" ? weightSaid(units) : units.toLocaleString("en-US"));
+    const said = (units) => (good.unit === "g" ? weightSaid(units) : countSaid(units));
     const free = view.free(good.id);
     /** @type {[number, string][]} */
     const three = [
@@ -100,7 +100,7 @@ class GoodBoard extends Part {
     const there = lots.filter(({ units }) => units > 0);
     return html`<div><dt>lots</dt><dd>${lots.map(
       ({ lot, units, made_on }) => html`
-      <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : signed(units)}</strong>
+      <p class="figures">${lot ? html`<a href=${placeOf("book", "lot", lot)}>${lot}</a>` : "no lot written"}: <strong>${good.unit === "g" ? weightSaid(units) : countSaid(units)}</strong>
         <span class="faint">${made_on ? dayShort(made_on) : ""}${lot === there[0]?.lot && lots.length > 1 ? `${made_on ? ", " : ""}leaves first` : ""}</span></p>`,
     )}</dd></div>`;
   }
@@ -109,9 +109,6 @@ customElements.define("good-board", GoodBoard);
 
 /** @param {Good} good */
 const heading = (good) => capital(good.unit === "g" ? good.name : good.plural || good.name);
-
-/** With a true minus sign where more left than came. @param {number} units */
-const signed = (units) => units.toLocaleString("en-US").replace("-", "−");
 
 /** The request of `stock.shelf_picture`. @param {Good} good @param {View} view */
 function shelfRequest(good, view) {
