@@ -39,8 +39,9 @@ FEWER: Final = {
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
-REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "as a text", "as a figure", "as a list", "and a half", "beyond all", "empty"))
-"""What is otherwise in a way that few works answer takes no time to ask."""
+WRONG: Final = frozenset(("as a text", "as a figure", "as a list", "and a half"))
+REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "beyond all", "empty"))
+"""What is otherwise in a way that few works answer takes little time to ask."""
 Change = tuple[tuple[str | int, ...], str, Any]
 """Where, in which way, what stands there instead."""
 A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
@@ -52,10 +53,11 @@ def questions(name: str) -> dict[str, Json]:
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
         every = list(_otherwise(request, ()))
-        of_kind = [one for one in every if one[1] not in REFUSED_MOSTLY]
-        refused = [one for one in every if one[1] in REFUSED_MOSTLY]
-        for path, how, value in (*_evenly(of_kind, FEWER.get(name, MOST)), *_evenly(refused, min(MOST, 2 + 2 * FEWER.get(name, MOST)))):
-            found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
+        most = FEWER.get(name, MOST)
+        for kinds, count in ((WRONG, MOST if most > 6 else 3 * most), (REFUSED_MOSTLY, min(MOST, 2 + 2 * most)), (None, most)):
+            some = [one for one in every if one[1] in kinds] if kinds else [one for one in every if one[1] not in WRONG | REFUSED_MOSTLY]
+            for path, how, value in _evenly(some, count):
+                found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
     return found
 
 
