@@ -15,6 +15,12 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 
+def keep_what_was_compiled(folder: Path) -> None:
+    """Python keeps what it compiles in this folder, also where it was told to keep nothing: a run starts it some hundred times."""
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = str(folder)
+
+
 def main() -> int:
     """Sets up, then tests."""
     import set_up
@@ -23,6 +29,7 @@ def main() -> int:
     if set_up.main(["--tests"]):
         return 1
     os.chdir(steps.ROOT)
+    keep_what_was_compiled(steps.ROOT / ".setup" / "compiled")
     own = not sys.argv[1:] or sys.argv[1:] == ["--quick"]
     wanted = ["scripts/every_check.py", *sys.argv[1:]] if own else ["-m", "pytest", *sys.argv[1:]]
     return subprocess.call([str(steps.VENV_PYTHON), *wanted])

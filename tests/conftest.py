@@ -21,20 +21,21 @@ settings.load_profile("house")
 
 HERE = Path(__file__).parent
 SLOW = {
-    "api/test_described.py", "api/test_doors.py", "api/test_effort.py", "api/test_heat_doors.py", "api/test_over_the_wire.py",
-    "api/test_problems.py", "contract/test_both_clients.py", "documents/test_heat_sheet.py", "documents/test_house_papers.py",
-    "documents/test_pdf.py", "documents/test_read_back.py", "goods/test_pricing.py", "heat/test_advice.py", "house/test_demo.py",
-    "house/test_export.py", "house/test_full_disk.py", "house/test_moving.py", "house/test_neighbours.py", "house/test_quarantine.py",
-    "house/test_restoring.py", "house/test_running.py", "house/test_scheduled_backup.py", "house/test_sealed_backup.py",
-    "house/test_service.py", "house/test_serving.py", "hosting", "importing/test_people.py", "outside", "packing/test_apart.py",
-    "packing/test_blocks.py", "packing/test_plan.py", "packing/test_positions.py", "quoting/test_call.py",
-    "quoting/test_forecast_rows.py", "quoting/test_recheck.py", "records/test_carrying.py", "records/test_going_back.py",
-    "records/test_killed.py", "records/test_one_contract.py", "records/test_postgresql.py", "replication/test_allocation.py",
-    "replication/test_at_size.py", "replication/test_bounds.py", "replication/test_interleavings.py", "replication/test_joining.py",
-    "replication/test_malformed.py", "replication/test_money.py", "replication/test_never_oversells.py",
-    "replication/test_order_of_return.py", "replication/test_restored.py", "replication/test_season_closes.py",
-    "replication/test_standing.py", "replication/test_undo.py", "stock/test_allocation.py", "stock/test_restock.py",
-    "stock/test_two_years.py", "store/test_recurring.py", "store/test_standing.py", "storm", "test_calm.py",
+    "api/test_as_before.py", "api/test_described.py", "api/test_doors.py", "api/test_effort.py", "api/test_heat_doors.py",
+    "api/test_over_the_wire.py", "api/test_problems.py", "contract/test_both_clients.py", "documents/test_heat_sheet.py",
+    "documents/test_house_papers.py", "documents/test_pdf.py", "documents/test_read_back.py", "entries", "goods/test_pricing.py",
+    "heat/test_advice.py", "house/test_demo.py", "house/test_export.py", "house/test_full_disk.py", "house/test_moving.py",
+    "house/test_neighbours.py", "house/test_quarantine.py", "house/test_restoring.py", "house/test_running.py",
+    "house/test_scheduled_backup.py", "house/test_sealed_backup.py", "house/test_service.py", "house/test_serving.py", "hosting",
+    "importing/test_people.py", "outside", "packing/test_apart.py", "packing/test_blocks.py", "packing/test_plan.py",
+    "packing/test_positions.py", "quoting/test_call.py", "quoting/test_forecast_rows.py", "quoting/test_recheck.py",
+    "records/test_carrying.py", "records/test_going_back.py", "records/test_killed.py", "records/test_one_contract.py",
+    "records/test_postgresql.py", "replication/test_allocation.py", "replication/test_at_size.py", "replication/test_bounds.py",
+    "replication/test_interleavings.py", "replication/test_joining.py", "replication/test_malformed.py",
+    "replication/test_money.py", "replication/test_never_oversells.py", "replication/test_order_of_return.py",
+    "replication/test_restored.py", "replication/test_season_closes.py", "replication/test_standing.py", "replication/test_undo.py",
+    "stock/test_allocation.py", "stock/test_restock.py", "stock/test_two_years.py", "store/test_recurring.py",
+    "store/test_standing.py", "storm", "test_calm.py",
 }  # fmt: skip
 """Files, and whole folders, that took more than two and a half seconds of a processor: `scripts/test --quick` leaves them out."""
 

@@ -11,10 +11,7 @@ write the lines anew:
 from __future__ import annotations
 
 import json
-import re
 import sys
-from collections.abc import Iterator
-from copy import deepcopy
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any, Final
@@ -22,29 +19,35 @@ from typing import Any, Final
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from tests.digests import digest
 from tests.heat.asking import BARS, JARS, ask
+from tests.otherwise import Path as Place
+from tests.otherwise import Ways, changed, drawn, instead_of, otherwise
 from tests.packing.as_before import orders
 from tests.quoting.test_call import MONDAY_IN_JULY, asked
 from tests.quoting.test_recheck import NOW, TUESDAY, row, told
 
 from honeyhold.errors import HoneyholdError
+from honeyhold.heat.stops import MAILBOXES
 from honeyhold.kernel import TABLE, work
 
 Json = dict[str, Any]
 FILE: Final = Path(__file__).with_suffix(".json")
 REQUESTS: Final[Json] = json.loads((Path(__file__).parents[1] / "api" / "work_requests.json").read_text("utf-8"))
-MOST: Final = 60
+MOST: Final = 50
 FEWER: Final = {
-    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 3, "heat.trip": 3,
-    "heat.draw": 3, "quoting.call": 3, "quoting.parcel": 12, "packing.plan": 12, "stock.melt_by": 10,
+    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 2, "heat.trip": 2,
+    "heat.draw": 2, "quoting.call": 2, "quoting.parcel": 6, "packing.plan": 10, "stock.melt_by": 10,
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
 WRONG: Final = frozenset(("as a text", "as a figure", "as a list", "and a half"))
 REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "beyond all", "empty"))
 """What is otherwise in a way that few works answer takes little time to ask."""
-Change = tuple[tuple[str | int, ...], str, Any]
-"""Where, in which way, what stands there instead."""
-A_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
+CHOICES: Final = (
+    ("label", "letter", "a4", "a5"), ("post", "pick_up", "walk_in"), ("plain", "lined", "chilled"), ("F", "C"), tuple(MAILBOXES),
+    ("jar", "tub", "bar", "block"), ("honey", "wax"),
+)  # fmt: skip
+CHOSEN: Final = "chosen: "
+"""Where one of a few may be said, each of the others is."""
 
 
 def questions(name: str) -> dict[str, Json]:
@@ -52,61 +55,22 @@ def questions(name: str) -> dict[str, Json]:
     found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
-        every = list(_otherwise(request, ()))
+        every = list(otherwise(request, ways=_ways))
         most = FEWER.get(name, MOST)
-        for kinds, count in ((WRONG, MOST if most > 6 else 3 * most), (REFUSED_MOSTLY, min(MOST, 2 + 2 * most)), (None, most)):
-            some = [one for one in every if one[1] in kinds] if kinds else [one for one in every if one[1] not in WRONG | REFUSED_MOSTLY]
-            for path, how, value in _evenly(some, count):
-                found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = _with(request, path, value)
+        asked = drawn([one for one in every if one[1].startswith(CHOSEN)], MOST if most > 8 else 2 * most)
+        asked += drawn([one for one in every if one[1] in WRONG], MOST if most > 8 else 2 * most)
+        asked += drawn([one for one in every if one[1] in REFUSED_MOSTLY], min(MOST, 2 + 2 * most))
+        asked += drawn([one for one in every if not one[1].startswith(CHOSEN) and one[1] not in WRONG | REFUSED_MOSTLY], most)
+        for path, how, value in asked:
+            found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = changed(request, path, value)
     return found
 
 
-GONE: Final = object()
-
-
-def _evenly(every: list[Change], most: int) -> list[Change]:
-    return [every[int(at * max(1, len(every) / most))] for at in range(min(most, len(every)))]
-
-
-def _otherwise(value: Any, path: tuple[str | int, ...]) -> Iterator[Change]:
-    """All that can be otherwise, from the outside in."""
-    if path:
-        yield path, "gone", GONE
-        for how, instead in _instead(value):
-            yield path, how, instead
-    inner = value.items() if isinstance(value, dict) else enumerate(value[:3]) if isinstance(value, list) else ()
-    for key, one in inner:
-        yield from _otherwise(one, (*path, key))
-
-
-def _instead(value: Any) -> Iterator[tuple[str, Any]]:
-    if isinstance(value, bool):
-        yield from (("the other", not value), ("as a figure", int(value)))
-    elif isinstance(value, int | float):
-        yield from (("more by one", value + 1), ("twice", 2 * value), ("nothing", 0), ("below nothing", -value - 1))
-        yield from (("less by one", value - 1), ("as a text", str(value)), ("and a half", value + 0.5), ("beyond all", 10**12))
-    elif isinstance(value, str) and A_DAY.fullmatch(value):
-        yield "nine days later", (date.fromisoformat(value) + timedelta(days=9)).isoformat()
-    elif isinstance(value, str):
-        yield from (("empty", ""), ("longer", f"{value} & <more>"), ("as a figure", 7))
-    elif isinstance(value, list) and value:
-        yield from (("without the first", value[1:]), ("twice over", [*value, *value]), ("as a text", "all"), ("empty", []))
-    elif isinstance(value, dict) and value:
-        yield from (("as a list", list(value.values())), ("empty", {}))
-    elif value is None:
-        yield "said", 1
-
-
-def _with(request: Json, path: tuple[str | int, ...], value: Any) -> Json:
-    made = deepcopy(request)
-    place: Any = made
-    for key in path[:-1]:
-        place = place[key]
-    if value is GONE:
-        del place[path[-1]]
-    else:
-        place[path[-1]] = value
-    return made
+def _ways(path: Place, value: Any) -> Ways:
+    """Each of the others where one of a few may be said, besides what can be otherwise with anything."""
+    for family in CHOICES:
+        yield from ((f"{CHOSEN}{other}", other) for other in family if value in family and other != value)
+    yield from instead_of(path, value)
 
 
 def _sales(days: int, until: str, every: int) -> list[Json]:
@@ -178,6 +142,7 @@ MORE: Final[dict[str, dict[str, Json]]] = {
     "packing.plan": {name: orders()[name] for name in ("bars and jars with postage", "cold", "too heavy")},
     "quoting.call": CALLS,
     "quoting.parcel": ASKED_FIRST,
+    "quoting.label": {"on a label": {**REQUESTS["quoting.label"], "label_size": "label"}},
     "quoting.packed_picture": {"kept": KEPT},
     "quoting.recheck": AGAIN,
     "stock.order_sentence": {"by mail": SAID, "picked up": {**SAID, "way": "pick_up", "owed_cents": 0}},

@@ -20,7 +20,7 @@ from honeyhold.replication.recovery import all_was_said, epoch_begins, places_to
 from honeyhold.replication.sessions import Sessions
 
 
-@dataclass
+@dataclass(frozen=True)
 class Moment:
     """What the house knows of itself while it answers: its epoch, its time, its day, and what devices said last."""
 

@@ -31,7 +31,7 @@ SIZES_KEPT_S: Final = 3600
 """How long the sizes of a good's orders are believed before they are read again."""
 
 
-@dataclass
+@dataclass(frozen=True)
 class Session:
     """One device as it was last heard."""
 

@@ -62,7 +62,7 @@ def _promised(context: OperationContext, rows: Rows) -> None:
 
 def _let_go(context: OperationContext, rows: Rows) -> None:
     """The order stands again under its number; what this device's share covers is sure, the rest waits."""
-    row = context.only("order")
+    row = _said_of_the_order(context)
     state = "packed" if row.get("state") == "packed" else "promised"
     order = _order_of(context, rows, "let_go", state)
     packed = context.records.has(Parcel, (Parcel.order == order["id"]) & Parcel.packed_on.is_null(False))
@@ -112,7 +112,7 @@ def _packed(context: OperationContext, rows: Rows) -> None:
 
 def _handed_over(context: OperationContext, rows: Rows) -> None:
     """It has not left after all: the goods are back in their lots, the order holds what it held, what was paid with it is paid back."""
-    row = context.only("order")
+    row = _said_of_the_order(context)
     state = "packed" if row.get("state") == "packed" else "promised"
     require(row.pop("gone_on", None) is None, "What has not left has no day on which it left.", "Undo it again.")
     order = _order_of(context, rows, "gone", state)
@@ -174,7 +174,7 @@ def _moved(context: OperationContext, rows: Rows) -> None:
 
 def _noted(context: OperationContext, rows: Rows) -> None:
     """Fields are set back, if they still say what that entry said; what was new is hidden."""
-    for table in {row["table"] for row in context.rows} - {"undoing"}:
+    for table in sorted({row["table"] for row in context.rows} - {"undoing"}):
         _same_fields(context, rows, table)
 
 
@@ -192,10 +192,15 @@ def _set(context: OperationContext, rows: Rows) -> None:
     _noted(context, rows)
 
 
+def _said_of_the_order(context: OperationContext) -> dict[str, Any]:
+    """Its row of the order; an undo may lack it, and is then refused."""
+    return context.only("order") if context.of("order") else {}
+
+
 def _order_of(context: OperationContext, rows: Rows, now: str, then: str) -> dict[str, Any]:
     """The one order of the entry undone, which must stand as that entry left it."""
     (undone,) = [row for row in rows if row["table"] == "order"]
-    row = context.only("order") if context.of("order") else {}
+    row = _said_of_the_order(context)
     require(row.get("id") == undone["id"], "It is the undoing of another order.", "Undo it again.")
     require(set(row) - {"was"} == {"table", "id", "state"} and row["state"] == then, f"This undo sets the state {then}.", "Undo it again.")
     order = context.order(undone["id"])
@@ -242,7 +247,7 @@ def _same_fields(context: OperationContext, rows: Rows, table: str) -> None:
         was = undone.get(row["id"])
         require(was is not None, f"The {table} {row['id']} was not changed by that entry.", "Undo it again.")
         assert was is not None
-        for name in set(row) - {"table", "id", "was", "hidden", "told"}:
+        for name in sorted(set(row) - {"table", "id", "was", "hidden", "told"}):
             require(name in was, f"That entry did not set {name}.", "Enter what is right now.")
             told = "was" in row and name in row["was"]
             require(told, f"Undoing {name} without saying what it was set to.", "Undo it again.")

@@ -1,0 +1,53 @@
+"""Every kind of entry becomes what it became, and is refused as it was (`as_before.py` tells how to renew that)."""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import postgresql_server
+from entries.acts import ACTS
+from entries.as_before import FILE, lines
+from entries.house import LivedIn
+from honeyhold.operations.kinds import KINDS
+from quick_disk import QUICK_DISK
+
+BEFORE: dict[str, dict[str, str]] = json.loads(FILE.read_text("utf-8"))
+ONE_IN = 7 if postgresql_server.chosen() else 1
+"""Undoing what was asked takes PostgreSQL ten times as long as a file in memory."""
+OF_THE_HOUSE = {name for name, kind in KINDS.items() if kind.who == "house"}
+
+
+@pytest.fixture(scope="module")
+def lived_in() -> Iterator[LivedIn]:
+    """One house for all: whatever lands in it is undone by its question."""
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
+        house = LivedIn(Path(folder))
+        yield house
+        house.close()
+
+
+@pytest.mark.parametrize("group", ACTS)
+def test_the_same_entry_comes_to_the_same(group: str, lived_in: LivedIn) -> None:
+    """The answer, and every row that it changed."""
+    found = lines(lived_in, group, ONE_IN)
+    assert found == {name: BEFORE[group][name] for name in found}
+    assert len(found) >= len(BEFORE[group]) // ONE_IN
+
+
+def test_every_kind_is_asked_about(lived_in: LivedIn) -> None:
+    """And what is asked differs: a question whose answer is another's would hold nothing."""
+    written: set[str] = set()
+    for acts in ACTS.values():
+        for act in acts.values():
+            hand, _ = lived_in.hands()
+            began = len(hand.log)
+            act(hand, lived_in.named)
+            written |= {entry["kind"] for entry in hand.log[began:]}
+    assert written >= KINDS.keys() - OF_THE_HOUSE
+    every = [said for name in BEFORE for said in BEFORE[name].values()]
+    assert len(set(every)) > len(every) * 0.9
