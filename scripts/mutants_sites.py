@@ -1,5 +1,8 @@
 """Where a mistake can be planted in the server's Python, and what the file looks like with it: comparisons, sums, constants, conditions,
 returns, calls for their effect. Standard library only; the text of a file is changed at one place and otherwise kept.
+
+Left out is what nobody could ever notice: how much a cache holds by number (`maxsize=` of `lru_cache`: with one place more the same is
+answered), and `strict=True` where two lists of one length go side by side (it speaks up for another mistake alone).
 """
 
 from __future__ import annotations
@@ -190,7 +193,8 @@ def _joins_texts(node: ast.BinOp) -> bool:
 
 
 def _of_no_effect(tree: ast.Module) -> Iterator[ast.AST]:
-    """Annotations, what only the type checker reads, and the inside of formatted texts (not every Python tells their places)."""
+    """Annotations, what only the type checker reads, the inside of formatted texts (not every Python tells their places), and what the
+    head of this file names."""
     for node in ast.walk(tree):
         for part in _hidden(node):
             yield from ast.walk(part)
@@ -202,5 +206,15 @@ def _hidden(node: ast.AST) -> list[ast.AST]:
     if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
         arguments = [*node.args.args, *node.args.kwonlyargs, *node.args.posonlyargs]
         return [part for part in [node.returns, *(one.annotation for one in arguments)] if part]
+    if isinstance(node, ast.Call):
+        return [one.value for one in node.keywords if _is_never_noticed(node, one)]
     only_types = isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING"
     return [node] if only_types or isinstance(node, ast.JoinedStr) else []
+
+
+def _is_never_noticed(call: ast.Call, given: ast.keyword) -> bool:
+    """The size of a cache that keeps some by number, and the guard of a `zip`."""
+    name = getattr(call.func, "id", getattr(call.func, "attr", ""))
+    is_a_number = isinstance(given.value, ast.Constant) and type(given.value.value) is int and given.value.value > 1
+    is_a_guard = isinstance(given.value, ast.Constant) and given.value.value is True
+    return (name == "lru_cache" and given.arg == "maxsize" and is_a_number) or (name == "zip" and given.arg == "strict" and is_a_guard)

@@ -38,6 +38,14 @@ def test_two_places_that_read_the_same_are_told_apart(places: list[Site]) -> Non
     }
 
 
+def test_what_nobody_could_notice_is_not_planted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is planted in a cache's size or in a guard; in a cache of one, or a guard that is off, it is."""
+    code = "@lru_cache(maxsize=50)\ndef sides(one, other):\n    for pair in zip(one, other, strict=True):\n        yield pair\n"
+    for text, number in ((code, 0), (code.replace("50", "1"), 1), (code.replace("True", "False"), 1)):
+        monkeypatch.setattr(mutants_sites, "source", lambda path, text=text: text)
+        assert len(list(mutants_sites._sites("stock/prices.py"))) == number
+
+
 def test_what_was_kept_is_summed_up_and_the_last_line_counts(places: list[Site], tmp_path: Path) -> None:
     """A mistake that got by and was caught later is a caught one; what was not planted yet counts for nothing."""
     first, second, *_ = places

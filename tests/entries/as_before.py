@@ -23,8 +23,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from demo_seed.client.device import DeviceClient  # noqa: E402
 
 from digests import digest  # noqa: E402
-from entries.acts import ACTS, OF_EACH, Act, undone  # noqa: E402
+from entries.acts import ACTS, FIRST, OF_EACH, Act, undone  # noqa: E402
 from entries.house import LivedIn  # noqa: E402
+from entries.questions import all_told  # noqa: E402
 from entries.shapes import doors, fields, kinds, settings, texts, words_of  # noqa: E402
 from honeyhold.errors import HoneyholdError  # noqa: E402
 from honeyhold.house.quarantine import hand_in, late_entries, put_aside_late, take_in_late  # noqa: E402
@@ -133,18 +134,21 @@ def lines(here: LivedIn, group: str, one_in: int = 1) -> dict[str, str]:
     with here.opened():
         every = [
             (f"{name}: {question}".removesuffix(": "), about)
-            for name, act in ACTS[group].items() for question, about in _questions(here, group, act).items()
+            for name in ACTS[group] for question, about in _questions(here, group, name).items()
         ]  # fmt: skip
         return {name: digest(asked(here, about)) for name, about in every[::one_in]}
 
 
-def _questions(here: LivedIn, group: str, act: Act) -> dict[str, Told]:
-    if group not in OF_EACH:
-        return Asked(here, act).questions()
-    as_it_is, again = Asked(here, act), Asked(here, undone(act))
-    if not as_it_is.entries:
-        return as_it_is.questions()
-    return {"": partial(as_it_is.said, *as_it_is.entries), "undone": partial(again.said, *again.entries)}
+def _questions(here: LivedIn, group: str, name: str) -> dict[str, Told]:
+    act = ACTS[group][name]
+    of_act = Asked(here, act)
+    if group in OF_EACH and of_act.entries:
+        again = Asked(here, undone(act))
+        return {"": partial(of_act.said, *of_act.entries), "undone": partial(again.said, *again.entries)}
+    found = of_act.questions()
+    if group in FIRST and list(FIRST[group]).index(name) % 4 == 0:
+        found["told afterwards"] = lambda: [of_act.said(*of_act.entries), all_told(here)]
+    return found
 
 
 def _otherwise(entry: Json) -> Iterator[tuple[Where, str, Any]]:
@@ -217,7 +221,7 @@ def told(here: LivedIn, group: str, question: str) -> None:
     name, _, otherwise_so = question.partition(": ")
     with here.opened():
         print(json.dumps(Asked(here, ACTS[group][name]).entries, indent=1))
-        print(json.dumps(asked(here, _questions(here, group, ACTS[group][name])[otherwise_so]), indent=1, default=str))
+        print(json.dumps(asked(here, _questions(here, group, name)[otherwise_so]), indent=1, default=str))
 
 
 if __name__ == "__main__":

@@ -95,7 +95,13 @@ def _row(row: Json) -> Any:
     try:
         return schemas.read_row(dict(row), "It")
     except Refused as trouble:
-        return [str(trouble), trouble.remedy]
+        return [_in_order(str(trouble)), trouble.remedy]
+
+
+def _in_order(words: str) -> list[str]:
+    """Fields that are too many are told in any order; of very many only the first."""
+    begin, _, wrong = words.rpartition("cannot be read: ")
+    return [begin, *sorted(wrong.split("; "))] if len(words) < schemas.WORDS_MAX else [begin]
 
 
 def doors() -> dict[str, str]:
@@ -115,7 +121,7 @@ def doors() -> dict[str, str]:
                 try:
                     answers.append(only.load({name: value}))
                 except ValidationError as trouble:
-                    answers.append(schemas.in_words(trouble.normalized_messages()))
+                    answers.append(_in_order(schemas.in_words(trouble.normalized_messages())))
             found[f"{schema.__name__}.{name}"] = digest([answers, field.required, field.allow_none])
     return found
 

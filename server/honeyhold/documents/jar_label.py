@@ -144,15 +144,15 @@ def _panel_mm2(row: Reader, grid: LabelGrid) -> Fraction:
     if row.raw("upright"):
         return Fraction(0.4 * pi) * max(length, width) * height
     sides = sorted((length, width, height))
-    return Fraction(sides[1] * sides[2])
+    return sides[1] * sides[2]
 
 
-def _side_mm(row: Reader, key: str) -> float:
+def _side_mm(row: Reader, key: str) -> Fraction:
     """A side of a good, 0 where it was not measured. Raises BadRequest."""
     side = row.raw(key) or 0
     if isinstance(side, bool) or not isinstance(side, int | float) or side < 0:
         raise row.wrong(key, "a length in mm")
-    return side
+    return Fraction(side)
 
 
 def _joined(net: tuple[str, str]) -> str:

@@ -42,7 +42,8 @@ def whole(holder: Mapping[str, Any], field: str, least: int, most: int, default:
     return int(value)
 
 
-def _mapping(value: Any, field: str) -> Mapping[str, Any]:
+def mapping(value: Any, field: str) -> Mapping[str, Any]:
+    """An object with named fields. Raises BadRequest."""
     if not isinstance(value, Mapping):
         raise BadRequest(f"{field} is {value!r}.", f"Give {field} as an object with named fields.")
     return value
@@ -89,7 +90,7 @@ class Question:
 
 
 def _check_piece(piece: Any) -> None:
-    _mapping(piece, "A piece of contents")
+    mapping(piece, "A piece of contents")
     if piece.get("kind") not in ("wax", "honey"):
         raise BadRequest(f"kind is {piece.get('kind')!r}.", "Heat knows wax and honey; leave other pieces out.")
     whole(piece, "units", 1, 10_000)
@@ -104,7 +105,7 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
 
     Raises BadRequest.
     """
-    _mapping(parcel, f"The parcel {name!r}")
+    mapping(parcel, f"The parcel {name!r}")
     sides = parcel.get("outer_mm")
     if not isinstance(sides, list | tuple) or len(sides) != 3:
         raise BadRequest(f"outer_mm of {name!r} is {sides!r}.", "Give three lengths in mm.")
@@ -131,11 +132,11 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
     number(filled, "filler_g", 0, 20_000)
     whole(filled, "cost_cents", 0, 1_000_000)
     if filled["liner"] is not None:
-        liner = _mapping(filled["liner"], "liner")
+        liner = mapping(filled["liner"], "liner")
         number(liner, "thickness_mm", 0.1, 200)
         number(liner, "conductivity", 0.001, 1)
     if filled["chill"] is not None:
-        chill = _mapping(filled["chill"], "chill")
+        chill = mapping(filled["chill"], "chill")
         number(chill, "mass_g", 1, 20_000)
         number(chill, "latent_kj_per_kg", 1, 400)
         # Colder than any freezer would be dry ice, which is never advised here: the carrier's rules for
@@ -145,7 +146,7 @@ def check_parcel(parcel: Any, name: str) -> Mapping[str, Any]:
 
 
 def _thresholds(own: Any) -> dict[str, float]:
-    given = dict(_mapping(own or {}, "thresholds"))
+    given = dict(mapping(own or {}, "thresholds"))
     for name in given:
         if name not in THRESHOLDS:
             raise BadRequest(f"thresholds holds {name!r}.", f"Use the names {', '.join(THRESHOLDS)}.")
@@ -155,16 +156,16 @@ def _thresholds(own: Any) -> dict[str, float]:
 
 def _end(request: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     """One end of the trip; its place and climate may be unknown, and are rows of the data files where they are not. Raises BadRequest."""
-    end = _mapping(request.get(name), name)
+    end = mapping(request.get(name), name)
     if end.get("place"):
-        place = _mapping(end["place"], f"place of {name}")
+        place = mapping(end["place"], f"place of {name}")
         for field in ("state", "tz"):
             if not isinstance(place.get(field), str) or not place[field]:
                 raise BadRequest(f"{field} in the place of {name} is {place.get(field)!r}.", ROW_WANTED)
         for field, most in (("lat", 90), ("rep_lat", 90), ("lon", 180), ("rep_lon", 180)):
             number(place, field, -most, most)
     if end.get("climate"):
-        climate = _mapping(end["climate"], f"climate of {name}")
+        climate = mapping(end["climate"], f"climate of {name}")
         if not isinstance(climate.get("zip3"), str):
             raise BadRequest(f"zip3 in the climate of {name} is {climate.get('zip3')!r}.", ROW_WANTED)
         number(climate, "elev_m", -500, 9000)
@@ -204,8 +205,8 @@ def _not_too_many(draws: int, days: int, parcels: int) -> None:
 
 def check(request: Any) -> Question:
     """Check a request and give it in order. Raises BadRequest."""
-    _mapping(request, "The request")
-    dressings = _mapping(request.get("dressings"), "dressings")
+    mapping(request, "The request")
+    dressings = mapping(request.get("dressings"), "dressings")
     if not dressings:
         raise BadRequest("dressings is empty.", "Give at least one parcel, such as plain.")
     asked_dressing = request.get("asked_dressing", "plain" if "plain" in dressings else next(iter(dressings)))

@@ -16,7 +16,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.heat.air import Day, blended_day, hours_of
 from honeyhold.heat.holidays import post_day_after
 from honeyhold.heat.places import transit_days
-from honeyhold.heat.request import Question, day_of, number
+from honeyhold.heat.request import Question, day_of, mapping, number
 from honeyhold.heat.sampling import Sample, Samples
 from honeyhold.heat.stops import Stop, air_around, luck_of, stops_of
 from honeyhold.heat.sun import clear_day, cloud_factor, summer_hour
@@ -76,6 +76,7 @@ def read_outlook(question: Question) -> Outlook:
     days: dict[str, dict[date, Mapping[str, Any]]] = {"from": {}, "to": {}}
     for end, found in days.items():
         for entry in given.get(end) or []:
+            mapping(entry, f"A day of the forecast ({end})")
             high = number(entry, "max_c", -60, 60)
             if number(entry, "min_c", -70, 60) > high:
                 raise BadRequest(f"forecast min_c {entry['min_c']} lies above max_c {high}.", "Check the forecast's days.")

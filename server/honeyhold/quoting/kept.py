@@ -14,7 +14,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.packing.drawing.canvas import Piece as DrawnPiece
 from honeyhold.packing.drawing.parcel import Drawing, svg_of
 from honeyhold.packing.model.plan import ParcelPlan
-from honeyhold.packing.model.request import PackingRequest, Piece
+from honeyhold.packing.model.request import TEXTURES, PackingRequest, Piece
 from honeyhold.quoting.quote import KeptPiece, KeptPlan
 from honeyhold.wire import Fields
 
@@ -80,7 +80,9 @@ def drawing_of(plan: KeptPlan, unit: str, view: str) -> str:
     pieces = []
     for number, (piece, *place) in enumerate(plan.placements, start=1):
         x, y, z, dx, dy, dz = (side / UM_PER_MM for side in place)
-        pieces.append(DrawnPiece(number, plan.pieces[piece].label, plan.pieces[piece].texture, x, y, z, dx, dy, dz))
+        kept = plan.pieces[piece]
+        texture = kept.texture if kept.texture in TEXTURES else "plain"  # a newer Honeyhold may have kept one that is not known here
+        pieces.append(DrawnPiece(number, kept.label, texture, x, y, z, dx, dy, dz))
     return svg_of(Drawing((long, wide, high), pieces, plan.liner_um / UM_PER_MM, unit, plan.name or "carton", view))
 
 
