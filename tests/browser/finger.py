@@ -12,16 +12,12 @@ from typing import Any
 
 from playwright.sync_api import Error, Locator
 
-AWAKE = """async (keys) => {
-  const [key] = keys;
-  if (keys.length !== 1) return false;
+AWAKE = """async (key) => {
   const frame = () => new Promise(requestAnimationFrame);
   key.scrollIntoViewIfNeeded();
   await frame(); await frame();  // a key that has just come to lie there is marked with the next frame
   for (let frames = 0; frames < 1800 && key.isConnected && key.closest('[data-resting]'); frames += 1) await frame();
-  return true;
 }"""
-"""Of all that are found, which asks the page once; the one that is found would be handed over first, at a third of what a touch takes."""
 
 
 def look_first() -> None:
@@ -36,8 +32,7 @@ def _patient(touch: Callable[..., None]) -> Callable[..., None]:
 
     def touched(self: Locator, **options: Any) -> None:
         with contextlib.suppress(Error):  # a page that loads itself anew meanwhile, or a key that is not there: the touch says so itself
-            if not self.evaluate_all(AWAKE):  # it is still to come, or there are several
-                self.evaluate(f"(key) => ({AWAKE})([key])", timeout=options.get("timeout"))
+            self.evaluate(AWAKE, timeout=options.get("timeout"))
         touch(self, **options)
 
     touched.looks_first = True  # type: ignore[attr-defined]
