@@ -203,7 +203,7 @@ class Doors:
         for key in asking.more:
             without = {name: value for name, value in asking.more.items() if name != key}
             found[f"{key} gone"] = replace(asking, more=without)
-            for value in ("", "0", "1", "-1", "101", "1899", "2025", *SIZES, "nobody-knows", "9" * 20, "\0"):
+            for value in ("", "0", "1", "-1", "101", "1899", "2025", *SIZES, "nobody-knows", "9" * 20, "9007199254740991", "9007199254740992", "\0"):
                 found[f"{key} {value!r}"] = replace(asking, more={**asking.more, key: value})
         slow = "/papers/" in asking.place
         return {name: one for name, one in found.items() if not slow or name in WHERE_SLOW or "size" in name}
