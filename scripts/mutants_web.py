@@ -26,7 +26,7 @@ READER: Final = ROOT / "scripts" / "mutants_of_web.mjs"
 COMPILER: Final = ROOT / "web" / "node_modules" / "typescript"
 PACKAGES: Final = ("web/kernel", "web/parts", "web/rooms", "web/store")
 HEARD: Final = FOLDER.parent / "reach-web"
-TESTED: Final = ("tests/browser", "tests/contract", "tests/store", "tests/goods", "tests/screens", "tests/storm")
+TESTED: Final = ("tests/browser", "tests/contract", "tests/every_call", "tests/store", "tests/goods", "tests/screens", "tests/storm")
 """Where the browser's code is run: in Chromium, or in Node with a database of its own."""
 PAGE_S: Final = 20.0
 """What a single test in Chromium costs beside its own time: a house that is begun for its file, and a page that wakes."""

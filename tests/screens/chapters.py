@@ -406,8 +406,10 @@ CHAPTERS: dict[str, Json] = {
     },
     "owner": {"kept": OWNED, "screens": LOOKED_AT},
     "calls": {"kept": OWNED, "screens": CALLS},
-    "shelf-and-bench": {"kept": OWNED, "screens": [*SHELF, *BENCH]},
-    "melt-and-book": {"kept": OWNED, "screens": [*MELT, *BOOK]},
+    "shelf": {"kept": OWNED, "screens": SHELF},
+    "bench": {"kept": OWNED, "screens": BENCH},
+    "melt": {"kept": OWNED, "screens": MELT},
+    "book": {"kept": OWNED, "screens": BOOK},
     "settings": {"kept": OWNED, "screens": SETTINGS},
     "helper": {
         "kept": {"rows": ROWS, "identity": HELPER},

@@ -3,6 +3,8 @@
  * what is in them, and of each how it stands (off, pressed, here). Elements within it are drawn, too. Its keys can be touched.
  */
 
+import { effects } from "./effects.mjs";
+
 const TAGS = /<!--[\s\S]*?-->|<(\/?)([a-zA-Z][\w-]*)((?:"[^"]*"|'[^']*'|[^"'>])*)>/g;
 const BOUND = /([.?@]?[\w-]+)(?:=("[^"]*"|'[^']*'|[^\s"'>]+))?/g;
 const PLACED = /\u0001(\d+)\u0001/;
@@ -18,7 +20,7 @@ const PRESSED = {
   "aria-selected": "chosen",
 };
 
-/** @typedef {{tag: string, has: Record<string, any>, acts: Record<string, Function>, within: (Node | string)[], element?: any}} Node */
+/** @typedef {{tag: string, has: Record<string, any>, acts: Record<string, Function>, within: (Node | string)[], of?: string, own?: [Node, string]}} Node */
 
 /** A screen: one element of the app, drawn anew each time it is looked at. */
 export class Screen {
@@ -28,7 +30,14 @@ export class Screen {
   /** Whose template is read: its functions are called as the element's own. */
   #host = null;
 
-  /** @param {string} tag @param {Record<string, any>} [properties] */
+  /** What each property of an element was when it was drawn last. @type {Map<any, Map<string, any>>} */
+  #was = new Map();
+  /** What each element drew last. @type {Map<any, (Node | string)[]>} */
+  #trees = new Map();
+  /** Elements that stand in the drawing under way. */
+  #here = new Set();
+
+  /** @param {string} tag an element of the app, or none for a template by itself @param {Record<string, any>} [properties] or `{template}` */
   constructor(tag, properties = {}) {
     this.tag = tag;
     this.properties = properties;
@@ -36,8 +45,46 @@ export class Screen {
 
   /** @returns {string[]} what it says, line by line */
   said() {
-    this.drawn = this.#own({ tag: this.tag, has: {}, acts: {}, within: [], properties: this.properties }, "");
+    this.#here.clear();
+    const top = { tag: this.tag, has: {}, acts: {}, within: [], properties: this.properties };
+    this.drawn = this.tag ? this.#own(top, "") : { ...top, properties: {}, within: this.#tree(this.properties.template, "") };
+    for (const [key, element] of this.#elements) if (!this.#here.has(key)) this.#gone(key, element);
     return lines(this.drawn);
+  }
+
+  /** All of it: every element with whatever it has, pictures too. @returns {string} */
+  whole() {
+    return whole(this.drawn, "");
+  }
+
+  /** The screen is left. */
+  leave() {
+    for (const [key, element] of this.#elements) this.#gone(key, element);
+  }
+
+  #gone(key, element) {
+    this.#elements.delete(key);
+    this.#was.delete(element);
+    this.#trees.delete(element);
+    element.disconnectedCallback?.();
+  }
+
+  /** Whatever hears something, in the order in which it stands: `[what it is, what it hears]`. @returns {[Node, string][]} */
+  hearing() {
+    return nodes(this.drawn).flatMap((one) => Object.keys(one.acts).map((what) => [one, what]));
+  }
+
+  /** Whether something stands there in the same place. @param {Node} node */
+  like(node) {
+    const same = (one) => one.tag === node.tag && one.of === node.of && wordsOf(one) === wordsOf(node);
+    return nodes(this.drawn).find((one) => same(one) && Object.keys(node.acts).every((what) => what in one.acts));
+  }
+
+  /** Has it hear that. @param {Node} node @param {string} what @param {Record<string, any>} [more] of the event @param {Record<string, any>} [field] */
+  hear(node, what, more = {}, field = {}) {
+    const form = what === "submit" ? this.#filled(node, field) : undefined;
+    const target = form ?? { ...aimed(node), ...field };
+    return node.acts[what]?.({ ...event(target), ...more });
   }
 
   /** Touches the key that begins with these words, else one that has them. @param {string} words @param {number} [nth] of several */
@@ -61,12 +108,12 @@ export class Screen {
     for (const what of ["input", "change"]) field.acts[what]?.(event(target));
   }
 
-  /** A field outside of every form, by its name or by what it is. @param {string} which a selector */
-  #field(which) {
-    const wanted = /\[name=["']?([\w-]+)/.exec(which)?.[1];
-    const field = nodes(this.drawn).find((one) => isField(one) && (wanted ? one.has.name === wanted : one.tag === which));
-    const name = field?.has.name;
-    return field ? { ...aimed(field), value: this.#typed.get(`-1 ${name}`) ?? field.properties.value ?? field.has.value ?? "" } : null;
+  /** What is found in the screen. @param {string} which a selector */
+  #found(which) {
+    const node = nodes(this.drawn ?? "").find((one) => fits(one, which));
+    if (!node) return null;
+    if (!isField(node)) return aimed(node, which);
+    return { ...aimed(node, which), value: this.#typed.get(`-1 ${node.has.name}`) ?? node.properties.value ?? node.has.value ?? "" };
   }
 
   #forms() {
@@ -78,14 +125,15 @@ export class Screen {
   }
 
   /** A form with what stands in its fields. */
-  #filled(form) {
+  #filled(form, otherwise = {}) {
     const place = this.#forms().indexOf(form);
     const values = new Map();
-    for (const { has, properties, within } of nodes(form).filter(isField)) {
+    for (const field of nodes(form).filter(isField)) {
+      const { has, properties, within } = field;
       const ticks = ["checkbox", "radio"].includes(has.type);
-      const typed = this.#typed.get(`${place} ${has.name}`);
+      const typed = mayBe(field, otherwise[has.name] ?? otherwise["*"]) ?? this.#typed.get(`${place} ${has.name}`);
       if (ticks ? (typed ?? ("checked" in has || properties.checked ? "on" : "")) !== "on" : !has.name) continue;
-      values.set(has.name, ticks ? (has.value ?? "on") : (typed ?? properties.value ?? has.value ?? within.join("")));
+      values.set(has.name, ticks ? (has.value ?? "on") : (typed ?? properties.value ?? has.value ?? chosen(field) ?? within.join("")));
     }
     const elements = Object.fromEntries([...values].map(([name, value]) => [name, { name, value, dataset: {}, focus() {}, select() {} }]));
     return { ...aimed(form), values, elements, reset: () => this.#typed.clear(), reportValidity: () => true, checkValidity: () => true };
@@ -94,32 +142,73 @@ export class Screen {
   /** An element of ours with what it draws. */
   #own(node, path) {
     const key = `${path}/${node.tag}`;
-    if (!this.#elements.has(key)) {
-      const element = new (customElements.get(node.tag))();
-      const own = {
-        getAttribute: (name) => node.has[name] ?? null,
-        querySelector: (which) => this.#field(which),
-        querySelectorAll: () => [],
-        closest: () => null,
-        scrollIntoView() {},
-        updateComplete: Promise.resolve(true),
-      };
-      for (const [name, value] of Object.entries(own)) Object.defineProperty(element, name, { value, configurable: true, writable: true });
-      this.#elements.set(key, element);
-    }
+    this.#here.add(key);
+    const isNew = !this.#elements.has(key);
+    if (isNew) this.#elements.set(key, this.#made(node));
     const element = this.#elements.get(key);
-    const changed = new Map();
-    for (const [name, value] of Object.entries({ ...named(element, node.has), ...node.properties })) {
-      if (element[name] !== value) changed.set(name, element[name]);
-      element[name] = value;
-    }
-    element.dispatchEvent = ({ type, detail }) => node.acts[type]?.(event(element, detail));
+    for (const [name, value] of Object.entries({ ...named(element, node.has), ...node.properties })) element[name] = value;
+    element.dispatchEvent = ({ type, detail }) => {
+      effects.push(`${node.tag} tells ${type}`);
+      return node.acts[type]?.(event(element, detail));
+    };
+    if (isNew) element.connectedCallback?.();
+    const tree = element.isUpdatePending || isNew ? this.#drawnAnew(element, node.tag, key, isNew) : this.#again(this.#trees.get(element));
+    this.#trees.set(element, tree);
+    return { ...node, within: tree, own: [node, path] };
+  }
+
+  /** As an element draws itself, when something of it changed or it asked to be drawn. */
+  #drawnAnew(element, tag, key, isNew) {
+    const changed = this.#changed(element);
     element.willUpdate?.(changed);
     const before = this.#host;
-    this.#host = element;
-    const within = this.#tree(element.render(), key);
+    this.#host = { element, tag: before ? `${before.tag} ${tag}` : tag };
+    const template = element.render();
+    this.#changed(element); // what was set meanwhile is drawn already
+    element.isUpdatePending = false;
+    const within = this.#tree(template, key);
     this.#host = before;
-    return { ...node, within };
+    setImmediate(() => {
+      if (!this.#was.has(element)) return;
+      if (isNew) element.firstUpdated?.(changed);
+      element.updated?.(changed);
+    });
+    return within;
+  }
+
+  /** What was drawn before stands; elements of ours in it may have changed themselves. @param {(Node | string)[]} tree */
+  #again(tree) {
+    return tree.map((one) => {
+      if (typeof one === "string") return one;
+      return one.own ? this.#own(...one.own) : { ...one, within: this.#again(one.within) };
+    });
+  }
+
+  #made(node) {
+    const element = new (customElements.get(node.tag))();
+    const own = {
+      getAttribute: (name) => node.has[name] ?? null,
+      querySelector: (which) => this.#found(which),
+      querySelectorAll: () => [],
+      replaceChildren() {},
+      closest: () => null,
+      remove: () => effects.push(`${node.tag} goes away`),
+      scrollIntoView: () => effects.push(`${node.tag} comes into sight`),
+      focus: () => effects.push(`the keyboard is on ${node.tag}`),
+      hasAttribute: (name) => name in node.has,
+      updateComplete: Promise.resolve(true),
+      performUpdate() {}, // it is drawn when somebody looks
+    };
+    for (const [name, value] of Object.entries(own)) Object.defineProperty(element, name, { value, configurable: true, writable: true });
+    return element;
+  }
+
+  /** Its properties that are not what they were, with what they were. */
+  #changed(element) {
+    const was = this.#was.get(element) ?? new Map();
+    const now = new Map([...(element.constructor.elementProperties?.keys() ?? [])].map((name) => [name, element[name]]));
+    this.#was.set(element, now);
+    return new Map([...now].filter(([name, value]) => was.get(name) !== value).map(([name]) => [name, was.get(name)]));
   }
 
   /** @returns {(Node | string)[]} */
@@ -154,8 +243,8 @@ export class Screen {
         if (customElements.get(tag)) open.at(-1).within.splice(-1, 1, this.#own(done, `${path}.${read}`));
         continue;
       }
-      const node = { tag, has: {}, acts: {}, within: [], properties: {} };
-      bind(node, bound, values, this.#host);
+      const node = { tag, has: {}, acts: {}, within: [], properties: {}, of: this.#host?.tag ?? "" };
+      bind(node, bound, values, this.#host?.element);
       open.at(-1).within.push(node);
       if (!ALONE.has(tag) && !bound.endsWith("/")) open.push(node);
     }
@@ -174,18 +263,77 @@ globalThis.FormData = class extends Map {
   }
 };
 
-const event = (target, detail) => ({ target, currentTarget: target, detail, preventDefault() {}, stopPropagation() {} });
-const aimed = ({ has, properties }) => ({
+const event = (target, detail) => ({
+  target,
+  currentTarget: target,
+  detail,
+  preventDefault: () => effects.push("nothing else comes of it"),
+  stopPropagation() {},
+});
+const aimed = ({ has, properties, tag }, called = has.name ?? has["aria-label"] ?? tag) => ({
   ...has,
   ...properties,
-  dataset: {},
+  dataset: Object.fromEntries(
+    Object.entries(has).flatMap(([name, value]) =>
+      name.startsWith("data-") ? [[name.slice(5).replace(/-(.)/g, (_, letter) => letter.toUpperCase()), value]] : [],
+    ),
+  ),
   closest: () => null,
   querySelector: () => null,
-  blur() {},
-  focus() {},
+  contains: () => false,
+  checkVisibility: () => true,
+  matches: () => false,
+  getAttribute: (name) => has[name] ?? null,
+  blur: () => effects.push(`the keyboard leaves ${called}`),
+  focus: () => effects.push(`the keyboard is on ${called}`),
+  select: () => effects.push(`all of ${called} is chosen`),
+  showModal: () => effects.push(`${called} opens`),
+  close: () => effects.push(`${called} closes`),
+  scrollIntoView: () => effects.push(`${called} comes into sight`),
+  scrollTo: () => effects.push(`${called} is scrolled`),
 });
+
+/** Whether a node is what one of these selectors names, by its last part. */
+function fits({ tag, has }, which) {
+  return which.split(",").some((one) => {
+    const last = one.trim().split(/[\s>]+/).at(-1);
+    const [, wanted, more] = /^([\w-]*)(.*)$/.exec(last);
+    if (wanted && wanted !== tag) return false;
+    return [...more.matchAll(/\.([\w-]+)|\[([\w-]+)(?:=["']?([^"'\]]*)["']?)?\]|./g)].every(([, kind, name, value]) => {
+      if (kind) return has.class?.split(" ").includes(kind);
+      return name !== undefined && name in has && (value === undefined || has[name] === value);
+    });
+  });
+}
+
+/** @param {Node | string} node @param {string} before */
+function whole(node, before) {
+  if (typeof node === "string") {
+    const words = node.replace(/\s+/g, " ").trim();
+    return words ? `${before}${words}\n` : "";
+  }
+  const { tag, has, acts, within, properties = {} } = node;
+  const own = Object.entries(has).map(([name, value]) => `${name}="${value}"`);
+  const set = Object.entries(properties).map(([name, value]) => `.${name}=${Object(value) === value ? "…" : JSON.stringify(value)}`);
+  const hears = Object.entries(acts).flatMap(([name, act]) => (act ? [`@${name}`] : []));
+  const said = [tag, ...own, ...set, ...hears].join(" ").replace(/\s+/g, " ");
+  return `${before}<${said}>\n${within.map((one) => whole(one, `${before} `)).join("")}`;
+}
 const isKey = ({ tag, has }) => ["button", "a", "summary"].includes(tag) && !("disabled" in has);
 const isField = ({ tag }) => ["input", "textarea", "select"].includes(tag);
+
+/** What a field has after that was put in: one to choose from has one of its own, and a day is a day. @param {Node} field @param {string} [value] */
+function mayBe(field, value) {
+  if (value === undefined) return undefined;
+  if (field.has.type === "date") return value && "2027-08-04";
+  return field.tag === "select" ? nodes(field).findLast(({ tag }) => tag === "option")?.has.value : value;
+}
+
+/** Which of its options a field begins with. @param {Node} field */
+function chosen(field) {
+  const options = nodes(field).filter(({ tag }) => tag === "option");
+  return (options.find(({ has }) => "selected" in has) ?? options[0])?.has.value;
+}
 
 function bind(node, bound, values, host) {
   for (const [, name, quoted] of bound.matchAll(BOUND)) {
@@ -204,7 +352,7 @@ function bind(node, bound, values, host) {
 
 /** Attributes of an element of ours as its properties. */
 function named(element, has) {
-  const known = Object.entries(element.constructor.properties ?? {});
+  const known = [...(element.constructor.elementProperties ?? [])];
   return Object.fromEntries(
     known.flatMap(([name, { attribute = name.toLowerCase(), type } = {}]) =>
       type === Boolean ? [[name, attribute in has || (element[name] === true && false)]] : attribute in has ? [[name, has[attribute]]] : [],
@@ -212,9 +360,16 @@ function named(element, has) {
   );
 }
 
-function nodes(node) {
-  return typeof node === "string" ? [] : [node, ...node.within.flatMap(nodes)];
+/** @param {Node | string} node @param {Node[]} [all] @returns {Node[]} it and whatever is within it */
+function nodes(node, all = []) {
+  if (typeof node === "string") return all;
+  all.push(node);
+  for (const one of node.within) nodes(one, all);
+  return all;
 }
+
+/** What a thing says first. @param {Node} node */
+export const wordsOf = (node) => lines(node)[0] ?? "";
 
 /** @param {Node} node @returns {string[]} */
 function lines(node) {

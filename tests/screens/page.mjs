@@ -9,6 +9,7 @@ import { createRequire, register } from "node:module";
 import { resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { pathToFileURL } from "node:url";
+import { effects } from "./effects.mjs";
 
 export const WEB = resolve(import.meta.dirname, "../../web");
 const LATER_MS = 3000;
@@ -21,8 +22,8 @@ const HonestDate = Date;
 /** Node is older than the browsers are. */
 Object.groupBy ??= (all, by) => all.reduce((groups, one) => ({ ...groups, [by(one)]: [...(groups[by(one)] ?? []), one] }), {});
 
-/** The device: a module of the app sees it from the moment it is read in. @param {{now: string, wide?: boolean}} how */
-export function stand({ now, wide = false }) {
+/** The device: a module of the app sees it from the moment it is read in. @param {{now: string, wide?: boolean, told?: Record<string, any>}} how `told`: what the main computer answers, where it is in reach */
+export function stand({ now, wide = false, told = undefined }) {
   const now_ms = HonestDate.parse(now);
   globalThis.Date = class extends HonestDate {
     constructor(...given) {
@@ -36,6 +37,7 @@ export function stand({ now, wide = false }) {
   const listening = { addEventListener: ear.addEventListener.bind(ear), removeEventListener: ear.removeEventListener.bind(ear) };
   const quick = globalThis.setTimeout;
   let ids = 0;
+  let place = "#counter";
   const surroundings = {
     ...listening,
     ...Object.fromEntries(Object.entries(indexed).filter(([name]) => name.startsWith("IDB"))),
@@ -44,18 +46,26 @@ export function stand({ now, wide = false }) {
     dispatchEvent: ear.dispatchEvent.bind(ear),
     matchMedia: () => ({ matches: wide, ...listening }),
     setTimeout: (work, ms = 0, ...given) => (ms < LATER_MS ? quick(work, 0, ...given) : 0),
-    localStorage: keeping(),
-    sessionStorage: keeping(),
+    localStorage: keeping("device"),
+    sessionStorage: keeping("window"),
     location: {
-      hash: "#counter",
+      get hash() {
+        return place;
+      },
+      set hash(to) {
+        effects.push(`leads to ${(place = to)}`);
+      },
       href: "https://honey.local/",
       origin: "https://honey.local",
       hostname: "honey.local",
       protocol: "https:",
+      reload: () => effects.push("the page is loaded anew"),
+      replace: (to) => effects.push(`leads to ${to} instead`),
     },
     navigator: {
       onLine: true,
       userAgent: "",
+      ...(told ? { clipboard: { writeText: async (words) => effects.push(`copied: ${words}`) } } : {}),
       locks: { request: async (...given) => given.at(-1)({}), query: async () => ({ held: [], pending: [] }) },
     },
     crypto: {
@@ -70,7 +80,7 @@ export function stand({ now, wide = false }) {
       querySelector: () => null,
       querySelectorAll: () => [],
       elementsFromPoint: () => [],
-      getElementById: () => null,
+      getElementById: (id) => ({ replaceChildren: ({ textContent }) => effects.push(`${id}: ${textContent}`) }),
       createElement: made,
       createTreeWalker: () => ({}),
       createComment: () => ({}),
@@ -85,8 +95,12 @@ export function stand({ now, wide = false }) {
       terminate() {}
     },
     requestAnimationFrame: (work) => setImmediate(work),
-    fetch: async () => {
-      throw new TypeError("there is no main computer here");
+    fetch: async (/** @type {string} */ path, { method = "GET", body = "" } = {}) => {
+      const [way] = path.split("?");
+      const door = Object.keys(told ?? {}).find((one) => `${method} ${way}` === one || `${method} ${way}`.startsWith(`${one}/`));
+      if (!door) throw new TypeError("there is no main computer here");
+      effects.push(`asks ${method} ${path} ${body}`);
+      return new Response(JSON.stringify(told[door]), { headers: { "Content-Type": "application/json" } });
     },
   };
   for (const [name, value] of Object.entries(surroundings))
@@ -109,12 +123,19 @@ function readable(page) {
   return words.replace(/\s+/g, " ").trim();
 }
 
-function keeping() {
+/** What is kept by name, by the device or the window; told once it is otherwise. @param {string} by */
+function keeping(by) {
   const values = new Map();
   return {
     getItem: (key) => values.get(key) ?? null,
-    setItem: (key, value) => values.set(key, String(value)),
-    removeItem: (key) => values.delete(key),
+    setItem(key, value) {
+      if (values.get(key) !== String(value)) effects.push(`the ${by} keeps ${key}: ${value}`);
+      values.set(key, String(value));
+    },
+    removeItem(key) {
+      if (values.delete(key)) effects.push(`the ${by} keeps ${key} no more`);
+    },
+    clear: () => values.clear(),
   };
 }
 
@@ -126,8 +147,8 @@ export const module = (name) => import(pathToFileURL(`${WEB}/${name}`).href);
  * @param {{rows: any[], identity: any, granted?: Record<string, number>, log?: any[], marks?: any, status?: any}} kept
  */
 export async function furnish({ rows, identity, granted = {}, log = [], marks = {}, status = {} }) {
-  const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js", "kernel/work.js"];
-  const [{ known, load, noMarks }, { Board }, { write }, { change, current }, { onKernel }] = await Promise.all(names.map(module));
+  const names = ["store/known.js", "store/board.js", "store/database.js", "store/status.js", "kernel/work.js", "store/log.js"];
+  const [{ known, load, noMarks }, { Board }, { write }, { change, current }, { onKernel }, { after }] = await Promise.all(names.map(module));
   const heard = new Date(Date.now() - 125_000);
   await write(["keep", "log", "rows", "sums"], async (tx) => {
     const board = new Board();
@@ -141,6 +162,7 @@ export async function furnish({ rows, identity, granted = {}, log = [], marks = 
   });
   await load();
   onKernel((kernel) => change({ kernel }));
+  after.append = () => change({}); // as a house that was opened hears of it
   Object.assign(current, { started: true, signal: identity ? "shared" : "none", since: heard, ...status });
   return known;
 }
@@ -156,9 +178,10 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
   return made;
 };
 
-/** Has questions worked out by Python. @param {string} python @returns {Promise<() => void>} ends it */
+/** Has questions worked out by Python; of what is asked often it is asked once. @param {string} python @returns {Promise<() => void>} ends it */
 export async function workedOutBy(python, program) {
   const waiting = [];
+  const heard = new Map();
   let child = null;
   let over = false;
   const begun = () => {
@@ -179,13 +202,18 @@ export async function workedOutBy(python, program) {
   const { askAlso, WorkError } = await module("kernel/work.js");
   await module("store/house.js"); // it names somebody to ask, too
   const ask = async (name, request) => {
+    const asked = JSON.stringify({ name, request });
     if (!child) begun();
     out += 1;
-    const { answer, problem } = await new Promise((told) => {
-      if (ended) return told({ problem: { detail: ended } });
-      waiting.push(told);
-      child.stdin.write(`${JSON.stringify({ name, request })}\n`);
-    });
+    if (!heard.has(asked)) {
+      const answered = new Promise((told) => {
+        if (ended) return told({ problem: { detail: ended } });
+        waiting.push(told);
+        child.stdin.write(`${asked}\n`);
+      });
+      heard.set(asked, answered);
+    }
+    const { answer, problem } = structuredClone(await heard.get(asked));
     out -= 1;
     if (problem) throw new WorkError(false, problem.detail, problem.remedy);
     return { answer };

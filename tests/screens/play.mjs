@@ -1,6 +1,8 @@
 /** @file Plays a table of screens: each is drawn, its keys are touched, and it is drawn again. Out comes what each said, by its name. */
 
+import { createHash } from "node:crypto";
 import { Screen } from "./drawn.mjs";
+import { effectsSince } from "./effects.mjs";
 import { furnish, isQuiet, module, printed, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = [
@@ -13,12 +15,13 @@ const ROOMS = [
 ];
 const TURNS_MOST = 100;
 const WORDS_MOST = 400;
+const LOOK_LONG = 8;
 /** What JavaScript says where a page lacks something: never a reason that this app gives. */
 const BROKEN = /is not a (function|constructor)|is not (defined|iterable)|Cannot (read|set) properties/;
 
 let text = "";
 for await (const part of process.stdin) text += part;
-const { device, kept, screens, python, program } = JSON.parse(text);
+const { device, kept, screens, python, program, whole = false } = JSON.parse(text);
 stand(device);
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
@@ -26,6 +29,7 @@ await (await module("store/phones.js")).phonesReady(); // as on a device that wa
 const written = new Set(known.entries.keys());
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js")]);
 const told = {};
+const looks = {};
 const troubles = [];
 for (const what of ["uncaughtException", "unhandledRejection"])
   process.on(what, (error) => troubles.push(`nobody caught: ${error?.stack}`));
@@ -33,26 +37,30 @@ for (const { name, tag, properties = {}, acts = [] } of screens) {
   const screen = new Screen(tag, properties);
   try {
     let before = await settled(screen);
-    told[name] = [...before];
+    told[name] = [...before, ...others()];
+    looks[name] = [look(screen)];
     for (const { what, given, still } of acts) {
       await screen[what](...given);
       const now = await settled(screen);
       const gone = besides(before, now).map((line) => `- ${line}`);
       const came = besides(now, before).map((line) => `+ ${line}`);
-      const became = [...gone, ...came, ...entries(), ...papers()];
+      const became = [...gone, ...came, ...entries(), ...papers(), ...others()];
       const said = [what, ...given].join(" ");
       if (what === "touch" && still !== !became.length)
         troubles.push(`${name}: ${said} ${still ? `changes ${became.join(" ")}` : "changes nothing"}`);
       told[name].push(`--- ${said}`, ...became);
+      looks[name].push(look(screen));
       before = now;
     }
+    screen.leave();
+    others();
   } catch (error) {
     troubles.push(`${name}: ${error.stack}`);
   }
   troubles.push(...(told[name] ?? []).filter((line) => BROKEN.test(line)).map((line) => `${name}: ${line}`));
 }
 end();
-process.stdout.write(JSON.stringify({ told, troubles }), () => process.exit(0)); // not before all of it is through the pipe
+process.stdout.write(JSON.stringify({ told, looks, troubles }), () => process.exit(0)); // not before all of it is through the pipe
 
 /** What it says once nothing is out and it says the same twice. @param {Screen} screen */
 async function settled(screen) {
@@ -77,6 +85,17 @@ function entries() {
     const said = rows.map((row) => `!   ${JSON.stringify(row)}`);
     return [`! ${kind} ${JSON.stringify(spent)}`, ...said];
   });
+}
+
+/** What came of it that is not drawn. */
+function others() {
+  return effectsSince().map((words) => `* ${words.slice(0, WORDS_MOST)}`);
+}
+
+/** All that stands there, pictures and what the style reads, too. @param {Screen} screen */
+function look(screen) {
+  const all = screen.whole();
+  return whole ? all : createHash("sha256").update(all).digest("hex").slice(0, LOOK_LONG);
 }
 
 /** What went to the printer since the last look, in its first words. */

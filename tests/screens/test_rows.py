@@ -6,12 +6,18 @@ import pytest
 from marshmallow import ValidationError
 
 from honeyhold.operations.rows import NEEDED_WHEN_NEW, POINTS_AT, TABLES
+from screens.keys import KEYS
 from screens.rows import BEGUN_LATELY, BELOW_ZERO, LOG, ROWS, Json
 
 WRITTEN = [row for entry in LOG for row in entry["operation"]["rows"]]
 
 
-@pytest.mark.parametrize("rows", [[*ROWS, *BELOW_ZERO], BEGUN_LATELY], ids=["the house", "the one begun lately"])
+OF_ANOTHER = KEYS["another-way"]["kept"]["rows"]
+
+
+@pytest.mark.parametrize(
+    "rows", [[*ROWS, *BELOW_ZERO], BEGUN_LATELY, OF_ANOTHER], ids=["the house", "the one begun lately", "the one that goes another way"]
+)
 def test_every_row_passes_its_schema_and_points_at_what_is_there(rows: list[Json]) -> None:
     there = {(row["table"], row["id"]) for row in rows}
     assert len(there) == len(rows), "Two rows have one id."

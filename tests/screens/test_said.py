@@ -1,10 +1,13 @@
 """What each screen says of one honey house, line by line: keys, links, fields and how they stand, as `said/*.txt` has them.
 
-A change of words or of a rule shows there as a change of lines. To write the files anew, all of them, and look them over:
+A change of words or of a rule shows there as a change of lines. Whatever stands there besides, pictures and what the style reads, is held
+by a digest of each moment, `looks/*.txt`. To write the files anew, all of them, and look them over:
 
     HONEYHOLD_SAID=anew .venv/bin/python -m pytest -q tests/screens
 
-It fails, so that nobody leaves it at that; with `-x` it would end at the first file.
+It fails, so that nobody leaves it at that; with `-x` it would end at the first file. All that is behind the digests of one screen:
+
+    PYTHONPATH=tests .venv/bin/python tests/screens/looks.py owner shelf
 """
 
 from __future__ import annotations
@@ -39,10 +42,10 @@ LONGEST_S = 120
 Json = dict[str, Any]
 
 
-def heard_of(chapter: Json, program: str = WORKED_OUT) -> Json:
-    """What each of its screens says, and what went wrong."""
+def heard_of(chapter: Json, program: str = WORKED_OUT, whole: bool = False) -> Json:
+    """What each of its screens says, how it looks, and what went wrong; `whole`: all of how it looks, and no digest."""
     asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
-             "python": sys.executable, "program": program}  # fmt: skip
+             "python": sys.executable, "program": program, "whole": whole}  # fmt: skip
     done = subprocess.run(
         ["node", HERE / "play.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True,
         text=True, check=False, timeout=LONGEST_S,
@@ -52,28 +55,33 @@ def heard_of(chapter: Json, program: str = WORKED_OUT) -> Json:
     return heard
 
 
-def played(chapter: Json) -> dict[str, list[str]]:
-    """What each of its screens says."""
+def played(chapter: Json) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
+    """What each of its screens says, and the digests of how it looks."""
     heard = heard_of(chapter)
     assert not heard["troubles"], "\n".join(heard["troubles"])
     told: dict[str, list[str]] = heard["told"]
     assert len(told) == len(chapter["screens"]), "Two screens have one name."
-    return told
+    return told, heard["looks"]
 
 
 def hold(name: str) -> None:
-    """A chapter says what its file has."""
-    told = "".join(f"== {screen}\n" + "".join(f"{line}\n" for line in lines) + "\n" for screen, lines in played(CHAPTERS[name]).items())
-    file = HERE / "said" / f"{name}.txt"
+    """A chapter says what its file has, and looks as it did."""
+    played_said, played_looks = played(CHAPTERS[name])
+    told = "".join(f"== {screen}\n" + "".join(f"{line}\n" for line in lines) + "\n" for screen, lines in played_said.items())
+    looks = "".join(f"{screen}: {' '.join(digests)}\n" for screen, digests in played_looks.items())
+    said_file, looks_file = HERE / "said" / f"{name}.txt", HERE / "looks" / f"{name}.txt"
     if os.environ.get("HONEYHOLD_SAID") == "anew":
-        file.parent.mkdir(exist_ok=True)
-        file.write_text(told, "utf-8")
-        pytest.fail(f"{file} was written anew: look it over")
-    assert told.splitlines() == file.read_text("utf-8").splitlines()
+        for file, text in ((said_file, told), (looks_file, looks)):
+            file.parent.mkdir(exist_ok=True)
+            file.write_text(text, "utf-8")
+        pytest.fail(f"{said_file} was written anew: look it over")
+    assert told.splitlines() == said_file.read_text("utf-8").splitlines()
+    assert looks.splitlines() == looks_file.read_text("utf-8").splitlines()
 
 
 def test_every_chapter_is_held() -> None:
-    assert sorted(CHAPTERS) == sorted(file.stem for file in (HERE / "said").iterdir())
+    for folder in ("said", "looks"):
+        assert sorted(CHAPTERS) == sorted(file.stem for file in (HERE / folder).iterdir())
 
 
 def test_whatever_is_wrong_with_the_play_itself_is_told() -> None:
@@ -102,12 +110,20 @@ def test_calls_and_sales() -> None:
     hold("calls")
 
 
-def test_the_shelf_and_the_bench_at_work() -> None:
-    hold("shelf-and-bench")
+def test_the_shelf_at_work() -> None:
+    hold("shelf")
 
 
-def test_melting_and_the_book_at_work() -> None:
-    hold("melt-and-book")
+def test_the_bench_at_work() -> None:
+    hold("bench")
+
+
+def test_melting_at_work() -> None:
+    hold("melt")
+
+
+def test_the_book_at_work() -> None:
+    hold("book")
 
 
 def test_settings_at_work() -> None:

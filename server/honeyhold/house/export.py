@@ -173,7 +173,7 @@ def _read(content: bytes) -> Tables:
         if content[:2] == b"PK":
             content = zipfile.ZipFile(io.BytesIO(content)).read(JSON_NAME)
         told = json.loads(content)
-        assert told["format"] == FORMAT and isinstance(told["rows"], dict)
+        assert told["format"] == FORMAT and isinstance(told["rows"], dict) and type(told["version"]) is int
         tables = {table: [{"table": table, **row} for row in rows] for table, rows in told["rows"].items()}
     except (ValueError, KeyError, TypeError, AssertionError, zipfile.BadZipFile, RecursionError) as trouble:
         raise BadRequest(f"This file is no export of a honey house ({type(trouble).__name__}).", remedy) from None

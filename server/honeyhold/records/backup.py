@@ -111,7 +111,8 @@ def read_page(backup: Path) -> Page | None:
     """What the page of a backup says; None for one of an older version, which has none, and for a page that cannot be read."""
     with suppress(OSError, ValueError, TypeError):
         said = json.loads(page_of(backup).read_text("utf-8"))
-        return Page(**{name: said[name] for name in Page.__dataclass_fields__ if name in said})
+        page = Page(**{name: said[name] for name in Page.__dataclass_fields__ if name in said})
+        return page if type(page.position) is int and type(page.late) is int else None
     return None
 
 

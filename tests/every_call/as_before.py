@@ -1,0 +1,77 @@
+"""What every exported function of the browser's code answers, called with whatever it takes by its type: a digest each.
+
+Texts, numbers and rows are given by their names and kinds (`given.mjs`, `house.mjs`): each as usual, then each with one thing otherwise,
+then several. What is written down, kept, printed and said aloud belongs to the answer. So a line that changes is an answer that changed.
+Where that is meant, look at the calls before and after, then write the lines anew; so too where a function is new, or takes something else:
+
+    PYTHONPATH=tests .venv/bin/python -m every_call.as_before                                all of them
+    PYTHONPATH=tests .venv/bin/python -m every_call.as_before store/pricing.js lineCents     prints the calls of one, each with its answer
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any, Final
+
+from screens.chapters import OWNED
+from screens.rows import NOW
+from screens.test_said import WORKED_OUT
+
+Json = dict[str, Any]
+HERE: Final = Path(__file__).resolve().parent
+KINDS, ANSWERS = HERE / "kinds.json", HERE / "answers.json"
+MOST_IN_A_GROUP: Final = 30
+"""So many functions are called in one process: some seconds."""
+LONGEST_S: Final = 240
+
+
+def groups(kinds: Json) -> dict[str, Json]:
+    """The modules in groups, by a name each: those of one folder, with not many more functions than that."""
+    found: dict[str, Json] = {}
+    for module in sorted(kinds):
+        folder, number = module.partition("/")[0], 1
+        while sum(map(len, found.get(f"{folder} {number}", {}).values())) >= MOST_IN_A_GROUP:
+            number += 1
+        found.setdefault(f"{folder} {number}", {})[module] = kinds[module]
+    return found
+
+
+def answers(modules: Json, whole: str = "") -> Json:
+    """A digest of what each function answers; of the one that is named the calls themselves."""
+    asked = {"now": NOW, "kept": OWNED, "modules": modules, "python": sys.executable, "program": WORKED_OUT, "whole": whole}
+    done = subprocess.run(
+        ["node", HERE / "play.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True, text=True,
+        check=False, timeout=LONGEST_S,
+    )  # fmt: skip
+    assert done.returncode == 0 and done.stdout, done.stderr
+    told: Json = json.loads(done.stdout)
+    return told
+
+
+def kinds_kept() -> Json:
+    """What each function takes, as it was read last."""
+    kept: Json = json.loads(KINDS.read_text("utf-8"))
+    return kept
+
+
+def kinds_now() -> Json:
+    """What each function takes, read by the compiler."""
+    read: Json = json.loads(subprocess.run(["node", HERE / "kinds.mjs"], capture_output=True, text=True, check=True).stdout)
+    return read
+
+
+if __name__ == "__main__":
+    if len(sys.argv) > 2:
+        name = " ".join(sys.argv[1:])
+        (group,) = [group for group in groups(kinds_kept()).values() if sys.argv[1] in group]
+        print("\n".join(answers(group, name)[name]))
+    else:
+        kinds = kinds_now()
+        lines = ",\n".join(f" {json.dumps(module)}: {json.dumps(kinds[module], sort_keys=True)}" for module in sorted(kinds))
+        KINDS.write_text(f"{{\n{lines}\n}}\n", "utf-8")
+        found = {name: told for group in groups(kinds_kept()).values() for name, told in answers(group).items()}
+        ANSWERS.write_text(json.dumps(found, indent=0, sort_keys=True) + "\n", "utf-8")
