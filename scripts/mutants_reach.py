@@ -72,6 +72,8 @@ def _read_in(name: str) -> bool:
     return name.endswith(".py") or "." not in name
 
 
+READS_EVERYTHING: Final = "tests/test_figures.py::test_no_figure_is_another_by_mistake"
+"""Reads in every module and looks at what its constants and defaults have become: asked first of all that runs only then."""
 NEAREST: Final = 10_000
 """Lines that count for a test that imports a file, though it may reach none of them."""
 STAGE: Final = re.compile(r"(\|| \()(setup|call|run|teardown)\)?$")
@@ -175,12 +177,18 @@ class Reach:
         found = lines.get(line, set())
         if found and found == lines[min(lines)]:  # the tests in the midst of which the file happened to be read in
             found = set()
+        at_reading_in = not found and line in lines
         reached = self._anything(path, removes=0 if found else 2)
         own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
-        if not found and line in lines:
+        if at_reading_in:
             found = set(reached) | own
         reached.update(dict.fromkeys(own, NEAREST))
-        return _turn_about(sorted(found - self.unsound, key=lambda name: (max(self.seconds.get(name, 1.0), QUICK_S) / reached[name], name)))
+
+        def costs_s(name: str) -> float:
+            return max(self.seconds.get(name, 1.0), QUICK_S) / reached[name]
+
+        ordered = _turn_about(sorted(found - self.unsound, key=lambda name: (costs_s(name), name)))
+        return [READS_EVERYTHING, *ordered] if at_reading_in else ordered
 
     def _lines(self, path: str) -> dict[int, set[str]]:
         if path not in self._files:

@@ -35,7 +35,7 @@ SLOW = {
     "replication/test_malformed.py", "replication/test_money.py", "replication/test_never_oversells.py",
     "replication/test_order_of_return.py", "replication/test_restored.py", "replication/test_season_closes.py",
     "replication/test_standing.py", "replication/test_undo.py", "stock/test_allocation.py", "stock/test_restock.py",
-    "stock/test_two_years.py", "store/test_recurring.py", "store/test_standing.py", "storm", "test_calm.py",
+    "stock/test_two_years.py", "steps", "store/test_recurring.py", "store/test_standing.py", "storm", "test_calm.py", "works",
 }  # fmt: skip
 """Files, and whole folders, that took more than two and a half seconds of a processor: `scripts/test --quick` leaves them out."""
 

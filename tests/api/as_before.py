@@ -49,6 +49,7 @@ HEEDED: Final = (
     "Access-Control-Allow-Headers", "Access-Control-Allow-Methods", "Access-Control-Max-Age", "Cross-Origin-Resource-Policy",
 )  # fmt: skip
 OWN_KEY: Final = "own-key-of-the-tests"
+LAST: Final = str(2**53 - 1)
 SIZES: Final = ("a4", "letter")
 WHERE_SLOW: Final = ("", "of nobody", "of nothing there", "another way")
 MEASURED: Final = re.compile(r'("(?:ms|free_bytes|version)":)[^,}]*|^(\S*(?:seconds|bytes)\S* ).*$', re.M)
@@ -203,7 +204,7 @@ class Doors:
         for key in asking.more:
             without = {name: value for name, value in asking.more.items() if name != key}
             found[f"{key} gone"] = replace(asking, more=without)
-            for value in ("", "0", "1", "-1", "101", "1899", "2025", *SIZES, "nobody-knows", "9" * 20, "\0"):
+            for value in ("", "0", "1", "-1", "101", "1899", "2025", *SIZES, "nobody-knows", "9" * 20, LAST, f"{int(LAST) + 1}", "\0"):
                 found[f"{key} {value!r}"] = replace(asking, more={**asking.more, key: value})
         slow = "/papers/" in asking.place
         return {name: one for name, one in found.items() if not slow or name in WHERE_SLOW or "size" in name}

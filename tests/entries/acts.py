@@ -339,7 +339,7 @@ def _of(order: str) -> dict[str, Act]:
         "take more than all off": lambda hand, named: hand.adjust(named[order], -_total(hand, named[order]) - 1, "gift"),
         "send again": lambda hand, named: hand.send_again(named[order], "loss"),
     }
-    return {f"{order}, {what}": act for what, act in acts.items()}
+    return acts
 
 
 def rows_of_order(kind: str, order: str, state: str) -> Act:
@@ -360,6 +360,11 @@ def _order_of(hand: DeviceClient) -> str:
     return str(next(row["id"] for row in hand.log[-1]["rows"] if row["table"] == "order"))
 
 
-OF_EACH: Final = {f"of each order {at}": {name: act for order in ORDERS[at::4] for name, act in _of(order).items()} for at in range(4)}
+OF_EACH: Final = {f"of the order {order}": _of(order) for order in ORDERS}
 """Whose entries are said as they are, and undone."""
 ACTS: Final[dict[str, dict[str, Act]]] = {**FIRST, **UNDONE, "undone later": UNDONE_LATER, **OF_EACH}
+PARTS: Final = {
+    f"{group}, {name}" if group not in OF_EACH else group: (group, [name] if group not in OF_EACH else list(acts))
+    for group, acts in ACTS.items() for name in acts
+}  # fmt: skip
+"""What is asked in one go: a group and acts of it, few enough to be asked quickly."""

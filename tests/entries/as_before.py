@@ -4,7 +4,7 @@ An entry is written by the client as a device writes it, bent in one place, and 
 of every row of every table that changed. So a line that changes is a rule that changed. Where that is meant, look at what became of it
 before and after, then write the lines anew:
 
-    .venv/bin/python -m tests.entries.as_before                                      all of them
+    .venv/bin/python -m tests.entries.as_before                                      all of them, and those of `shapes.py`
     .venv/bin/python -m tests.entries.as_before promise "by mail: order/way gone"    prints what is said and what becomes of it
 """
 
@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from demo_seed.client.device import DeviceClient  # noqa: E402
 
 from digests import digest  # noqa: E402
-from entries.acts import ACTS, FIRST, OF_EACH, Act, undone  # noqa: E402
+from entries.acts import ACTS, FIRST, OF_EACH, PARTS, Act, undone  # noqa: E402
 from entries.house import LivedIn  # noqa: E402
 from entries.questions import all_told  # noqa: E402
 from entries.shapes import doors, fields, kinds, settings, texts, words_of  # noqa: E402
@@ -129,12 +129,13 @@ def asked(here: LivedIn, about: Told) -> list[Any]:
         return [about(), here.changes()]
 
 
-def lines(here: LivedIn, group: str, one_in: int = 1) -> dict[str, str]:
-    """A digest for each question of a group of acts; `one_in`: of one in so many, where a database takes its time."""
+def lines(here: LivedIn, part: str, one_in: int = 1) -> dict[str, str]:
+    """A digest for each question of some acts; `one_in`: of one in so many, where a database takes its time."""
+    group, acts = PARTS[part]
     with here.opened():
         every = [
             (f"{name}: {question}".removesuffix(": "), about)
-            for name in ACTS[group] for question, about in _questions(here, group, name).items()
+            for name in acts for question, about in _questions(here, group, name).items()
         ]  # fmt: skip
         return {name: digest(asked(here, about)) for name, about in every[::one_in]}
 
@@ -230,7 +231,8 @@ if __name__ == "__main__":
         if len(sys.argv) > 2:
             told(house, sys.argv[1], sys.argv[2])
         else:
-            FILE.write_text(json.dumps({group: lines(house, group) for group in ACTS}, indent=0, ensure_ascii=False) + "\n", "utf-8")
-            tried = {one.__name__: one() for one in (fields, doors, settings, texts, kinds)}
+            FILE.write_text(json.dumps({part: lines(house, part) for part in PARTS}, indent=0, ensure_ascii=False) + "\n", "utf-8")
+            tried = {f"fields of {table}": fields(table) for table in TABLES}
+            tried |= {one.__name__: one() for one in (doors, settings, texts, kinds)}
             SHAPES.write_text(json.dumps(tried, indent=0) + "\n", "utf-8")
         house.close()

@@ -64,19 +64,18 @@ def words_of(schema: type[Schema], name: str) -> list[str]:
     return [word for rule in (field.validators if field else ()) for word in getattr(rule, "choices", ())]
 
 
-def fields() -> dict[str, str]:
-    """By table and field, a digest of what is taken as it is and what is refused, with its words."""
+def fields(table: str) -> dict[str, str]:
+    """By field of a table, a digest of what is taken as it is and what is refused, with its words."""
+    schema = TABLES[table]
+    quick, slow = FastShape(schema()), schema()
+    least = {name: _least(schema, name) for name, field in slow.fields.items() if field.required} | {"table": table, "id": "one"}
     found = {}
-    for table, schema in TABLES.items():
-        quick, slow = FastShape(schema()), schema()
-        known = {"table": table, "id": "one"}
-        least = {one: _least(schema, one) for one, field in slow.fields.items() if field.required} | known
-        for name in slow.fields:
-            values = [*tried(), *words_of(schema, name)]
-            found[f"{table}.{name}"] = digest([[_row({**least, name: value}), quick.fits({**least, name: value})] for value in values])
-        was = [1, {"more": 1}, *({name: value} for name in slow.fields for value in (None, 1, "x", True, []))]
-        found[f"{table}.was"] = digest([*(_row({**least, "was": value}) for value in was), _row({**least, "more": 1})])
-        found[f"{table} without one"] = digest([_row({key: one for key, one in least.items() if key != left}) for left in least])
+    for name in slow.fields:
+        rows = [{**least, name: value} for value in (*tried(), *words_of(schema, name))]
+        found[name] = digest([[_row(row), quick.fits(row)] for row in rows])
+    was = [1, {"more": 1}, *({name: value} for name in slow.fields for value in (None, 1, "x", True, []))]
+    found["was"] = digest([*(_row({**least, "was": value}) for value in was), _row({**least, "more": 1})])
+    found["without one"] = digest([_row({key: one for key, one in least.items() if key != left}) for left in least])
     return found
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 import postgresql_server
-from entries.acts import ACTS
+from entries.acts import ACTS, PARTS
 from entries.as_before import FILE, lines
 from entries.house import LivedIn
 from honeyhold.operations.kinds import KINDS
@@ -32,12 +32,12 @@ def lived_in() -> Iterator[LivedIn]:
         house.close()
 
 
-@pytest.mark.parametrize("group", ACTS)
-def test_the_same_entry_comes_to_the_same(group: str, lived_in: LivedIn) -> None:
+@pytest.mark.parametrize("part", PARTS)
+def test_the_same_entry_comes_to_the_same(part: str, lived_in: LivedIn) -> None:
     """The answer, and every row that it changed."""
-    found = lines(lived_in, group, ONE_IN)
-    assert found == {name: BEFORE[group][name] for name in found}
-    assert len(found) >= len(BEFORE[group]) // ONE_IN
+    found = lines(lived_in, part, ONE_IN)
+    assert found == {name: BEFORE[part][name] for name in found}
+    assert len(found) >= len(BEFORE[part]) // ONE_IN
 
 
 def test_every_kind_is_asked_about(lived_in: LivedIn) -> None:

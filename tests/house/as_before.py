@@ -349,9 +349,10 @@ def _rows(file: Path) -> Any:
     return "no records"
 
 
-def lines(folder: Path, name: str) -> dict[str, str]:
-    """A digest for each question."""
-    return {what: digest(became(folder, damage, COMMANDS[name])) for what, damage in questions(name).items()}
+def lines(folder: Path, name: str, part: int = 0, parts: int = 1) -> dict[str, str]:
+    """A digest for each question, or for one part of so many."""
+    asked = list(questions(name).items())[part::parts]
+    return {what: digest(became(folder, damage, COMMANDS[name])) for what, damage in asked}
 
 
 if __name__ == "__main__":

@@ -32,28 +32,48 @@ def pieces_c(
     outer = 1 / (1 / FILM + board_mm / 1000 / BOARD)
     step = 0.8 / np.max(sum(2 * k / side**2 for side in sides) / c + sum(2 * outer / side for side in sides) / c)
     steps = int(np.ceil(3600 / step))
-    at, told = np.full(cells, start_c), []
+    within, through = _ways(k, sides, outer)
+    at, told, share = np.full(cells, start_c), [], 3600 / steps / c
     for begun, ended in zip(air_c, air_c[1:], strict=False):
         for index in range(steps):
-            at = at + 3600 / steps / c * _inflow(at, k, sides, outer, begun + (ended - begun) * index / steps)
+            at += share * _inflow(at, within, through, begun + (ended - begun) * index / steps)
         told.append([float(at[piece].mean()) for piece in pieces])
     return [list(column) for column in zip(*told, strict=True)]
 
 
-def _inflow(at: np.ndarray, k: np.ndarray, sides: Sequence[float], outer: float, air_c: float) -> np.ndarray:
+Part = tuple[slice | int, ...]
+"""Some of the cubes, cut out of all."""
+Within = list[tuple[Part, Part, np.ndarray]]
+"""From which cubes to which of their neighbours, and how well: W/m3 K."""
+Through = list[tuple[Part, np.ndarray]]
+"""Which cubes stand at a wall, and how well heat comes through it."""
+
+
+def _ways(k: np.ndarray, sides: Sequence[float], outer: float) -> tuple[Within, Through]:
+    """All ways that heat may go, which stay as they are for the whole trip."""
+    within: Within = []
+    through: Through = []
+    for axis, side in enumerate(sides):
+        first, last = _cut(axis, slice(0, -1)), _cut(axis, slice(1, None))
+        within.append((first, last, 2 * k[first] * k[last] / (k[first] + k[last]) / side**2))
+        for face in (_cut(axis, 0), _cut(axis, -1)):
+            through.append((face, 1 / (1 / outer + side / 2 / k[face]) / side))
+    return within, through
+
+
+def _cut(axis: int, part: slice | int) -> Part:
+    cut: list[slice | int] = [slice(None)] * 3
+    cut[axis] = part
+    return tuple(cut)
+
+
+def _inflow(at: np.ndarray, within: Within, through: Through, air_c: float) -> np.ndarray:
     """Heat into every cube, W/m3."""
     into = np.zeros_like(at)
-    for axis, side in enumerate(sides):
-        low, high = np.take(at, range(at.shape[axis] - 1), axis), np.take(at, range(1, at.shape[axis]), axis)
-        one, two = np.take(k, range(at.shape[axis] - 1), axis), np.take(k, range(1, at.shape[axis]), axis)
-        flow = 2 * one * two / (one + two) * (high - low) / side**2
-        first, last = [slice(None)] * 3, [slice(None)] * 3
-        first[axis], last[axis] = slice(0, -1), slice(1, None)
-        into[tuple(first)] += flow
-        into[tuple(last)] -= flow
-        for end in (0, -1):
-            face: list[slice | int] = [slice(None)] * 3
-            face[axis] = end
-            edge = 1 / (1 / outer + side / 2 / k[tuple(face)])
-            into[tuple(face)] += edge * (air_c - at[tuple(face)]) / side
+    for first, last, well in within:
+        flow = well * (at[last] - at[first])
+        into[first] += flow
+        into[last] -= flow
+    for face, well in through:
+        into[face] += well * (air_c - at[face])
     return into

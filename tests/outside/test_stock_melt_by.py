@@ -6,7 +6,9 @@ numpy's convolution of a long grid.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
+from functools import cache
 
 import numpy as np
 import pytest
@@ -23,17 +25,22 @@ SIZES = {5: 0.6, 10: 0.4}
 GRID = 2048
 
 
-def compound(counts: np.ndarray, sizes: dict[int, float]) -> np.ndarray:
-    """Chance of 0 .. GRID units when `counts[n]` is the chance of n callers: convolved order by order."""
+@cache
+def orders_of(sizes: tuple[tuple[int, float], ...], callers_most: int) -> np.ndarray:
+    """A row for each number of callers up to so many less one: the chance of 0 .. GRID units, convolved order by order."""
     one = np.zeros(GRID)
-    for units, part in sizes.items():
+    for units, part in sizes:
         one[units] = part
-    orders, total = np.zeros(GRID), np.zeros(GRID)
-    orders[0] = 1.0
-    for chance in counts:
-        total += chance * orders
-        orders = np.convolve(orders, one)[:GRID]
-    return total
+    rows = np.zeros((callers_most, GRID))
+    rows[0, 0] = 1.0
+    for callers in range(1, callers_most):
+        rows[callers] = np.convolve(rows[callers - 1], one)[:GRID]
+    return rows
+
+
+def compound(counts: np.ndarray, sizes: Mapping[int, float]) -> np.ndarray:
+    """Chance of 0 .. GRID units when `counts[n]` is the chance of n callers."""
+    return np.asarray(counts @ orders_of(tuple(sizes.items()), len(counts)))
 
 
 @pytest.mark.parametrize("callers", [0.7, 4.0, 11.0])
