@@ -27,7 +27,7 @@ SLACK_S: Final = 60
 """A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught; the sum tells
 how many were."""
 LONGEST_OF_THE_LIST_S: Final = 120
-FEW_FIRST: Final = 6
+FEW_FIRST: Final = 9
 """Most are caught by the first few tests, and each file of tests takes its time to be read in."""
 PATIENT: Final = {"HONEYHOLD_PATIENT_S": "8"}
 """With a mistake planted much never comes to a page, and a test that waits a minute for it says no more than one that waits so long.
