@@ -28,11 +28,11 @@ LONGEST_S, STOPPED = 45 * 60, 124
 """A part that takes longer hangs: when a worker of the tests is lost, the others may wait for it without an end."""
 MINUTES_WISHED, MINUTES_WISHED_QUICK = 8, 1
 HANDS = min(2, os.cpu_count() or 1)
-BROWSER_HANDS = HANDS + 1
-"""One more: a page that is waited for leaves a fifth of two cores idle."""
+TEST_HANDS = HANDS + 1
+"""One more: a page, a server or a database that is waited for leaves a fifth of two cores idle."""
 TESTS = {
-    "tests": ("tests", "--ignore", "tests/browser", "-n", str(HANDS), "--dist", "worksteal"),
-    "browser tests": ("tests/browser", "-n", str(BROWSER_HANDS), "--dist", "loadfile", "--no-loadscope-reorder"),
+    "tests": ("tests", "--ignore", "tests/browser", "-n", str(TEST_HANDS), "--dist", "worksteal"),
+    "browser tests": ("tests/browser", "-n", str(TEST_HANDS), "--dist", "loadfile", "--no-loadscope-reorder"),
 }
 """By folder: each hand reads all that it may be given before its first test, seconds for the one and the other."""
 NOT_EVEN_READ = ("--ignore", "tests/browser", "--ignore", "tests/outside", "--ignore", "tests/storm")
