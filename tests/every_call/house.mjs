@@ -54,6 +54,7 @@ export async function ofTheHouse(kept, view, today, worked) {
       question("unknown", null, "Nobody answers.", "Go on."),
       question("unknown", worked.at(-1), "It took too long.", "Go on."),
     ],
+    Blob: [100, 1, 1200, 4001].map((size) => new Blob(["x".repeat(size)])),
     Act: [{ failed() {}, clear() {}, about() {} }],
     TemplateResult: [html`<p>words</p>`, html`<p>${7} of them</p>`],
     FormData: [new FormData({ values: [["zip", "55811"], ["street", "1 Elm St"], ["max_gross_g", "5 lb"]] })], // prettier-ignore

@@ -18,7 +18,7 @@ const DIGEST_LONG = 10;
 const STORES = ["keep", "log", "rows", "sums", "sentences"];
 /** Of the page and the process themselves; the database and Python are asked by all the others. */
 const LEFT_OUT = new Set([
-  ...["forget", "read", "write"].map((name) => `store/database.js ${name}`),
+  ...["database", "forget", "read", "write"].map((name) => `store/database.js ${name}`),
   ...["wakeKernel", "askAlso", "work"].map((name) => `kernel/work.js ${name}`),
 ]);
 
@@ -28,10 +28,12 @@ const { now, kept, modules, python, program, whole } = JSON.parse(text);
 for (const what of ["uncaughtException", "unhandledRejection"])
   process.on(what, (error) => effects.push(`nobody caught ${troubled(error)}`));
 stand({ now });
+canDraw();
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
 await (await module("store/phones.js")).phonesReady();
 const db = await module("store/database.js");
+const begun = new Set(known.entries.keys());
 const written = writes();
 const today = now.slice(0, 10);
 play().catch((error) => {
@@ -76,9 +78,10 @@ async function answers(called, kinds, back) {
       given.map((one) => handed(one, heard)),
     );
     if (late) most = MOST_LATE;
+    const undone = await takenBack();
     const papers = printed.splice(0).map((paper) => `printed ${paper}`);
     const keeps = await keptNow();
-    lines.push([`(${said}) -> ${answer}`, ...heard, ...effectsSince(), ...papers, ...keeps].join("\n    "));
+    lines.push([`(${said}) -> ${answer}`, ...heard, ...effectsSince(), ...papers, ...undone, ...keeps].join("\n    "));
     if (keeps.length) await back();
     forgotten();
   }
@@ -106,6 +109,16 @@ async function answered(called, given) {
 async function turned() {
   await new Promise((later) => setTimeout(later, 0));
   while (!isQuiet()) await new Promise((later) => setImmediate(later));
+}
+
+/** What was written down is taken back, as far as it may be. @returns {Promise<string[]>} */
+async function takenBack() {
+  await turned();
+  const op = [...known.entries.keys()].findLast((id) => !begun.has(id));
+  if (!op) return [];
+  const { undo } = await module("store/acts.js");
+  const { answer } = await answered(undo, [op]);
+  return [`taken back: ${answer}`];
 }
 
 /** A template is drawn, and whatever hears something in it hears it. @param {any} answer */
@@ -139,6 +152,19 @@ function handed(value, heard) {
   if (value && Object.getPrototypeOf(value) === Object.prototype && !value.strings)
     return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, handed(one, heard)]));
   return value;
+}
+
+/** Pictures can be read and drawn: what is drawn is told. */
+function canDraw() {
+  const { createElement } = document;
+  const drawn = (/** @type {string} */ what) => (/** @type {any[]} */ ...given) => void effects.push(`${what} ${inWords(given)}`);
+  const canvas = (/** @type {string[]} */ ...asked) => new Proxy({}, { get: (_, name) => drawn(`${asked} ${String(name)}`), set: () => true });
+  document.createElement = (name) => {
+    const element = createElement(name);
+    const toDataURL = (/** @type {any[]} */ ...how) => `data:${inWords([element.width, element.height, ...how])}`;
+    return name === "canvas" ? Object.assign(element, { getContext: canvas, toDataURL }) : element;
+  };
+  globalThis.createImageBitmap = async ({ size }) => ({ width: size, height: 2 * size, close() {} });
 }
 
 /** Which stores were written to since the device was put back. @returns {Set<string>} */

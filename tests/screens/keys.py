@@ -7,7 +7,7 @@ from typing import Any
 from screens.acts import alone, at, board, digits, fill, touch
 from screens.answers import ANSWERS
 from screens.chapters import BOARDS, LOOKED_AT, OWNED
-from screens.kinds_of_rows import TODAY, order
+from screens.kinds_of_rows import TODAY, moved, order
 from screens.rows import BELOW_ZERO, HELPER, LOG, OWNER, ROWS, SETTINGS
 
 Json = dict[str, Any]
@@ -68,6 +68,8 @@ LATE: list[Json] = [
            to_street="41 Heron Sill Rd", to_city="Duluth", to_state="MN", to_zip="55811"),
     *order("two", "gus", "post", "promised", TODAY, {"bar": (120, 26000), "jar": (4, 4800)}, posting_by="hand", posting_cents=4000,
            pays="check", goes_to="own", to_street="90 Larkwater Ln", to_city="Tempe", to_state="AZ", to_zip="85281"),
+    moved("bar", -49, "broken", "2027-07-22", "W27-200-1"),
+    moved("jar", -24, "gift", "2027-07-22", "J27-180-1"),
     *order("none", "cy", "pick_up", "promised", TODAY, {"comb": (3, 4500)}, pays="later"),
 ]  # fmt: skip
 IN_ANOTHER_HOUSE: list[Json] = [
@@ -76,6 +78,7 @@ IN_ANOTHER_HOUSE: list[Json] = [
     at("counter", *TEN_BARS, touch("how?"), touch("later"), touch("take 10"), touch("Read back"), name="counter: read back"),
     at("shelf"),
     *(alone("good-board", good=good) for good in ("bar", "jar", "comb", "c8")),
+    *(at(f"shelf/{place}") for place in ("bar/labels", "bar/count", "jar/labels", "walk")),
     at("bench"),
     *(alone("parcel-board", order=of) for of in ("late", "none", "o3", "o10")),
     at("melt"),
