@@ -99,6 +99,18 @@ def _handed_by_eye(hand: DeviceClient, named: Named) -> None:
     hand.write("hand_over", [{"table": "order", "id": order, "state": "gone"}, {**left, "id": hand.new_id()}, freed])
 
 
+def _anothers(kind: str, reason: str, state: str = "") -> Act:
+    """Brings back what left for another order than it says, or for any."""
+
+    def write(hand: DeviceClient, named: Named) -> None:
+        hand.pack(named["mailed"], [PARCEL])
+        moved = [row for entry in hand.log for row in entry["rows"] if row["table"] == "movement" and row["reason"] == reason]
+        back = {**moved[0], "id": hand.new_id(), "units": -moved[0]["units"], "undoes": moved[0]["id"]}
+        hand.write(kind, [*([{"table": "order", "id": named["mailed"], "state": state}] if state else []), back])
+
+    return write
+
+
 def _taken_back(reason: str, good: str, units: int) -> Act:
     def both(hand: DeviceClient, _named: Named) -> None:
         hand.buy([(good, None, units, reason)])
@@ -182,6 +194,8 @@ PACK: Final[dict[str, Act]] = {
 }
 UNPACK: Final[dict[str, Act]] = {
     "it": then(lambda hand, named: hand.pack(named["mailed"], [PARCEL, PARCEL]), lambda hand, _: hand.unpack(hand.log[-1])),
+    "of another's carton": _anothers("unpack", "packed", "promised"),
+    "of what was handed over": _anothers("unpack", "gone", "promised"),
     "twice": then(
         lambda hand, named: hand.pack(named["mailed"], [PARCEL]), lambda hand, _: hand.unpack(hand.log[-1]),
         lambda hand, _: hand.unpack(hand.log[-2]),
@@ -217,6 +231,8 @@ SHELF: Final[dict[str, Act]] = {
     "count of a lot unknown": lambda hand, _: hand.count([("bar", "W26-000-0", -1, "spoiled")]),
     "buy": lambda hand, _: hand.buy([("big", None, 4, "bought"), ("bar", None, 2, "opening")], on="2026-07-18"),
     "take back": _taken_back("bought", "big", 4),
+    "take back of an order's": _anothers("take_back", "gone"),
+    "take back of a carton": _anothers("take_back", "packed"),
     "of a code that is there": _renamed_lot,
     "comes for who waits": lambda hand, _: hand.buy([("comb", None, 4, "bought")]),
 }  # fmt: skip
