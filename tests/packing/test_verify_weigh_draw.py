@@ -15,6 +15,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.packing.doors import plan
 from honeyhold.packing.drawing.parcel import draw
 from honeyhold.packing.model.measures import G_PER_LB, read_length, say_in, say_weight
+from honeyhold.packing.model.strength import load_on_the_lowest_lb
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.table import read_prices, write_prices
 from honeyhold.packing.weighing.scale import learn_mass, weigh_check
@@ -221,3 +222,9 @@ def test_a_pile_that_takes_every_second_piece_does_not_read_as_a_run() -> None:
     turns = [("bar", (at, 0, level * 12), bar_mm) for level in range(4) for at in (0, 100)]
     assert set(laid("layers", *turns)) == {"1·3…7", "2·4…8"}
     assert set(laid("layers", *(("bar", (0, 0, level * 12), bar_mm) for level in range(4)))) == {"1…4"}
+
+
+@pytest.mark.parametrize(("height_mm", "above"), [(0, 0), (100, 14), (101, 13), (750, 1), (751, 0), (1501, 0), (3000, 0)])
+def test_so_many_as_fit_into_a_stack_lie_on_the_lowest_and_none_on_a_tall_one(height_mm: float, above: int) -> None:
+    """Whole parcels up to a meter and a half."""
+    assert load_on_the_lowest_lb(float(G_PER_LB), height_mm) == pytest.approx(above)

@@ -10,13 +10,14 @@ from __future__ import annotations
 from fractions import Fraction
 from math import sqrt
 
+from honeyhold.packing.model import measures
+
 MCKEE = 5.87
 SAFE_SHARE = 5
 """Cartons get damp, lie long and are stacked askew: a fifth of the laboratory's figure is counted on; common practice, no source."""
 STACK_MM = 1500
 """How high parcels are taken to be stacked upon one another on the way; common practice, no source."""
-G_PER_LB = 453.59237
-MM_PER_IN = 25.4
+G_PER_LB, MM_PER_IN = float(measures.G_PER_LB), float(measures.MM_PER_IN)
 
 
 def compression_lb(edge_crush_lb_per_in: float, thickness_in: float, long_in: float, wide_in: float) -> float:
