@@ -75,8 +75,6 @@ def _read_in(name: str) -> bool:
 HOLDS_ALL: Final = "/test_as_before.py::"
 NARROW_FIRST, WIDE_FIRST = 3, 6
 """Tests that hold all that comes of a line, not one thing about it, are asked soon: after so many others, so many of them."""
-READS_EVERYTHING: Final = "tests/test_figures.py::test_no_figure_is_another_by_mistake"
-"""Reads in every module and looks at what its constants and defaults have become: asked first of all that runs only then."""
 NEAREST: Final = 10_000
 """Lines that count for a test that imports a file, though it may reach none of them."""
 STAGE: Final = re.compile(r"(\|| \()(setup|call|run|teardown)\)?$")
@@ -180,10 +178,9 @@ class Reach:
         found = lines.get(line, set())
         if found and found == lines[min(lines)]:  # the tests in the midst of which the file happened to be read in
             found = set()
-        at_reading_in = not found and line in lines
         reached = self._anything(path, removes=0 if found else 2)
         own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
-        if at_reading_in:
+        if not found and line in lines:
             found = set(reached) | own
         reached.update(dict.fromkeys(own, NEAREST))
 
@@ -193,8 +190,7 @@ class Reach:
         ordered = sorted(found - self.unsound, key=lambda name: (costs_s(name), name))
         wide = [name for name in ordered if HOLDS_ALL in name][:WIDE_FIRST]
         others = _turn_about([name for name in ordered if name not in wide])
-        first = [READS_EVERYTHING] if at_reading_in else []
-        return [*first, *others[:NARROW_FIRST], *wide, *others[NARROW_FIRST:]]
+        return [*others[:NARROW_FIRST], *wide, *others[NARROW_FIRST:]]
 
     def _lines(self, path: str) -> dict[int, set[str]]:
         if path not in self._files:

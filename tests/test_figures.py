@@ -32,7 +32,7 @@ def lines_of() -> Iterator[str]:
 
 
 def _of(path: str, module: ModuleType, name: str, value: Any) -> Iterator[str]:
-    if inspect.isclass(value) or inspect.isfunction(value):
+    if inspect.isclass(value) or inspect.isfunction(_plain(value)):
         if value.__module__ == module.__name__:
             yield from _defaults(f"{path} {name}", value)
     elif name.strip("_").isupper() and (said := _said(value)) is not SKIPPED:
@@ -41,8 +41,8 @@ def _of(path: str, module: ModuleType, name: str, value: Any) -> Iterator[str]:
 
 def _defaults(name: str, value: Any) -> Iterator[str]:
     """What a field of a class, or a parameter that is not given, stands at."""
-    if inspect.isfunction(value):
-        parameters = inspect.signature(value).parameters.values()
+    if inspect.isfunction(plain := _plain(value)):
+        parameters = inspect.signature(plain).parameters.values()
         told = {one.name: one.default for one in parameters if one.default is not inspect.Parameter.empty}
         yield from (f"{name}({key}={_said(default)})" for key, default in told.items() if _said(default) is not SKIPPED)
         return
@@ -52,10 +52,18 @@ def _defaults(name: str, value: Any) -> Iterator[str]:
             yield f"{name}:{' in order' * kept.order}{' each its own' * (not kept.eq)}"
     for key, inner in vars(value).items():
         made = key == "__init__" and dataclasses.is_dataclass(value)  # out of the fields, which are told themselves
-        if inspect.isfunction(inner) and inner.__module__ == value.__module__ and not made:
+        if inspect.isfunction(plain := _plain(inner)) and plain.__module__ == value.__module__ and not made:
             yield from _defaults(f"{name}.{key}", inner)
         elif not key.startswith("_") and (said := _said(inner)) is not SKIPPED:
             yield f"{name}.{key} = {said}"
+
+
+def _plain(value: Any) -> Any:
+    """What was written, without what remembers its answers or belongs to a class."""
+    if isinstance(value, staticmethod | classmethod):
+        return inspect.unwrap(value.__func__)
+    remembers = hasattr(type(value), "cache_clear")
+    return inspect.unwrap(value) if remembers or inspect.isfunction(value) else value
 
 
 def _said(value: Any) -> Any:
