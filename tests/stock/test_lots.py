@@ -96,6 +96,13 @@ def test_bars_that_came_back_are_not_theirs_any_more() -> None:
     ]
 
 
+def test_more_of_a_lot_made_of_some_of_it_is_traced_to_where_that_came_from() -> None:
+    """Specked bars are melted again and keep their code."""
+    again = [*LOTS, {"id": "W26-204-1", "good": "bar", "sources": ["K26-181", "W26-204-1"]}]
+    before = [*LOTS, {"id": "W26-204-1", "good": "bar", "sources": ["K26-181"]}]
+    assert trace({**BOOK, "lots": again, "lot": "W26-204-1"}) == trace({**BOOK, "lots": before, "lot": "W26-204-1"})
+
+
 def test_a_loop_of_lots_is_refused_by_name() -> None:
     looped = [*LOTS, {"id": "H26-181-A", "good": "honey", "sources": ["W26-204-1"]}]
     with pytest.raises(LotLoop, match="W26-197-1 from K26-181 from H26-181-A from W26-204-1"):

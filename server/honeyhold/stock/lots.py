@@ -45,7 +45,7 @@ def _edges(lots: Sequence[Mapping[str, Any]]) -> tuple[Edges, Edges]:
         given = row.get("sources") or []
         if not isinstance(given, list | tuple):
             raise UnreadableField(f"sources of {code}", given, "a list of lots")
-        sources[code] = [str(source) for source in given]
+        sources[code] = [str(source) for source in given if source != code]  # of some of a lot more of it may be made
         for source in sources[code]:
             uses.setdefault(source, []).append(code)
     return sources, uses
