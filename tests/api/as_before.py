@@ -42,7 +42,7 @@ from quick_disk import QUICK_DISK  # noqa: E402
 
 Json = dict[str, Any]
 FILE: Final = Path(__file__).with_suffix(".json")
-MOST: Final = 30
+MOST: Final = 10
 HEEDED: Final = (
     "Allow", "Cache-Control", "Content-Disposition", "Content-Encoding", "Content-Security-Policy", "Content-Type", "Location",
     "Referrer-Policy", "Retry-After", "Vary", "WWW-Authenticate", "X-Content-Type-Options", "Access-Control-Allow-Origin",

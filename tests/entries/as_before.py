@@ -39,7 +39,7 @@ Json = dict[str, Any]
 Told = Callable[[], Any]
 FILE: Final = Path(__file__).with_suffix(".json")
 SHAPES: Final = Path(__file__).with_name("shapes.json")
-MOST: Final = 10
+MOST: Final = 5
 """Of each act so many with one thing otherwise."""
 LATE: Final = 2
 """And so many of them once more as what a device hands in that has another name by now."""

@@ -20,7 +20,7 @@ import sys
 import tempfile
 import zipfile
 from collections.abc import Callable, Iterator
-from contextlib import closing, suppress
+from contextlib import closing, contextmanager, suppress
 from datetime import timedelta
 from pathlib import Path
 from typing import Any, Final
@@ -51,7 +51,7 @@ Command = Callable[[Path], Any]
 
 def begun(folder: Path) -> Path:
     """The folder of a closed house with two backups, the second after more was entered."""
-    with no_chance():
+    with no_chance(), for_others_too():
         here = LivedIn(folder)
         house = here.house
         house.backup()
@@ -67,6 +67,16 @@ def begun(folder: Path) -> Path:
         (folder / "out.zip").write_bytes(export.whole(house))
         here.close()
     return folder
+
+
+@contextmanager
+def for_others_too() -> Iterator[None]:
+    """With the file modes that a shell begins with: whoever ran a command in this process before left it stricter."""
+    before = os.umask(0o022)
+    try:
+        yield
+    finally:
+        os.umask(before)
 
 
 def no_chance() -> Any:
@@ -310,15 +320,12 @@ def became(folder: Path, damage: Damage, command: Command) -> Any:
     with tempfile.TemporaryDirectory(dir=QUICK_DISK) as copy:
         there = Path(copy) / "house"
         shutil.copytree(folder, there)
-        damage(there)
-        before = os.umask(0o022)
-        with no_chance():
+        with no_chance(), for_others_too():
+            damage(there)
             try:
                 said = command(there)
             except (HoneyholdError, sqlite3.Error) as trouble:
                 said = _refused(trouble)
-            finally:
-                os.umask(before)
         found = json.dumps([said, _files(there)], sort_keys=True, default=str, indent=1)
         return json.loads(found.replace(str(there), "FOLDER"))
 

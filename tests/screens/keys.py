@@ -125,18 +125,18 @@ KEYS: dict[str, Json] = {
     "goods": {"kept": OWNED, "screens": _looked_at("goods", "cartons", "prices", "measure", "sold", "good-new")},
     "first": {"kept": OWNED, "screens": _looked_at("first")},
     "helper": {"most": 4, "kept": {"rows": ROWS, "identity": HELPER}, "screens": [*map(at, ROOMS), *map(board, BOARDS)]},
-    "nothing-yet": {"most": 5, "kept": {"rows": [], "identity": OWNER}, "screens": [
+    "nothing-yet": {"most": 4, "kept": {"rows": [], "identity": OWNER}, "screens": [
         *map(at, ROOMS), *map(board, BOARDS),
         *(alone("first-walk", path=path) for path in ([], ["name"], ["goods"], ["shelf"], ["cartons"], ["molds"])),
     ]},
     "nobody": {"kept": {"rows": [], "identity": None}, "screens": [*map(at, ROOMS), at("settings/enrol/ABCD"), at("settings/own")]},
-    "no-signal": {"most": 6, "kept": {**OWNED, "rows": [*ROWS, *BELOW_ZERO], "log": LOG, "status": {"signal": "none", "update": True}},
+    "no-signal": {"most": 4, "kept": {**OWNED, "rows": [*ROWS, *BELOW_ZERO], "log": LOG, "status": {"signal": "none", "update": True}},
                   "screens": [alone("house-head"), board("needs"), board("device"), *map(at, ROOMS),
                               at("counter", *TEN_BARS, name="ten bars")]},
-    "another-way": {"most": 6, "kept": {**OWNED, "granted": {}, "rows": [
+    "another-way": {"most": 4, "kept": {**OWNED, "granted": {}, "rows": [
         *({"table": "setting", "id": id, "value": value} for id, value in OTHERWISE.items()),
         *(row for row in ROWS if row["table"] != "setting"), *LATE,
     ]}, "screens": IN_ANOTHER_HOUSE},
-    "in-reach": {"told": ANSWERS, "afterwards": 12, "kept": OWNED, "screens": IN_REACH},
-    "wide": {"most": 6, "wide": True, "kept": OWNED, "screens": [*map(at, ROOMS), at("book/order/o1"), at("shelf/bar"), at("bench/o1")]},
+    "in-reach": {"told": ANSWERS, "afterwards": 6, "kept": OWNED, "screens": IN_REACH},
+    "wide": {"most": 4, "wide": True, "kept": OWNED, "screens": [*map(at, ROOMS), at("book/order/o1"), at("shelf/bar"), at("bench/o1")]},
 }  # fmt: skip

@@ -22,9 +22,9 @@ from screens.test_said import WORKED_OUT
 
 HERE = Path(__file__).resolve().parent
 LONGEST_S = 300
-AFTERWARDS = 2
-MOST = 1000
-"""So many keys of a screen: all of them."""
+AFTERWARDS = 1
+MOST = 7
+"""So many keys of a screen, evenly over all of them."""
 Json = dict[str, Any]
 
 

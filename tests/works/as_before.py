@@ -32,11 +32,11 @@ from honeyhold.kernel import TABLE, work
 Json = dict[str, Any]
 FILE: Final = Path(__file__).with_suffix(".json")
 REQUESTS: Final[Json] = json.loads((Path(__file__).parents[1] / "api" / "work_requests.json").read_text("utf-8"))
-MOST: Final = 50
+MOST: Final = 24
 FEWER: Final = {
-    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 2, "heat.trip": 2,
-    "heat.draw": 2, "quoting.call": 2, "quoting.parcel": 6, "packing.plan": 10, "stock.melt_by": 10,
-    "quoting.label": 24, "quoting.order_papers": 24, "quoting.parcel_picture": 24, "quoting.slip": 24,
+    "documents.heat": 1, "quoting.days_picture": 1, "quoting.recheck": 0, "quoting.trip_picture": 6, "heat.advise": 1, "heat.trip": 1,
+    "heat.draw": 1, "quoting.call": 1, "quoting.parcel": 4, "packing.plan": 6, "stock.melt_by": 9,
+    "quoting.label": 12, "quoting.order_papers": 12, "quoting.parcel_picture": 12, "quoting.slip": 12,
 }  # fmt: skip
 """Of works that take their time, so many of each request."""
 WRONG: Final = frozenset(("as a text", "as a figure", "as a list", "and a half"))
