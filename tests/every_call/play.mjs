@@ -11,8 +11,8 @@ import { evenly, house, otherwise, values } from "./given.mjs";
 import { ofTheHouse, workedOut } from "./house.mjs";
 import { inWords, plain, troubled } from "./told.mjs";
 
-const MOST = 30;
-const MOST_LATE = 10;
+const MOST = 16;
+const MOST_LATE = 6;
 const TURNS_MOST = 40;
 const DIGEST_LONG = 10;
 const STORES = ["keep", "log", "rows", "sums", "sentences"];

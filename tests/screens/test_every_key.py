@@ -22,8 +22,8 @@ from screens.test_said import WORKED_OUT
 
 HERE = Path(__file__).resolve().parent
 LONGEST_S = 300
-AFTERWARDS = 1
-MOST = 7
+AFTERWARDS = 0
+MOST = 5
 """So many keys of a screen, evenly over all of them."""
 Json = dict[str, Any]
 
