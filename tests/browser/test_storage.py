@@ -39,10 +39,11 @@ def test_a_copied_profile_is_stopped_and_both_tails_are_kept(
     device, copy = (Device(context.new_page(), gate.address) for context in (first, second))
     here, there = device.promise(2, "Here"), [copy.promise(3, "There"), copy.promise(1, "There too")]
     assert here["number"] == there[0]["number"]
-    second.set_offline(True)  # the copy would not wait to be asked, and whoever comes first is the device
+    second.close()  # the copy would not wait to be asked, and whoever comes first is the device
     gate.mishap = lambda _path: None
     assert device.exchange() and device.status()["frozen"] is None
-    second.set_offline(False)
+    second = open_profile(playwright_driver, tmp_path / "second")
+    copy = Device(second.new_page(), gate.address)
     copy.exchange()
     status = copy.status()
     assert "copied" in status["frozen"] and "new name" in status["frozen"]
