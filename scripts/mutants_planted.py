@@ -57,9 +57,9 @@ class Verdict(Enum):
 
 
 CAUGHT: Final = (Verdict.CAUGHT, Verdict.ENDLESS)
-TESTS_FAILED, INTERRUPTED = 1, 2
+TESTS_FAILED, INTERRUPTED, WRONG_USE = 1, 2, 4
 """Of pytest's exit codes (its reference, *Exit codes*) those that a test or the reading in of one can be behind: 3 is an error of its own,
-4 a wrong use of it, 5 that no test was found."""
+5 that no test was found. Where a file cannot be read in, a test that is asked for in it is not found, which is a wrong use."""
 NO_MEMORY: Final = ("MemoryError", "Cannot allocate memory")
 
 
@@ -77,7 +77,7 @@ def outcome_of(code: int, said: str) -> Outcome:
     if code == 0:
         return Outcome(Verdict.SURVIVED)
     told = [line for line in said.splitlines() if line.startswith(("FAILED ", "ERROR "))]
-    if code not in (TESTS_FAILED, INTERRUPTED) or not told:
+    if code not in (TESTS_FAILED, INTERRUPTED, WRONG_USE) or not told:
         return Outcome(Verdict.UNKNOWN, f"the tests did not run: pytest ended with {code}")
     if any(word in told[0] for word in NO_MEMORY):
         return Outcome(Verdict.UNKNOWN, f"no memory: {told[0].split()[1]}")

@@ -86,6 +86,7 @@ def test_a_line_that_moved_is_found_again() -> None:
         (2, "KeyboardInterrupt", Verdict.UNKNOWN),
         (3, "INTERNALERROR> OSError: [Errno 28]", Verdict.UNKNOWN),
         (4, "ERROR: not found: tests/a.py::test_b", Verdict.UNKNOWN),
+        (4, "ERROR tests/a.py - TypeError: None\nERROR: not found: tests/a.py::test_b", Verdict.CAUGHT),
         (5, "no tests ran", Verdict.UNKNOWN),
         (-9, "", Verdict.UNKNOWN),
     ],
