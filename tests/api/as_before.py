@@ -15,7 +15,6 @@ import itertools
 import json
 import re
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -32,13 +31,12 @@ from flask.testing import FlaskClient  # noqa: E402
 from werkzeug.test import TestResponse  # noqa: E402
 
 from digests import digest  # noqa: E402
-from entries.house import EPOCH, LivedIn  # noqa: E402
+from entries.house import EPOCH, LivedIn, lived_in  # noqa: E402
 from honeyhold.api.access import WATCH_KEY  # noqa: E402
 from honeyhold.api.app import make_app  # noqa: E402
 from honeyhold.api.own import KEY  # noqa: E402
 from honeyhold.house.last_backup import LastBackup  # noqa: E402
 from otherwise import changed, drawn, otherwise  # noqa: E402
-from quick_disk import QUICK_DISK  # noqa: E402
 
 Json = dict[str, Any]
 FILE: Final = Path(__file__).with_suffix(".json")
@@ -276,10 +274,8 @@ def told(here: LivedIn, name: str, question: str) -> None:
 
 
 if __name__ == "__main__":
-    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
-        house = LivedIn(Path(folder))
+    with lived_in() as house:
         if len(sys.argv) > 2:
             told(house, *sys.argv[1:3])
         else:
             FILE.write_text(json.dumps({name: lines(house, name) for name in _askings(house)}, indent=0) + "\n", "utf-8")
-        house.close()

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import json
-import tempfile
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from flask import Flask
 
 import postgresql_server
 from api.as_before import FILE, Doors, lines
-from entries.house import LivedIn
-from quick_disk import QUICK_DISK
+from entries.house import LivedIn, lived_in
 
 BEFORE: dict[str, dict[str, str]] = json.loads(FILE.read_text("utf-8"))
 NOT_ASKED = {
@@ -22,13 +19,10 @@ NOT_ASKED = {
 }  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def lived_in() -> Iterator[LivedIn]:
-    """One house for all: whatever lands in it is undone by its question."""
-    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
-        house = LivedIn(Path(folder))
+@pytest.fixture(scope="module", name="lived_in")
+def one_for_all() -> Iterator[LivedIn]:
+    with lived_in() as house:
         yield house
-        house.close()
 
 
 @pytest.mark.skipif(postgresql_server.chosen(), reason="a text with NUL is told otherwise, and the kinds of entry are asked about in both")

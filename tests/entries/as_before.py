@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import json
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
@@ -24,7 +23,7 @@ from demo_seed.client.device import DeviceClient  # noqa: E402
 
 from digests import digest  # noqa: E402
 from entries.acts import ACTS, FIRST, OF_EACH, PARTS, Act, undone  # noqa: E402
-from entries.house import LivedIn  # noqa: E402
+from entries.house import LivedIn, lived_in  # noqa: E402
 from entries.questions import all_told  # noqa: E402
 from entries.shapes import doors, fields, kinds, settings, texts, words_of  # noqa: E402
 from honeyhold.errors import HoneyholdError  # noqa: E402
@@ -33,7 +32,6 @@ from honeyhold.operations.canonical import entry_hash  # noqa: E402
 from honeyhold.operations.rows import POINTS_AT, TABLES  # noqa: E402
 from otherwise import A_DAY, Ways, changed, drawn, nine_days_later, otherwise  # noqa: E402
 from otherwise import Path as Where  # noqa: E402
-from quick_disk import QUICK_DISK  # noqa: E402
 
 Json = dict[str, Any]
 Told = Callable[[], Any]
@@ -226,8 +224,7 @@ def told(here: LivedIn, group: str, question: str) -> None:
 
 
 if __name__ == "__main__":
-    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
-        house = LivedIn(Path(folder))
+    with lived_in() as house:
         if len(sys.argv) > 2:
             told(house, sys.argv[1], sys.argv[2])
         else:
@@ -235,4 +232,3 @@ if __name__ == "__main__":
             tried = {f"fields of {table}": fields(table) for table in TABLES}
             tried |= {one.__name__: one() for one in (doors, settings, texts, kinds)}
             SHAPES.write_text(json.dumps(tried, indent=0) + "\n", "utf-8")
-        house.close()

@@ -6,6 +6,7 @@ finds the house as it was made.
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from copy import deepcopy
@@ -22,6 +23,7 @@ from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.records import models
 from honeyhold.replication.sessions import Sessions
+from quick_disk import QUICK_DISK
 from replication.houses import Watch
 
 Json = dict[str, Any]
@@ -54,6 +56,15 @@ class Ids:
     def __call__(self) -> str:
         self.number += 1
         return str(uuid5(NAMES, f"{self.whose} {self.number}"))
+
+
+@contextmanager
+def lived_in() -> Iterator[LivedIn]:
+    """The house for a while: whatever lands in it is undone by its question."""
+    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
+        house = LivedIn(Path(folder))
+        yield house
+        house.close()
 
 
 class LivedIn:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import json
-import tempfile
 from collections.abc import Iterator
 from contextlib import suppress
-from pathlib import Path
 
 import pytest
 
 import postgresql_server
 from entries.acts import ACTS, PARTS
 from entries.as_before import FILE, lines
-from entries.house import LivedIn
+from entries.house import LivedIn, lived_in
 from honeyhold.operations.kinds import KINDS
-from quick_disk import QUICK_DISK
 
 BEFORE: dict[str, dict[str, str]] = json.loads(FILE.read_text("utf-8"))
 ONE_IN = 7 if postgresql_server.chosen() else 1
@@ -23,13 +20,10 @@ ONE_IN = 7 if postgresql_server.chosen() else 1
 OF_THE_HOUSE = {name for name, kind in KINDS.items() if kind.who == "house"}
 
 
-@pytest.fixture(scope="module")
-def lived_in() -> Iterator[LivedIn]:
-    """One house for all: whatever lands in it is undone by its question."""
-    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder:
-        house = LivedIn(Path(folder))
+@pytest.fixture(scope="module", name="lived_in")
+def one_for_all() -> Iterator[LivedIn]:
+    with lived_in() as house:
         yield house
-        house.close()
 
 
 @pytest.mark.parametrize("part", PARTS)

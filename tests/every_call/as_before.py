@@ -11,15 +11,14 @@ Where that is meant, look at the calls before and after, then write the lines an
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any, Final
 
 from screens.chapters import OWNED
+from screens.in_node import played_in_node
 from screens.rows import NOW
-from screens.test_said import WORKED_OUT
 
 Json = dict[str, Any]
 HERE: Final = Path(__file__).resolve().parent
@@ -42,13 +41,7 @@ def groups(kinds: Json) -> dict[str, Json]:
 
 def answers(modules: Json, whole: str = "") -> Json:
     """A digest of what each function answers; of the one that is named the calls themselves."""
-    asked = {"now": NOW, "kept": OWNED, "modules": modules, "python": sys.executable, "program": WORKED_OUT, "whole": whole}
-    done = subprocess.run(
-        ["node", HERE / "play.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True, text=True,
-        check=False, timeout=LONGEST_S,
-    )  # fmt: skip
-    assert done.returncode == 0 and done.stdout, done.stderr
-    told: Json = json.loads(done.stdout)
+    told: Json = played_in_node(HERE / "play.mjs", {"now": NOW, "kept": OWNED, "modules": modules, "whole": whole}, LONGEST_S)
     return told
 
 

@@ -9,16 +9,15 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from screens.in_node import played_in_node
 from screens.keys import KEYS
 from screens.rows import NOW
-from screens.test_said import WORKED_OUT
 
 HERE = Path(__file__).resolve().parent
 LONGEST_S = 300
@@ -33,13 +32,8 @@ def touched(name: str, whole: str = "") -> Json:
     chapter = KEYS[name]
     device = {"now": NOW, "wide": chapter.get("wide", False), "told": chapter.get("told")}
     asked = {"device": device, "afterwards": chapter.get("afterwards", AFTERWARDS), "kept": chapter["kept"], "screens": chapter["screens"],
-             "python": sys.executable, "program": WORKED_OUT, "whole": whole, "most": chapter.get("most", MOST)}  # fmt: skip
-    done = subprocess.run(
-        ["node", HERE / "every_key.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True,
-        text=True, check=False, timeout=LONGEST_S,
-    )  # fmt: skip
-    assert done.returncode == 0 and done.stdout, done.stderr
-    heard: Json = json.loads(done.stdout)
+             "whole": whole, "most": chapter.get("most", MOST)}  # fmt: skip
+    heard: Json = played_in_node(HERE / "every_key.mjs", asked, LONGEST_S)
     assert not heard["troubles"], "\n".join(heard["troubles"])
     told: Json = heard["told"]
     assert len(told) == len(chapter["screens"]), "Two screens have one name."

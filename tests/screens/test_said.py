@@ -12,10 +12,7 @@ It fails, so that nobody leaves it at that; with `-x` it would end at the first 
 
 from __future__ import annotations
 
-import json
 import os
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -23,35 +20,19 @@ import pytest
 
 from screens.acts import alone, board, still, touch
 from screens.chapters import CHAPTERS, OWNED
+from screens.in_node import WORKED_OUT, played_in_node
 from screens.rows import NOW
 
 HERE = Path(__file__).resolve().parent
-WORKED_OUT = """
-import json, sys
-from honeyhold.errors import HoneyholdError
-from honeyhold.kernel import work
-for line in sys.stdin:
-    asked = json.loads(line)
-    try:
-        told = {"answer": work(asked["name"], asked["request"])}
-    except HoneyholdError as trouble:
-        told = {"problem": {"detail": str(trouble), "remedy": trouble.remedy}}
-    print(json.dumps(told), flush=True)
-"""
-LONGEST_S = 120
 Json = dict[str, Any]
+LONGEST_S = 120
 
 
 def heard_of(chapter: Json, program: str = WORKED_OUT, whole: bool = False) -> Json:
     """What each of its screens says, how it looks, and what went wrong; `whole`: all of how it looks, and no digest."""
     asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
-             "python": sys.executable, "program": program, "whole": whole}  # fmt: skip
-    done = subprocess.run(
-        ["node", HERE / "play.mjs"], input=json.dumps(asked), env={**os.environ, "TZ": "America/Chicago"}, capture_output=True,
-        text=True, check=False, timeout=LONGEST_S,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    heard: Json = json.loads(done.stdout)
+             "program": program, "whole": whole}  # fmt: skip
+    heard: Json = played_in_node(HERE / "play.mjs", asked, LONGEST_S)
     return heard
 
 

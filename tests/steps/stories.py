@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import sys
-import tempfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,10 +15,9 @@ from tests.works.as_before import MORE, REQUESTS  # noqa: E402
 from api.as_before import Doors, no_chance  # noqa: E402
 from entries.acts import ACTS  # noqa: E402
 from entries.as_before import Asked  # noqa: E402
-from entries.house import LivedIn  # noqa: E402
+from entries.house import lived_in  # noqa: E402
 from honeyhold.errors import HoneyholdError  # noqa: E402
 from honeyhold.kernel import TABLE, work  # noqa: E402
-from quick_disk import QUICK_DISK  # noqa: E402
 
 DRAWS: Final = 8
 """Of the weather on a trip: the functions are the same ones, eight times in place of sixty-four."""
@@ -45,19 +43,11 @@ def _fewer(name: str, request: dict[str, Any]) -> dict[str, Any]:
     return {**request, "draws": DRAWS} if name.startswith("heat.") and "dressings" in request else request
 
 
-@contextmanager
-def _house() -> Iterator[LivedIn]:
-    with tempfile.TemporaryDirectory(dir=QUICK_DISK) as folder, no_chance():
-        here = LivedIn(Path(folder))
-        yield here
-        here.close()
-
-
 def _entries(*groups: str, one_in: int = 1) -> Callable[[], None]:
     """Every kind of entry once, or one in so many, in a house where much has happened."""
 
     def tell() -> None:
-        with _house() as here, here.opened():
+        with no_chance(), lived_in() as here, here.opened():
             for group in groups:
                 for act in list(ACTS[group].values())[::one_in]:
                     with here.asked(), suppress(HoneyholdError):
@@ -69,7 +59,7 @@ def _entries(*groups: str, one_in: int = 1) -> Callable[[], None]:
 
 def _doors() -> None:
     """Every request that the application answers, as it is meant."""
-    with _house() as here:
+    with no_chance(), lived_in() as here:
         doors = Doors(here)
         with here.opened():
             for asking in doors.askings.values():

@@ -24,6 +24,25 @@ addEventListener(
   { capture: true },
 );
 for (const lifted of ["pointerup", "pointercancel"]) addEventListener(lifted, lift, { capture: true });
+addEventListener("blur", lift); // of the window alone: not caught on the way to a field that is left
+addEventListener(
+  "keydown",
+  (event) => {
+    touched = null;
+    lift(); // where a mouse was let go elsewhere nothing tells of it
+    if (event.repeat && event.key === "Enter") event.preventDefault(); // a key held down is one touch
+  },
+  { capture: true },
+);
+addEventListener(
+  "click",
+  (event) => {
+    if (event.detail === 0 || !near(event.clientX, event.clientY)) return; // pressed by the keyboard or a screen reader
+    event.stopImmediatePropagation();
+    event.preventDefault();
+  },
+  { capture: true },
+);
 
 /** The key under it hears of it first: its click comes before anything is drawn anew. */
 function lift() {
@@ -41,23 +60,6 @@ export function onceLifted(show) {
   if (waiting) waiting.push(show);
   else show();
 }
-addEventListener(
-  "keydown",
-  (event) => {
-    touched = null;
-    if (event.repeat && event.key === "Enter") event.preventDefault(); // a key held down is one touch
-  },
-  { capture: true },
-);
-addEventListener(
-  "click",
-  (event) => {
-    if (event.detail === 0 || !near(event.clientX, event.clientY)) return; // pressed by the keyboard or a screen reader
-    event.stopImmediatePropagation();
-    event.preventDefault();
-  },
-  { capture: true },
-);
 
 /**
  * Lets the place of the last touch rest from now on.

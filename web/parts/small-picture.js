@@ -14,7 +14,8 @@ export async function smallPicture(file) {
   canvas.width = Math.max(1, Math.round(whole.width * scale));
   canvas.height = Math.max(1, Math.round(whole.height * scale));
   const drawn = canvas.getContext("2d");
-  if (!drawn) throw new Error("This device cannot draw now.");
+  if (!drawn)
+    throw Object.assign(new Error("This device cannot draw now."), { remedy: "Load the page anew, then choose the picture again." });
   drawn.fillStyle = "#fff"; // what is clear prints as paper
   drawn.fillRect(0, 0, canvas.width, canvas.height);
   drawn.drawImage(whole, 0, 0, canvas.width, canvas.height);
