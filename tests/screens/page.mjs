@@ -78,7 +78,7 @@ export function stand({ now, wide = false, told = undefined }) {
       activeElement: null,
       querySelector: () => null,
       querySelectorAll: () => [],
-      elementsFromPoint: () => [],
+      elementFromPoint: () => null,
       getElementById: (id) => ({ replaceChildren: ({ textContent }) => effects.push(`${id}: ${textContent}`) }),
       createElement: made,
       createTreeWalker: () => ({}),
