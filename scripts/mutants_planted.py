@@ -15,9 +15,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Final
 
-from mutants_reach import Reach
+from mutants_reach import NARROW_FIRST, Reach
 from mutants_seen import Seen
 from mutants_sites import Site, place, source
+from mutants_stories import stories_of
 
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
@@ -126,7 +127,10 @@ class Planted:
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
-        tests = [*(test for begins, test in READERS.items() if begins.match(site.told)), *tests]
+        stories = [] if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
+        tests = [test for test in tests if test not in stories]
+        readers = [test for begins, test in READERS.items() if begins.match(site.told)]
+        tests = [*readers, *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
         if not tests:
             return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)
