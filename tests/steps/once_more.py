@@ -46,6 +46,9 @@ ASKED_ANYWHERE: Final = ("packing/", "stock/", "heat/", "quoting/", "documents/"
 """They keep nothing; all others are asked once more in a house alone, which is as it was afterwards."""
 NOT_ASKED: Final = ("house/", "app/", "api/app.py")
 """What keeps the folder of the house, the main computer's own work, and the making of the application: it would be so for good."""
+EMPTY: Final = (type(None), dict, list, tuple, str)
+EMPTY_MOST: Final = 6
+"""What is not there is mostly refused at once, and takes no time."""
 CACHED: Final = type(lru_cache(len))
 LIVING: Final = ("honeyhold.house.", "honeyhold.records.", "honeyhold.api.", "honeyhold.app.")
 """Where the open house is kept, and who waits on it: there is one of each."""
@@ -205,9 +208,10 @@ def _kind_of(value: Any) -> object:
 
 
 def _spread(ways: list[Way], many: int, off: float) -> list[Way]:
-    """So many of them, evenly over all; `off`, from 0 to 1, is how far each lies towards the next."""
+    """So many of them, evenly over all, and each thing gone or empty; `off`, from 0 to 1, is how far each lies towards the next."""
     many = min(many, len(ways))
-    return [ways[int((at + off) * len(ways) / many)] for at in range(many)]
+    chosen = [ways[int((at + off) * len(ways) / many)] for at in range(many)]
+    return [*chosen, *(way for way in ways if len(way[0]) == 1 and not way[1] and isinstance(way[1], EMPTY))][: many + EMPTY_MOST]
 
 
 @contextmanager

@@ -134,7 +134,11 @@ SAID: Final[Json] = {
     "place": {"city": "Tulsa", "state": "OK"}, "leave_on": "2026-07-27", "owed_cents": 3140, "pays": "check",
 }  # fmt: skip
 MORE: Final[dict[str, dict[str, Json]]] = {
-    "heat.advise": {**HOT, "in winter": ask("55811", "2026-01-12", days=2)},
+    "heat.advise": {
+        **HOT, "in winter": ask("55811", "2026-01-12", days=2),
+        "at the door alone": {**ask("85001", "2026-07-20", days=2), "hold_allowed": False},
+        "to Alaska": {**ask("99501", "2026-07-20", [JARS, BARS], days=2), "hold_allowed": False, "offset_permille": 4000},
+    },
     "heat.trip": HOT,
     "heat.draw": HOT,
     "heat.calibration": {"arrived": ARRIVED},
