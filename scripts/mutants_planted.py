@@ -39,6 +39,8 @@ READERS: Final = {
         "tests/test_figures.py::test_no_figure_is_another_by_mistake",
 }  # fmt: skip
 """Tests that read the code, or what it holds, instead of running it, by how a line begins that they look at: no line reaches them."""
+READER_OF_WEB: Final = "tests/every_call/test_every_call.py::test_no_figure_is_another_by_mistake"
+"""So of the browser's code, for what stands outside of functions, and for figures: some are what a parameter is that is not given."""
 BUSY: Final = 4
 """A shared machine: tests may take so many times what they took when they were measured."""
 
@@ -91,6 +93,12 @@ def equivalents() -> set[str]:
     return {line.strip() for line in EQUIVALENT.read_text("utf-8").splitlines() if line.strip() and not line.startswith((" ", "#"))}
 
 
+def _readers(site: Site) -> list[str]:
+    if site.path.startswith("web/"):
+        return [READER_OF_WEB] if site.reached_at == 0 or site.what == "constant" else []
+    return [test for begins, test in READERS.items() if begins.match(site.told)]
+
+
 class Planted:
     """The copy; gone at the end."""
 
@@ -126,7 +134,7 @@ class Planted:
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
-        tests = [*(test for begins, test in READERS.items() if begins.match(site.told)), *tests]
+        tests = [*_readers(site), *tests]
         if not tests:
             return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)
