@@ -26,15 +26,22 @@ function written(node, source) {
   for (const [from, to] of inner.reverse()) text = `${text.slice(0, from - begin)}…${text.slice(to - begin)}`;
   const line = text.replace(/\s+/g, " ");
   if (line.length <= LONGEST) return line;
-  return `${line.slice(0, SHOWN)} … ${line.length} letters, ${createHash("sha256").update(line).digest("hex").slice(0, SHOWN / 10)}`;
+  return `${line.slice(0, SHOWN)} … ${line.length} letters, ${createHash("sha256")
+    .update(line)
+    .digest("hex")
+    .slice(0, SHOWN / 10)}`;
 }
 
 /** @param {any} node @param {any} source @param {string} within @param {string[]} lines */
 function tell(node, source, within, lines) {
   const name = node.name?.getText(source).replace(/\s+/g, " ") ?? "";
-  const holds = ts.isVariableDeclaration(node) ? !within : ts.isParameter(node) || ts.isBindingElement(node) || ts.isPropertyDeclaration(node);
-  if (holds && node.initializer && !ts.isArrowFunction(node.initializer)) lines.push(`${within}${name} = ${written(node.initializer, source)}`);
-  const goesOn = ts.isFunctionLike(node) || ts.isClassLike(node) || (ts.isVariableDeclaration(node) && ts.isArrowFunction(node.initializer ?? node));
+  const holds = ts.isVariableDeclaration(node)
+    ? !within
+    : ts.isParameter(node) || ts.isBindingElement(node) || ts.isPropertyDeclaration(node);
+  if (holds && node.initializer && !ts.isArrowFunction(node.initializer))
+    lines.push(`${within}${name} = ${written(node.initializer, source)}`);
+  const goesOn =
+    ts.isFunctionLike(node) || ts.isClassLike(node) || (ts.isVariableDeclaration(node) && ts.isArrowFunction(node.initializer ?? node));
   const inside = goesOn && name ? `${within}${name}.` : ts.isFunctionLike(node) && node.body && !within ? "(." : within;
   ts.forEachChild(node, (one) => tell(one, source, inside, lines));
 }
