@@ -15,9 +15,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Final
 
-from mutants_reach import Reach
+from mutants_reach import NARROW_FIRST, Reach
 from mutants_seen import Seen
 from mutants_sites import Site, place, source
+from mutants_stories import functions_around, stories_of
 
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
@@ -32,11 +33,13 @@ FEW_FIRST: Final = 9
 PATIENT: Final = {"HONEYHOLD_PATIENT_S": "8"}
 """With a mistake planted much never comes to a page, and a test that waits a minute for it says no more than one that waits so long.
 What comes later than that without the mistake, too, is found out by the run without it."""
+OF_TABLES: Final = "tests/test_figures.py::test_no_figure_is_another_by_mistake"
+"""What stands outside of every function: tables, fields."""
 SLOW_TO_COME: Final = "tests/browser"
 READERS: Final = {
     re.compile(r"@dataclass\("): "tests/test_frozen.py::test_every_dataclass_is_frozen_that_is_not_made_to_be_changed",
     re.compile(r"[A-Z][A-Z0-9_]+(: [^=]+)? = |(async )?def |\w+: \w+ = |(self|cls), "):
-        "tests/test_figures.py::test_no_figure_is_another_by_mistake",
+        OF_TABLES,
 }  # fmt: skip
 """Tests that read the code, or what it holds, instead of running it, by how a line begins that they look at: no line reaches them."""
 READER_OF_WEB: Final = "tests/every_call/test_every_call.py::test_no_figure_is_another_by_mistake"
@@ -96,7 +99,8 @@ def equivalents() -> set[str]:
 def _readers(site: Site) -> list[str]:
     if site.path.startswith("web/"):
         return [READER_OF_WEB] if site.reached_at == 0 or site.what == "constant" else []
-    return [test for begins, test in READERS.items() if begins.match(site.told)]
+    readers = [test for begins, test in READERS.items() if begins.match(site.told)]
+    return readers if OF_TABLES in readers or functions_around(site.path, site.line) else [*readers, OF_TABLES]
 
 
 class Planted:
@@ -134,7 +138,9 @@ class Planted:
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
-        tests = [*_readers(site), *tests]
+        stories = [] if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
+        tests = [test for test in tests if test not in stories]
+        tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
         if not tests:
             return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)

@@ -13,6 +13,10 @@ from types import ModuleType
 from typing import Any, Final
 from zlib import crc32
 
+from marshmallow import missing
+from marshmallow.fields import Field
+from marshmallow.validate import Validator
+
 import honeyhold
 
 KEPT = Path(__file__).with_name("figures.txt")
@@ -20,6 +24,7 @@ HEAD = "# Every constant and default of the server. Where a change is meant, wha
 ROOT: Final = str(Path(__file__).resolve().parents[1])
 LONGEST: Final = 160
 SKIPPED: Final = object()
+LIBRARYS_OWN: Final = ("creation_index", "error", "message", "metadata", "name", "parent", "root", "validators")
 
 
 def lines_of() -> Iterator[str]:
@@ -50,12 +55,23 @@ def _defaults(name: str, value: Any) -> Iterator[str]:
         kept = value.__dataclass_params__  # type: ignore[attr-defined]
         if kept.order or not kept.eq:
             yield f"{name}:{' in order' * kept.order}{' each its own' * (not kept.eq)}"
+    yield from (f"{name}.{key} = {_said(_of_field(inner))}" for key, inner in getattr(value, "_declared_fields", {}).items())
     for key, inner in vars(value).items():
         made = key == "__init__" and dataclasses.is_dataclass(value)  # out of the fields, which are told themselves
         if inspect.isfunction(plain := _plain(inner)) and plain.__module__ == value.__module__ and not made:
             yield from _defaults(f"{name}.{key}", inner)
         elif not key.startswith("_") and (said := _said(inner)) is not SKIPPED:
             yield f"{name}.{key} = {said}"
+
+
+def _of_field(field: Any, deep: int = 0) -> Any:
+    """What a field of a message is told to take: the plain words and figures in it, its checks, and the fields that it holds."""
+    if isinstance(field, list | tuple):
+        return [_of_field(one, deep) for one in field]
+    if not isinstance(field, Field | Validator) or deep > 2:
+        return field
+    told = {key: _of_field(one, deep + 1) for key, one in sorted(vars(field).items()) if not key.strip("_").startswith(LIBRARYS_OWN)}
+    return {type(field).__name__: {key: one for key, one in told.items() if one is not missing and one not in (None, False, [], "")}}
 
 
 def _plain(value: Any) -> Any:

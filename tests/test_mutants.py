@@ -15,6 +15,7 @@ from mutants_kept import Kept, in_words  # noqa: E402
 from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
 from mutants_reach import _test, _turn_about, first_bad, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
+from mutants_stories import functions_around, stories_of  # noqa: E402
 from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
 
 PRICES = "def dearer(price):\n    return price + 1 if price > 1 else 0\n"
@@ -187,6 +188,15 @@ def test_what_a_test_starts_counts_for_the_test() -> None:
     assert {_test(f"tests/a.py::test_b{more}") for more in ("|run", "|setup", " (call)", " (setup)")} == {"tests/a.py::test_b"}
     assert _test("tests/a.py::test_b[c (d)|e]|run") == _test("tests/a.py::test_b[c (d)|e] (teardown)") == "tests/a.py::test_b[c (d)|e]"
     assert _test("") == ""
+
+
+def test_a_story_that_holds_a_function_is_known_by_its_name() -> None:
+    """The innermost function first; a line outside of all has none."""
+    lines = (mutants_sites.SERVER / "stock" / "ledger.py").read_text("utf-8").splitlines()
+    inside = 1 + next(at for at, text in enumerate(lines) if text.startswith("def _dollars"))
+    assert functions_around("stock/ledger.py", inside) == ["_dollars"]
+    assert functions_around("stock/ledger.py", 1) == [] == stories_of("stock/ledger.py", 1)
+    assert stories_of("stock/ledger.py", inside)[0].startswith("tests/steps/")
 
 
 def test_files_take_turns_and_the_parameters_of_one_test_stand_back() -> None:

@@ -160,7 +160,7 @@ REFUSED_UNMARKED = """async () => {
       let answered = false;
       key.addEventListener('click', () => { answered = true; });
       document.body.append(key);
-      await new Promise(requestAnimationFrame);
+      await new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn)));
       key.dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1, clientX: x + right, clientY: y + down }));
       found[answered ? 'answered' : 'refused'] += 1;
       if (!answered && !key.hasAttribute('data-resting')) found.unmarked.push([far, turn]);

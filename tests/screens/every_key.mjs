@@ -7,7 +7,7 @@ import { createHash } from "node:crypto";
 import { Screen, wordsOf } from "./drawn.mjs";
 import { effects, effectsSince } from "./effects.mjs";
 import { listen, onceMore, wasCalled } from "./once_more.mjs";
-import { furnish, isQuiet, module, printed, stand, workedOutBy } from "./page.mjs";
+import { furnish, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = ["shelf/shelf-room", "bench/bench-room", "melt/melt-room", "book/book-room", "settings/settings-room", "counter/counter-room"];
 const TURNS_MOST = 100;
@@ -47,8 +47,8 @@ if (again) listen(again.folder);
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
 const first = new Set(known.entries.keys());
-await (await module("store/phones.js")).phonesReady();
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js"), module("parts/search-sheet.js")]);
+await (await module("store/phones.js")).phonesReady();
 const db = await module("store/database.js");
 const { sentences } = await module("store/sentences.js");
 /** What was touched already, wherever: the same key of the same element need not be touched on every screen. */
@@ -174,7 +174,7 @@ async function settled(screen, times = 2) {
   let still = 0;
   for (let turn = 0; turn < TURNS_MOST && still < times; turn += 1) {
     await new Promise((later) => setTimeout(later, 0));
-    while (!isQuiet()) await new Promise((later) => setImmediate(later));
+    await quiet();
     const now = screen.said().join("\n");
     still = now === last ? still + 1 : 0;
     last = now;

@@ -17,7 +17,6 @@ const need = createRequire(pathToFileURL(`${WEB}/package.json`));
 const indexed = need("fake-indexeddb");
 const LIBRARY = `export const resolve = (name, context, next) => next(/^libphonenumber-js\\//.test(name)
   ? ${JSON.stringify(pathToFileURL(`${WEB}/node_modules/`).href)} + name : name, context);`;
-register(`data:text/javascript,${encodeURIComponent(LIBRARY)}`); // what the page's import map says, where Node says otherwise
 const HonestDate = Date;
 /** Node is older than the browsers are. */
 Object.groupBy ??= (all, by) => all.reduce((groups, one) => ({ ...groups, [by(one)]: [...(groups[by(one)] ?? []), one] }), {});
@@ -79,7 +78,7 @@ export function stand({ now, wide = false, told = undefined }) {
       activeElement: null,
       querySelector: () => null,
       querySelectorAll: () => [],
-      elementsFromPoint: () => [],
+      elementFromPoint: () => null,
       getElementById: (id) => ({ replaceChildren: ({ textContent }) => effects.push(`${id}: ${textContent}`) }),
       createElement: made,
       createTreeWalker: () => ({}),
@@ -139,8 +138,19 @@ function keeping(by) {
   };
 }
 
-/** A module of the app. @param {string} name */
-export const module = (name) => import(pathToFileURL(`${WEB}/${name}`).href);
+const PHONES = "store/phones.js";
+let isTold = false;
+
+/**
+ * A module of the app. With the one that reads telephone numbers Node is told what the page's import map says of its library: from then on
+ * each module is found by a thread of its own, which costs more than all the others, so whoever needs it asks for it last.
+ * @param {string} name
+ */
+export function module(name) {
+  if (name === PHONES && !isTold) register(`data:text/javascript,${encodeURIComponent(LIBRARY)}`);
+  isTold ||= name === PHONES;
+  return import(pathToFileURL(`${WEB}/${name}`).href);
+}
 
 /**
  * Makes it a device that knows these rows. `log`: entries it has written; `marks` and `status`: how it stands, beside what is usual.
@@ -169,14 +179,30 @@ export async function furnish({ rows, identity, granted = {}, log = [], marks = 
 
 /** Questions that are out, and writing and reading under way. */
 let out = 0;
+/** Who waits until none is. @type {(() => void)[]} */
+const waits = [];
 export const isQuiet = () => out === 0;
+const isIn = () => {
+  out = Math.max(0, out - 1); // it may have been given up meanwhile
+  if (!out) waits.splice(0).forEach((goOn) => goOn());
+};
+
+/** Until nothing is out; asleep meanwhile, since Python may think for seconds. */
+export async function quiet() {
+  while (!isQuiet()) {
+    await new Promise((goOn) => waits.push(goOn));
+    await new Promise((later) => setImmediate(later));
+  }
+}
+
 /** What is out is waited for no longer: a question that was no question, or writing that broke off without a word. */
 export const givenUp = () => (out = 0);
+
 const { transaction } = indexed.IDBDatabase.prototype;
 indexed.IDBDatabase.prototype.transaction = function (...given) {
   const made = transaction.apply(this, given);
   out += 1;
-  for (const end of ["complete", "abort"]) made.addEventListener(end, () => (out = Math.max(0, out - 1)));
+  for (const end of ["complete", "abort"]) made.addEventListener(end, isIn);
   return made;
 };
 
@@ -221,7 +247,7 @@ export async function workedOutBy(python, program) {
       heard.set(asked, answered);
     }
     const { answer, problem } = structuredClone(await heard.get(asked));
-    out -= 1;
+    isIn();
     if (problem) throw new WorkError(false, problem.detail, problem.remedy);
     return { answer };
   };

@@ -3,7 +3,7 @@
 import { createHash } from "node:crypto";
 import { Screen } from "./drawn.mjs";
 import { effectsSince } from "./effects.mjs";
-import { furnish, isQuiet, module, printed, stand, workedOutBy } from "./page.mjs";
+import { furnish, isQuiet, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = [
   "shelf/shelf-room",
@@ -25,9 +25,9 @@ const { device, kept, screens, python, program, whole = false } = JSON.parse(tex
 stand(device);
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
-await (await module("store/phones.js")).phonesReady(); // as on a device that was opened before
 const written = new Set(known.entries.keys());
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js")]);
+await (await module("store/phones.js")).phonesReady(); // as on a device that was opened before
 const told = {};
 const looks = {};
 const troubles = [];
@@ -72,7 +72,7 @@ async function settled(screen) {
     if (still > 2) break;
     last = now;
     await new Promise((later) => setTimeout(later, 0));
-    while (!isQuiet()) await new Promise((later) => setImmediate(later));
+    await quiet();
   }
   return last.split("\n");
 }

@@ -1,29 +1,33 @@
 """What every function of the server gives on the way to an answer, in some stories: a digest each.
 
 An answer is rounded, and says little of what went before it: a wrong seventh day in a table, a wall of a carton reckoned twice. Here what
-each function gave, and what it left behind in a list or a table that it was handed, is held as well. So a line that changes is a function
-that does something else than before; where many are the same, only what was meant to change did. Where it is meant, write the lines anew:
+each function gave, and what it left behind in a list or a table that it was handed, is held as well, and what it gives once more with one
+thing otherwise (`once_more.py`). So a line that changes is a function that does something else than before; where many are the same, only
+what was meant to change did. Where it is meant, write the lines anew:
 
     .venv/bin/python -m tests.steps.as_before                 all of them; what is not the same each time is left out
-    .venv/bin/python -m tests.steps.as_before heat FUNCTION   prints what that function gave, call by call
+    .venv/bin/python -m tests.steps.as_before heat            of this story alone, by the plan that it has
+    .venv/bin/python -m tests.steps.as_before heat FUNCTION   prints what that function gave, call by call, and once more
 """
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import os
 import subprocess
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from enum import Enum
 from inspect import CO_GENERATOR
 from pathlib import Path
 from types import CodeType, FrameType
 from typing import Any, Final
 from zlib import crc32
+
+from tests.steps.once_more import OnceMore, Plan
+from tests.steps.written import written
 
 import honeyhold
 
@@ -32,17 +36,22 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 SERVER: Final = str(Path(honeyhold.__file__).parent) + os.sep
 CALLS_MOST: Final = 150
 """Of each function, so many are heard."""
-TIMES: Final = 5
+TIMES: Final = 2
 """So often each story is told before it is written down, sets in another order each time."""
-PARTS_MOST, DEEP_MOST = 400, 6
+STORIES_MOST: Final = 2
+"""A function is asked once more in so many stories: in others it is heard."""
+HANDS: Final = 2
+OF_A_PLAN: Final = "--of-a-plan"
+Said = dict[str, Any]
 HANDED: Final = (list, dict, set)
 """What is handed in and may be changed on the spot."""
 
 
 class Steps:
-    """Hears every return of the server's functions."""
+    """Hears every return of the server's functions, and asks them once more as they are called."""
 
-    def __init__(self, printed: str = "") -> None:
+    def __init__(self, once_more: OnceMore, printed: str = "") -> None:
+        self.once_more = once_more
         self.digests: dict[str, int] = {}
         self._calls = Counter[str]()
         self._names: dict[CodeType, str] = {}
@@ -50,14 +59,21 @@ class Steps:
 
     def __call__(self, frame: FrameType, event: str, gave: Any) -> None:
         """As `sys.setprofile` calls it."""
-        if event != "return":
+        if event not in ("call", "return"):
             return
         code = frame.f_code
         name = self._names.get(code)
         if name is None:
             name = self._names[code] = _name(code)
-        if not name or self._calls[name] >= CALLS_MOST:
+        if not name:
             return
+        if event == "call":
+            self.once_more.at_call(name, frame)
+        elif not code.co_flags & CO_GENERATOR and self._calls[name] < CALLS_MOST:
+            self._heard(name, frame, gave)
+
+    def _heard(self, name: str, frame: FrameType, gave: Any) -> None:
+        code = frame.f_code
         self._calls[name] += 1
         said = written(gave)
         for parameter in code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]:
@@ -69,50 +85,16 @@ class Steps:
 
 
 def _name(code: CodeType) -> str:
-    """`heat/air.py blended_day`; empty for what is not looked at: others' code, and what has no name or gives one after the other."""
-    if not code.co_filename.startswith(SERVER) or code.co_flags & CO_GENERATOR or code.co_name.startswith("<"):
+    """`heat/air.py blended_day`; empty for what is not looked at: others' code, and what has no name."""
+    if not code.co_filename.startswith(SERVER) or code.co_name.startswith("<"):
         return ""
     return f"{Path(code.co_filename.removeprefix(SERVER)).as_posix()} {code.co_qualname}"
 
 
-def written(value: Any) -> str:
-    """A value in words that are the same every time; of a thing that is no value only what kind it is."""
-    parts: list[str] = []
-    _write(value, parts, 0)
-    return " ".join(parts)
-
-
-def _write(value: Any, parts: list[str], deep: int) -> None:
-    if len(parts) > PARTS_MOST or deep > DEEP_MOST:
-        return
-    if isinstance(value, float):
-        parts.append(f"{value:.9g}")
-    elif value is None or isinstance(value, bool | int | str | bytes):
-        parts.append(repr(value))
-    elif isinstance(value, Enum):
-        parts.append(value.name)
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            _write(key, parts, deep + 1)
-            _write(inner, parts, deep + 1)
-    elif isinstance(value, list | tuple):
-        parts.append("[")
-        for inner in value:
-            _write(inner, parts, deep + 1)
-        parts.append("]")
-    elif isinstance(value, set | frozenset):
-        parts.append(", ".join(sorted(map(written, value))))
-    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        for field in dataclasses.fields(value):
-            _write(getattr(value, field.name, None), parts, deep + 1)
-    else:
-        parts.append(str(value) if type(value).__module__ in ("datetime", "fractions", "decimal") else type(value).__name__)
-
-
 @contextmanager
-def heard(printed: str = "") -> Iterator[Steps]:
+def heard(once_more: OnceMore, printed: str = "") -> Iterator[Steps]:
     """Hears what is done meanwhile."""
-    steps = Steps(printed)
+    steps = Steps(once_more, printed)
     sys.setprofile(steps)
     try:
         yield steps
@@ -127,12 +109,14 @@ def stories() -> dict[str, Callable[[], None]]:
     return STORIES
 
 
-def told(story: str, seed: int | None = None) -> dict[str, str]:
-    """The digests of one story, in a process of its own: what is remembered from others would not be worked out anew.
+def told(story: str, plan: Plan | None, seed: int | None = None, is_limited: bool = False) -> dict[str, Said]:
+    """One story, in a process of its own: what is remembered from others would not be worked out anew.
 
-    `seed`: by which sets have their order; by chance where none is given."""
-    command = [sys.executable, "-m", "tests.steps.as_before", story]
-    done = subprocess.run(command, cwd=ROOT, env=_seeded(seed), check=False, capture_output=True, text=True, stdin=subprocess.DEVNULL)
+    `plan`: how often what is asked once more; without one, how often each is worth it. `seed`: by which sets have their order; by chance
+    where none is given. `is_limited`: what comes to no end is put into the plan."""
+    command = [sys.executable, "-m", "tests.steps.as_before", story, OF_A_PLAN]
+    given = json.dumps([plan, is_limited])
+    done = subprocess.run(command, cwd=ROOT, env=_seeded(seed), check=False, capture_output=True, text=True, input=given)
     if done.returncode:
         raise RuntimeError(f"The story {story} broke off:\n{done.stderr}")
     return json.loads(done.stdout.splitlines()[-1])  # type: ignore[no-any-return]
@@ -142,20 +126,57 @@ def _seeded(seed: int | None) -> dict[str, str]:
     return {**os.environ, "PYTHONHASHSEED": "random" if seed is None else str(seed)}
 
 
+def _tell(story: str, once_more: OnceMore, printed: str = "") -> dict[str, Said]:
+    tell = stories()[story]  # what is done as the files are read in is not heard
+    with heard(once_more, printed) as steps:
+        tell()
+    return {"plan": once_more.plan, "gave": _in_order(steps.digests), "once more": _in_order(once_more.digests)}
+
+
+def _in_order(digests: dict[str, int]) -> Said:
+    return {name: f"{said:08x}" for name, said in sorted(digests.items())}
+
+
+def kept() -> dict[str, dict[str, Said]]:
+    """What stands in the file: of each story the plan, what every function gave, and what it gave once more."""
+    return json.loads(FILE.read_text("utf-8"))  # type: ignore[no-any-return]
+
+
+def _plans() -> dict[str, Plan]:
+    """What is asked once more in each story; of each function in the first few that it comes in."""
+    found: dict[str, Plan] = {}
+    times = Counter[str]()
+    with ThreadPoolExecutor(HANDS) as hands:
+        for story, one in zip(stories(), hands.map(lambda story: told(story, None, 1), stories()), strict=True):
+            found[story] = {name: many for name, many in one["plan"].items() if times[name] < STORIES_MOST}
+            times.update(found[story].keys())
+    return found
+
+
+def _renewed(story: str, plan: Plan) -> dict[str, Said]:
+    """What is not the same each time is left out."""
+    plan = told(story, plan, 1, is_limited=True)["plan"]
+    times = [told(story, plan, seed) for seed in range(1, 1 + TIMES)]
+    found: dict[str, Said] = {"plan": plan}
+    for what in ("gave", "once more"):
+        found[what] = {name: said for name, said in times[0][what].items() if all(one[what].get(name) == said for one in times)}
+        print(story, what, len(found[what]), "left out:", sorted(times[0][what].keys() - found[what].keys()), flush=True)
+    return found
+
+
 def main() -> None:
     """See the head of this file."""
-    if len(sys.argv) > 1:
-        story = stories()[sys.argv[1]]  # what is done as the files are read in is not heard
-        with heard(" ".join(sys.argv[2:])) as steps:
-            story()
-        print(json.dumps({name: f"{said:08x}" for name, said in sorted(steps.digests.items())}))
-        return
-    kept = {}
-    for story in stories():
-        times = [told(story, seed) for seed in range(1, 1 + TIMES)]
-        kept[story] = {name: said for name, said in times[0].items() if all(one.get(name) == said for one in times)}
-        print(story, len(kept[story]), "left out:", sorted(times[0].keys() - kept[story].keys()))
-    FILE.write_text(json.dumps(kept, indent=0) + "\n", "utf-8")
+    story, *rest = sys.argv[1:] or [""]
+    if rest == [OF_A_PLAN]:
+        plan, is_limited = json.load(sys.stdin)
+        print(json.dumps(_tell(story, OnceMore(plan, is_limited=is_limited))))
+    elif rest:
+        _tell(story, OnceMore(kept()[story]["plan"], printed=" ".join(rest)), " ".join(rest))
+    else:
+        plans = {story: kept()[story]["plan"]} if story else _plans()
+        with ThreadPoolExecutor(HANDS) as hands:
+            found = dict(zip(plans, hands.map(_renewed, plans, plans.values()), strict=True))
+        FILE.write_text(json.dumps({**(kept() if story else {}), **found}, indent=0) + "\n", "utf-8")
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from tests.steps.once_more import in_house  # noqa: E402
 from tests.works.as_before import MORE, REQUESTS  # noqa: E402
 
 from api.as_before import Doors, no_chance  # noqa: E402
@@ -47,7 +48,7 @@ def _entries(*groups: str, one_in: int = 1) -> Callable[[], None]:
     """Every kind of entry once, or one in so many, in a house where much has happened."""
 
     def tell() -> None:
-        with no_chance(), lived_in() as here, here.opened():
+        with no_chance(), lived_in() as here, here.opened(), in_house(here):
             for group in groups:
                 for act in list(ACTS[group].values())[::one_in]:
                     with here.asked(), suppress(HoneyholdError):
@@ -61,7 +62,7 @@ def _doors() -> None:
     """Every request that the application answers, as it is meant."""
     with no_chance(), lived_in() as here:
         doors = Doors(here)
-        with here.opened():
+        with here.opened(), in_house(here):
             for asking in doors.askings.values():
                 if not asking.place.endswith(".pdf"):  # to draw one takes a second, and little of it is ours
                     doors.answered(asking)

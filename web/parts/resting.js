@@ -11,7 +11,13 @@ const KEYS = "button, a, summary, [role=checkbox]";
 let touched = null;
 /** @type {{x: number, y: number, until: number}[]} */
 let places = [];
-let marking = false;
+/** Looks again by itself so often, for what moves without the page being written anew. */
+const BEAT_MS = 100;
+/** Who looks when the page is written anew; null while nothing rests. @type {MutationObserver | null} */
+let watch = null;
+let isAsked = false;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let beat;
 /** Who waits for the finger to be lifted; null while none is down. @type {(() => void)[] | null} */
 let waiting = null;
 
@@ -24,6 +30,7 @@ addEventListener(
   { capture: true },
 );
 for (const lifted of ["pointerup", "pointercancel"]) addEventListener(lifted, lift, { capture: true });
+addEventListener("scroll", soon, { capture: true, passive: true });
 addEventListener("blur", lift); // of the window alone: not caught on the way to a field that is left
 addEventListener(
   "keydown",
@@ -69,26 +76,54 @@ export function restUnderFinger() {
   if (!touched) return () => {};
   const place = { ...touched, until: Infinity };
   places.push(place);
-  if (!marking) mark();
+  if (!watch) mark();
   return () => {
     place.until = performance.now() + QUIET_MS;
+    soon();
   };
 }
 
 /** @param {number} x @param {number} y */
 const near = (x, y) => places.some((place) => place.until > performance.now() && Math.hypot(place.x - x, place.y - y) <= REACH_PX);
 
-/** Keys that rest are seen to rest, and are told to assistive technology as not to be used now. */
+/** Looks with the next frame, where anything rests. */
+function soon() {
+  if (isAsked || !watch) return;
+  isAsked = true;
+  requestAnimationFrame(mark);
+}
+
+/**
+ * Keys that rest are seen to rest, and are told to assistive technology as not to be used now. Looked at once something was drawn anew or
+ * moved, and not with every frame: a slow phone has enough to do then.
+ */
 function mark() {
-  places = places.filter(({ until }) => until > performance.now());
-  marking = places.length > 0;
+  isAsked = false;
+  const now = performance.now();
+  places = places.filter(({ until }) => until > now);
   const resting = new Set(places.flatMap(keysAt));
   for (const key of document.querySelectorAll(`[${MARK}]`)) if (!resting.has(key)) wake(key);
   for (const key of resting) {
+    if (key.hasAttribute(MARK) && key.ariaDisabled === "true") continue;
     key.setAttribute(MARK, "");
     key.setAttribute("aria-disabled", "true");
   }
-  if (marking) requestAnimationFrame(mark);
+  clearTimeout(beat);
+  if (places.length) goOnLooking(Math.min(BEAT_MS, ...places.map(({ until }) => until - now)));
+  else {
+    watch?.disconnect();
+    watch = null;
+  }
+}
+
+/** @param {number} wait_ms */
+function goOnLooking(wait_ms) {
+  if (!watch) {
+    watch = new MutationObserver(soon);
+    watch.observe(document.body, { subtree: true, childList: true, attributes: true, characterData: true });
+  }
+  watch.takeRecords(); // its own marks
+  beat = setTimeout(soon, wait_ms);
 }
 
 /** @param {Element} key */
@@ -112,7 +147,4 @@ function ring(radius_px, count) {
 }
 
 /** @param {{x: number, y: number}} place */
-const keysAt = ({ x, y }) =>
-  LOOKED_AT.flatMap(([right, down]) => document.elementsFromPoint(x + right, y + down).slice(0, 1))
-    .map((found) => found.closest(KEYS))
-    .filter((key) => key !== null);
+const keysAt = ({ x, y }) => LOOKED_AT.flatMap(([right, down]) => document.elementFromPoint(x + right, y + down)?.closest(KEYS) ?? []);

@@ -9,9 +9,10 @@ from contextlib import AbstractContextManager, closing
 from pathlib import Path
 from typing import Any, Final
 
-from peewee import SQL, DatabaseError, OperationalError, SqliteDatabase
+from peewee import SQL, DatabaseError, OperationalError
 
 from honeyhold.records.errors import SQLITE_NO_ROOM, DiskFull, RecordsTrouble
+from honeyhold.records.kept_connections import KeptConnections
 from honeyhold.records.migrations import steps as migrations
 from honeyhold.records.store import Records
 
@@ -27,6 +28,8 @@ what SQLite takes otherwise, a full disk ends reads with an error and on some fi
 class SqliteRecords(Records):
     """The records of a house in a file of its own."""
 
+    database: KeptConnections
+
     takes_no_more = (OperationalError, sqlite3.OperationalError)
 
     def __init__(self, path: Path, before_a_step: Path | None = None) -> None:
@@ -38,7 +41,7 @@ class SqliteRecords(Records):
         super().__init__()
         self.path = path
         self._address = path.absolute().as_uri() + ONE_PROCESS
-        self.database = SqliteDatabase(self._address, uri=True, pragmas=PRAGMAS)
+        self.database = KeptConnections(self._address, pragmas=PRAGMAS)
         self._anchor = sqlite3.connect(self._address, uri=True, check_same_thread=False)
         try:
             self._begin(before_a_step)
@@ -70,6 +73,7 @@ class SqliteRecords(Records):
     def close(self) -> None:
         """Lets go of the file; other threads' connections are theirs to close."""
         self.database.close()
+        self.database.end()
         self._anchor.close()
 
     def _looking(self) -> AbstractContextManager[Any]:
@@ -88,7 +92,7 @@ class SqliteRecords(Records):
 
     def sql(self, text: str, *values: Any) -> sqlite3.Cursor:
         """One statement as it is written."""
-        cursor: sqlite3.Cursor = self.database.execute_sql(text, values)
+        cursor: sqlite3.Cursor = self.database.execute_sql(text, values)  # type: ignore[no-untyped-call]
         return cursor
 
     def these(self, ids: list[str]) -> SQL:
@@ -123,7 +127,7 @@ class SqliteRecords(Records):
 
     def _assert_pragmas(self) -> None:
         for name, expected in EXPECTED.items():
-            found = self.database.execute_sql(f"PRAGMA {name}").fetchone()[0]
+            found = self.sql(f"PRAGMA {name}").fetchone()[0]
             if found != expected:
                 raise RecordsTrouble(
                     f"SQLite answers {name} = {found!r} where {expected!r} is needed: what is promised might not be kept.",
@@ -131,7 +135,7 @@ class SqliteRecords(Records):
                 )
 
     def _assert_whole(self) -> None:
-        found = self.database.execute_sql("PRAGMA quick_check(1)").fetchone()[0]
+        found = self.sql("PRAGMA quick_check(1)").fetchone()[0]
         if found != "ok":
             raise _damaged(self.path, found)
 

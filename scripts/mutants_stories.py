@@ -1,0 +1,52 @@
+"""Which stories of tests/steps hold a function: they know it by its name, and no measuring is needed."""
+
+from __future__ import annotations
+
+import ast
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+ROOT = Path(__file__).resolve().parent.parent
+HELD: Final = ROOT / "tests" / "steps" / "as_before.json"
+TEST: Final = "tests/steps/test_as_before.py::test_every_function_does_what_it_did[{}]"
+STORIES_MOST: Final = 3
+
+
+def stories_of(path: str, line: int) -> list[str]:
+    """The tests that hold what the function around a line of `stock/lots.py` gives, those first that ask it once more, too."""
+    names = functions_around(path, line)
+    held = _held()
+    asking = [story for story, kept in held.items() if any(f"{path} {name}" in kept["once more"] for name in names)]
+    hearing = [story for story, kept in held.items() if any(f"{path} {name}" in kept["gave"] for name in names)]
+    return [TEST.format(story) for story in dict.fromkeys((*asking, *hearing))][:STORIES_MOST]
+
+
+def functions_around(path: str, line: int) -> list[str]:
+    """`Lot.words` and what is made inside another as `trace.<locals>.step`, the innermost first."""
+    found: list[str] = []
+    _around(_tree(path), line, "", found)
+    return found[::-1]
+
+
+def _around(node: ast.AST, line: int, inside: str, found: list[str]) -> None:
+    for inner in ast.iter_child_nodes(node):
+        if isinstance(inner, ast.ClassDef):
+            _around(inner, line, f"{inside}{inner.name}.", found)
+        elif isinstance(inner, ast.FunctionDef):
+            if inner.lineno <= line <= (inner.end_lineno or 0):
+                found.append(inside + inner.name)
+                _around(inner, line, f"{inside}{inner.name}.<locals>.", found)
+        else:
+            _around(inner, line, inside, found)
+
+
+@cache
+def _tree(path: str) -> ast.Module:
+    return ast.parse((ROOT / "server" / "honeyhold" / path).read_text("utf-8"))
+
+
+@cache
+def _held() -> dict[str, Any]:
+    return json.loads(HELD.read_text("utf-8"))  # type: ignore[no-any-return]
