@@ -42,6 +42,8 @@ READERS: Final = {
         OF_TABLES,
 }  # fmt: skip
 """Tests that read the code, or what it holds, instead of running it, by how a line begins that they look at: no line reaches them."""
+READER_OF_WEB: Final = "tests/every_call/test_every_call.py::test_no_figure_is_another_by_mistake"
+"""So of the browser's code, for what stands outside of functions, and for figures: some are what a parameter is that is not given."""
 BUSY: Final = 4
 """A shared machine: tests may take so many times what they took when they were measured."""
 
@@ -94,6 +96,13 @@ def equivalents() -> set[str]:
     return {line.strip() for line in EQUIVALENT.read_text("utf-8").splitlines() if line.strip() and not line.startswith((" ", "#"))}
 
 
+def _readers(site: Site) -> list[str]:
+    if site.path.startswith("web/"):
+        return [READER_OF_WEB] if site.reached_at == 0 or site.what == "constant" else []
+    readers = [test for begins, test in READERS.items() if begins.match(site.told)]
+    return readers if OF_TABLES in readers or functions_around(site.path, site.line) else [*readers, OF_TABLES]
+
+
 class Planted:
     """The copy; gone at the end."""
 
@@ -131,10 +140,7 @@ class Planted:
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
         stories = [] if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
         tests = [test for test in tests if test not in stories]
-        readers = [test for begins, test in READERS.items() if begins.match(site.told)]
-        if not site.path.startswith("web/") and not functions_around(site.path, site.line) and OF_TABLES not in readers:
-            readers.append(OF_TABLES)
-        tests = [*readers, *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
+        tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
         if not tests:
             return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)

@@ -5,6 +5,7 @@ then several. What is written down, kept, printed and said aloud belongs to the 
 Where that is meant, look at the calls before and after, then write the lines anew; so too where a function is new, or takes something else:
 
     PYTHONPATH=tests .venv/bin/python -m every_call.as_before                                all of them
+    PYTHONPATH=tests .venv/bin/python -m every_call.as_before figures                        the constants and defaults alone
     PYTHONPATH=tests .venv/bin/python -m every_call.as_before store/pricing.js lineCents     prints the calls of one, each with its answer
 """
 
@@ -22,7 +23,7 @@ from screens.rows import NOW
 
 Json = dict[str, Any]
 HERE: Final = Path(__file__).resolve().parent
-KINDS, ANSWERS = HERE / "kinds.json", HERE / "answers.json"
+KINDS, ANSWERS, FIGURES = HERE / "kinds.json", HERE / "answers.json", HERE / "figures.txt"
 MOST_IN_A_GROUP: Final = 30
 """So many functions are called in one process: some seconds."""
 LONGEST_S: Final = 240
@@ -53,8 +54,17 @@ def kinds_kept() -> Json:
 
 def kinds_now() -> Json:
     """What each function takes, read by the compiler."""
-    read: Json = json.loads(subprocess.run(["node", HERE / "kinds.mjs"], capture_output=True, text=True, check=True).stdout)
+    read: Json = json.loads(_read_by("kinds.mjs"))
     return read
+
+
+def figures_now() -> list[str]:
+    """Every constant and default, a line each."""
+    return _read_by("figures.mjs").splitlines()
+
+
+def _read_by(script: str) -> str:
+    return subprocess.run(["node", HERE / script], capture_output=True, text=True, check=True).stdout
 
 
 if __name__ == "__main__":
@@ -63,6 +73,8 @@ if __name__ == "__main__":
         (group,) = [group for group in groups(kinds_kept()).values() if sys.argv[1] in group]
         print("\n".join(answers(group, name)[name]))
     else:
+        FIGURES.write_text("\n".join(figures_now()) + "\n", "utf-8")
+    if len(sys.argv) == 1:
         kinds = kinds_now()
         lines = ",\n".join(f" {json.dumps(module)}: {json.dumps(kinds[module], sort_keys=True)}" for module in sorted(kinds))
         KINDS.write_text(f"{{\n{lines}\n}}\n", "utf-8")

@@ -6,6 +6,7 @@
 import { createHash } from "node:crypto";
 import { Screen, wordsOf } from "./drawn.mjs";
 import { effects, effectsSince } from "./effects.mjs";
+import { listen, onceMore, wasCalled } from "./once_more.mjs";
 import { furnish, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = ["shelf/shelf-room", "bench/bench-room", "melt/melt-room", "book/book-room", "settings/settings-room", "counter/counter-room"];
@@ -38,10 +39,11 @@ const HEARD = {
 
 let text = "";
 for await (const part of process.stdin) text += part;
-const { device, kept, screens, python, program, most = Infinity, afterwards = AFTERWARDS, whole = "" } = JSON.parse(text);
+const { device, kept, screens, python, program, most = Infinity, afterwards = AFTERWARDS, whole = "", again = null } = JSON.parse(text);
 const troubles = [];
 for (const what of ["uncaughtException", "unhandledRejection"]) process.on(what, (error) => troubles.push(`nobody caught: ${error?.stack}`));
 stand(device);
+if (again) listen(again.folder);
 const end = await workedOutBy(python, program);
 const known = await furnish(kept);
 const first = new Set(known.entries.keys());
@@ -56,8 +58,11 @@ for (const { name, tag, properties = {}, acts = [] } of screens) {
   told[name] = {};
   await touchAll(name, () => begun(tag, properties, acts)).catch((error) => troubles.push(`${name}: ${error.stack}`));
 }
+end.nothingNew();
+const called = again ? wasCalled() : [];
+const asked = again ? await onceMore({ known, first, back: anew, whole, only: again.only }) : {};
 end();
-process.stdout.write(JSON.stringify({ told, troubles }), () => process.exit(0));
+process.stdout.write(JSON.stringify({ told, called, asked, troubles }), () => process.exit(0));
 
 /** A screen on which so much was done already. @param {string} tag @param {any} properties @param {any[]} acts */
 async function begun(tag, properties, acts) {

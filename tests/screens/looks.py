@@ -1,6 +1,6 @@
 """Prints all that stands on one screen, at each moment of it: what is behind its digests in `looks/*.txt`.
 
-    PYTHONPATH=tests .venv/bin/python tests/screens/looks.py owner shelf
+PYTHONPATH=tests .venv/bin/python tests/screens/looks.py owner shelf
 """
 
 from __future__ import annotations

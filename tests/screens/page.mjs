@@ -183,7 +183,7 @@ let out = 0;
 const waits = [];
 export const isQuiet = () => out === 0;
 const isIn = () => {
-  out -= 1;
+  out = Math.max(0, out - 1); // it may have been given up meanwhile
   if (!out) waits.splice(0).forEach((goOn) => goOn());
 };
 
@@ -195,6 +195,9 @@ export async function quiet() {
   }
 }
 
+/** What is out is waited for no longer: a question that was no question, or writing that broke off without a word. */
+export const givenUp = () => (out = 0);
+
 const { transaction } = indexed.IDBDatabase.prototype;
 indexed.IDBDatabase.prototype.transaction = function (...given) {
   const made = transaction.apply(this, given);
@@ -203,7 +206,7 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
   return made;
 };
 
-/** Has questions worked out by Python; of what is asked often it is asked once. @param {string} python @returns {Promise<() => void>} ends it */
+/** Has questions worked out by Python; of what is asked often it is asked once. @param {string} python @returns {Promise<(() => void) & {nothingNew: () => void}>} ends it; `nothingNew`: from now on what was not asked before is refused */
 export async function workedOutBy(python, program) {
   const waiting = [];
   const heard = new Map();
@@ -216,6 +219,7 @@ export async function workedOutBy(python, program) {
     child.on("error", (error) => gone(error.message));
     child.on("close", (code, signal) => over || gone(`it ended with ${signal ?? code}`));
   };
+  let refuses = false;
   let ended = "";
   const gone = (how) => {
     ended = `Python does not answer: ${how}.`;
@@ -228,6 +232,10 @@ export async function workedOutBy(python, program) {
   await module("store/house.js"); // it names somebody to ask, too
   const ask = async (name, request) => {
     const asked = JSON.stringify({ name, request });
+    if (refuses && !heard.has(asked)) {
+      effects.push(`asks Python ${asked}`);
+      throw new WorkError(false, "It is not worked out here.", "");
+    }
     if (!child) begun();
     out += 1;
     if (!heard.has(asked)) {
@@ -244,8 +252,9 @@ export async function workedOutBy(python, program) {
     return { answer };
   };
   askAlso({ inReach: () => true, ask });
-  return () => {
+  const end = () => {
     over = true;
     child?.stdin.end();
   };
+  return Object.assign(end, { nothingNew: () => (refuses = true) });
 }
