@@ -134,6 +134,10 @@ SAID: Final[Json] = {
     "place": {"city": "Tulsa", "state": "OK"}, "leave_on": "2026-07-27", "owed_cents": 3140, "pays": "check",
 }  # fmt: skip
 MORE: Final[dict[str, dict[str, Json]]] = {
+    "documents.jar_labels": {"by a printer that is off": {
+        **REQUESTS["documents.jar_labels"],
+        "sheet": {**REQUESTS["documents.jar_labels"]["sheet"], "nudge_x": "-0.8 mm", "nudge_y": "1.3 mm"},
+    }},
     "heat.advise": {
         **HOT, "in winter": ask("55811", "2026-01-12", days=2),
         "at the door alone": {**ask("85001", "2026-07-20", days=2), "hold_allowed": False},
