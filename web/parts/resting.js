@@ -76,7 +76,8 @@ export function restUnderFinger() {
   if (!touched) return () => {};
   const place = { ...touched, until: Infinity };
   places.push(place);
-  if (!watch) mark();
+  if (watch) soon();
+  else mark();
   return () => {
     place.until = performance.now() + QUIET_MS;
     soon();
