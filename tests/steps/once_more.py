@@ -308,14 +308,14 @@ class Functions:
     def __init__(self) -> None:
         self._known: dict[CodeType, types.FunctionType] = {}
         self._modules = 0
+        """So many had been read in when they were looked through last."""
 
     def of(self, code: CodeType) -> types.FunctionType | None:
         """The function that runs this."""
-        modules = [module for name, module in [*sys.modules.items()] if name.startswith("honeyhold")]
-        if len(modules) != self._modules:
-            self._modules = len(modules)
-            for module in modules:
-                for value in [*vars(module).values()]:
+        if code not in self._known and len(sys.modules) != self._modules:
+            self._modules = len(sys.modules)
+            for name, module in [*sys.modules.items()]:
+                for value in [*vars(module).values()] if name.startswith("honeyhold") else ():
                     self._add(value)
         return self._known.get(code)
 
