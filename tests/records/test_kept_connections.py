@@ -4,23 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from honeyhold.records.kept_connections import SPARE_MOST, is_at_rest
 from honeyhold.records.models import Setting
 from honeyhold.records.sqlite_records import EXPECTED, SqliteRecords
-
-
-@pytest.fixture
-def records(tmp_path: Path) -> Iterator[SqliteRecords]:
-    made = SqliteRecords(tmp_path / "honeyhold.db")
-    yield made
-    made.close()
 
 
 def taken(records: SqliteRecords) -> Any:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -17,13 +16,6 @@ from honeyhold.records.models import Setting
 from honeyhold.records.sqlite_records import EXPECTED, SqliteRecords
 
 OLD_FILE = Path(__file__).with_name("schema_1.sql")
-
-
-@pytest.fixture
-def records(tmp_path: Path) -> Iterator[SqliteRecords]:
-    made = SqliteRecords(tmp_path / "honeyhold.db")
-    yield made
-    made.close()
 
 
 def old_house(folder: Path) -> None:
