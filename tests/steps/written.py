@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 from enum import Enum
-from typing import Any
+from functools import cache
+from typing import Any, Final
 
 PARTS_MOST, DEEP_MOST = 400, 6
+AS_IT_READS: Final = frozenset({type(None), bool, int, str, bytes})
+BY_ITS_WORDS: Final = ("datetime", "fractions", "decimal")
 
 
 def written(value: Any) -> str:
@@ -19,9 +22,12 @@ def written(value: Any) -> str:
 def _write(value: Any, parts: list[str], deep: int) -> None:
     if len(parts) > PARTS_MOST or deep > DEEP_MOST:
         return
-    if isinstance(value, float):
+    kind = type(value)
+    if kind in AS_IT_READS:  # most of all that is written
+        parts.append(repr(value))
+    elif isinstance(value, float):
         parts.append(f"{value:.9g}")
-    elif value is None or isinstance(value, bool | int | str | bytes):
+    elif isinstance(value, int | str | bytes):
         parts.append(repr(value))
     elif isinstance(value, Enum):
         parts.append(value.name)
@@ -32,12 +38,19 @@ def _write(value: Any, parts: list[str], deep: int) -> None:
     elif isinstance(value, list | tuple):
         parts.append("[")
         for inner in value:
+            if len(parts) > PARTS_MOST:  # nothing more is written: a long list need not be gone through
+                break
             _write(inner, parts, deep + 1)
         parts.append("]")
     elif isinstance(value, set | frozenset):
         parts.append(", ".join(sorted(map(written, value))))
-    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        for field in dataclasses.fields(value):
-            _write(getattr(value, field.name, None), parts, deep + 1)
-    else:
-        parts.append(str(value) if type(value).__module__ in ("datetime", "fractions", "decimal") else type(value).__name__)
+    elif fields := _fields(kind):
+        for field in fields:
+            _write(getattr(value, field, None), parts, deep + 1)
+    elif not dataclasses.is_dataclass(kind):
+        parts.append(str(value) if kind.__module__ in BY_ITS_WORDS else kind.__name__)
+
+
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else ()
