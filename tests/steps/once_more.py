@@ -19,8 +19,8 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, is_dataclass
 from datetime import date, datetime
 from enum import Enum
-from functools import cache, cached_property, lru_cache
 from fractions import Fraction
+from functools import cache, cached_property, lru_cache
 from itertools import islice
 from types import CodeType, FrameType
 from typing import TYPE_CHECKING, Any, Final

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from enum import Enum
 from functools import cache
+from itertools import takewhile
 from typing import Any, Final
 
 PARTS_MOST, DEEP_MOST = 400, 6
@@ -22,10 +23,14 @@ def written(value: Any) -> str:
 def _write(value: Any, parts: list[str], deep: int) -> None:
     if len(parts) > PARTS_MOST or deep > DEEP_MOST:
         return
-    kind = type(value)
-    if kind in AS_IT_READS:  # most of all that is written
+    if type(value) in AS_IT_READS:  # most of all that is written
         parts.append(repr(value))
-    elif isinstance(value, float):
+    else:
+        _write_other(value, type(value), parts, deep)
+
+
+def _write_other(value: Any, kind: type, parts: list[str], deep: int) -> None:
+    if isinstance(value, float):
         parts.append(f"{value:.9g}")
     elif isinstance(value, int | str | bytes):
         parts.append(repr(value))
@@ -37,9 +42,7 @@ def _write(value: Any, parts: list[str], deep: int) -> None:
             _write(inner, parts, deep + 1)
     elif isinstance(value, list | tuple):
         parts.append("[")
-        for inner in value:
-            if len(parts) > PARTS_MOST:  # nothing more is written: a long list need not be gone through
-                break
+        for inner in takewhile(lambda _: len(parts) <= PARTS_MOST, value):  # nothing more is written: a long one need not be gone through
             _write(inner, parts, deep + 1)
         parts.append("]")
     elif isinstance(value, set | frozenset):
