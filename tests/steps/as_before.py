@@ -39,7 +39,7 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 SERVER: Final = str(Path(honeyhold.__file__).parent) + os.sep
 CALLS_MOST: Final = 150
 """Of each function, so many are heard."""
-TIMES: Final = 2
+TIMES: Final = 4
 """So often each story is told before it is written down, sets in another order each time."""
 STORIES_MOST: Final = 2
 """A function is asked once more in so many stories: in others it is heard."""
