@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Viewp
 from browser.devices import LAUNCH_ARGUMENTS, WINDOWLESS, Device
 from browser.finger import look_first
 from browser.house_process import Gate, HouseProcess
-from browser.kept_phones import PATIENT_MS, lent
+from browser.kept_phones import PATIENT_MS, lent, without_kernel
 from browser.lanes import SOURCES
 from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
@@ -146,8 +146,8 @@ def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
 
 @pytest.fixture
 def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
-    """An empty phone: its own storage, nothing cached."""
-    context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
+    """An empty phone: its own storage, nothing cached; the kernel left asleep."""
+    context = without_kernel(chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow"))
     context.set_default_timeout(PATIENT_MS)
     yield context
     context.close()
