@@ -101,6 +101,15 @@ def house_of_the_file(template: HouseProcess, tmp_path_factory: pytest.TempPathF
         yield house
 
 
+@pytest.fixture(scope="module")
+def device_of_the_file(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
+    """An enrolled phone of that house, for tests of a file that write nothing: they ask what its code makes of what they bring along."""
+    with lent(chromium, viewport=sized(PHONE_PX)) as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Shed phone")
+        yield device
+
+
 @pytest.fixture
 def demo_house(demo_template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
     """The demo house on its Saturday, served; this test's own, so that none waits for what another has not handed over yet."""

@@ -201,9 +201,9 @@ def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) ->
 LENGTHS_MM = {"15/16": 23.8125, "2 7/8 in": 73.025, "3-1/4": 82.55, "27/8": 85.725, '8.5"': 215.9, "83 mm": 83, "three": None, "1/0": None}
 
 
-def test_lengths_are_read_as_they_are_written(bench: Device) -> None:
+def test_lengths_are_read_as_they_are_written(device_of_the_file: Device) -> None:
     for text, millimetres in LENGTHS_MM.items():
-        found = bench.js("return (await import('/parts/lengths.js')).lengthMm(args[0])", text)
+        found = device_of_the_file.js("return (await import('/parts/lengths.js')).lengthMm(args[0])", text)
         assert found == (None if millimetres is None else pytest.approx(millimetres)), text
 
 
@@ -260,9 +260,9 @@ HOW_LONG = """const { lastingSaid, usedOfLate } = await import('/parts/cartons-l
   return [usedOfLate('c', view, '2027-07-24').used, lastingSaid('c', view, '2027-07-24')];"""
 
 
-def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says_so(bench: Device) -> None:
+def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says_so(device_of_the_file: Device) -> None:
     def said(packed: list[str | None], left: int = 6, first: str = "2020-01-01") -> list[object]:
-        return list(bench.js(HOW_LONG, {"packed": packed, "left": left, "first": first}))
+        return list(device_of_the_file.js(HOW_LONG, {"packed": packed, "left": left, "first": first}))
 
     week = ["2027-07-18", "2027-07-20", "2027-07-24"]
     assert said([*week, "2027-06-20", None]) == [3, "about 56 days at the pace of the last 28 days (3 used)"]
@@ -312,12 +312,12 @@ LOTS = """const { cut, withLot, byLot } = await import('/rooms/bench/lots.js');
   return { changed, before: cut(changed, 0, from), part: cut(changed, from, units), sums: byLot(changed), back: withLot(changed, from, units, args[4] ?? lot) };"""
 
 
-def test_another_lot_is_put_down_for_just_the_pieces_it_was_in(bench: Device) -> None:
+def test_another_lot_is_put_down_for_just_the_pieces_it_was_in(device_of_the_file: Device) -> None:
     planned = [{"lot": "A", "units": 4}, {"lot": "B", "units": 6}]
-    found = bench.js(LOTS, planned, 2, 2, "C", "A")
+    found = device_of_the_file.js(LOTS, planned, 2, 2, "C", "A")
     assert found["changed"] == [{"lot": "A", "units": 2}, {"lot": "C", "units": 2, "meant": "A"}, {"lot": "B", "units": 6}]
     assert found["before"] == [{"lot": "A", "units": 2}] and found["part"] == [{"lot": "C", "units": 2, "meant": "A"}]
     assert {row["lot"]: row["units"] for row in found["sums"]} == {"A": 2, "B": 6, "C": 2}
     assert found["back"] == planned  # put back: nothing is remembered as wrong
-    across = bench.js(LOTS, planned, 3, 3, None)["changed"]
+    across = device_of_the_file.js(LOTS, planned, 3, 3, None)["changed"]
     assert [(run["lot"], run["units"], run.get("meant")) for run in across] == [("A", 3, None), (None, 1, "A"), (None, 2, "B"), ("B", 4, None)]
