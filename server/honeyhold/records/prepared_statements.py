@@ -36,6 +36,12 @@ def all_rows(model: type[Model]) -> str:
 
 
 @cache
+def rows_where(model: type[Model], condition: str) -> str:
+    """All columns of the records that meet a condition, and whatever stands behind it, in the order of `as_record`."""
+    return one_row(model).removesuffix('"id" = ?') + condition
+
+
+@cache
 def is_there(model: type[Model]) -> str:
     """One row if the record is there."""
     return f'SELECT 1 FROM "{model._meta.table_name}" WHERE "id" = ?'
