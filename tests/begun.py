@@ -11,7 +11,7 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from multiprocessing.connection import wait
 from multiprocessing.context import ForkServerProcess
 from multiprocessing.reduction import DupFd
@@ -23,22 +23,19 @@ READ_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "honeyhold
 """Whoever asks first decides what the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
 
 
+ENDED_S = 60
+
+
 class Begun:
     """A command that runs; to be asked and told as a `subprocess.Popen` with text in its `stdout` is."""
 
     def __init__(self, words: Sequence[str], more: Mapping[str, str] | None = None, folder: Path | None = None) -> None:
         """`more`: of the environment; `folder`: where it runs."""
         said, says = os.pipe()
-        ways = multiprocessing.get_context("forkserver")
-        ways.set_forkserver_preload(READ_BEFORE)
         around = {**os.environ, **(more or {})}
-        told = (list(words), around, str(folder or Path.cwd()), _Handed(says))
-        self._process = ForkServerProcess(target=_run, args=told, daemon=True)
-        main, sys.modules["__main__"] = sys.modules["__main__"], ModuleType("__main__")  # whoever runs the tests is not read there too
         try:
-            self._process.start()
+            self._process = _started(_run, list(words), around, str(folder or Path.cwd()), _Handed(says))
         finally:
-            sys.modules["__main__"] = main
             os.close(says)
         assert self._process.pid is not None
         self.pid: int = self._process.pid
@@ -74,6 +71,25 @@ class Begun:
     def kill(self) -> None:
         """Ends it without a word."""
         self.send_signal(signal.SIGKILL)
+
+
+def ended(does: Callable[..., None], *given: Any) -> int:
+    """How a process ends that does only this: a function of a module, with what is given."""
+    process = _started(does, *given)
+    process.join(ENDED_S)
+    assert process.exitcode is not None, f"it goes on after {ENDED_S} s"
+    return process.exitcode
+
+
+def _started(does: Callable[..., None], *given: Any) -> ForkServerProcess:
+    multiprocessing.set_forkserver_preload(READ_BEFORE)
+    process = ForkServerProcess(target=does, args=given, daemon=True)
+    main, sys.modules["__main__"] = sys.modules["__main__"], ModuleType("__main__")  # whoever runs the tests is not read there too
+    try:
+        process.start()
+    finally:
+        sys.modules["__main__"] = main
+    return process
 
 
 class _Handed:
