@@ -1,4 +1,4 @@
-"""The statements that every entry needs, written once for each model and kept; the fields' own conversions with them.
+"""The statements that every entry and every exchange needs, written once for each model and kept; the fields' own conversions with them.
 
 Everything else is asked through Peewee, which writes its SQL anew each time: three quarters of the time an entry took to land.
 """
