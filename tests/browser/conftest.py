@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Viewp
 from browser.devices import LAUNCH_ARGUMENTS, WINDOWLESS, Device
 from browser.finger import look_first
 from browser.house_process import Gate, HouseProcess
-from browser.kept_phones import PATIENT_MS, lent
+from browser.kept_phones import PATIENT_MS, lent, without_kernel
 from browser.lanes import SOURCES
 from browser.moments import demo_seed
 from browser.packing import at_the_bench, season
@@ -101,6 +101,15 @@ def house_of_the_file(template: HouseProcess, tmp_path_factory: pytest.TempPathF
         yield house
 
 
+@pytest.fixture(scope="module")
+def device_of_the_file(chromium: Browser, house_of_the_file: HouseProcess) -> Iterator[Device]:
+    """An enrolled phone of that house, for tests of a file that write nothing: they ask what its code makes of what they bring along."""
+    with lent(chromium, viewport=sized(PHONE_PX)) as context:
+        device = Device(context.new_page(), house_of_the_file.address)
+        device.enrol(house_of_the_file.code(), "Shed phone")
+        yield device
+
+
 @pytest.fixture
 def demo_house(demo_template: HouseProcess, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
     """The demo house on its Saturday, served; this test's own, so that none waits for what another has not handed over yet."""
@@ -146,8 +155,8 @@ def phone_context(chromium: Browser) -> Iterator[BrowserContext]:
 
 @pytest.fixture
 def empty_phone_context(chromium: Browser) -> Iterator[BrowserContext]:
-    """An empty phone: its own storage, nothing cached."""
-    context = chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow")
+    """An empty phone: its own storage, nothing cached; the kernel left asleep."""
+    context = without_kernel(chromium.new_context(viewport=sized(PHONE_PX), service_workers="allow"))
     context.set_default_timeout(PATIENT_MS)
     yield context
     context.close()

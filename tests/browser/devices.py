@@ -25,7 +25,7 @@ LAUNCH_ARGUMENTS = [
     "--disable-component-update", "--disable-sync", f"--disable-features={','.join(LEFT_OUT)}",
 ]  # fmt: skip
 CHROMIUM = "/usr/bin/chromium"
-"""Chromium as a person has it, windows and all: for a profile that outlives the browser, and for a certificate that it trusts."""
+"""Chromium as a person has it, windows and all: for a certificate that it trusts."""
 WINDOWLESS = shutil.which("chromium-headless-shell") or CHROMIUM
 """The same engine without windows of its own, where the system has it: a fifth less work for everything else."""
 WAIT_S = PATIENT_S

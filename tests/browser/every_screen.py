@@ -8,6 +8,7 @@ from collections.abc import Callable
 from playwright.sync_api import Locator, expect
 
 from browser.devices import Device
+from browser.finger import tap_in_peace
 from browser.papers import a_png
 from browser.thumb import until_nothing_rests
 
@@ -37,11 +38,7 @@ class Hands:
 
     def touch(self, words: str) -> None:
         """Touches the first such key."""
-        key = self.keys(words).first
-        expect(key).to_be_enabled(timeout=WAIT_MS)
-        key.scroll_into_view_if_needed()  # it may come to lie where the finger just was
-        until_nothing_rests(self.page)
-        key.tap()
+        tap_in_peace(self.keys(words).first)
 
     def writes(self, words: str) -> None:
         """Touches such a key, and waits until one entry more is in the log."""
@@ -64,8 +61,7 @@ class Hands:
         chosen = row.evaluate_all("(keys) => keys.findIndex((key) => key.getAttribute('aria-pressed') === 'true')")
         for place in [place for place in range(row.count()) if place != chosen][-2:]:
             before = self.seq()
-            until_nothing_rests(self.page)
-            row.nth(place).tap()
+            tap_in_peace(row.nth(place))
             self.written(before)
 
     def digits(self, number: str) -> None:

@@ -16,8 +16,16 @@ AWAKE = """async (key) => {
   const frame = () => new Promise(requestAnimationFrame);
   key.scrollIntoViewIfNeeded();
   await frame(); await frame();  // a key that has just come to lie there is marked with the next frame
-  for (let frames = 0; frames < 1800 && key.isConnected && key.closest('[data-resting]'); frames += 1) await frame();
+  for (let looks = 0; looks < 1000 && key.isConnected && key.closest('[data-resting]'); looks += 1) await new Promise((later) => setTimeout(later, 30));
 }"""
+NOTHING_RESTS = """async (key) => {
+  const frame = () => new Promise(requestAnimationFrame);
+  key.scrollIntoViewIfNeeded();  // it may come to lie where the finger just was
+  await frame(); await frame();
+  while (key.isConnected && document.querySelector('[data-resting]')) await new Promise((later) => setTimeout(later, 30));
+  return key.isConnected;
+}"""
+"""The same for a finger that waits until nothing rests anywhere; whether the key is still there then. One question to the page in place of four."""
 
 
 def look_first() -> None:
@@ -36,4 +44,21 @@ def _patient(touch: Callable[..., None]) -> Callable[..., None]:
         touch(self, **options)
 
     touched.looks_first = True  # type: ignore[attr-defined]
+    touched.at_once = touch  # type: ignore[attr-defined]
     return touched
+
+
+def tap_in_peace(key: Locator) -> None:
+    """Taps the key once it is there and nothing rests; what the locator finds after the rest is what is touched."""
+    while not _in_peace(key):
+        pass
+    getattr(Locator.tap, "at_once", Locator.tap)(key)
+
+
+def _in_peace(key: Locator) -> bool:
+    try:
+        return bool(key.evaluate(NOTHING_RESTS))
+    except Error as trouble:
+        if "context was destroyed" not in trouble.message:
+            raise
+        return False  # a page that loaded itself anew meanwhile

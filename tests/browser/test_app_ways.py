@@ -42,7 +42,7 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseProcess]:
 @pytest.fixture(scope="module")
 def device(chromium: Browser, house: HouseProcess) -> Iterator[Device]:
     """A laptop of somebody's own house that notes what it is asked to do."""
-    with lent(chromium, viewport={"width": 1024, "height": 768}, kernel=True) as context:
+    with lent(chromium, viewport={"width": 1024, "height": 768}) as context:
         page = context.new_page()
         page.add_init_script(f"({SPIES})()")
         page.add_init_script(path=REFERENCE)

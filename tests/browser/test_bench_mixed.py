@@ -146,7 +146,7 @@ def test_the_key_that_counts_is_in_sight(chromium: Browser, demo_house: HousePro
         order = device.js(
             "return house.view.openOrders().find((o) => o.state === 'promised' && house.view.linesOf(o.id).some((l) => l.good === 'jar_16')).id"
         )
-        page = opened(device, f"bench/{order}")
+        page = shown(device, f"bench/{order}")
         expect(page.locator("h1.carton")).to_be_visible()
         assert in_view(page, "Packed")
         page.get_by_role("button", name="empty carton on the scale").click()
@@ -216,7 +216,7 @@ def test_another_dressing_at_the_bench_is_priced_anew_with_it(bench: Device) -> 
     device.js("await acts.setHouse('posting_prices', args[0]); await house.ask('bar', 10, 5)", TABLE)
     by_table = promised(device, {"bar": 5}, posting_cents=700, posting_by="table")
     typed = promised(device, {"bar": 5}, posting_cents=640, posting_by="hand")
-    page = opened(device, f"bench/{by_table}")
+    page = shown(device, f"bench/{by_table}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="cold pack", exact=True).click()
     expect(page.locator(".board").get_by_text("Mailing $7.00 → $9.50, by your table.")).to_be_visible()
@@ -256,7 +256,7 @@ def test_the_day_s_gathering_sheet_is_printed_without_signal_and_no_lot_is_count
 def test_a_parcel_its_steps_and_its_decks_break_no_rule(bench: Device) -> None:
     device = bench
     order = device.js("return house.view.openOrders().find((o) => o.way === 'post' && o.state === 'promised' && house.view.linesOf(o.id).length > 1).id")
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
     expect(page.locator("h1.carton")).to_be_visible()
     expect(page.locator("kernel-picture svg").first).to_be_visible()
     page.evaluate(REFERENCE.read_text("utf-8"))

@@ -81,7 +81,7 @@ def test_a_carton_that_does_not_hold_it_says_why(bench: Device) -> None:
     order = device.js(
         "return house.view.openOrders().find((o) => o.way === 'post' && house.view.linesOf(o.id).some((l) => l.good === 'jar_16')).id"
     )
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
     page.locator("details.otherwise summary").click()
     page.get_by_role("button", name="6×4×4").click()
     expect(page.locator("details.otherwise [role=status]")).to_contain_text("It does not go in")
@@ -109,7 +109,7 @@ WATCHED = """const found = () => [...document.querySelectorAll('details.otherwis
 
 
 def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) -> None:
-    page = opened(bench, f"bench/{parcel_of_bars(bench)}")
+    page = shown(bench, f"bench/{parcel_of_bars(bench)}")
     expect(page.locator("parcel-board figure.picture").first).to_be_visible()
     page.locator("details.otherwise summary").click()
     settled(page)
@@ -122,7 +122,7 @@ def test_keys_keep_their_place_while_a_parcel_is_worked_out_anew(bench: Device) 
 
 
 def test_another_order_keeps_no_place_of_the_one_before(bench: Device) -> None:
-    page = opened(bench, f"bench/{parcel_of_bars(bench)}")
+    page = shown(bench, f"bench/{parcel_of_bars(bench)}")
     expect(page.locator("parcel-board figure.picture").first).to_be_visible()
     bench.js(
         """const other = house.view.openOrders().find((o) => o.way === 'post' && o.state === 'promised' && !location.hash.endsWith(o.id));
@@ -140,7 +140,7 @@ def test_another_order_keeps_no_place_of_the_one_before(bench: Device) -> None:
 
 def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path: Path) -> None:
     device = bench
-    page = opened(device, "settings/prices")
+    page = shown(device, "settings/prices")
     page.get_by_role("button", name="take the table away").click()
     page.get_by_role("button", name="begin with the example").click()
     expect(page.get_by_text("63 prices read.")).to_be_visible()
@@ -177,7 +177,7 @@ def test_a_price_table_goes_in_and_prices_the_next_call(bench: Device, tmp_path:
 
 def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) -> None:
     device = bench
-    page = opened(device, "settings/measures/jar_12")
+    page = shown(device, "settings/measures/jar_12")
     page.locator("input[name=L]").fill("three")
     page.get_by_role("button", name="write it down").click()
     expect(page.get_by_role("alert")).to_contain_text("no length")
@@ -201,9 +201,9 @@ def test_a_jar_is_measured_in_inches(bench: Device, demo_house: HouseProcess) ->
 LENGTHS_MM = {"15/16": 23.8125, "2 7/8 in": 73.025, "3-1/4": 82.55, "27/8": 85.725, '8.5"': 215.9, "83 mm": 83, "three": None, "1/0": None}
 
 
-def test_lengths_are_read_as_they_are_written(bench: Device) -> None:
+def test_lengths_are_read_as_they_are_written(device_of_the_file: Device) -> None:
     for text, millimetres in LENGTHS_MM.items():
-        found = bench.js("return (await import('/parts/lengths.js')).lengthMm(args[0])", text)
+        found = device_of_the_file.js("return (await import('/parts/lengths.js')).lengthMm(args[0])", text)
         assert found == (None if millimetres is None else pytest.approx(millimetres)), text
 
 
@@ -216,7 +216,7 @@ def test_a_weight_is_learnt_only_after_a_touch_and_can_be_taken_back(bench: Devi
     )
     weighings = [{"parcel": f"p{n}", "count": 10, "net_g": 10 * (before + 4) + n, "division_g": 1} for n in range(4)]
     device.js("localStorage.setItem('honeyhold.weighings', JSON.stringify({ bar: args[0] }))", weighings)
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
     expect(page.locator(".verdict, h1.carton").first).to_be_visible()
     page.get_by_role("button", name="Packed").click()
     offer = page.locator("learnt-weight").get_by_role("button", name="from now on")
@@ -234,7 +234,7 @@ def test_cartons_that_run_low_are_named_and_the_mark_can_be_taken_back(bench: De
     device = bench
     left = device.js("return house.view.onHand('carton_12x12x8')")
     assert 5 <= left <= 6  # a test before this one may have packed in one
-    page = opened(device, "shelf/carton_12x12x8")
+    page = shown(device, "shelf/carton_12x12x8")
     expect(page.locator("low-marks")).to_contain_text("too little to say how long they last")
     page.locator("low-marks").get_by_role("button", name="10", exact=True).click()
     expect(page.locator("low-marks")).to_contain_text("Written down.")
@@ -260,9 +260,9 @@ HOW_LONG = """const { lastingSaid, usedOfLate } = await import('/parts/cartons-l
   return [usedOfLate('c', view, '2027-07-24').used, lastingSaid('c', view, '2027-07-24')];"""
 
 
-def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says_so(bench: Device) -> None:
+def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says_so(device_of_the_file: Device) -> None:
     def said(packed: list[str | None], left: int = 6, first: str = "2020-01-01") -> list[object]:
-        return list(bench.js(HOW_LONG, {"packed": packed, "left": left, "first": first}))
+        return list(device_of_the_file.js(HOW_LONG, {"packed": packed, "left": left, "first": first}))
 
     week = ["2027-07-18", "2027-07-20", "2027-07-24"]
     assert said([*week, "2027-06-20", None]) == [3, "about 56 days at the pace of the last 28 days (3 used)"]
@@ -274,7 +274,7 @@ def test_how_long_cartons_last_comes_from_the_parcels_of_the_last_weeks_and_says
 
 def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_house: HouseProcess) -> None:
     device = bench
-    page = opened(device, "settings/measures/carton_10x10x10")
+    page = shown(device, "settings/measures/carton_10x10x10")
     assert [page.locator(f"input[name={name}]").input_value() for name in ("gross", "united", "crush", "board")] == ["65", "75 in", "32", "5/32 in"]
     page.locator("input[name=board]").fill("thick")
     page.get_by_role("button", name="write it down").click()
@@ -299,7 +299,7 @@ def test_a_maker_s_certificate_is_typed_as_it_is_printed(bench: Device, demo_hou
 def test_board_that_may_give_way_is_minded_at_the_bench(bench: Device) -> None:
     device = bench
     order = device.js("return house.view.openOrders().find((o) => house.view.linesOf(o.id).some((l) => l.good === 'jar_12')).id")
-    page = opened(device, f"bench/{order}")
+    page = shown(device, f"bench/{order}")
     expect(page.locator("h1.carton")).to_have_text("12×12×12")
     expect(page.get_by_text("in the laboratory it fails")).to_have_count(0)
     device.js("await acts.setGood({ id: 'carton_12x12x12' }, { edge_crush_lb_per_in: 10, board_um: 1600 })")
@@ -312,12 +312,12 @@ LOTS = """const { cut, withLot, byLot } = await import('/rooms/bench/lots.js');
   return { changed, before: cut(changed, 0, from), part: cut(changed, from, units), sums: byLot(changed), back: withLot(changed, from, units, args[4] ?? lot) };"""
 
 
-def test_another_lot_is_put_down_for_just_the_pieces_it_was_in(bench: Device) -> None:
+def test_another_lot_is_put_down_for_just_the_pieces_it_was_in(device_of_the_file: Device) -> None:
     planned = [{"lot": "A", "units": 4}, {"lot": "B", "units": 6}]
-    found = bench.js(LOTS, planned, 2, 2, "C", "A")
+    found = device_of_the_file.js(LOTS, planned, 2, 2, "C", "A")
     assert found["changed"] == [{"lot": "A", "units": 2}, {"lot": "C", "units": 2, "meant": "A"}, {"lot": "B", "units": 6}]
     assert found["before"] == [{"lot": "A", "units": 2}] and found["part"] == [{"lot": "C", "units": 2, "meant": "A"}]
     assert {row["lot"]: row["units"] for row in found["sums"]} == {"A": 2, "B": 6, "C": 2}
     assert found["back"] == planned  # put back: nothing is remembered as wrong
-    across = bench.js(LOTS, planned, 3, 3, None)["changed"]
+    across = device_of_the_file.js(LOTS, planned, 3, 3, None)["changed"]
     assert [(run["lot"], run["units"], run.get("meant")) for run in across] == [("A", 3, None), (None, 1, "A"), (None, 2, "B"), ("B", 4, None)]

@@ -59,6 +59,13 @@ def looked(chromium: Browser, shown_house: HouseProcess) -> Iterator[Looked]:
         yield looked_at(Device(page, shown_house.address), shown_house, demo=True)
 
 
+@pytest.fixture(scope="module", params=MOMENTS, ids=lambda moment: moment.name)
+def page(request: pytest.FixtureRequest, looked: Looked) -> Iterator[Page]:
+    """The page at one moment, brought about once for both tests that look at it; each leaves it as it found it."""
+    with in_place(looked, request.param) as page:
+        yield page
+
+
 def judged(page: Page) -> list[str]:
     """What breaks a rule as the page stands, once nothing moves."""
     settled(page)
@@ -66,39 +73,35 @@ def judged(page: Page) -> list[str]:
     return list(found)
 
 
-@pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)
-def test_a_moment_breaks_no_rule(looked: Looked, moment: Moment) -> None:
+def test_a_moment_breaks_no_rule(page: Page) -> None:
     """Light and dark, and with letters twice as large; and each target is 44 px or more."""
-    with in_place(looked, moment) as page:
-        try:
-            assert judged(page) == []
-            assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
-            assert leaks_in(page.evaluate(ALL_WORDS)) == []
-            page.emulate_media(color_scheme="dark")
-            assert judged(page) == []
-            page.emulate_media(color_scheme="light")
-            page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
-            assert judged(page) == []
-            assert page.evaluate("document.documentElement.scrollWidth") <= 390
-        finally:
-            page.emulate_media(color_scheme="light")
-            page.evaluate("() => { document.documentElement.style.fontSize = ''; }")
+    try:
+        assert judged(page) == []
+        assert page.evaluate(TOO_SMALL, LEAST_TARGET_PX) == []
+        assert leaks_in(page.evaluate(ALL_WORDS)) == []
+        page.emulate_media(color_scheme="dark")
+        assert judged(page) == []
+        page.emulate_media(color_scheme="light")
+        page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
+        assert judged(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    finally:
+        page.emulate_media(color_scheme="light")
+        page.evaluate("() => { document.documentElement.style.fontSize = ''; }")
 
 
-@pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)
-def test_a_moment_breaks_no_rule_on_any_other_screen(looked: Looked, moment: Moment) -> None:
+def test_a_moment_breaks_no_rule_on_any_other_screen(page: Page) -> None:
     """The smallest phone, a phone on its side, a tablet, a laptop: no rule broken, no small target or letter, nothing wider than the screen."""
-    with in_place(looked, moment) as page:
-        try:
-            for size in OTHER_SIZES_PX:
-                resized(page, size)
-                page.emulate_media(color_scheme="dark" if size in IN_THE_DARK_PX else "light")
-                found = [*page.evaluate(TOO_SMALL, LEAST_TARGET_PX), *page.evaluate(SMALL_LETTERS, LEAST_TEXT_PX), *judged(page)]
-                assert found == [], size
-                assert page.evaluate("document.documentElement.scrollWidth") <= size[0], size
-        finally:
-            page.emulate_media(color_scheme="light")
-            resized(page, (390, 844))
+    try:
+        for size in OTHER_SIZES_PX:
+            resized(page, size)
+            page.emulate_media(color_scheme="dark" if size in IN_THE_DARK_PX else "light")
+            found = [*page.evaluate(TOO_SMALL, LEAST_TARGET_PX), *page.evaluate(SMALL_LETTERS, LEAST_TEXT_PX), *judged(page)]
+            assert found == [], size
+            assert page.evaluate("document.documentElement.scrollWidth") <= size[0], size
+    finally:
+        page.emulate_media(color_scheme="light")
+        resized(page, (390, 844))
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -307,7 +307,7 @@ def test_a_second_owner_sees_it_all_and_nobody_else_is_asked(
     others = []
     for role in ("keeper", "helper"):
         code = device.js("return (await house.call('/api/codes', { body: { role: args[0] } })).code", role)
-        page = chromium.new_context(viewport={"width": 1024, "height": 768}, service_workers="allow").new_page()
+        page = without_kernel(chromium.new_context(viewport={"width": 1024, "height": 768}, service_workers="allow")).new_page()
         page.goto(f"{own_house.address}/#enrol={code}")
         page.locator("input[name=name]").fill(f"{role} tablet")
         page.locator("form.enrol button").click()

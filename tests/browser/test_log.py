@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import signal
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Playwright
 
-from browser.devices import CHROMIUM, LAUNCH_ARGUMENTS, Device
+from browser.devices import LAUNCH_ARGUMENTS, WINDOWLESS, Device
 from browser.house_process import Gate, HouseProcess
 from browser.storm_of_browsers import ACT, STANDS, records_of
 
@@ -23,14 +25,32 @@ def open_profile(driver: Playwright, profile: Path) -> BrowserContext:
     for lock in profile.glob("Singleton*"):
         lock.unlink()
     return driver.chromium.launch_persistent_context(
-        str(profile), executable_path=CHROMIUM, args=LAUNCH_ARGUMENTS, service_workers="allow"
+        str(profile), executable_path=WINDOWLESS, args=LAUNCH_ARGUMENTS, service_workers="allow"
     )
 
 
 def kill_browser(context: BrowserContext, profile: Path) -> None:
-    """SIGKILL to the browser that uses this profile (found by its own lock, which names the process); gone when this returns."""
+    """SIGKILL to the browser that uses this profile; gone when this returns."""
     with context.expect_event("close"):  # until then it holds the files that the next one opens
-        os.kill(int((profile / "SingletonLock").readlink().name.rpartition("-")[2]), signal.SIGKILL)
+        browsers = browsers_of(profile)
+        assert browsers
+        for process in browsers:
+            os.kill(process, signal.SIGKILL)
+
+
+def browsers_of(profile: Path) -> list[int]:
+    """Whoever was begun with this profile: the browser, and the script it may be begun by. Its own ones, for pages, say what type they are of."""
+    return [
+        process for process, words in commands()
+        if f"--user-data-dir={profile}" in words and not any(word.startswith("--type=") for word in words)
+    ]  # fmt: skip
+
+
+def commands() -> Iterator[tuple[int, list[str]]]:
+    """Every process of this machine, and the words it was begun with."""
+    for told in Path("/proc").glob("[0-9]*/cmdline"):
+        with contextlib.suppress(OSError):  # one that ended meanwhile
+            yield int(told.parent.name), told.read_text(errors="replace").split("\0")
 
 
 def test_a_confirmed_order_outlives_the_browser(

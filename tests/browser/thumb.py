@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page
+
+from browser.finger import tap_in_peace
 
 TOUCH_S = 0.35
 """One touch of a thumb that knows where it goes; the figure the goal of the first morning is stated with."""
@@ -14,13 +16,14 @@ WAIT_MS = 60_000
 
 
 TWO_FRAMES = "() => new Promise((seen) => requestAnimationFrame(() => requestAnimationFrame(seen)))"
+LOOK_AGAIN_MS = 30
 NOTHING_RESTS = "() => !document.querySelector('[data-resting]')"
 
 
 def until_nothing_rests(page: Page) -> None:
     """Where a finger just did something, nothing answers for a moment: a person does not tap there again so soon."""
     page.evaluate(TWO_FRAMES)  # a key that has just come to lie there is marked with the next frame
-    page.wait_for_function(NOTHING_RESTS, timeout=WAIT_MS)  # no promise here: what is waited for must not be one, which is always true
+    page.wait_for_function(NOTHING_RESTS, timeout=WAIT_MS, polling=LOOK_AGAIN_MS)  # no promise here: what is waited for must not be one, which is always true
 
 
 class Thumb:
@@ -38,9 +41,7 @@ class Thumb:
 
     def on(self, place: Locator) -> None:
         """Touches it once it can be touched."""
-        until_nothing_rests(self.page)
-        expect(place).to_be_enabled(timeout=WAIT_MS)
-        place.tap()
+        tap_in_peace(place)
         self.touches += 1
 
     def key(self, words: str) -> None:

@@ -18,6 +18,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO, Any, Self
 
+from begun import Begun
 from honeyhold.house.house import House
 from replication.busy_house import Writer
 
@@ -71,18 +72,27 @@ class Lines:
         self._lines.put("")
 
 
+def host_words(address: str, data: Path, port: int, *options: str) -> list[str]:
+    """What stands behind `honeyhold` for a server of many houses."""
+    return ["host", "--database", address, "--data", str(data), "--port", str(port), *options]
+
+
 def host_command(address: str, data: Path, port: int, *options: str) -> list[str]:
     """The server of many houses as it is typed."""
-    words = ("host", "--database", address, "--data", str(data), "--port", str(port), *options)
-    return [sys.executable, "-m", "honeyhold.app.command_line", *words]
+    return [sys.executable, "-m", "honeyhold.app.command_line", *host_words(address, data, port, *options)]
 
 
 class Process:
     """One server: its process and where it listens."""
 
-    def __init__(self, address: str, data: Path, *options: str, port: int = 0) -> None:
-        command = host_command(address, data, port, *options)
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
+    def __init__(self, address: str, data: Path, *options: str, port: int = 0, as_typed: bool = False) -> None:
+        """`as_typed`: by the command line itself, and not out of a process that has read the program."""
+        self.process: subprocess.Popen[str] | Begun
+        if as_typed:
+            command = host_command(address, data, port, *options)
+            self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
+        else:
+            self.process = Begun(host_words(address, data, port, *options))
         assert self.process.stdout is not None
         self._lines = Lines(self.process.stdout)
         try:
@@ -107,9 +117,9 @@ class Process:
 
 
 @contextmanager
-def running(address: str, data: Path, *options: str) -> Iterator[Process]:
+def running(address: str, data: Path, *options: str, as_typed: bool = False) -> Iterator[Process]:
     """A server that is gone at the end."""
-    process = Process(address, data, *options)
+    process = Process(address, data, *options, as_typed=as_typed)
     try:
         yield process
     finally:

@@ -63,7 +63,7 @@ def test_one_server_answers_for_every_house_by_its_name_and_stops_cleanly(addres
                 codes[name] = house.new_code()["code"]
     key = tmp_path / "key"
     key.write_text("whoever-keeps-the-server", "utf-8")
-    with running(address, tmp_path, "--watch-key-file", str(key)) as server:
+    with running(address, tmp_path, "--watch-key-file", str(key), as_typed=True) as server:
         devices, threads = {}, []
         for name, code in codes.items():
             status, devices[name] = server.ask(name, "/api/enrol", body={"code": code, "name": f"Phone of {name}"})

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import atexit
+import shutil
+import tempfile
+from copy import deepcopy
+from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -12,9 +17,11 @@ from demo_seed.client.transport import DirectTransport
 
 from honeyhold.house.house import House
 from honeyhold.records.models import Person
-from replication.houses import Watch
+from quick_disk import QUICK_DISK
+from replication.houses import Watch, device, made_anew
 
 SHARE = 5
+NOBODY: Any = None
 
 
 @dataclass
@@ -47,6 +54,34 @@ class Lived:
             assert house.records.there(Person, self.in_hand)
         assert house.check() == []
         house.close()
+
+
+def lived_in(folder: Path) -> Lived:
+    """Something in most tables: people, an order that was let go, one that waits, text of every script. A copy of one that is made once."""
+    once = _once()
+    shutil.copytree(once.folder, folder / "data")
+    return replace(once, folder=folder / "data", hands=deepcopy(once.hands))
+
+
+@cache
+def _once() -> Lived:
+    folder = Path(tempfile.mkdtemp(dir=QUICK_DISK))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    house = made_anew(folder, Watch())
+    hands = [device(house, "Shed phone", SHARE), device(house, "Kitchen", SHARE)]
+    hand = hands[0]
+    person = hand.note_person(name="Zoë 🐝 'x' \"y\" \t\\N", note="two\nlines")
+    hand.let_go(hand.promise([("bar", 1)], person=person).order)
+    hand.promise([("bar", 2)], person=person)
+    hand.promise([("bar", 90)], person=person)
+    hand.exchange(callers={"bar": SHARE})
+    hands[1].note_person(name="Ruth")
+    hands[1].exchange()
+    found = Lived(house.folder, hands, hand.note_person(name="In hand"), house.epoch, house.position())
+    house.close()
+    for one in hands:  # nothing of that house goes along; `opened` gives them another
+        one.transport, one.clock = NOBODY, Watch()
+    return found
 
 
 def named(address: str) -> str:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 import signal
-import subprocess
-import sys
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from begun import Begun
 from honeyhold.api.app import make_app
 from honeyhold.app.command_line import main
 from honeyhold.house.clock import OFFSET_KEY
@@ -108,9 +107,7 @@ def test_a_backup_of_the_demo_does_not_go_into_a_real_house(tmp_path: Path, caps
 @pytest.mark.of_a_file
 def test_the_demo_plays_in_a_folder_of_its_own_and_tells_of_an_older_one(tmp_path: Path) -> None:
     demo_house(tmp_path / "data")
-    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--demo", *DAY, "--port", "0", "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=tmp_path)
-    assert process.stdout is not None
+    process = Begun(["serve", "--demo", *DAY, "--port", "0", "--no-browser"], folder=tmp_path)
     said = ""
     for line in process.stdout:
         said += line

@@ -5,27 +5,26 @@ from __future__ import annotations
 import os
 import signal
 import sqlite3
-import subprocess
-import sys
 import threading
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
+from begun import ended
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from honeyhold.house.moving import MovedAway, MoveFailed, to_database, to_file
 from honeyhold.house.where_kept import FILE_NAME, NoSuchStore, database_of, note
 from honeyhold.records.errors import DiskFull, RecordsTrouble
 from honeyhold.records.models import Person
+from house.killed_moves import killed
 from house.lived_in import Lived, named, put_away
 from house.test_full_disk import full, on_linux
 from postgresql_server import Cluster
 from replication.houses import MONDAY, Watch, small_house
 
 pytestmark = pytest.mark.of_a_file
-SERVER = Path(__file__).resolve().parents[2] / "server"
 
 
 def test_there_and_back_devices_notice_nothing(server: Cluster, lived: Lived, capsys: pytest.CaptureFixture[str]) -> None:
@@ -109,25 +108,6 @@ def test_no_house_begins_again_in_the_database_that_was_left_but_under_a_new_epo
     house.close()
 
 
-KILLED = """
-import os, signal, sys
-from datetime import UTC, datetime
-from pathlib import Path
-sys.path.insert(0, sys.argv[1])
-from honeyhold.house import moving
-from honeyhold.records import carrying
-place, name = {"carrying": carrying, "moving": moving}[sys.argv[2]], sys.argv[3]
-whole, left = getattr(place, name), [int(sys.argv[4])]
-def last(*given, **more):
-    found = whole(*given, **more)
-    left[0] -= 1
-    if not left[0]:
-        os.kill(os.getpid(), signal.SIGKILL)
-    return found
-setattr(place, name, last)
-folder, address, now = Path(sys.argv[5]), sys.argv[6], datetime.now(UTC)
-moving.to_database(folder, address, now) if address else moving.to_file(folder, now)
-"""
 INTO_DATABASE = [
     ("moving", "_must_be_free", 1), ("moving", "_mark_copy", 1), ("carrying", "_fill", 9), ("moving", "_carry_into_database", 1),
     ("moving", "_compared", 1), ("moving", "note", 1), ("moving", "_leave", 1), ("moving", "_put_file_away", 1), ("moving", "_arrived", 1),
@@ -140,14 +120,12 @@ INTO_FILE = [
 
 def killed_after(server: Cluster, folder: Path, stage: tuple[str, str, int], address: str, database: str) -> None:
     """The command, gone without a word after this stage; when it is over the server has noticed, too."""
-    words = [sys.executable, "-c", KILLED, str(SERVER), *map(str, stage), str(folder), address]
-    done = subprocess.run(words, check=False, capture_output=True, text=True, timeout=60)
-    assert done.returncode == -signal.SIGKILL, done.stderr
-    ended = threading.Event()
+    assert ended(killed, *stage, str(folder), address) == -signal.SIGKILL
+    looking = threading.Event()
     for _ in range(600):
         if not server.run(f"SELECT 1 FROM pg_stat_activity WHERE datname = '{named(database)}'"):
             return
-        ended.wait(0.05)
+        looking.wait(0.05)
     raise AssertionError("the server keeps the connections of a process that is gone")
 
 

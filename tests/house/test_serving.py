@@ -19,6 +19,7 @@ from uuid import uuid4
 
 import pytest
 
+from begun import Begun
 from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 
@@ -29,14 +30,15 @@ WAIT_S = 12
 
 
 @contextmanager
-def started(data: Path, *options: str, full_from_the_start: bool = False) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
-    """(process, address, code) of a house that serves; terminated at the end if it still runs."""
-    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
-    if full_from_the_start:  # no file grows by as much as one byte
-        command = ["prlimit", "--fsize=0", "--", *command]
-    process = subprocess.Popen(
-        [*command, *options], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)}
-    )
+def started(
+    data: Path, *options: str, full_from_the_start: bool = False, as_typed: bool = False
+) -> Iterator[tuple[subprocess.Popen[str] | Begun, str, str]]:
+    """(process, address, code) of a house that serves; terminated at the end if it still runs.
+
+    `as_typed`: by the command line itself, and not out of a process that has read the program.
+    """
+    words = ["serve", "--data", str(data), "--port", "0", "--no-browser", *options]
+    process = _typed(words, full_from_the_start) if as_typed or full_from_the_start else Begun(words)
     assert process.stdout is not None
     try:
         address = code = ""
@@ -52,6 +54,13 @@ def started(data: Path, *options: str, full_from_the_start: bool = False) -> Ite
             process.kill()
         process.stdout.close()
         process.wait(10)
+
+
+def _typed(words: list[str], full_from_the_start: bool) -> subprocess.Popen[str]:
+    command = [sys.executable, "-m", "honeyhold.app.command_line", *words]
+    if full_from_the_start:  # no file grows by as much as one byte
+        command = ["prlimit", "--fsize=0", "--", *command]
+    return subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
 
 
 def call(address: str, path: str, token: str = "", body: Any = None) -> Any:
@@ -71,7 +80,7 @@ def ask(identity: Any) -> dict[str, Any]:
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
 def test_it_starts_enrols_stops_cleanly_and_keeps_all(tmp_path: Path, number: int) -> None:
-    with started(tmp_path / "data") as (process, address, code):
+    with started(tmp_path / "data", as_typed=True) as (process, address, code):
         identity = call(address, "api/enrol", body={"code": code, "name": "Shed phone"})
         for _ in range(20):
             call(address, "api/exchange", identity["token"], ask(identity))

@@ -8,11 +8,8 @@ from __future__ import annotations
 
 import http.client
 import json
-import os
 import random
 import re
-import subprocess
-import sys
 import threading
 import time
 import urllib.request
@@ -24,6 +21,7 @@ from typing import Any
 
 from demo_seed.client.device import DeviceClient
 
+from begun import Begun
 from honeyhold.app.backup_ages import own_backups
 from honeyhold.house.house import House
 from replication.houses import device, small_house
@@ -72,11 +70,9 @@ class OverTheWire:
 
 
 @contextmanager
-def served(data: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """The house as a person starts it, and its address."""
-    command = [sys.executable, "-m", "honeyhold.app.command_line", "serve", "--data", str(data), "--port", "0", "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(SERVER)})
-    assert process.stdout is not None
+def served(data: Path) -> Iterator[tuple[Begun, str]]:
+    """A house that serves, and its address."""
+    process = Begun(["serve", "--data", str(data), "--port", "0", "--no-browser"])
     try:
         found = None
         while not found:
@@ -135,7 +131,7 @@ def kill_many(folder: Path, kills: int, seed: int) -> dict[str, Any]:
 
 
 def _killed_in_the_middle(
-    process: subprocess.Popen[str], line: OverTheWire, hands: list[DeviceClient], answers: int, later_s: float
+    process: Begun, line: OverTheWire, hands: list[DeviceClient], answers: int, later_s: float
 ) -> None:
     dead = threading.Event()
     threads = [threading.Thread(target=busy, args=(hand, dead)) for hand in hands]

@@ -47,16 +47,21 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     `known_as`: names under which it answers besides those of the machine. `sources`: the browser's files as they stand, not as built.
     """
     app = bare()
-    app.extensions[EXTENSION] = house
-    app.extensions[RATE_LIMIT] = RateLimit(house.clock.now)
-    app.extensions[EFFORT] = Effort()
-    app.extensions[stream.EXTENSION] = streams = stream.Places(streams_max)
-    metrics.measure(app, metrics.Standing(house, streams))
+    metrics.measure(app, begin_anew(app, house, streams_max))
     only_under(app, OwnNames(known_as))
     open_doors(app, web, sources)
     for door in (own, metrics):
         app.register_blueprint(door.door)
     return app
+
+
+def begin_anew(app: Flask, house: House, streams_max: int = 12) -> metrics.Standing:
+    """Answers for this house, and remembers nothing of earlier requests; how its records stand."""
+    app.extensions[EXTENSION] = house
+    app.extensions[RATE_LIMIT] = RateLimit(house.clock.now)
+    app.extensions[EFFORT] = Effort()
+    app.extensions[stream.EXTENSION] = streams = stream.Places(streams_max)
+    return metrics.Standing(house, streams)
 
 
 def bare() -> Flask:

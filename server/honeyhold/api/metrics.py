@@ -88,7 +88,7 @@ class Standing(Collector):
 
 def measure(app: Flask, standing: Collector) -> None:
     """Every answer of the application is counted."""
-    app.extensions[EXTENSION] = meter = Meter(standing)
+    count_anew(app, standing)
 
     @app.before_request
     def begun() -> None:
@@ -98,8 +98,13 @@ def measure(app: Flask, standing: Collector) -> None:
     def noted(answer: Response) -> Response:
         name = request.url_rule.rule if request.url_rule else NO_DOOR
         method = request.method if request.method in METHODS else OTHER
-        meter.note(name, method, answer.status_code, time.monotonic() - g.begun_s)
+        current_app.extensions[EXTENSION].note(name, method, answer.status_code, time.monotonic() - g.begun_s)
         return answer
+
+
+def count_anew(app: Flask, standing: Collector) -> None:
+    """As if nothing had been answered yet."""
+    app.extensions[EXTENSION] = Meter(standing)
 
 
 @door.get("/api/metrics")

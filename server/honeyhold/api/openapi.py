@@ -5,8 +5,6 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from apispec import APISpec
-from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Blueprint, Response
 from marshmallow import fields
 
@@ -101,6 +99,9 @@ def openapi() -> Response:
 @cache
 def description() -> Json:
     """The OpenAPI document as a dictionary."""
+    from apispec import APISpec  # once, for whoever asks: no house that starts waits for it
+    from apispec.ext.marshmallow import MarshmallowPlugin
+
     spec = APISpec(
         title="Honeyhold", version=own_version(), openapi_version="3.1.0", plugins=[MarshmallowPlugin()],
         info={"description": f"Kinds of operation: {', '.join(sorted(KINDS))}."},

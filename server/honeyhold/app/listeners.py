@@ -8,18 +8,20 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flask import Flask
 
 from honeyhold.api.codes import NEIGHBOURS
 from honeyhold.api.introduction import Neighbourhood, NextCertificate, introduction, own_names
-from honeyhold.app.certificates import SecureFiles, may_vouch_for, secure_files
 from honeyhold.app.web_server import LIMITS, Limits, Server
 from honeyhold.app.web_server.server import Door
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.clock import machine_time
 from honeyhold.house.kept_certificates import earlier_addresses
+
+if TYPE_CHECKING:
+    from honeyhold.app.certificates import SecureFiles
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
@@ -102,6 +104,8 @@ class Doors:
             self._look(self._nearby)
 
     def _look(self, nearby: Nearby) -> None:
+        from honeyhold.app.certificates import may_vouch_for, secure_files  # not where this machine alone is answered
+
         names = [name for name in own_names() if may_vouch_for(name)]
         files = secure_files(nearby.certificates, names, machine_time())
         name = names[0] if names else "localhost"

@@ -17,10 +17,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
-from cryptography.exceptions import InvalidTag
-from cryptography.hazmat.primitives.ciphers.aead import AESGCM
-from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
-
 from honeyhold.records.backup import page_of, position_of_backup
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.whole_file import write_whole
@@ -104,6 +100,8 @@ def _packed(backup: Path) -> bytes:
 
 
 def _sealed(content: bytes, passphrase: str) -> bytes:
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM  # every command reads this module, and few seal something
+
     salt, nonce = os.urandom(SALT_BYTES), os.urandom(NONCE_BYTES)
     head = MAGIC + salt
     body = head + nonce + AESGCM(_key(passphrase, salt)).encrypt(nonce, content, head)
@@ -111,6 +109,9 @@ def _sealed(content: bytes, passphrase: str) -> bytes:
 
 
 def _unsealed(file: Path, passphrase: str) -> bytes:
+    from cryptography.exceptions import InvalidTag
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+
     body = _whole(file)
     head = body[: len(MAGIC) + SALT_BYTES]
     nonce = body[len(head) : len(head) + NONCE_BYTES]
@@ -132,5 +133,7 @@ def _whole(file: Path) -> bytes:
 
 def _key(passphrase: str, salt: bytes) -> bytes:
     """From the letters as they are typed anywhere: one letter with its accent, or two, are the same."""
+    from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
+
     letters = unicodedata.normalize("NFC", passphrase).encode("utf-8", "surrogatepass")
     return Scrypt(salt=salt, length=KEY_BYTES, **SCRYPT).derive(letters)

@@ -6,8 +6,6 @@ import secrets
 from datetime import date
 from typing import Final
 
-from icalendar import Calendar, Event
-
 from honeyhold.house.house import House
 from honeyhold.operations.errors import NoSuchThing
 from honeyhold.queries.calendar_days import CalendarDay, calendar_days
@@ -41,6 +39,8 @@ def feed(house: House, said: str) -> bytes:
 
 
 def _written(house: House, days: list[CalendarDay], records_id: str, name: str) -> bytes:
+    from icalendar import Calendar, Event  # most houses have no such calendar, and their start does not wait for it
+
     calendar = Calendar()
     calendar.add("prodid", "-//Honeyhold//EN")
     calendar.add("version", "2.0")

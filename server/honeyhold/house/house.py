@@ -467,7 +467,7 @@ class House:
         self._judged_at = (last_position(self.records), pending.newest(self.records))
 
     def _take_own(self, kind: str, rows: list[dict[str, Any]], spent: dict[str, int], role: str = "keeper") -> Answer:
-        state = self.records.first(DeviceState.select().where(DeviceState.id == HOUSE))
+        state = self.records.row(DeviceState, HOUSE)
         assert state is not None
         now = moment_text(self.clock.now())
         operation: dict[str, Any] = {

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import re
 
-import phonenumbers
-
 from honeyhold.stock.errors import UnreadableField, UnreadableText
 
 HOME = "US"
@@ -38,6 +36,8 @@ def read_phone(said: str, area_code: str = "") -> str:
 
 
 def _kept(text: str, area_code: str) -> str:
+    import phonenumbers  # with the numbers of every country: read when a list of people is, not with each start
+
     text = text.removeprefix("tel:")
     digits = re.sub(r"\D", "", text)
     if area_code and len(digits) == NEIGHBOR_DIGITS and "+" not in text:

@@ -28,9 +28,9 @@ def told_apart(context: OperationContext) -> None:
 
 def as_meant(records: Records, device: str, heard: int, rows: list[dict[str, Any]]) -> None:
     """Puts a renamed lot's own code in the place of the one that its device knows, in what it wrote before it heard."""
-    found = records.dicts(LotRenamed.select().where((LotRenamed.device == device) & (LotRenamed.position > heard)))
+    found = records.sql("SELECT code, lot FROM lot_renamed WHERE device = ? AND position > ?", device, heard).fetchall()
     if found:
-        _rename(rows, {row["code"]: row["lot"] for row in found})
+        _rename(rows, dict(found))
 
 
 def _free(context: OperationContext, code: str) -> str:

@@ -37,11 +37,11 @@ def rows_to_fill(records: Records, new_id: Callable[[], str]) -> list[dict[str, 
     Longest means: what reached the house first, before it was put back from a backup too (`replication/recovery.py`). No device's clock
     has a say.
     """
-    waiting = records.dicts(Line.select(Line.good).where(Line.waits > 0).distinct())
+    waiting = [good for (good,) in records.sql("SELECT DISTINCT good FROM line WHERE waits > 0").fetchall()]
+    first = f"good = ? AND waits > 0 ORDER BY {records.whole_at('queue', 0, 0).sql}, id LIMIT ?"
     rows: list[dict[str, Any]] = []
-    for good, pool in sorted(pools(records, [row["good"] for row in waiting]).items()):
-        query = Line.select().where((Line.good == good) & (Line.waits > 0)).order_by(records.whole_at("queue", 0, 0), Line.id)
-        lines = records.dicts(query.limit(ROWS_MAX + 1)) if pool > 0 else []
+    for good, pool in sorted(pools(records, waiting).items()):
+        lines = records.rows_where(Line, first, good, ROWS_MAX + 1) if pool > 0 else []
         orders = {line["id"]: line["order"] for line in lines}
         for line_id, units in _shared_out(lines, pool).items():
             if len(rows) < ROWS_MAX:

@@ -227,9 +227,9 @@ class PostgresqlRecords(Records):
         found = self.sql(prepared_statements.rows_of(model, name) + " ORDER BY rowid", value).fetchall()
         return [prepared_statements.as_record(model, row) for row in found]
 
-    def these(self, ids: list[str]) -> SQL:
+    def one_of(self, ids: list[str]) -> tuple[str, list[str]]:
         """Many ids as one value, an array."""
-        return SQL("(SELECT unnest(%s::text[]))", [ids])
+        return "(SELECT unnest(?::text[]))", ids
 
     def whole_at(self, column: str, *places: int) -> SQL:
         """A whole number inside a column of JSON."""

@@ -1,4 +1,4 @@
-"""The statements that every entry needs, written once for each model and kept; the fields' own conversions with them.
+"""The statements that every entry and every exchange needs, written once for each model and kept; the fields' own conversions with them.
 
 Everything else is asked through Peewee, which writes its SQL anew each time: three quarters of the time an entry took to land.
 """
@@ -33,6 +33,12 @@ def rows_of(model: type[Model], name: str) -> str:
 def all_rows(model: type[Model]) -> str:
     """All columns of every record by id, in the order of `as_record`."""
     return one_row(model).removesuffix(' WHERE "id" = ?') + ' ORDER BY "id"'
+
+
+@cache
+def rows_where(model: type[Model], condition: str) -> str:
+    """All columns of the records that meet a condition, and whatever stands behind it, in the order of `as_record`."""
+    return one_row(model).removesuffix('"id" = ?') + condition
 
 
 @cache

@@ -95,9 +95,9 @@ class SqliteRecords(Records):
         cursor: sqlite3.Cursor = self.database.execute_sql(text, values)  # type: ignore[no-untyped-call]
         return cursor
 
-    def these(self, ids: list[str]) -> SQL:
+    def one_of(self, ids: list[str]) -> tuple[str, str]:
         """Many ids as one value, a list of JSON: SQLite takes 32,766 values to a statement and writes each anew."""
-        return SQL("(SELECT value FROM json_each(?))", [json.dumps(ids)])
+        return "(SELECT value FROM json_each(?))", json.dumps(ids)
 
     def whole_at(self, column: str, *places: int) -> SQL:
         """A whole number inside a column of JSON."""

@@ -143,6 +143,11 @@ class Records(ABC):
         found = self.sql(prepared_statements.rows_of(model, name), value).fetchall()
         return [prepared_statements.as_record(model, row) for row in found]
 
+    def rows_where(self, model: type[Model], condition: str, *values: Any) -> list[dict[str, Any]]:
+        """The records that meet a condition as it is written, its order behind it, with all their columns."""
+        found = self.sql(prepared_statements.rows_where(model, condition), *values).fetchall()
+        return [prepared_statements.as_record(model, row) for row in found]
+
     def there(self, model: type[Model], row_id: str) -> bool:
         """Whether there is a record of this id."""
         return self.sql(prepared_statements.is_there(model), row_id).fetchone() is not None
@@ -168,6 +173,12 @@ class Records(ABC):
             query = query.where(condition)
         return [{"table": table, **row} for row in self.dicts(query)]
 
+    def shared_where(self, table: str, model: type[Row], condition: str, *values: Any) -> list[dict[str, Any]]:
+        """Of the records as they travel, those that meet a condition as it is written; by id."""
+        names = [field.name for field in shared_fields(model)]
+        found = self.rows_where(model, f'{condition} ORDER BY "id"', *values)
+        return [{"table": table, **{name: row[name] for name in names}} for row in found]
+
     def has(self, model: type[Model], condition: Any) -> bool:
         """Whether any record meets the condition."""
         return self.first(model.select().where(condition)) is not None
@@ -182,8 +193,13 @@ class Records(ABC):
         self.sql("INSERT INTO meta (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value", key, value)
 
     @abstractmethod
+    def one_of(self, ids: list[str]) -> tuple[str, Any]:
+        """Many ids as one value of a statement: what stands behind `IN`, and that value."""
+
     def these(self, ids: list[str]) -> SQL:
-        """Many ids as one value of a statement: what stands behind `IN`."""
+        """The same for a query of Peewee."""
+        text, value = self.one_of(ids)
+        return SQL(text.replace("?", self.database.param), [value])
 
     @abstractmethod
     def whole_at(self, column: str, *places: int) -> SQL:

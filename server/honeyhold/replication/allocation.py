@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from honeyhold.operations.allocations import counters, pools
 from honeyhold.operations.context import HOUSE
-from honeyhold.records.models import Device, DeviceState, Good
+from honeyhold.records.models import DeviceState, Good
 from honeyhold.records.store import Records
 from honeyhold.replication.sessions import Session, Sessions
 from honeyhold.stock.allocation import divide
@@ -79,8 +79,8 @@ class _House:
     ) -> None:  # fmt: skip
         self.records, self.sessions, self.device = records, sessions, device
         self.heard, self.waiting, self.now = heard, waiting, now
-        lost = {row["id"] for row in records.dicts(Device.select(Device.id).where(Device.lost == True))}  # noqa: E712
-        states = records.dicts(DeviceState.select().where(DeviceState.id != HOUSE))
+        lost = {name for (name,) in records.sql("SELECT id FROM device WHERE lost").fetchall()}
+        states = records.rows_where(DeviceState, "id <> ?", HOUSE)
         self.states = [state for state in states if state["id"] not in lost]
         self.demand = _demand(records, (today - timedelta(days=DEMAND_DAYS)).isoformat())
         self.held: dict[tuple[str, str], int] = {
@@ -140,7 +140,7 @@ class _House:
         callers: dict[str, int] = {}
         for (name, _), (_, count) in self.demand.items():
             callers[name] = callers.get(name, 0) + count
-        marks = {row["id"]: (len(row["mark"]), row["mark"]) for row in self.records.dicts(Device.select(Device.id, Device.mark))}
+        marks = {name: (len(mark), mark) for name, mark in self.records.sql("SELECT id, mark FROM device").fetchall()}
         names = [state["id"] for state in self.states if not state["frozen"]]
         return min(names, key=lambda name: (-callers.get(name, 0), marks.get(name, (99, ""))), default="")
 

@@ -13,8 +13,7 @@ ROWS_MAX = 5000
 
 def changes_after(records: Records, cursor: int) -> tuple[list[dict[str, Any]], int, bool]:
     """(changes, new cursor, whether there is more): landed operations in order, bounded in number and in rows."""
-    query = Operation.select().where(Operation.position > cursor).order_by(Operation.position).limit(CHANGES_MAX + 1)
-    found = records.dicts(query)
+    found = records.rows_where(Operation, "position > ? ORDER BY position LIMIT ?", cursor, CHANGES_MAX + 1)
     page: list[dict[str, Any]] = []
     rows = 0
     for operation in found[:CHANGES_MAX]:

@@ -138,7 +138,7 @@ def note_seen(records: Records, device: str, now: datetime, clock: str | None, h
         if abs(skew_s - state["skew_s"]) >= SKEW_STEP_S:
             changes["skew_s"] = skew_s
     if changes:
-        records.run(DeviceState.update(**changes).where(DeviceState.id == device))
+        records.change(DeviceState, device, changes)
 
 
 def new_token() -> str:

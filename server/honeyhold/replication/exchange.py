@@ -133,8 +133,8 @@ def answer_to(
 
 def short_units(records: Records) -> dict[str, int]:
     """Goods of which more is promised than lies on the shelf, and how much more."""
-    rows = records.dicts(Balance.select().where(Balance.promised > Balance.on_hand))
-    return {row["good"]: row["promised"] - max(0, row["on_hand"]) for row in rows if row["promised"] > 0}
+    rows = records.sql("SELECT good, promised, on_hand FROM balance WHERE promised > on_hand AND promised > 0").fetchall()
+    return {good: promised - max(0, on_hand) for good, promised, on_hand in rows}
 
 
 def last_position(records: Records) -> int:
@@ -162,4 +162,4 @@ def _note_reported(records: Records, device: str, ask: dict[str, Any], epoch: st
     """The device has said all it holds when the house has read all it wrote."""
     spent = {good: units for good, (_, units) in allocations.counters(records, device).items()}
     if all_was_said(records, device, ask, spent):
-        records.run(DeviceState.update(reported_epoch=epoch).where(DeviceState.id == device))
+        records.change(DeviceState, device, {"reported_epoch": epoch})

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from email.utils import parsedate_to_datetime
 from math import isfinite
-from typing import Any, Protocol
-
-import requests
+from typing import TYPE_CHECKING, Any, Protocol
 
 from honeyhold.errors import HoneyholdError
+
+if TYPE_CHECKING:
+    import requests
 
 TIMEOUT_S = 8.0
 TRIES = 3  # a server's own error (500, 502, 504) is often gone at the second or third try
@@ -67,6 +68,8 @@ def polite_get(
     session: requests.Session, address: str, place: str, headers: Mapping[str, str], params: Mapping[str, str] | None = None
 ) -> requests.Response:
     """Ask once, and again at once after a server's own error, three times in all. Raises ForecastUnavailable."""
+    import requests  # as `services` in refresh.py does: not before something is asked
+
     for attempt in range(TRIES):
         try:
             answer = session.get(address, headers=dict(headers), params=params, timeout=TIMEOUT_S)

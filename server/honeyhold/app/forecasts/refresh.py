@@ -13,8 +13,6 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from honeyhold.app.forecasts.client import FirstOf, ForecastUnavailable, Foretold
-from honeyhold.app.forecasts.norway import NorwayService
-from honeyhold.app.forecasts.united_states import WeatherService
 from honeyhold.house.house import House
 from honeyhold.kernel import atlas
 from honeyhold.operations.context import OPEN_STATES
@@ -36,6 +34,9 @@ ALONE_S = 1800.0
 
 def services(contact: str) -> FirstOf:
     """The two weather services, in the order in which they are asked."""
+    from honeyhold.app.forecasts.norway import NorwayService  # what they ask with takes long to read: no start waits for it
+    from honeyhold.app.forecasts.united_states import WeatherService
+
     return FirstOf((WeatherService(contact), NorwayService(contact)))
 
 
@@ -49,7 +50,8 @@ class Forecaster:
 
     def __init__(self, house: House, sources: FirstOf | None = None, machine_now: Callable[[], datetime] | None = None) -> None:
         self.house = house
-        self.sources = sources or services(contact_of(house.settings()))
+        self.sources = sources
+        """None: the two, from when something is first asked."""
         self._machine_now = machine_now or house.clock.now
         self.told: dict[str, str] = {}
         self.alone = False
@@ -86,6 +88,8 @@ class Forecaster:
         point = atlas().places.get(place)
         if point is None:
             return None
+        if self.sources is None:
+            self.sources = services(contact_of(self.house.settings()))
         try:
             name, foretold = self.sources.from_any(point["rep_lat"], point["rep_lon"], now, point["tz"])
         except ForecastUnavailable as trouble:
