@@ -25,12 +25,12 @@ const LEFT_OUT = new Set([
 
 let text = "";
 for await (const part of process.stdin) text += part;
-const { now, kept, modules, python, program, whole } = JSON.parse(text);
+const { now, kept, modules, port, whole } = JSON.parse(text);
 for (const what of ["uncaughtException", "unhandledRejection"])
   process.on(what, (error) => effects.push(`nobody caught ${troubled(error)}`));
 stand({ now });
 canDraw();
-const end = await workedOutBy(python, program);
+const end = await workedOutBy(port);
 const known = await furnish(kept);
 await (await module("store/phones.js")).phonesReady();
 const db = await module("store/database.js");

@@ -39,12 +39,12 @@ const HEARD = {
 
 let text = "";
 for await (const part of process.stdin) text += part;
-const { device, kept, screens, python, program, most = Infinity, afterwards = AFTERWARDS, whole = "", again = null } = JSON.parse(text);
+const { device, kept, screens, port, most = Infinity, afterwards = AFTERWARDS, whole = "", again = null } = JSON.parse(text);
 const troubles = [];
 for (const what of ["uncaughtException", "unhandledRejection"]) process.on(what, (error) => troubles.push(`nobody caught: ${error?.stack}`));
 stand(device);
 if (again) listen(again.folder);
-const end = await workedOutBy(python, program);
+const end = await workedOutBy(port);
 const known = await furnish(kept);
 const first = new Set(known.entries.keys());
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js"), module("parts/search-sheet.js")]);

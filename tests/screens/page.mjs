@@ -3,9 +3,9 @@
  * once and whatever waits longer never, the store lies in memory, and what is to be worked out is asked of the Python that the kernel runs.
  */
 
-import { spawn } from "node:child_process";
 import { createHash } from "node:crypto";
 import { createRequire, register } from "node:module";
+import { connect } from "node:net";
 import { resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { pathToFileURL } from "node:url";
@@ -206,18 +206,17 @@ indexed.IDBDatabase.prototype.transaction = function (...given) {
   return made;
 };
 
-/** Has questions worked out by Python; of what is asked often it is asked once. @param {string} python @returns {Promise<(() => void) & {nothingNew: () => void}>} ends it; `nothingNew`: from now on what was not asked before is refused */
-export async function workedOutBy(python, program) {
+/** Has questions worked out by Python; of what is asked often it is asked once. @param {number} port where it answers @returns {Promise<(() => void) & {nothingNew: () => void}>} ends it; `nothingNew`: from now on what was not asked before is refused */
+export async function workedOutBy(port) {
   const waiting = [];
   const heard = new Map();
-  let child = null;
+  let line = null;
   let over = false;
   const begun = () => {
-    child = spawn(python, ["-c", program], { stdio: ["pipe", "pipe", "inherit"] });
-    createInterface({ input: child.stdout }).on("line", (line) => waiting.shift()(JSON.parse(line)));
-    child.stdin.on("error", () => {}); // its end is told below
-    child.on("error", (error) => gone(error.message));
-    child.on("close", (code, signal) => over || gone(`it ended with ${signal ?? code}`));
+    line = connect(port, "127.0.0.1");
+    createInterface({ input: line }).on("line", (told) => waiting.shift()(JSON.parse(told)));
+    line.on("error", (error) => gone(error.message));
+    line.on("close", () => over || ended || gone("the line was closed"));
   };
   let refuses = false;
   let ended = "";
@@ -236,13 +235,13 @@ export async function workedOutBy(python, program) {
       effects.push(`asks Python ${asked}`);
       throw new WorkError(false, "It is not worked out here.", "");
     }
-    if (!child) begun();
+    if (!line) begun();
     out += 1;
     if (!heard.has(asked)) {
       const answered = new Promise((told) => {
         if (ended) return told({ problem: { detail: ended } });
         waiting.push(told);
-        child.stdin.write(`${asked}\n`);
+        line.write(`${asked}\n`);
       });
       heard.set(asked, answered);
     }
@@ -254,7 +253,7 @@ export async function workedOutBy(python, program) {
   askAlso({ inReach: () => true, ask });
   const end = () => {
     over = true;
-    child?.stdin.end();
+    line?.end();
   };
   return Object.assign(end, { nothingNew: () => (refuses = true) });
 }

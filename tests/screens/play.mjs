@@ -21,9 +21,9 @@ const BROKEN = /is not a (function|constructor)|is not (defined|iterable)|Cannot
 
 let text = "";
 for await (const part of process.stdin) text += part;
-const { device, kept, screens, python, program, whole = false } = JSON.parse(text);
+const { device, kept, screens, port, whole = false } = JSON.parse(text);
 stand(device);
-const end = await workedOutBy(python, program);
+const end = await workedOutBy(port);
 const known = await furnish(kept);
 const written = new Set(known.entries.keys());
 await Promise.all([...ROOMS.map((name) => module(`rooms/${name}.js`)), module("parts/house-head.js")]);

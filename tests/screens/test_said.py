@@ -20,7 +20,7 @@ import pytest
 
 from screens.acts import alone, board, still, touch
 from screens.chapters import CHAPTERS, OWNED
-from screens.in_node import WORKED_OUT, played_in_node
+from screens.in_node import Worker, played_in_node, worked_out
 from screens.rows import NOW
 
 HERE = Path(__file__).resolve().parent
@@ -28,11 +28,11 @@ Json = dict[str, Any]
 LONGEST_S = 120
 
 
-def heard_of(chapter: Json, program: str = WORKED_OUT, whole: bool = False) -> Json:
+def heard_of(chapter: Json, worker: Worker = worked_out, whole: bool = False) -> Json:
     """What each of its screens says, how it looks, and what went wrong; `whole`: all of how it looks, and no digest."""
     asked = {"device": {"now": NOW, "wide": chapter.get("wide", False)}, "kept": chapter["kept"], "screens": chapter["screens"],
-             "program": program, "whole": whole}  # fmt: skip
-    heard: Json = played_in_node(HERE / "play.mjs", asked, LONGEST_S)
+             "whole": whole}  # fmt: skip
+    heard: Json = played_in_node(HERE / "play.mjs", asked, LONGEST_S, worker)
     return heard
 
 
@@ -72,11 +72,15 @@ def test_whatever_is_wrong_with_the_play_itself_is_told() -> None:
         {**board("papers", touch("A4")), "name": "still"},
         alone("lot-board", lot="it is not a function"),
     ]
-    troubles = heard_of({"kept": OWNED, "screens": screens}, "raise SystemExit(3)")["troubles"]
+
+    def fails(_question: str) -> str:
+        raise RuntimeError("at its end")
+
+    troubles = heard_of({"kept": OWNED, "screens": screens}, fails)["troubles"]
     begun = (
         "not still: touch A4 changes - ",
         "still: touch A4 changes nothing",
-        "nobody caught: Error: Python does not answer: it ended with 3.",
+        "nobody caught: Error: Python does not answer: the line was closed.",
         "lot-board lot=it is not a function: (heed):No lot is called it is not a function.",
     )
     assert len(troubles) == len(begun)
