@@ -99,7 +99,10 @@ def _words(command: list[str | Path]) -> list[str]:
 
 
 def read_without_running() -> Count:
-    """Linters, types, format and sizes: each reads the code by itself, so they go by as many hands as there are."""
+    """Linters, types, format and sizes: each reads the code by itself, so they go by as many hands as there are.
+
+    The tests are read in too: what Python compiles on the way is kept, and each hand would do all of it, at the same time as the others.
+    """
     node = ROOT / "web/node_modules"
     readers: dict[str, list[str | Path]] = {
         "types": [BIN / "mypy"],
@@ -108,11 +111,13 @@ def read_without_running() -> Count:
         "lint of the browser's side": ["node", node / "eslint/bin/eslint.js", *BROWSER_LINTED],
         "format of the browser's side": ["node", node / "prettier/bin/prettier.cjs", "--check", *BROWSER_FORMATTED],
         "sizes": [sys.executable, ROOT / "scripts/sizes"],
+        "tests, read in": [BIN / "python", "-m", "pytest", "--collect-only", "-qqq", "tests"],
     }
     total = Count()
     with ThreadPoolExecutor(HANDS) as hands:
         for name, said in zip(readers, hands.map(_read, readers.values()), strict=True):
-            print(f"\n== {name}\n{said.stdout}== {name}: {VERDICTS.get(said.returncode, 'WRONG')}", flush=True)
+            trouble = said.stdout if said.returncode else ""
+            print(f"\n{trouble}== {name}: {VERDICTS.get(said.returncode, 'WRONG')}", flush=True)
             total.add(Count(failed=1) if said.returncode else Count(passed=1))
     return total
 

@@ -110,6 +110,8 @@ def make_python(lock: str) -> None:
     _make_venv()
     remedy = "Is there a connection to the internet? Then start again: what was fetched is kept."
     pip = [VENV_PYTHON, "-m", "pip", "install", "--quiet"]
+    if "test" in lock:  # they keep what was compiled in a folder of their own (scripts/test.py), and of most packages need a part
+        pip.append("--no-compile")
     for one in (SETUP_LOCK, lock):  # pip and its like first; --no-deps: a lock file names everything
         run([*pip, "--require-hashes", "--no-deps", "-r", one], remedy)
     run([*pip, "--no-deps", "--no-build-isolation", "-e", "."], remedy)

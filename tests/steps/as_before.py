@@ -23,7 +23,7 @@ from contextlib import contextmanager
 from inspect import CO_GENERATOR
 from pathlib import Path
 from types import CodeType, FrameType
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 from zlib import crc32
 
 from tests.steps.once_more import OnceMore, Plan
@@ -31,12 +31,15 @@ from tests.steps.written import written
 
 import honeyhold
 
+if TYPE_CHECKING:
+    from _typeshed import TraceFunction
+
 FILE: Final = Path(__file__).with_suffix(".json")
 ROOT: Final = Path(__file__).resolve().parents[2]
 SERVER: Final = str(Path(honeyhold.__file__).parent) + os.sep
 CALLS_MOST: Final = 150
 """Of each function, so many are heard."""
-TIMES: Final = 2
+TIMES: Final = 4
 """So often each story is told before it is written down, sets in another order each time."""
 STORIES_MOST: Final = 2
 """A function is asked once more in so many stories: in others it is heard."""
@@ -55,29 +58,39 @@ class Steps:
         self.digests: dict[str, int] = {}
         self._calls = Counter[str]()
         self._names: dict[CodeType, str] = {}
+        self._over: set[str] = set()
+        """What is not asked once more any more."""
         self._printed = printed
 
-    def __call__(self, frame: FrameType, event: str, gave: Any) -> None:
-        """As `sys.setprofile` calls it."""
-        if event not in ("call", "return"):
-            return
+    def __call__(self, frame: FrameType, event: str, _gave: Any) -> TraceFunction | None:
+        """As `sys.settrace` calls it when a function begins; it listens to the end only of what is to be heard."""
         code = frame.f_code
         name = self._names.get(code)
         if name is None:
             name = self._names[code] = _name(code)
-        if not name:
-            return
-        if event == "call":
+        if not name or event != "call":
+            return None
+        if name not in self._over:
             self.once_more.at_call(name, frame)
-        elif not code.co_flags & CO_GENERATOR and self._calls[name] < CALLS_MOST:
+            if self.once_more.is_over(name):
+                self._over.add(name)
+        if code.co_flags & CO_GENERATOR or self._calls[name] >= CALLS_MOST:
+            return None
+        frame.f_trace_lines = False
+        return self._ends
+
+    def _ends(self, frame: FrameType, event: str, gave: Any) -> TraceFunction | None:
+        name = self._names[frame.f_code]
+        if event == "return" and self._calls[name] < CALLS_MOST:
             self._heard(name, frame, gave)
+        return self._ends
 
     def _heard(self, name: str, frame: FrameType, gave: Any) -> None:
         code = frame.f_code
         self._calls[name] += 1
-        said = written(gave)
+        said, known = written(gave), frame.f_locals  # made anew each time that it is asked for
         for parameter in code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]:
-            if isinstance(left := frame.f_locals.get(parameter), HANDED):
+            if isinstance(left := known.get(parameter), HANDED):
                 said += f" {parameter}: {written(left)}"
         self.digests[name] = crc32(said.encode(), self.digests.get(name, 0))
         if name == self._printed:
@@ -95,11 +108,11 @@ def _name(code: CodeType) -> str:
 def heard(once_more: OnceMore, printed: str = "") -> Iterator[Steps]:
     """Hears what is done meanwhile."""
     steps = Steps(once_more, printed)
-    sys.setprofile(steps)
+    sys.settrace(steps)  # not `setprofile`, which tells of every call into C as well: most of all calls
     try:
         yield steps
     finally:
-        sys.setprofile(None)
+        sys.settrace(None)
 
 
 def stories() -> dict[str, Callable[[], None]]:

@@ -17,8 +17,10 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, is_dataclass
+from datetime import date, datetime
 from enum import Enum
-from functools import cached_property, lru_cache
+from fractions import Fraction
+from functools import cache, cached_property, lru_cache
 from itertools import islice
 from types import CodeType, FrameType
 from typing import TYPE_CHECKING, Any, Final
@@ -36,8 +38,8 @@ ASKED_AT: Final = (1, 6)
 """Which calls of a kind are asked once more: of a kind are those that are given something in the same places."""
 CALLS_MOST, LOOKED_AT_MOST = 6, 300
 """Of each function so many calls are asked once more in a story, of the first so many."""
-OF_A_CALL_MOST, OF_A_CALL_LEAST, TRIED = 48, 2, 6
-WORTH_S: Final = 0.025
+OF_A_CALL_MOST, OF_A_CALL_LEAST, TRIED = 24, 2, 6
+WORTH_S: Final = 0.012
 """So much time each function is worth in a story."""
 LIMIT_S: Final = 0.25
 GIVEN_MOST: Final = 200
@@ -50,6 +52,8 @@ EMPTY: Final = (type(None), dict, list, tuple, str)
 EMPTY_MOST: Final = 6
 """What is not there is mostly refused at once, and takes no time."""
 CACHED: Final = type(lru_cache(len))
+PLAIN: Final = frozenset({type(None), bool, int, float, str, bytes, date, datetime, Fraction})
+"""What is never another afterwards: most of what is handed on."""
 LIVING: Final = ("honeyhold.house.", "honeyhold.records.", "honeyhold.api.", "honeyhold.app.")
 """Where the open house is kept, and who waits on it: there is one of each."""
 _houses: list[LivedIn] = []
@@ -121,11 +125,15 @@ class OnceMore:
         self._asked = Counter[str]()
         self._printed = printed
 
+    def is_over(self, name: str) -> bool:
+        """Whether this function is not asked any more."""
+        return self._times[name] >= CALLS_MOST or self._calls[name] >= LOOKED_AT_MOST or (self._is_planned and name not in self.plan)
+
     def at_call(self, name: str, frame: FrameType) -> None:
         """As a function begins."""
         if not (name.startswith(ASKED_ANYWHERE) or (_houses and not name.startswith(NOT_ASKED))):
             return
-        if self._times[name] >= CALLS_MOST or (self._is_planned and name not in self.plan) or not self._is_looked_at(name, frame):
+        if self.is_over(name) or not self._is_looked_at(name, frame):
             return
         function = self._functions.of(frame.f_code) or inner_function(frame)
         if function is None or not _begins(frame):
@@ -154,10 +162,8 @@ class OnceMore:
 
     def _is_looked_at(self, name: str, frame: FrameType) -> bool:
         self._calls[name] += 1
-        if self._calls[name] > LOOKED_AT_MOST:
-            return False
-        code = frame.f_code
-        given = [frame.f_locals.get(parameter) for parameter in code.co_varnames[: _parameters(code)]]
+        code, known = frame.f_code, frame.f_locals
+        given = [known.get(parameter) for parameter in code.co_varnames[: _parameters(code)]]
         kind = (name, *(_kind_of(one) for one in given))
         self._kinds[kind] += 1
         return self._kinds[kind] in ASKED_AT
@@ -216,43 +222,52 @@ def _spread(ways: list[Way], many: int, off: float) -> list[Way]:
 
 @contextmanager
 def _limited(seconds: float) -> Iterator[None]:
-    """Nothing inside takes longer; not limited at nothing."""
+    """Nothing inside takes longer, of the processor: others on the machine do not count. Not limited at nothing."""
 
     def too_long(_signal: int, _frame: object) -> None:
         raise TooLong
 
-    before = signal.signal(signal.SIGALRM, too_long)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    before = signal.signal(signal.SIGPROF, too_long)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
 
 
 def _copied(value: Any, known: dict[int, Any] | None = None) -> Any:
     """What may be changed on the spot, once more; what is only read, as it is."""
+    kind = type(value)
+    if kind in PLAIN:
+        return value
     known = {} if known is None else known
     if id(value) in known:
         return known[id(value)]
+    made = value
     if isinstance(value, dict):
         made = known[id(value)] = copy.copy(value)
         for name, inner in value.items():
-            made[name] = _copied(inner, known)
+            if type(inner) not in PLAIN:
+                made[name] = _copied(inner, known)
     elif isinstance(value, list):
         made = known[id(value)] = copy.copy(value)
-        made[:] = [_copied(inner, known) for inner in value]
-    elif isinstance(value, tuple) and value:
-        parts = [_copied(inner, known) for inner in value]
-        made = value if all(map(operator.is_, parts, value)) else type(value)(parts) if type(value) is tuple else value
+        made[:] = [inner if type(inner) in PLAIN else _copied(inner, known) for inner in value]
+    elif isinstance(value, tuple):
+        parts = [inner if type(inner) in PLAIN else _copied(inner, known) for inner in value]
+        if kind is tuple and not all(map(operator.is_, parts, value)):
+            made = tuple(parts)
     elif isinstance(value, set):
         made = set(value)
-    elif type(value).__module__.startswith("honeyhold") and not type(value).__module__.startswith(LIVING) and _may_change(value):
+    elif _is_of_the_house(kind) and _may_change(value):
         made = known[id(value)] = copy.copy(value)
         vars(made).update({name: _copied(inner, known) for name, inner in vars(value).items()})
-    else:
-        made = value
     return made
+
+
+@cache
+def _is_of_the_house(kind: type) -> bool:
+    return kind.__module__.startswith("honeyhold") and not kind.__module__.startswith(LIVING)
 
 
 def _may_change(value: Any) -> bool:
@@ -278,8 +293,8 @@ def inner_function(frame: FrameType) -> types.FunctionType | None:
 
 def given_to(frame: FrameType) -> tuple[Any, ...]:
     """The arguments in their order; of those after a star a tuple, of those after two a dictionary."""
-    code = frame.f_code
-    return tuple(frame.f_locals[name] for name in code.co_varnames[: _parameters(code)] if name in frame.f_locals)
+    code, known = frame.f_code, frame.f_locals
+    return tuple(known[name] for name in code.co_varnames[: _parameters(code)] if name in known)
 
 
 def _begins(frame: FrameType) -> bool:

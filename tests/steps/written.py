@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 from enum import Enum
-from typing import Any
+from functools import cache
+from itertools import takewhile
+from typing import Any, Final
 
 PARTS_MOST, DEEP_MOST = 400, 6
+AS_IT_READS: Final = frozenset({type(None), bool, int, str, bytes})
+BY_ITS_WORDS: Final = ("datetime", "fractions", "decimal")
 
 
 def written(value: Any) -> str:
@@ -19,9 +23,16 @@ def written(value: Any) -> str:
 def _write(value: Any, parts: list[str], deep: int) -> None:
     if len(parts) > PARTS_MOST or deep > DEEP_MOST:
         return
+    if type(value) in AS_IT_READS:  # most of all that is written
+        parts.append(repr(value))
+    else:
+        _write_other(value, type(value), parts, deep)
+
+
+def _write_other(value: Any, kind: type, parts: list[str], deep: int) -> None:
     if isinstance(value, float):
         parts.append(f"{value:.9g}")
-    elif value is None or isinstance(value, bool | int | str | bytes):
+    elif isinstance(value, int | str | bytes):
         parts.append(repr(value))
     elif isinstance(value, Enum):
         parts.append(value.name)
@@ -31,13 +42,18 @@ def _write(value: Any, parts: list[str], deep: int) -> None:
             _write(inner, parts, deep + 1)
     elif isinstance(value, list | tuple):
         parts.append("[")
-        for inner in value:
+        for inner in takewhile(lambda _: len(parts) <= PARTS_MOST, value):  # nothing more is written: a long one need not be gone through
             _write(inner, parts, deep + 1)
         parts.append("]")
     elif isinstance(value, set | frozenset):
         parts.append(", ".join(sorted(map(written, value))))
-    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        for field in dataclasses.fields(value):
-            _write(getattr(value, field.name, None), parts, deep + 1)
-    else:
-        parts.append(str(value) if type(value).__module__ in ("datetime", "fractions", "decimal") else type(value).__name__)
+    elif fields := _fields(kind):
+        for field in fields:
+            _write(getattr(value, field, None), parts, deep + 1)
+    elif not dataclasses.is_dataclass(kind):
+        parts.append(str(value) if kind.__module__ in BY_ITS_WORDS else kind.__name__)
+
+
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else ()
