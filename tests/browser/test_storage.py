@@ -125,6 +125,23 @@ def test_an_older_window_lets_a_newer_one_open_the_store_and_says_so(phone_conte
     assert refused["error"] == "storage" and "1 wax bar" in refused["text"]
 
 
+def test_a_write_that_was_under_way_does_not_take_that_sentence_away(phone_context: BrowserContext, device: Device) -> None:
+    """It began before the newer version asked for the store, and ends well after this window was told to be loaded again."""
+    device.js("""const { write } = await import('/store/database.js');
+      window.held = true;
+      window.underWay = write(['keep'], async (tx) => { while (window.held) await tx.objectStore('keep').get('nothing'); });
+      window.underWay.catch(() => {});""")
+    plain = phone_context.new_page()
+    plain.goto(f"{device.address}/look/tokens.css")
+    plain.evaluate("""() => { const asked = indexedDB.open('honeyhold', 3);
+        window.opened = new Promise((resolve) => { asked.onsuccess = () => { asked.result.close(); resolve('open'); }; }); }""")
+    told = "(house.status.storage.trouble ?? '').includes('Load this page again')"
+    device.wait_for(told)
+    device.js("window.held = false; await window.underWay")
+    assert plain.evaluate("window.opened") == "open"
+    assert device.js(f"return {told}")
+
+
 NEWER = """const open = IDBFactory.prototype.open;
   IDBFactory.prototype.open = function (name, version) {
     const asked = open.call(this, name, version + 1);

@@ -23,6 +23,9 @@ let opening = null;
 /** Which sort of write (the stores it spans) failed last; the same sort must succeed before the trouble is over. @type {string | null} */
 let troubled = null;
 
+/** How often the store was closed under this page: a write that began before says nothing of how it stands since. */
+let closings = 0;
+
 /** @type {((text: string | null) => void) | null} */
 let listener = null;
 
@@ -68,6 +71,7 @@ async function open() {
       watch.trouble("Another window of Honeyhold is still open in its older form. Close the other windows.");
     },
     blocking() {
+      closings += 1;
       forget();
       db.close();
       watch.trouble("A newer Honeyhold was opened in another window. Load this page again.");
@@ -125,11 +129,12 @@ export async function read(stores, work) {
  */
 export async function write(stores, work, wait_ms = COMMIT_WAIT_MS) {
   const tx = /** @type {Writing} */ (await begin(stores, "readwrite"));
+  const began = closings;
   const bound = setTimeout(() => quietAbort(tx), wait_ms);
   try {
     const answer = await work(tx);
     await tx.done;
-    if (troubled === null || troubled === stores.join()) {
+    if (began === closings && (troubled === null || troubled === stores.join())) {
       troubled = null; // an entry that could not be written is not made good by an answer of the house that could
       watch.trouble(null);
     }
