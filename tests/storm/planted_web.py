@@ -11,7 +11,7 @@ def _in(file: str, was: str, becomes: str) -> Mistake:
 
 WEB_PLANTED: dict[str, Mistake] = {
     "the share not lowered with the entry": _in("log.js", 'tx.objectStore("keep").put(share, "share"),', ""),
-    "acknowledged before it is stored": _in("database.js", "await tx.done;\n    if (troubled", "if (troubled"),
+    "acknowledged before it is stored": _in("database.js", "await tx.done;\n    if (began", "if (began"),
     "an undo written twice": _in("log.js", '...undone.map((entry) => tx.objectStore("log").put(entry)),', ""),
     "two windows write the same number": _in(
         "log.js", "|| keep.head.seq + 1 !== first.seq || keep.head.hash !== first.operation.before", ""
