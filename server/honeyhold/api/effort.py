@@ -25,6 +25,9 @@ WAIT_S = 4.0
 CPU_S_MAX = 6.0
 """Twice what the most thorough plan takes on a slow machine."""
 LOOK_EVERY_S = 0.05
+ONCE_MORE_S = 0.25
+"""A stop can be lost: Python passes over what is raised while it tidies up its memory. Who still works after so much more of the
+processor is stopped once more; to leave a work takes thousandths of that, so nobody is struck on the way out."""
 INSIDE_MOST = 8
 """Works of all houses of a server that are done or wait: half of its threads, so the others answer everything else."""
 AGAIN_S = 2.0
@@ -123,8 +126,8 @@ class Effort:
                 while not self._runs:
                     self._changed.wait()
                 for run in self._runs:
-                    if not run.was_stopped and run.clock() > run.ends_at:
-                        run.was_stopped = True
+                    if run.clock() > run.ends_at:
+                        run.was_stopped, run.ends_at = True, run.clock() + ONCE_MORE_S
                         _raise_in(run.thread, _Stopped)
             time.sleep(LOOK_EVERY_S)
 
