@@ -18,14 +18,21 @@ AWAKE = """async (key) => {
   await frame(); await frame();  // a key that has just come to lie there is marked with the next frame
   for (let looks = 0; looks < 1000 && key.isConnected && key.closest('[data-resting]'); looks += 1) await new Promise((later) => setTimeout(later, 30));
 }"""
-NOTHING_RESTS = """async (key) => {
+IN_PEACE = """async (key, wait_ms) => {
   const frame = () => new Promise(requestAnimationFrame);
+  const until = performance.now() + wait_ms;
   key.scrollIntoViewIfNeeded();  // it may come to lie where the finger just was
   await frame(); await frame();
-  while (key.isConnected && document.querySelector('[data-resting]')) await new Promise((later) => setTimeout(later, 30));
+  while (key.isConnected && document.querySelector('[data-resting]')) {
+    if (performance.now() > until) throw new Error(`Something rests without an end: ${document.querySelector('[data-resting]').textContent}`);
+    await new Promise((later) => setTimeout(later, 30));
+  }
   return key.isConnected;
 }"""
 """The same for a finger that waits until nothing rests anywhere; whether the key is still there then. One question to the page in place of four."""
+REST_MOST_MS = 60_000
+REDRAWN_MOST = 100
+"""So often a key may be drawn anew while it is waited for."""
 
 
 def look_first() -> None:
@@ -50,14 +57,14 @@ def _patient(touch: Callable[..., None]) -> Callable[..., None]:
 
 def tap_in_peace(key: Locator) -> None:
     """Taps the key once it is there and nothing rests; what the locator finds after the rest is what is touched."""
-    while not _in_peace(key):
-        pass
+    if not any(_in_peace(key) for _ in range(REDRAWN_MOST)):
+        raise AssertionError(f"It is drawn anew without an end: {key}")
     getattr(Locator.tap, "at_once", Locator.tap)(key)
 
 
 def _in_peace(key: Locator) -> bool:
     try:
-        return bool(key.evaluate(NOTHING_RESTS))
+        return bool(key.evaluate(IN_PEACE, REST_MOST_MS))
     except Error as trouble:
         if "context was destroyed" not in trouble.message:
             raise
