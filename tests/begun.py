@@ -20,9 +20,7 @@ from types import ModuleType
 from typing import IO, Any
 
 READ_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "honeyhold.app.hosting", "browser.lanes", "begun"]
-"""Whoever asks first decides what the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
-
-
+"""What the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
 ENDED_S = 60
 
 
@@ -34,7 +32,7 @@ class Begun:
         said, says = os.pipe()
         around = {**os.environ, **(more or {})}
         try:
-            self._process = _started(_run, list(words), around, str(folder or Path.cwd()), _Handed(says))
+            self._process = started(_run, list(words), around, str(folder or Path.cwd()), _Handed(says))
         finally:
             os.close(says)
         assert self._process.pid is not None
@@ -75,13 +73,14 @@ class Begun:
 
 def ended(does: Callable[..., None], *given: Any) -> int:
     """How a process ends that does only this: a function of a module, with what is given."""
-    process = _started(does, *given)
+    process = started(does, *given)
     process.join(ENDED_S)
     assert process.exitcode is not None, f"it goes on after {ENDED_S} s"
     return process.exitcode
 
 
-def _started(does: Callable[..., None], *given: Any) -> ForkServerProcess:
+def started(does: Callable[..., None], *given: Any) -> ForkServerProcess:
+    """A process that does only this, which ends at the latest with the tests."""
     multiprocessing.set_forkserver_preload(READ_BEFORE)
     process = ForkServerProcess(target=does, args=given, daemon=True)
     main, sys.modules["__main__"] = sys.modules["__main__"], ModuleType("__main__")  # whoever runs the tests is not read there too

@@ -6,7 +6,6 @@ A phone keeps the pages by address. A house that stands where the last one stood
 from __future__ import annotations
 
 import contextlib
-import multiprocessing
 import os
 import random
 import shlex
@@ -14,11 +13,10 @@ import socket
 import subprocess
 import sys
 from datetime import timedelta
-from multiprocessing.process import BaseProcess
 from pathlib import Path
-from types import ModuleType
 from typing import Protocol
 
+from begun import started
 from honeyhold.house import house as of_a_house
 from honeyhold.house.clock import machine_time
 
@@ -26,8 +24,6 @@ OWN_PORTS = range(15_000, 32_000)
 """Below the ports that the system hands out by itself for every line that goes out: none of these is gone between the look and the start."""
 SOURCES = "HONEYHOLD_SOURCES"
 """Set: the browser is given the files of web/ as they stand, for whoever plants something in them or counts what of them was run."""
-KNOWN_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "browser.lanes"]
-"""What every house of the tests needs is read once; each is a copy of that process."""
 
 
 AHEAD_S = float(os.environ.get("HONEYHOLD_TESTS_AHEAD_S", "0"))
@@ -112,24 +108,11 @@ def begun(folder: Path, port: int, more: list[str], log: Path) -> Running:
     if asked := os.environ.get("HONEYHOLD_SERVE"):
         return _Command([*shlex.split(asked.format(data=folder, port=port)), *more], log)
     more = [*more, "--sources"] if os.environ.get(SOURCES) else more
-    return _begin(["serve", "--data", str(folder), "--port", str(port), "--no-browser", *more], log)
-
-
-def _begin(arguments: list[str], log: Path) -> BaseProcess:
-    """Runs Honeyhold's command with these arguments in a process of its own, which writes what it says into the log."""
-    ways = multiprocessing.get_context("forkserver")
-    ways.set_forkserver_preload(KNOWN_BEFORE)
-    process = ways.Process(target=run, args=(arguments, str(log)), daemon=True)
-    main, sys.modules["__main__"] = sys.modules["__main__"], ModuleType("__main__")  # whoever runs the tests is not to be read there too
-    try:
-        process.start()
-    finally:
-        sys.modules["__main__"] = main
-    return process
+    return started(run, ["serve", "--data", str(folder), "--port", str(port), "--no-browser", *more], str(log))
 
 
 def run(arguments: list[str], log: str) -> None:
-    """The program, as `python -m honeyhold.app.command_line` would run it."""
+    """The program, as `python -m honeyhold.app.command_line` would run it; what it says goes into the log."""
     from honeyhold.app.command_line import main
 
     said = os.open(log, os.O_WRONLY | os.O_APPEND | os.O_CREAT)
