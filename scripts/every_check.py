@@ -29,7 +29,7 @@ LONGEST_S, STOPPED = 45 * 60, 124
 MINUTES_WISHED, MINUTES_WISHED_QUICK = 8, 1
 HANDS = min(2, os.cpu_count() or 1)
 TEST_HANDS = HANDS + 1
-"""One more: a page, a server or a database that is waited for leaves a core idle. Two more were slower: Python's tests 385 s, not 346."""
+"""One more: a page, a server or a database that is waited for leaves a fifth of two cores idle. Two more were no quicker."""
 TESTS = {
     "tests": ("tests", "--ignore", "tests/browser", "-n", str(TEST_HANDS), "--dist", "worksteal"),
     "browser tests": ("tests/browser", "-n", str(TEST_HANDS), "--dist", "loadfile", "--no-loadscope-reorder"),
