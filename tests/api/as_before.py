@@ -34,7 +34,6 @@ from digests import digest  # noqa: E402
 from entries.house import EPOCH, LivedIn, lived_in  # noqa: E402
 from honeyhold.api.access import WATCH_KEY  # noqa: E402
 from honeyhold.api.app import begin_anew, make_app  # noqa: E402
-from honeyhold.api.metrics import count_anew  # noqa: E402
 from honeyhold.api.own import KEY  # noqa: E402
 from honeyhold.house.last_backup import LastBackup  # noqa: E402
 from otherwise import changed, drawn, otherwise  # noqa: E402
@@ -171,7 +170,7 @@ class Doors:
     def app(self) -> Flask:
         """With nothing remembered of earlier requests. It is one and the same: to make the doors takes longer than most answers."""
         made = self._made
-        count_anew(made, begin_anew(made, self.here.house))
+        begin_anew(made, self.here.house)
         made.extensions[KEY], made.extensions[WATCH_KEY] = OWN_KEY, "watch"
         return made
 

@@ -47,7 +47,8 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     `known_as`: names under which it answers besides those of the machine. `sources`: the browser's files as they stand, not as built.
     """
     app = bare()
-    metrics.measure(app, begin_anew(app, house, streams_max))
+    begin_anew(app, house, streams_max)
+    metrics.measure(app)
     only_under(app, OwnNames(known_as))
     open_doors(app, web, sources)
     for door in (own, metrics):
@@ -55,13 +56,13 @@ def make_app(house: House, web: Path | None = None, streams_max: int = 12, known
     return app
 
 
-def begin_anew(app: Flask, house: House, streams_max: int = 12) -> metrics.Standing:
-    """Answers for this house, and remembers nothing of earlier requests; how its records stand."""
+def begin_anew(app: Flask, house: House, streams_max: int = 12) -> None:
+    """From now on it answers for this house, and remembers nothing of earlier requests."""
     app.extensions[EXTENSION] = house
     app.extensions[RATE_LIMIT] = RateLimit(house.clock.now)
     app.extensions[EFFORT] = Effort()
     app.extensions[stream.EXTENSION] = streams = stream.Places(streams_max)
-    return metrics.Standing(house, streams)
+    metrics.count_anew(app, metrics.Standing(house, streams))
 
 
 def bare() -> Flask:

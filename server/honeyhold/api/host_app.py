@@ -119,7 +119,8 @@ def make_host_app(houses: Houses, serving: Serving, under: str = "", web: Path |
     app = bare()
     app.extensions[HOUSES] = houses
     app.extensions[WATCH_KEY] = watch_key
-    metrics.measure(app, _Standing(houses, serving))
+    metrics.measure(app)
+    metrics.count_anew(app, _Standing(houses, serving))
     _find_houses(app, houses, under.lower())
     open_doors(app, web)
     app.register_blueprint(door)

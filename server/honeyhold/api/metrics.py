@@ -86,9 +86,8 @@ class Standing(Collector):
             yield GaugeMetricFamily("honeyhold_backup_age_seconds", "Since the last backup that was made by itself.", age_s)
 
 
-def measure(app: Flask, standing: Collector) -> None:
-    """Every answer of the application is counted."""
-    count_anew(app, standing)
+def measure(app: Flask) -> None:
+    """Every answer of the application is counted, from when `count_anew` began."""
 
     @app.before_request
     def begun() -> None:
@@ -103,7 +102,7 @@ def measure(app: Flask, standing: Collector) -> None:
 
 
 def count_anew(app: Flask, standing: Collector) -> None:
-    """As if nothing had been answered yet."""
+    """As if nothing had been answered yet; `standing` tells how things stand when the figures are asked for."""
     app.extensions[EXTENSION] = Meter(standing)
 
 

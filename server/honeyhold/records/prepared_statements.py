@@ -26,7 +26,7 @@ def one_row(model: type[Model]) -> str:
 @cache
 def rows_of(model: type[Model], name: str) -> str:
     """All columns of the records whose field `name` has one value, in the order of `as_record`."""
-    return one_row(model).removesuffix('"id" = ?') + f'"{model._meta.fields[name].column_name}" = ?'
+    return rows_where(model, f'"{model._meta.fields[name].column_name}" = ?')
 
 
 @cache
