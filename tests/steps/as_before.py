@@ -58,8 +58,6 @@ class Steps:
         self.digests: dict[str, int] = {}
         self._calls = Counter[str]()
         self._names: dict[CodeType, str] = {}
-        self._over: set[str] = set()
-        """What is not asked once more any more."""
         self._printed = printed
 
     def __call__(self, frame: FrameType, event: str, _gave: Any) -> TraceFunction | None:
@@ -70,10 +68,7 @@ class Steps:
             name = self._names[code] = _name(code)
         if not name or event != "call":
             return None
-        if name not in self._over:
-            self.once_more.at_call(name, frame)
-            if self.once_more.is_over(name):
-                self._over.add(name)
+        self.once_more.at_call(name, frame)
         if code.co_flags & CO_GENERATOR or self._calls[name] >= CALLS_MOST:
             return None
         frame.f_trace_lines = False

@@ -125,15 +125,15 @@ class OnceMore:
         self._asked = Counter[str]()
         self._printed = printed
 
-    def is_over(self, name: str) -> bool:
+    def _is_over(self, name: str) -> bool:
         """Whether this function is not asked any more."""
         return self._times[name] >= CALLS_MOST or self._calls[name] >= LOOKED_AT_MOST or (self._is_planned and name not in self.plan)
 
     def at_call(self, name: str, frame: FrameType) -> None:
         """As a function begins."""
-        if not (name.startswith(ASKED_ANYWHERE) or (_houses and not name.startswith(NOT_ASKED))):
+        if self._is_over(name) or not (name.startswith(ASKED_ANYWHERE) or (_houses and not name.startswith(NOT_ASKED))):
             return
-        if self.is_over(name) or not self._is_looked_at(name, frame):
+        if not self._is_looked_at(name, frame):
             return
         function = self._functions.of(frame.f_code) or inner_function(frame)
         if function is None or not _begins(frame):

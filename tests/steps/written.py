@@ -47,13 +47,13 @@ def _write_other(value: Any, kind: type, parts: list[str], deep: int) -> None:
         parts.append("]")
     elif isinstance(value, set | frozenset):
         parts.append(", ".join(sorted(map(written, value))))
-    elif fields := _fields(kind):
-        for field in fields:
+    elif dataclasses.is_dataclass(kind):
+        for field in _fields(kind):
             _write(getattr(value, field, None), parts, deep + 1)
-    elif not dataclasses.is_dataclass(kind):
+    else:
         parts.append(str(value) if kind.__module__ in BY_ITS_WORDS else kind.__name__)
 
 
 @cache
 def _fields(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else ()
+    return tuple(field.name for field in dataclasses.fields(kind))
