@@ -49,8 +49,7 @@ class BookRoom extends Part {
         ${this.#owing()}
         ${this.#payBack()}
         ${this.#moved()}
-        <h2 class="where">Open orders</h2>
-        <ol>${this.#many.of("open", house.view.openOrders(), this.#row)}</ol>
+        ${this.#open()}
         ${board || !isWide() ? ledgerKeys() : nothing}
       </div>
       ${board ?? bookAtAGlance()}
@@ -59,6 +58,14 @@ class BookRoom extends Part {
 
   /** @param {Order} order */
   #row = (order) => orderRow(order, house.view, house.today(), order.id === this.path[1]);
+
+  /** What is promised and has not gone; where there is none, no heading stands over nothing. */
+  #open() {
+    const orders = house.view.openOrders();
+    if (!orders.length) return nothing;
+    return html`<h2 class="where">Open orders</h2>
+      <ol>${this.#many.of("open", orders, this.#row)}</ol>`;
+  }
 
   /** Whose order is here, goes now, or is to be fetched. */
   #calls() {
