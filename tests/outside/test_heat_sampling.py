@@ -26,9 +26,9 @@ def test_the_normal_law_is_the_one_of_scipy() -> None:
 
 @pytest.mark.parametrize(("to", "most"), [("59801", 5.0), ("60601", 5.0), ("30301", 7.0)])
 def test_chances_near_the_limit_do_not_hang_on_the_seed(to: str, most: float) -> None:
-    """Ten bars in July, a house that accepts 20 in 1000: the standard deviation over 25 seeds stays under 5 in 1000 at a chance near
-    that (Missoula, Chicago), and little above at twice as much (Atlanta)."""
+    """Ten bars in July, a house that accepts 20 in 1000: the standard deviation over ten seeds stays under 5 in 1000 at a chance near
+    that (Missoula, Chicago), and little above at twice as much (Atlanta). Over 25 seeds: `scripts/heat_noise`."""
     chances = [
-        advise(ask(to, "2026-07-20", days=1, search=False, seed=seed))["asked"]["chance_permille"] for seed in range(1, 26)
+        advise(ask(to, "2026-07-20", days=1, search=False, seed=seed))["asked"]["chance_permille"] for seed in range(1, 11)
     ]
     assert len(set(chances)) > 1 and pstdev(chances) < most
