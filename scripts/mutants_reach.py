@@ -25,15 +25,36 @@ SERVER: Final = Path("server") / "honeyhold"
 FOLDER: Final = ROOT / ".setup" / "reach"
 SETTINGS: Final = "[run]\nsource = honeyhold\nrelative_files = True\ndata_file = {data}\n"
 STARTED: Final = SETTINGS + "parallel = True\ncontext = ${{PYTEST_CURRENT_TEST}}\n"
-"""For what a test starts besides, a server or a command: what runs in there counts for that test. What is killed tells nothing."""
+"""For what a test starts besides, a server or a command: what runs in there counts for that test."""
 AT_ITS_START: Final = """import os
 
-if "PYTEST_CURRENT_TEST" in os.environ:
-    import coverage
 
+def measured():
+    import coverage
+    import threading
+    import time
+    from contextlib import suppress
+
+    begun = getattr(coverage.process_startup, "coverage", None)
+    if begun is not None:
+        begun.stop()
     os.environ["COVERAGE_PROCESS_START"] = {settings!r}
-    coverage.process_startup()
+    begun = coverage.process_startup(force=True)
+
+    def kept():
+        while True:
+            time.sleep(0.3)
+            with suppress(coverage.CoverageException):  # the process ends, or forks, in the midst of it
+                begun.save()
+
+    threading.Thread(target=kept, daemon=True).start()
+
+
+if "PYTEST_CURRENT_TEST" in os.environ:
+    measured()
 """
+"""For each process that a test starts. Most of them are killed in the end: what they ran is kept while they run. A copy of a process that
+has read the program (`tests/begun.py`) calls it once more, for the test that it is begun for."""
 ENDS_IT: Final = "tests/api/test_effort.py"
 """What is stopped from outside in the midst of a line takes the measuring with it: run by itself."""
 

@@ -22,6 +22,7 @@ from typing import IO, Any
 READ_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "honeyhold.app.hosting", "browser.lanes", "begun"]
 """What the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
 ENDED_S = 60
+OF_A_TEST = "PYTEST_CURRENT_TEST"
 
 
 class Begun:
@@ -82,13 +83,23 @@ def ended(does: Callable[..., None], *given: Any) -> int:
 def started(does: Callable[..., None], *given: Any) -> ForkServerProcess:
     """A process that does only this, which ends at the latest with the tests."""
     multiprocessing.set_forkserver_preload(READ_BEFORE)
-    process = ForkServerProcess(target=does, args=given, daemon=True)
+    process = ForkServerProcess(target=_for_a_test, args=(os.environ.get(OF_A_TEST), does, *given), daemon=True)
     main, sys.modules["__main__"] = sys.modules["__main__"], ModuleType("__main__")  # whoever runs the tests is not read there too
     try:
         process.start()
     finally:
         sys.modules["__main__"] = main
     return process
+
+
+def _for_a_test(name: str | None, does: Callable[..., None], *given: Any) -> None:
+    """In the copy: for which test, as its environment would say had it been begun anew; and whoever measures is told that it is a copy."""
+    if name is not None:
+        os.environ[OF_A_TEST] = name
+    measured = getattr(sys.modules.get("sitecustomize"), "measured", None)
+    if measured is not None:
+        measured()
+    does(*given)
 
 
 class _Handed:

@@ -7,6 +7,7 @@ a helper's device.
 from __future__ import annotations
 
 import gc
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -18,6 +19,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from api.conftest import bearing
+from begun import ended
 from honeyhold import kernel
 from honeyhold.api import effort
 from honeyhold.api.effort import INSIDE_MOST, Busy, Effort, EffortLimitReached, Part
@@ -71,6 +73,45 @@ def test_a_stop_that_was_lost_comes_once_more() -> None:
     with pytest.raises(EffortLimitReached):
         Effort(most_s=0.2).spend(loses_the_first)
     assert len(lost) == 1
+
+
+@pytest.mark.skipif(not hasattr(time, "pthread_getcpuclockid"), reason="what another thread spends is read by a clock of its own")
+def test_whoever_watches_spends_next_to_nothing() -> None:
+    """However long a work stands still."""
+    places = Effort()
+
+    def spent_s() -> float:
+        watcher = places._watcher
+        assert watcher is not None and watcher.ident is not None
+        return time.clock_gettime(time.pthread_getcpuclockid(watcher.ident))
+
+    def stands_still() -> float:
+        before = spent_s()
+        time.sleep(0.5)
+        return spent_s() - before
+
+    assert places.spend(stands_still) < 0.05
+
+
+def _stopped_while_somebody_looks_on() -> None:
+    sys.settrace(lambda *_: None)
+    with pytest.raises(EffortLimitReached):
+        Effort(most_s=0.05).spend(forever)
+    assert sum(map(abs, range(1000))) == 499_500
+
+
+def test_after_a_stop_python_goes_on_where_a_debugger_looks_on() -> None:
+    """In a process of its own: it stood still without an end, as Python was told that something is to be raised and nothing was."""
+    assert ended(_stopped_while_somebody_looks_on) == 0
+
+
+def test_where_no_clock_tells_of_a_thread_a_work_is_stopped_by_the_time_it_takes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on some systems."""
+    monkeypatch.delattr(time, "pthread_getcpuclockid", raising=False)
+    places = Effort(most_s=0.2)
+    with pytest.raises(EffortLimitReached):
+        places.spend(forever)
+    assert places.spend(lambda: 7) == 7
 
 
 def test_of_many_houses_one_works_one_waits_and_a_third_work_is_turned_away_at_once() -> None:

@@ -13,6 +13,7 @@ from honeyhold.app.command_line import main
 from honeyhold.house.house import House
 from honeyhold.house.where_kept import database_of
 from honeyhold.records.backup import page_of
+from honeyhold.records.carrying import COUNTED
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.models import Person
 from postgresql_server import Cluster
@@ -41,6 +42,7 @@ def test_a_house_moves_by_a_backup_into_a_database_and_out_of_it(server: Cluster
     assert main(["restore", "--data", str(moved), "--database", server.database(), str(backup)]) == 0
     house = House.open(moved, now=Watch())
     assert house.check() == [] and house.recovering()
+    assert all(last < following for last, following in numbers_of(house).values())
     again = house.backup()
     house.close()
     assert rows_of(again) == rows_of(backup)
@@ -48,6 +50,19 @@ def test_a_house_moves_by_a_backup_into_a_database_and_out_of_it(server: Cluster
     back = House.open(tmp_path / "back", now=Watch())
     assert back.check() == [] and rows_of(tmp_path / "back" / "honeyhold.db") == rows_of(backup)
     back.close()
+
+
+def numbers_of(house: House) -> dict[str, tuple[int, int]]:
+    """Of each table that numbers its rows by itself, the highest number that stands in it and the one that comes next."""
+    found: dict[str, tuple[int, int]] = {}
+    with house.records.write():
+        for table, column in house.records.sql(COUNTED).fetchall():
+            highest = f'COALESCE(MAX("{column}"), 0)'
+            found[table] = house.records.sql(
+                f"SELECT {highest}, nextval(pg_get_serial_sequence('\"{table}\"', '{column}')) FROM \"{table}\""
+            ).fetchone()
+    assert any(last for last, _ in found.values()), "no table has a number yet: nothing would be seen"
+    return found
 
 
 def play_a_little(house: House) -> None:

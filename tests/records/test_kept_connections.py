@@ -87,14 +87,14 @@ def test_what_is_under_way_on_one_is_told(tmp_path: Path) -> None:
     with closing(sqlite3.connect(tmp_path / "one.db", isolation_level=None)) as connection:
         connection.execute("CREATE TABLE one (a)")
         connection.executemany("INSERT INTO one VALUES (?)", [(number,) for number in range(500)])
-        assert is_at_rest(connection)
+        assert is_at_rest(connection) is True
         rows = connection.execute("SELECT a FROM one")
         rows.fetchone()
-        assert not is_at_rest(connection)
+        assert is_at_rest(connection) is False
         rows.close()
         assert is_at_rest(connection)
         connection.execute("BEGIN")
-        assert not is_at_rest(connection)
+        assert is_at_rest(connection) is False
         connection.execute("ROLLBACK")
         assert is_at_rest(connection)
 

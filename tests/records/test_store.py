@@ -134,8 +134,27 @@ def test_a_damaged_file_is_noticed_at_the_door(tmp_path: Path) -> None:
     whole = bytearray(file.read_bytes())
     whole[4096 * 20 : 4096 * 40] = b"\x5a" * (4096 * 20)
     file.write_bytes(whole)
+    records.close()
     with pytest.raises(Exception, match="damaged|malformed"):
         SqliteRecords(file)
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="which files are open is read from /proc")
+@pytest.mark.parametrize("what", ["damaged", "full", "stopped"])
+def test_a_file_that_does_not_open_is_let_go_at_once(tmp_path: Path, what: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also while somebody still holds what was raised: on some systems an open file can neither be moved aside nor put back."""
+    file = tmp_path / "honeyhold.db"
+    SqliteRecords(file).close()
+    full = sqlite3.OperationalError("database or disk is full")
+    raised = {"damaged": sqlite3.DatabaseError("malformed"), "full": full, "stopped": KeyboardInterrupt()}
+
+    def fails(*_: object) -> None:
+        raise raised[what]
+
+    monkeypatch.setattr(SqliteRecords, "_assert_whole", fails)
+    with pytest.raises(BaseException) as caught:
+        SqliteRecords(file)
+    assert caught.value is not None and not [one for one in Path("/proc/self/fd").iterdir() if one.resolve() == file]
 
 
 def test_a_second_house_is_turned_away_and_the_first_goes_on(tmp_path: Path) -> None:

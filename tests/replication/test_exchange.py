@@ -12,6 +12,7 @@ from demo_seed.client.replica import Mirror
 from honeyhold.house.house import House
 from honeyhold.operations.canonical import canonical_json, entry_hash
 from honeyhold.operations.errors import DeviceLost, NotCanonical, UnknownDevice
+from honeyhold.replication.changes import changes_after
 from replication.houses import ask, device, entry, late, movement, on_hand, pool, said, small_house
 
 
@@ -133,6 +134,19 @@ def test_long_history_comes_in_pages(house: House, monkeypatch: pytest.MonkeyPat
         house.write("buy", [movement("jar", 1, "bought")])
     hand.exchange()
     assert hand.on_hand("jar") == 43
+
+
+def test_a_page_takes_as_many_rows_as_it_may_and_an_entry_of_more_comes_by_itself(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = house.position()
+    for rows in (2, 3, 1, 7, 1):
+        house.write("buy", [movement("jar", 1, "bought") for _ in range(rows)])
+    monkeypatch.setattr("honeyhold.replication.changes.ROWS_MAX", 5)
+    pages, cursor, more = [], begun, True
+    while more:
+        with house.records.read():
+            page, cursor, more = changes_after(house.records, cursor)
+        pages.append([len(entry["rows"]) for entry in page])
+    assert pages == [[2, 3], [1], [7], [1]] and cursor == house.position()
 
 
 def test_a_mirror_and_the_changes_give_the_same_view(house: House) -> None:

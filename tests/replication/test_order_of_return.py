@@ -173,3 +173,20 @@ def test_whoever_returns_first_the_books_stand_as_they_stood(
     for hand in hands.values():
         hand.exchange()
         assert hand.needs_you == [] and hand.in_hand == []
+
+
+def test_what_waits_for_what_waits_stands_as_soon_as_the_first_of_it_is_back(tmp_path: Path) -> None:
+    """Each of them came before what it hangs on; one more device is silent yet, so that no last word is spoken."""
+    house = small_house(tmp_path)
+    hands = {name: device(house, name) for name in (*NAMES, "silent")}
+    backup = house.backup()
+    _a_pour_an_order_and_its_way_out(house, {name: hands[name] for name in NAMES})
+    before = _books(house, hands["owner"])
+    house.restore(backup)
+    for name in ("b", "c", "a"):
+        hands[name].exchange()
+        assert _books(house, hands[name])["handed"] == {}
+    hands["owner"].exchange()
+    assert before["handed"] and house.recovering()
+    assert _books(house, hands["owner"]) == before
+    house.close()

@@ -45,6 +45,15 @@ def test_what_was_given_back_rests_for_ten_minutes() -> None:
     assert sessions.resting("bar", after(600)) == set()
 
 
+def test_other_processes_are_told_what_a_device_said_and_what_it_gave_back() -> None:
+    """As it was said, and when."""
+    sessions, told = Sessions(), []
+    sessions.tell = lambda *what: told.append(what)  # type: ignore[method-assign]
+    sessions.hear("Shed phone", {"bar": 3}, {"bar": 2, "jar": 0}, NOON)
+    sessions.returned("Tablet", {"bar": 1}, after(1))
+    assert told == [("Shed phone", Session(NOON, {"bar": 3}, {"bar": 2}), NOON), ("Tablet", {"bar": 1}, after(1))]
+
+
 def test_the_bell_is_rung_for_more_than_before_only() -> None:
     """The same ask again is no news; less is none; one more is."""
     sessions = Sessions()

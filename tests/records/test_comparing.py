@@ -1,0 +1,45 @@
+"""What two places of the same records are compared by: how much each device wrote, and in which order, told of one place by itself."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from honeyhold.house.house import House
+from honeyhold.records.comparing import Held, columns_of, held
+from honeyhold.records.models import Operation
+from replication.houses import device, small_house
+
+
+def held_by(house: House) -> Held:
+    return held(house.records, columns_of(house.records, house.records))
+
+
+def test_of_each_device_it_is_told_how_many_entries_it_wrote_and_their_hashes_one_after_the_other(tmp_path: Path) -> None:
+    house = small_house(tmp_path)
+    hand = device(house)
+    for name in ("Orla", "Pell", "Ruth"):
+        hand.note_person(name=name)
+    hand.exchange()
+    with house.records.read():
+        hashes = [row["hash"] for row in house.records.dicts(Operation.select().where(Operation.device == hand.identity["device"]))]
+    found = held_by(house)
+    assert found.chains[hand.identity["device"]] == (len(hashes), hashlib.sha256("".join(hashes).encode()).hexdigest())
+    assert len(hashes) >= 3 and found.wrong == [] and found.position == house.position()
+    house.close()
+
+
+def test_a_chain_that_does_not_hold_together_is_told_in_words(tmp_path: Path) -> None:
+    """One entry between two others is gone; then the last of them."""
+    house = small_house(tmp_path)
+    hand = device(house)
+    for name in ("Orla", "Pell", "Ruth"):
+        hand.note_person(name=name)
+    hand.exchange()
+    own = f"of device {hand.identity['device']}"
+    last = hand.log[-1]["seq"]
+    for gone, words in ((last - 1, f"the chain {own}: its entry {last} does not follow"), (last, f"the chain {own} does not end where")):
+        with house.records.write():
+            house.records.sql("DELETE FROM operation WHERE device = ? AND seq = ?", hand.identity["device"], gone)
+        assert any(one.startswith(words) for one in held_by(house).wrong), (words, held_by(house).wrong)
+    house.close()
