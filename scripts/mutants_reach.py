@@ -55,8 +55,6 @@ if "PYTEST_CURRENT_TEST" in os.environ:
 """
 """For each process that a test starts. Most of them are killed in the end: what they ran is kept while they run. A copy of a process that
 has read the program (`tests/begun.py`) calls it once more, for the test that it is begun for."""
-ENDS_IT: Final = "tests/api/test_effort.py"
-"""What is stopped from outside in the midst of a line takes the measuring with it: run by itself."""
 
 
 def measure(tests: list[str], copy: Path, environment: dict[str, str]) -> int:
@@ -64,19 +62,6 @@ def measure(tests: list[str], copy: Path, environment: dict[str, str]) -> int:
     named, what was measured before is forgotten."""
     if not tests and FOLDER.exists():
         shutil.rmtree(FOLDER)
-    asked = tests or ["tests"]
-    stopping = [name for name in asked if name.startswith(ENDS_IT)] or [ENDS_IT] * any(ENDS_IT.startswith(name) for name in asked)
-    rest = [name for name in asked if name not in stopping]
-    parts = [part for part in ((rest, [f"--ignore={ENDS_IT}"]), (stopping, [])) if part[0]]
-    return first_bad([_measured(names, more, copy, environment) for names, more in parts])
-
-
-def first_bad(codes: list[int]) -> int:
-    """The first exit code that is not 0: one that was ended by a signal has a negative one, which is no less bad."""
-    return next((code for code in codes if code), 0)
-
-
-def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[str, str]) -> int:
     folder = next_of(FOLDER)
     folder.mkdir(parents=True)
     shutil.copytree(copy / SERVER, folder / "sources", ignore=lambda _, names: [name for name in names if not _read_in(name)])
@@ -84,8 +69,8 @@ def _measured(tests: list[str], more: list[str], copy: Path, environment: dict[s
     settings.write_text(SETTINGS.format(data=folder / "data"), "utf-8")
     (folder / "settings-started").write_text(STARTED.format(data=folder / "data"), "utf-8")
     (copy / "server" / "sitecustomize.py").write_text(AT_ITS_START.format(settings=str(folder / "settings-started")), "utf-8")
-    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}", *more]
-    command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-m", "not browser", "-n", "2", *options, *tests]
+    options = ["--cov", f"--cov-config={settings}", "--cov-context=test", "--cov-report=", f"--junit-xml={folder / 'times.xml'}"]
+    command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-m", "not browser", "-n", "2", *options, *(tests or ["tests"])]
     return subprocess.run(command, cwd=copy, env=environment, check=False).returncode
 
 

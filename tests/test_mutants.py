@@ -13,7 +13,7 @@ sys.path.insert(0, str(ROOT / "scripts"))
 import mutants_sites  # noqa: E402
 from mutants_kept import Kept, in_words  # noqa: E402
 from mutants_planted import Outcome, Planted, Verdict, outcome_of  # noqa: E402
-from mutants_reach import _test, _turn_about, first_bad, moved  # noqa: E402
+from mutants_reach import _test, _turn_about, moved  # noqa: E402
 from mutants_sites import Site, numbered  # noqa: E402
 from mutants_stories import functions_around, stories_of  # noqa: E402
 from mutants_web import FOR_WORKERS, Heard, WebReach, moved_back  # noqa: E402
@@ -107,11 +107,6 @@ def test_what_is_unknown_is_neither_caught_nor_let_by(places: list[Site], tmp_pa
     kept.add(third, Outcome(Verdict.CAUGHT, "tests/a.py::test_b"))
     told = in_words(Kept(file).sums(places)["stock"])
     assert told == "3 planted: 2 of 2 caught (100.0 %), 1 of them by coming to no end; 0 equivalent, 1 unknown"
-
-
-def test_a_measuring_that_a_signal_ended_did_not_end_well() -> None:
-    """The largest of the two codes would be 0."""
-    assert first_bad([0, 0]) == 0 and first_bad([-9, 0]) == -9 and first_bad([0, 1]) == 1
 
 
 def test_who_reaches_a_function_of_the_browsers_code() -> None:
