@@ -12,5 +12,5 @@ PYTHON = OWN / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 if PYTHON.exists():  # node may live there, too
     os.environ["PATH"] = f"{os.environ.get('PATH', '')}{os.pathsep}{PYTHON.parent}"
-if PYTHON.exists() and Path(sys.prefix) != OWN:
+if PYTHON.exists() and Path(sys.prefix).resolve() != OWN.resolve():  # a copy of the tree may only point to it
     os.execv(PYTHON, [str(PYTHON), *sys.argv])
