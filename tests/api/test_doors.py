@@ -72,6 +72,16 @@ def test_guessing_is_slowed_down(client: FlaskClient, house: House, watch: Watch
     assert client.post("/api/enrol", json={"code": house.new_code()["code"], "name": "x"}).status_code == 201
 
 
+def test_who_guesses_slows_down_nobody_at_another_address(client: FlaskClient, house: House) -> None:
+    guesses = [
+        client.post("/api/enrol", json={"code": "GUESS", "name": "x"}, environ_overrides={"REMOTE_ADDR": address}).status_code
+        for address in (*["192.168.1.20"] * (FREE_TRIES + 1), "192.168.1.21")
+    ]
+    assert guesses == [*[403] * FREE_TRIES, 429, 403]
+    good = {"code": house.new_code()["code"], "name": "x"}
+    assert client.post("/api/enrol", json=good, environ_overrides={"REMOTE_ADDR": "192.168.1.22"}).status_code == 201
+
+
 def test_a_keeper_makes_a_code_with_its_picture(client: FlaskClient, keeper: Json, helper: Json) -> None:
     answer = client.post("/api/codes", json={"role": "helper"}, headers=bearing(keeper))
     made = answer.get_json()

@@ -133,6 +133,21 @@ def test_of_many_houses_one_works_one_waits_and_a_third_work_is_turned_away_at_o
     assert houses[0].spend(lambda: 7) == 7 and all_inside._value == INSIDE_MOST
 
 
+def test_a_houses_third_work_is_turned_away_while_there_is_room_for_others() -> None:
+    """At once: whoever had to wait would wait here for a minute."""
+    house, gate = Part(Effort(places=1, wait_s=LONG_S)), threading.Event()
+    with ThreadPoolExecutor(3) as pool:
+        under_way = [pool.submit(house.spend, lambda: gate.wait(LONG_S)) for _ in range(2)]
+        try:
+            while house._inside._value:  # a state of other threads, which nobody tells
+                time.sleep(0.001)
+            with pytest.raises(Busy):
+                pool.submit(house.spend, lambda: None).result(LONG_S / 2)
+        finally:
+            gate.set()
+        assert all(one.result(LONG_S) for one in under_way)
+
+
 def test_a_work_that_ends_as_it_is_stopped_leaves_nothing_behind() -> None:
     """The watcher's exception and the work's own end, as close as they come: either the answer or the refusal, and then quiet."""
     places = Effort(most_s=0.02)

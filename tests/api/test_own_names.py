@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
@@ -44,6 +47,50 @@ def test_a_strange_name_comes_into_no_picture_and_no_link(client: FlaskClient, k
 def test_a_name_that_its_owner_gives_it_is_its_own(house: House) -> None:
     client = make_app(house, known_as=["Bees.example.org"]).test_client()
     assert client.get("/api/health", headers={"Host": "bees.example.org:443"}).status_code == 200
+
+
+class Network:
+    """A network as a machine sees it, in place of the one that the tests run on."""
+
+    AF_INET, SOCK_DGRAM = socket.AF_INET, socket.SOCK_DGRAM
+
+    def __init__(self, name: str, addresses: list[str], used: str) -> None:
+        self.gethostname, self._addresses, self._used = lambda: name, addresses, used
+
+    def getaddrinfo(self, name: str, _port: None, family: int) -> list[Any]:
+        """What the machine's name stands for."""
+        if not self._addresses:
+            raise socket.gaierror(-2, "Name or service not known")
+        assert (name, family) == (self.gethostname(), socket.AF_INET)
+        return [(family, socket.SOCK_STREAM, 6, "", (address, 0)) for address in self._addresses]
+
+    @contextmanager
+    def socket(self, _family: int, _kind: int) -> Iterator[Any]:
+        """A way out, where there is one."""
+        yield self
+
+    def connect(self, _to: Any) -> None:
+        """Nothing is sent."""
+        if not self._used:
+            raise OSError(101, "Network is unreachable")
+
+    def getsockname(self) -> tuple[str, int]:
+        """The address that is used on that way."""
+        return self._used, 0
+
+
+@pytest.mark.parametrize(("network", "names"), [
+    (Network("Shed.lan", ["127.0.1.1", "10.0.0.5", "192.168.1.20"], "192.168.1.20"), ["192.168.1.20", "10.0.0.5", "shed.local"]),
+    (Network("shed", [], "192.168.1.20"), ["192.168.1.20", "shed.local"]),
+    (Network("localhost", ["127.0.0.1"], ""), []),
+    (Network("", ["10.0.0.5"], ""), ["10.0.0.5"]),
+])  # fmt: skip
+def test_a_machine_tells_its_addresses_the_used_one_first_and_its_name(
+    network: Network, names: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Never those at which it hears itself alone."""
+    monkeypatch.setattr("honeyhold.api.introduction.socket", network)
+    assert own_names() == names
 
 
 def test_an_address_that_the_machine_gets_later_is_known_then() -> None:

@@ -352,8 +352,9 @@ class Ended:
 
 @pytest.mark.parametrize(("was_ready", "rests_s"), [(False, [0.02, 0.04, 0.08, 0.1, 0.1]), (True, [0.02, 0.02, 0.02, 0.02, 0.02])])
 def test_a_worker_that_cannot_begin_is_started_again_after_ever_longer_rests_and_keeps_nobody_waiting(
-    was_ready: bool, rests_s: list[float], monkeypatch: pytest.MonkeyPatch
+    was_ready: bool, rests_s: list[float], monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
+    """As the log tells it, and no sooner."""
     monkeypatch.setattr(several_workers, "Child", Ended)
     monkeypatch.setattr(several_workers, "LOOK_S", 0.001)
     monkeypatch.setattr(several_workers, "REST_S_MOST", 0.1)
@@ -369,3 +370,5 @@ def test_a_worker_that_cannot_begin_is_started_again_after_ever_longer_rests_and
         at_s = [moment for which, moment in Ended.begun if which == port]
         assert len(at_s) >= len(rests_s), "one waited for the other"
         assert all(later - before >= rest for before, later, rest in zip(at_s, at_s[1:], rests_s, strict=False))
+        told = [one.args[1] for one in caplog.records if isinstance(one.args, tuple) and one.args[0] == port]
+        assert told[: len(rests_s)] == rests_s

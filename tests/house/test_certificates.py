@@ -14,6 +14,7 @@ from urllib.parse import quote
 
 import pytest
 from cryptography import x509
+from cryptography.x509.oid import ExtendedKeyUsageOID, ExtensionOID
 from flask import Flask
 from werkzeug.test import Client
 
@@ -204,6 +205,30 @@ def test_an_authority_of_an_earlier_version_is_kept(tmp_path: Path) -> None:
     (tmp_path / "authority.pem").unlink()
     second = secure_files(tmp_path, NAMES, NOW)
     assert second.fingerprint == first.fingerprint and second.words == "" and not (tmp_path / "authority.key").exists()
+
+
+def test_the_authority_signs_and_does_nothing_else_and_the_house_is_no_authority(tmp_path: Path) -> None:
+    """RFC 5280: 4.2.1.9 basic constraints, 4.2.1.3 key usage, 4.2.1.10 name constraints, 4.2.1.12 extended key usage."""
+    files = secure_files(tmp_path, NAMES, NOW)
+    authority, house = (x509.load_pem_x509_certificate(file.read_bytes()) for file in (files.authority, files.certificate))
+    assert {one.oid: one.critical for one in authority.extensions} == {
+        ExtensionOID.BASIC_CONSTRAINTS: True, ExtensionOID.KEY_USAGE: True, ExtensionOID.NAME_CONSTRAINTS: True,
+        ExtensionOID.SUBJECT_KEY_IDENTIFIER: False,
+    }  # fmt: skip
+    looked_at = (x509.BasicConstraints, x509.KeyUsage, x509.NameConstraints)
+    basic, usage, names = (authority.extensions.get_extension_for_class(one).value for one in looked_at)
+    assert (basic.ca, basic.path_length) == (True, 0) and names.permitted_subtrees and not names.excluded_subtrees
+    usages = (
+        "digital_signature", "content_commitment", "key_encipherment", "data_encipherment", "key_agreement", "key_cert_sign", "crl_sign",
+    )  # fmt: skip
+    assert [one for one in usages if getattr(usage, one)] == ["key_cert_sign", "crl_sign"]
+    assert {one.oid: one.critical for one in house.extensions} == {
+        ExtensionOID.BASIC_CONSTRAINTS: True, ExtensionOID.EXTENDED_KEY_USAGE: False, ExtensionOID.SUBJECT_ALTERNATIVE_NAME: False,
+        ExtensionOID.AUTHORITY_KEY_IDENTIFIER: False,
+    }  # fmt: skip
+    basic, used_for = (house.extensions.get_extension_for_class(one).value for one in (x509.BasicConstraints, x509.ExtendedKeyUsage))
+    assert (basic.ca, basic.path_length) == (False, None) and list(used_for) == [ExtendedKeyUsageOID.SERVER_AUTH]
+    assert house.issuer == authority.subject and house.issuer != house.subject
 
 
 def test_keys_are_for_the_house_alone(tmp_path: Path) -> None:
