@@ -140,6 +140,21 @@ def test_what_would_not_print_right_is_refused_by_name(changes: Json, why: str) 
         jar_labels_html(asked(**changes))
 
 
+@pytest.mark.parametrize("changes", [
+    {"across": THIRTY["width"]}, {"down": THIRTY["height"]}, {"columns": 1, "across": "1 in"}, {"rows": 1, "down": "1/4 in"},
+])  # fmt: skip
+def test_labels_may_touch_and_one_alone_has_no_next(changes: Json) -> None:
+    """From one to the next means nothing where there is one column, or one row."""
+    grid = read_grid(Reader({**THIRTY, **changes}))
+    assert (grid.columns, grid.rows) == (changes.get("columns", 3), changes.get("rows", 10))
+
+
+@pytest.mark.parametrize("changes", [{"down": "24 mm"}, {"columns": 2, "across": "2 in"}, {"rows": 2, "down": "24 mm"}])
+def test_labels_that_overlap_either_way_are_refused(changes: Json) -> None:
+    with pytest.raises(BadRequest, match="overlap"):
+        read_grid(Reader({**THIRTY, **changes}))
+
+
 def test_measures_stay_exact() -> None:
     grid = read_grid(Reader({**THIRTY, "nudge_x": "\N{MINUS SIGN}1/64 in"}))
     assert (grid.width, grid.nudge_x) == (Fraction(21, 8) * Fraction("25.4"), -Fraction("25.4") / 64)

@@ -232,9 +232,10 @@ def test_the_authority_signs_and_does_nothing_else_and_the_house_is_no_authority
 
 
 def test_keys_are_for_the_house_alone(tmp_path: Path) -> None:
-    secure_files(tmp_path, NAMES, NOW)
-    assert {file.name: oct(file.stat().st_mode & 0o777) for file in tmp_path.glob("*.pem")} == {
-        "authority.pem": "0o600", "house.pem": "0o600",
+    folder = tmp_path / "certificates"
+    secure_files(folder, NAMES, NOW)
+    assert {file.name: oct(file.stat().st_mode & 0o777) for file in (folder, *folder.glob("*.pem"))} == {
+        "certificates": "0o700", "authority.pem": "0o600", "house.pem": "0o600",
     }  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -15,7 +16,7 @@ PLACES = {"from": {"zip3": "548", "tz": "America/Chicago"}, "to": {"zip3": "558"
 
 
 def row(high: int = 300, hours: int = 6, **more: Any) -> dict[str, Any]:
-    issued = f"{MONDAY_IN_JULY}T{14 - hours:02d}:00:00Z" if hours <= 14 else f"2027-07-{26 - (hours + 10) // 24}T14:00:00Z"
+    issued = f"{datetime.fromisoformat(NOW) - timedelta(hours=hours):%Y-%m-%dT%H:%M:%SZ}"
     days = [{"day": f"2027-07-{26 + step}", "max_tenths": high, "min_tenths": high - 120, "sky_percent": 10} for step in range(5)]
     return {"id": "558", "service": "National Weather Service", "issued": issued, "fetched_at": issued, "days": days, **more}
 
@@ -53,9 +54,13 @@ def test_a_device_that_knows_no_time_uses_the_normals() -> None:
     assert call({"558": row()}, now=None)["basis"] == "monthly normals"
 
 
-def test_a_day_old_forecast_says_that_none_newer_has_come() -> None:
-    _, said = heat_forecast(NOW, {"558": row(hours=30)}, PLACES)
-    assert said.startswith("forecast of 24 hours ago, none newer has come")
+@pytest.mark.parametrize(("hours", "says"), [
+    (0, "forecast of this hour ("), (1, "forecast of an hour ago ("), (2, "forecast of 2 hours ago ("), (18, "forecast of 18 hours ago ("),
+    (19, "forecast of 19 hours ago, none newer has come ("), (48, "forecast of 48 hours ago, none newer has come ("),
+])  # fmt: skip
+def test_a_forecast_says_how_old_it_is_and_past_eighteen_hours_that_none_newer_has_come(hours: int, says: str) -> None:
+    _, said = heat_forecast(NOW, {"558": row(hours=hours)}, PLACES)
+    assert said.startswith(says)
 
 
 def test_the_quick_first_answer_has_the_same_verdict_as_the_whole() -> None:

@@ -34,6 +34,16 @@ def test_the_first_that_is_here_gives_its_figures() -> None:
     assert dressing_figures(house, "plain") == dressing_figures(House(), "plain")
 
 
+def test_without_a_cold_pack_of_ones_own_a_chilled_parcel_costs_as_much_more_as_it_does_usually() -> None:
+    """The padding's own cost, and between the two dressings what is between them without any padding of one's own."""
+    usual_cents = {name: dressing_figures(House(), name)["cost_cents"] for name in ("lined", "chilled")}
+    house = house_with({"paddings": [WOOL]})
+    own_cents = {name: dressing_figures(house, name)["cost_cents"] for name in ("lined", "chilled")}
+    assert own_cents == {"lined": 240, "chilled": 240 + usual_cents["chilled"] - usual_cents["lined"]}
+    dear = house_with({"paddings": [WOOL], "dressings": {"lined": {"cost_cents": 999}, "chilled": {"cost_cents": 1}}})
+    assert [dressing_figures(dear, name)["cost_cents"] for name in ("lined", "chilled")] == [240, 240]
+
+
 def test_a_cold_pack_stands_in_its_padding_and_both_are_paid() -> None:
     """Its own measures and mass; the padding's cost and its own."""
     figures = dressing_figures(house_with({"paddings": [WOOL], "cold_packs": [SMALL]}), "chilled")

@@ -123,6 +123,14 @@ def test_a_newer_file_is_left_alone(tmp_path: Path) -> None:
     assert "newer Honeyhold" in trouble.value.remedy
 
 
+def test_letters_of_every_script_are_kept_as_they_are_read(records: SqliteRecords) -> None:
+    """Whoever looks into the file, or searches it, finds what was written."""
+    with records.write():
+        records.run(Setting.insert(id="words", value={"b": "Zoë 🐝", "a": [1, None]}))
+        assert records.sql("SELECT value FROM setting WHERE id = 'words'").fetchone() == ('{"a":[1,null],"b":"Zoë 🐝"}',)
+        assert records.row(Setting, "words") == {"id": "words", "value": {"b": "Zoë 🐝", "a": [1, None]}}
+
+
 def test_a_damaged_file_is_noticed_at_the_door(tmp_path: Path) -> None:
     records = SqliteRecords(tmp_path / "honeyhold.db")
     with records.write():

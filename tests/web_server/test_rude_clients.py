@@ -181,6 +181,16 @@ def test_large_bodies_on_their_way_are_bounded() -> None:
         assert one_answer(half)[0] == 200
 
 
+def test_small_bodies_take_nothing_of_the_room_for_large_ones() -> None:
+    """However many there were."""
+    limits = Limits(threads=1, small_body_bytes=10, waiting_bytes_per_address=20, **PATIENT)
+    small = b"POST /hello HTTP/1.1\r\nHost: x\r\nContent-Length: 10\r\n\r\n" + b"a" * 10
+    with serving(Application(), limits) as (_, port, _files), line_to(port) as line:
+        for _ in range(25):
+            line.sendall(small)
+            assert one_answer(line)[0] == 200
+
+
 def test_a_reader_that_takes_nothing_in_holds_no_thread(tmp_path: Path) -> None:
     application = Application()
     with serving(application, Limits(threads=1, write_s=NEVER_S)) as (_, port, _files), ExitStack() as lines:

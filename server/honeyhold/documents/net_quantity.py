@@ -40,12 +40,12 @@ def net_line(net_g: int) -> str:
 
 
 def ounces_of(net_g: int) -> Fraction:
-    """The ounces that these whole grams stand for: whole ones if they were cut or rounded from such, else tenths, cut."""
+    """The ounces that these whole grams stand for: whole ones if they were rounded from such, else tenths, cut."""
     whole = round(net_g / OUNCE_G)
-    if whole and net_g in (floor(whole * OUNCE_G), floor(whole * OUNCE_G + Fraction(1, 2))):
+    if whole and net_g == floor(whole * OUNCE_G + Fraction(1, 2)):
         return Fraction(whole)
     tenths = floor(net_g * 10 / OUNCE_G)
-    more = floor(Fraction(tenths + 1, 10) * OUNCE_G) == net_g  # 578 g were cut from 20.4 oz
+    more = floor(Fraction(tenths + 1, 10) * OUNCE_G) == net_g  # 340 g were cut from 12 oz, 578 g from 20.4 oz
     return Fraction(tenths + more, 10)
 
 
