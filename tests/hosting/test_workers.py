@@ -203,6 +203,14 @@ def test_a_notice_too_long_for_the_database_goes_without_what_devices_said() -> 
     assert len(told) < BYTES_MOST and '"position": 7' in told and "sessions" not in told
 
 
+def test_a_notice_as_long_as_the_database_takes_goes_whole_and_one_letter_more_does_not() -> None:
+    def told(letters: int) -> str:
+        return Letter(7, {"d" * letters: Session(MONDAY, {"bar": 1}, {})}).written("s", "willow")
+
+    fits = BYTES_MOST - len(told(0))
+    assert len(told(fits)) == BYTES_MOST and "sessions" in told(fits) and "sessions" not in told(fits + 1)
+
+
 class Failing:
     """A database whose connections take so many notices, then break; it counts the tries."""
 

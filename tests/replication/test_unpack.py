@@ -8,6 +8,7 @@ import pytest
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
+from honeyhold.records.models import Movement
 from reference.inspection import owed_cents
 from replication.houses import device, entry, on_hand, said
 
@@ -32,6 +33,20 @@ def test_the_cartons_come_back_and_it_can_be_packed_again(house: House) -> None:
     hand.exchange()
     assert hand.needs_you == [] and len(house.slip_request(order)["parcels"]) == 1 and on_hand(house, "box") == 9
     assert house.check() == []
+
+
+def test_let_go_after_it_was_unpacked_no_carton_moves_any_more(house: House) -> None:
+    """Nor does one come back that is there: no line of nothing in the books, and none when the order stands again."""
+    hand, order, packing = packed(house)
+    hand.unpack(packing)
+    hand.exchange()
+    hand.let_go(order)
+    hand.exchange()
+    hand.undo(hand.log[-1])
+    hand.exchange()
+    with house.records.read():
+        moved = [row["units"] for row in house.records.dicts(Movement.select().where(Movement.good == "box", Movement.order == order))]
+    assert hand.needs_you == [] and moved == [-2, 2] and on_hand(house, "box") == 10 and house.check() == []
 
 
 def test_twice_or_after_it_left_it_is_refused_whole(house: House) -> None:
