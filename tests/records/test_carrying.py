@@ -40,6 +40,7 @@ def test_a_house_moves_by_a_backup_into_a_database_and_out_of_it(server: Cluster
     first.close()
     moved = tmp_path / "server"
     assert main(["restore", "--data", str(moved), "--database", server.database(), str(backup)]) == 0
+    assert not list(moved.glob("*.part")), "what was made ready on the way lies there still"
     house = House.open(moved, now=Watch())
     assert house.check() == [] and house.recovering()
     assert all(last < following for last, following in numbers_of(house).values())
@@ -110,6 +111,7 @@ def test_a_backup_that_does_not_fit_changes_nothing(server: Cluster, tmp_path: P
         file.execute("UPDATE movement SET good = 'nowhere'")
     page_of(backup).unlink()
     assert main(["restore", "--data", str(tmp_path / "data"), str(backup)]) == 1
+    assert not list((tmp_path / "data").glob("*.part"))
     house = House.open(tmp_path / "data", now=Watch())
     assert house.position() == position and house.check() == []
     house.close()
