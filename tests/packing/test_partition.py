@@ -10,6 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from honeyhold.packing.doors import plan
+from honeyhold.packing.model.container import Effort
+from honeyhold.packing.model.problem import problem_of
+from honeyhold.packing.model.request import read_request
+from honeyhold.packing.partition.choice import CartonSelection
+from honeyhold.packing.partition.heuristic import fewest_parcels
 from reference.verify import verify
 
 Json = dict[str, Any]
@@ -49,6 +54,28 @@ def test_a_dearer_carton_saves_a_scarce_one(pieces: int, cartons: int) -> None:
     answer = planned(turned)
     assert {parcel["carton"]: parcel["contents"] for parcel in answer["parcels"]} == {"A": {"cube": 1}, "C": {"rod": 1}}
     assert claim(answer) == (201, 2, True)
+
+
+@pytest.mark.parametrize(("pieces", "cartons", "fewest"), [
+    ([(9, 10, 0)], [{"inner_mm": [20, 20, 10]}], 3),  # four lie in one
+    ([(8, 10, 0)], [{"inner_mm": [20, 20, 10]}], 2),
+    ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 1200, "tare_g": 200}], 6),  # one is as heavy as a carton bears
+    ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 2200, "tare_g": 200}], 3),
+    ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 1200, "tare_g": 200}, {"inner_mm": [900, 900, 900]}], 1),
+    ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 1200, "tare_g": 200}, {"inner_mm": [900, 900, 900], "in_stock": 0}], 6),
+    ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "in_stock": 0}], 1),
+])  # fmt: skip
+def test_no_fewer_parcels_hold_so_much_volume_and_mass(pieces: list[tuple[int, int, int]], cartons: list[Json], fewest: int) -> None:
+    """By the largest room and by the most that a carton bears besides itself; one of no limit bears anything, one that is gone nothing."""
+    request = {
+        "pieces": [
+            {"id": f"p{at}", "size_mm": [side] * 3, "mass_g": mass_g, "count": count} for at, (count, side, mass_g) in enumerate(pieces)
+        ],
+        "cartons": [{"id": f"c{at}", **carton} for at, carton in enumerate(cartons)],
+    }  # fmt: skip
+    problem = problem_of(read_request(request))
+    selection = CartonSelection(problem, problem.posting, Effort(1000), most_steps=1000)
+    assert fewest_parcels(selection, tuple(item.count for item in problem.items)) == fewest
 
 
 def test_scarce_cartons_of_two_sorts_are_shared_out() -> None:
