@@ -8,7 +8,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from api.conftest import bearing
-from honeyhold.api.page import modules_at_start
+from honeyhold.api.page import modules_at_start, page_text
 from honeyhold.api.people import _area_code
 
 MODULES = {
@@ -49,3 +49,9 @@ def test_four_mebibytes_are_read_and_not_a_byte_more(client: FlaskClient, keeper
     body = b"{}" + b" " * (4 * 1024 * 1024 - 2 + over)
     answer = client.post("/api/exchange", data=body, content_type="application/json", headers=bearing(keeper))
     assert (answer.status_code == 413) is refused
+
+
+def test_a_page_that_starts_no_module_is_given_as_it_is(tmp_path: Path) -> None:
+    page = "<!doctype html><title>Honeyhold</title>\n"
+    (tmp_path / "index.html").write_text(page, "utf-8")
+    assert page_text(tmp_path, MAPPED) == page

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import re
 from base64 import b64encode
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from importlib import import_module
 from pathlib import Path
@@ -14,11 +17,14 @@ from typing import Any
 
 import pytest
 from demo_seed.client.device import DeviceClient
+from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 import honeyhold
 from api.conftest import assert_problem, bearing
+from honeyhold.api.problems import _of_the_system
+from honeyhold.api.rate_limit import FORGET_AFTER, FREE_TRIES, KEPT_MAX, RateLimit, TooOften
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.operations.schemas import Problem
@@ -224,3 +230,37 @@ def test_each_code_comes_with_the_status_that_the_interface_tells() -> None:
     assert {code: found[code].status for code in told} == told
     others = {code for code, kind in found.items() if kind.status != HoneyholdError.status}  # its own, or one that it inherits
     assert others <= set(told) | NEVER_ANSWERED and not NEVER_ANSWERED & set(told)
+
+
+def test_guesses_are_forgotten_after_a_while_and_of_very_many_guessers_the_longest_silent() -> None:
+    """A quarter of an hour, to the second; a thousand guessers."""
+    clock = [datetime(2026, 7, 20, 12, tzinfo=UTC)]
+    limit = RateLimit(lambda: clock[0])
+
+    def refused(who: str) -> bool:
+        try:
+            limit.begin_try(who)
+        except TooOften:
+            return True
+        return False
+
+    assert [refused("a") for _ in range(FREE_TRIES + 1)] == [False] * FREE_TRIES + [True]
+    clock[0] += FORGET_AFTER
+    assert [refused("a") for _ in range(2)] == [False, True], "waited long enough for one more"
+    clock[0] += FORGET_AFTER + timedelta(seconds=1)
+    assert [refused("a") for _ in range(FREE_TRIES + 1)] == [False] * FREE_TRIES + [True], "forgotten"
+    for number in range(KEPT_MAX - 1):
+        assert not refused(f"guesser {number}")
+    assert refused("a"), "a thousand are remembered"
+    for number in range(KEPT_MAX):
+        limit.begin_try(f"one more {number}")
+    assert not refused("a")
+
+
+def test_a_full_disk_is_told_wherever_it_is_met_and_other_trouble_is_not_taken_for_it(app: Flask) -> None:
+    told = []
+    for number in (errno.ENOSPC, errno.EDQUOT, errno.EIO):
+        with app.test_request_context():
+            answer = _of_the_system(OSError(number, os.strerror(number)))
+        told.append((answer.status_code, answer.get_json()["type"] == "urn:honeyhold:disk-full"))
+    assert told == [(507, True), (507, True), (500, False)]

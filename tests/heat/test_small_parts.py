@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from heat.asking import CHILL, ask, parcel
 from honeyhold.errors import BadRequest
-from honeyhold.heat import advise
+from honeyhold.heat import advice, advise
 from honeyhold.heat.calibration import calibration
 from honeyhold.heat.chance import words_of
 from honeyhold.heat.harm import WAX_WORDS, word_for
@@ -17,6 +18,7 @@ from honeyhold.heat.places import transit_days
 from honeyhold.heat.request import TRIPS_MOST, _not_too_many
 from honeyhold.heat.stops import luck_of
 from honeyhold.heat.weather import WeatherMemory
+from honeyhold.heat.words import hours_words
 
 Json = dict[str, Any]
 MINNESOTA: Json = {"state": "MN", "lat": 46.8, "lon": -92.1}
@@ -94,3 +96,42 @@ def test_a_cold_pack_lies_with_one_face_on_the_goods_and_one_on_the_wall() -> No
     through = [watts_per_k for one, other, watts_per_k in packed.network.links if packed.pack in (one, other)]
     face_m2 = 0.45 / PACK_KG_PER_M3 / PACK_THICK_M
     assert through == pytest.approx([GAP_FILM * face_m2] * 2) and 0.005 < face_m2 < 0.05
+
+
+@pytest.mark.parametrize(("first", "last", "said"), [
+    (14, 17, "2 to 5 pm"), (11, 14, "11 am to 2 pm"), (12, 15, "noon to 3 pm"), (0, 3, "midnight to 3 am"), (22, 24, "10 pm to midnight"),
+    (9, 12, "9 am to noon"), (23, 25, "11 pm to 1 am"), (24, 25, "midnight to 1 am"), (0, 12, "midnight to noon"),
+])  # fmt: skip
+def test_hours_of_the_clock_are_said_as_people_say_them(first: int, last: int, said: str) -> None:
+    assert hours_words(first, last) == said
+
+
+@pytest.mark.parametrize(("cool", "said"), [
+    ({("plain", True): 20, ("plain", False): 20}, "wait for cooler weather: about WEEK 20"),
+    ({("plain", True): 20, ("plain", False): 21}, "wait for cooler weather: about WEEK 21"),
+    ({("plain", True): 20, ("plain", False): 22}, "wait for cooler weather: about WEEK 22, or WEEK 20 held at the post office counter"),
+    ({("plain", True): 20}, "wait for cooler weather: about WEEK 20, held at the post office counter"),
+    ({("lined", False): 9}, "wait for cooler weather: about WEEK 9"),
+    ({}, "no week of the year is cool enough to mail this: offer pick-up"),
+])  # fmt: skip
+def test_when_it_is_cool_enough_is_said_of_the_cheapest_dressing_for_which_it_ever_is(
+    cool: dict[tuple[str, bool], int], said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At the door, or sooner at the counter by two weeks at least; by weeks that are set by hand."""
+    dressings = {"lined": {"cost_cents": 240}, "plain": {"cost_cents": 0}}
+    asked_from: list[tuple[str, int, bool]] = []
+
+    def first_cool(_weather: Any, dressed: Any, week: int, *, held: bool) -> int | None:
+        asked_from.append((dressed, week, held))
+        found = cool.get((dressed, held))
+        return found if found is None or found >= week else None
+
+    monkeypatch.setattr(advice, "_first_cool", first_cool)
+    monkeypatch.setattr(advice, "_week", lambda _question, week: week)
+    monkeypatch.setattr(advice.words, "about", lambda week: f"WEEK {week}")
+    question = SimpleNamespace(hold_allowed=True, dressings=dressings)
+    assert advice.none_words(question, None, {name: name for name in dressings}) == said  # type: ignore[arg-type]
+    assert asked_from[0] == ("plain", 1, True)
+    no_counter = SimpleNamespace(hold_allowed=False, dressings=dressings)
+    advice.none_words(no_counter, None, {name: name for name in dressings})  # type: ignore[arg-type]
+    assert asked_from[-1][2] is False

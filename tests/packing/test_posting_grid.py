@@ -77,3 +77,19 @@ def test_one_price_typed_by_hand_takes_the_place_of_its_like() -> None:
     assert [(row["zone"], row["cents"]) for row in first["prices"]] == [("7", 1400)]
     with pytest.raises(BadRequest, match="missing"):
         price_table({"csv": table, "add": {"zone": "12", "up_to_oz": 16, "cents": 799}})
+
+
+@pytest.mark.parametrize(("line", "why"), [
+    ("3 lb\t\t\t", "no price stands in this line"), ("3 lb\t-\tn/a\t", "no price stands in this line"),
+    ("0 lb\t1\t2\t3", "“0 lb” is no weight of a parcel"), ("151 lb\t1\t2\t3", "“151 lb” is no weight of a parcel"),
+    ("3 lb\t1\tten\t3", "“ten” for zone 3 is no price"), ("3 lb\tno\tnone\t", "“no” for zone 1 is no price; “none” for zone 3 is no price"),
+])  # fmt: skip
+def test_a_line_that_cannot_be_used_says_why(line: str, why: str) -> None:
+    *_, told = read_grid(f"Weight\tZones 1-2\tZone 3\tZone 4\n{line}\n")["lines"]
+    assert told["why"] == why
+
+
+def test_the_heaviest_parcel_that_any_line_may_name() -> None:
+    """150 pounds."""
+    (told,) = read_grid("Weight\tZone 1\n150 lb\t99.00\n")["lines"][1:]
+    assert told["why"] == "" and "150 lb" in told["understood"]

@@ -37,6 +37,11 @@ ODD: list[Any] = [
 ]  # fmt: skip
 
 
+@pytest.mark.parametrize("given", [None, [], "row", 7, [("name", "Ruth")]])
+def test_what_is_no_row_fits_nothing(given: Any) -> None:
+    assert [FastShape(schema).fits(given) for schema in ROW_SCHEMAS.values()] == [False] * len(ROW_SCHEMAS)
+
+
 @pytest.mark.parametrize("table", ROW_SCHEMAS)
 def test_a_quick_yes_is_the_schemas_yes(table: str) -> None:
     """Two thousand rows with odd values: whatever the condition takes, marshmallow takes, and reads the same."""

@@ -190,3 +190,28 @@ def test_what_waits_for_what_waits_stands_as_soon_as_the_first_of_it_is_back(tmp
     assert before["handed"] and house.recovering()
     assert _books(house, hands["owner"]) == before
     house.close()
+
+
+def test_packed_by_one_and_let_go_by_another_its_cartons_lie_on_the_shelf_whoever_returns_first(tmp_path: Path) -> None:
+    """As it stood before the house was put back: let go, and no carton in use."""
+    for order in permutations(("a", "b")):
+        house = small_house(tmp_path / "-".join(order))
+        hands = {name: device(house, name) for name in ("a", "b")}
+        a, b = hands.values()
+        a.exchange(callers={"bar": 3})
+        backup = house.backup()
+        taken = a.promise([("bar", 3)], person=a.note_person(name="Orla"))
+        a.exchange()
+        b.exchange()
+        a.pack(taken.order, [{"carton": "box"}])
+        a.exchange()
+        b.exchange()
+        b.let_go(taken.order)
+        b.exchange()
+        before = _books(house, a)
+        house.restore(backup)
+        for name in order:
+            hands[name].exchange()
+            assert hands[name].needs_you == []
+        assert not house.recovering() and house.check() == [] and _books(house, a) == before
+        house.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Any
 from xml.etree import ElementTree
 
@@ -10,7 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from honeyhold.stock.demand import at_most, smallest_covering
 from honeyhold.stock.errors import UnreadableField
+from honeyhold.stock.lasting import lasting_words
 from honeyhold.stock.pictures import run_down_picture, shelf_picture
 from honeyhold.stock.sentence import order_sentence
 from honeyhold.stock.svg import hatching
@@ -233,3 +236,19 @@ def test_other_ways_and_debts() -> None:
 def test_bad_orders_name_the_field(wrong: dict[str, Any]) -> None:
     with pytest.raises(UnreadableField):
         say(**wrong)
+
+
+def test_what_lasts_is_said_with_the_day_by_which_it_may_be_gone_or_without() -> None:
+    """Where there is no such day nothing is said of it."""
+    lasts = {"usually_to": "2026-08-01", "gone_by": "2026-07-27", "one_in": 20}
+    today = date(2026, 7, 21)
+    assert lasting_words(lasts, today) == "usually lasts to Saturday, Aug 1; 1 chance in 20 it is gone by Monday"
+    assert lasting_words({**lasts, "gone_by": None}, today) == "usually lasts to Saturday, Aug 1"
+    assert lasting_words({**lasts, "usually_to": None, "gone_by": None}, today) == "usually lasts four months or more"
+
+
+def test_the_fewest_units_that_are_enough() -> None:
+    """The first that reaches the chance, to the last bit; the end of the list where none does."""
+    chance = [0.5, 0.25, 0.125]
+    assert [smallest_covering(chance, service) for service in (0.25, 0.5, 0.51, 0.75, 0.875, 0.9)] == [0, 0, 1, 1, 2, 2]
+    assert [at_most(chance, units) for units in (-1, 0, 1, 9)] == [0, 0.5, 0.75, 0.875]

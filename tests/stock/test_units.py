@@ -77,6 +77,13 @@ def test_phone() -> None:
     assert phone_words("+17155550123") == "715-555-0123"
 
 
+@pytest.mark.parametrize(("number", "said"), [
+    ("+495550123", "+495-550-123"), ("+49555012", "+495-550-12"), ("+4955501", "+495-5501"), ("+4955501234", "+495-550-1234"),
+])  # fmt: skip
+def test_a_number_from_elsewhere_is_read_by_threes_and_no_last_digit_stands_alone(number: str, said: str) -> None:
+    assert phone_words(number) == said
+
+
 def test_zip_keeps_its_zero() -> None:
     assert zip_text("04609") == "04609"
     assert zip_text(" 046091234 ") == "04609-1234"
