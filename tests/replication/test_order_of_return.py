@@ -194,17 +194,17 @@ def test_what_waits_for_what_waits_stands_as_soon_as_the_first_of_it_is_back(tmp
 
 def test_packed_by_one_and_let_go_by_another_its_cartons_lie_on_the_shelf_whoever_returns_first(tmp_path: Path) -> None:
     """As it stood before the house was put back: let go, and no carton in use."""
-    for order in permutations(("a", "b")):
+    for order in permutations(("a", "b", "c")):
         house = small_house(tmp_path / "-".join(order))
-        hands = {name: device(house, name) for name in ("a", "b")}
-        a, b = hands.values()
+        hands = {name: device(house, name) for name in ("a", "b", "c")}
+        a, b, c = hands.values()
         a.exchange(callers={"bar": 3})
         backup = house.backup()
         taken = a.promise([("bar", 3)], person=a.note_person(name="Orla"))
         a.exchange()
-        b.exchange()
-        a.pack(taken.order, [{"carton": "box"}])
-        a.exchange()
+        c.exchange()
+        c.pack(taken.order, [{"carton": "box"}])
+        c.exchange()
         b.exchange()
         b.let_go(taken.order)
         b.exchange()
