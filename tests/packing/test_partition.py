@@ -13,8 +13,9 @@ from honeyhold.packing.doors import plan
 from honeyhold.packing.model.container import Effort
 from honeyhold.packing.model.problem import problem_of
 from honeyhold.packing.model.request import read_request
+from honeyhold.packing.partition import large_order
 from honeyhold.packing.partition.choice import CartonSelection
-from honeyhold.packing.partition.heuristic import fewest_parcels
+from honeyhold.packing.partition.heuristic import Left, fewest_parcels
 from reference.verify import verify
 
 Json = dict[str, Any]
@@ -76,6 +77,27 @@ def test_no_fewer_parcels_hold_so_much_volume_and_mass(pieces: list[tuple[int, i
     problem = problem_of(read_request(request))
     selection = CartonSelection(problem, problem.posting, Effort(1000), most_steps=1000)
     assert fewest_parcels(selection, tuple(item.count for item in problem.items)) == fewest
+
+
+def test_the_fullest_parcel_is_looked_for_by_ever_smaller_parts_and_then_piece_by_piece(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of four and two: all, half of each, a third, and so on to one of each; then one of the first kind alone, and one of the second."""
+    asked: list[tuple[int, ...]] = []
+    goes: list[tuple[int, ...]] = []
+
+    def cheapest(_selection: Any, counts: tuple[int, ...], _left: Any, share: int) -> Any:
+        asked.append(counts)
+        assert share == large_order.SHARE
+        return f"parcel of {counts}" if counts in goes else None
+
+    monkeypatch.setattr(large_order, "cheapest", cheapest)
+    selection: Any = None
+    parts = [(4, 2), (2, 1), (2, 1), (1, 1), (1, 1), (1, 1)]
+    assert large_order._most_that_fits(selection, Left((4, 2))) is None and asked == [*parts, (1, 0), (0, 1)]
+    for least in ((2, 1), (1, 0), (0, 1)):
+        goes[:], asked[:] = [least], []
+        assert large_order._most_that_fits(selection, Left((4, 2))) == f"parcel of {least}" and asked[-1] == least
+    goes[:], asked[:] = [], []
+    assert large_order._most_that_fits(selection, Left((0, 1))) is None and asked == [(0, 1), (0, 1)]
 
 
 def test_scarce_cartons_of_two_sorts_are_shared_out() -> None:
