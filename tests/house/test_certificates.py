@@ -205,6 +205,8 @@ def test_an_authority_of_an_earlier_version_is_kept(tmp_path: Path) -> None:
     (tmp_path / "authority.pem").unlink()
     second = secure_files(tmp_path, NAMES, NOW)
     assert second.fingerprint == first.fingerprint and second.words == "" and not (tmp_path / "authority.key").exists()
+    assert (tmp_path / "authority.pem").read_bytes() == whole
+    assert secure_files(tmp_path, [*NAMES, "10.1.2.3"], NOW).fingerprint == first.fingerprint
 
 
 def test_the_authority_signs_and_does_nothing_else_and_the_house_is_no_authority(tmp_path: Path) -> None:

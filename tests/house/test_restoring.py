@@ -59,6 +59,21 @@ def test_a_restore_needs_nothing_of_what_it_replaces(
 
 
 @pytest.mark.of_a_file
+def test_a_restored_file_knows_the_devices_that_came_after_the_backup_before_anybody_opens_it(tmp_path: Path) -> None:
+    """Whoever looks into the file finds them, and the next start has nothing more to note."""
+    house = small_house(tmp_path, Watch())
+    device(house, "Shed phone")
+    backup = house.backup()
+    later = device(house, "Wall tablet")
+    folder = house.folder
+    house.close()
+    assert main(["restore", str(backup), "--data", str(folder)]) == 0
+    with contextlib.closing(sqlite3.connect(folder / FILE_NAME)) as file:
+        names = dict(file.execute("SELECT id, name FROM device").fetchall())
+    assert names[later.identity["device"]] == "Wall tablet"
+
+
+@pytest.mark.of_a_file
 def test_records_that_are_gone_are_no_new_house(kept: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:
     """Opened as a new house it backed up the emptiness, and emptied every phone that asked it."""
     folder, _ = kept
