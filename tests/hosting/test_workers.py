@@ -185,6 +185,23 @@ def test_a_call_at_one_process_asks_back_what_a_device_of_the_other_holds(two: T
     assert rich.exchange()["ask_back"].get("bar", 0) >= 3
 
 
+def test_what_a_device_gave_back_at_one_process_rests_at_the_other_too(two: Two) -> None:
+    """Else it would be given the same again at the next exchange there."""
+    one, other = two.houses
+    hand = device(one, "Rich phone", 40)
+    hand.exchange()
+    hand.give_back({"bar": 7})
+    hand.exchange()
+    assert hand.identity["device"] in one.sessions.resting("bar", MONDAY + timedelta(seconds=1))
+
+    def resting(good: str) -> set[str]:
+        other.sessions.heard_in_reach(MONDAY + timedelta(seconds=1))  # as whoever divides does first: what others told is taken in
+        return other.sessions.resting(good, MONDAY + timedelta(seconds=1))
+
+    until(lambda: resting("bar") == {hand.identity["device"]}, "the other hears of it")
+    assert resting("jar") == set()
+
+
 def _heard_by(house: House, name: str, callers: dict[str, int]) -> None:
     """Until a process has heard this of a device."""
 

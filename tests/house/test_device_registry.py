@@ -9,7 +9,7 @@ import pytest
 from demo_seed.client.device import DeviceClient
 from demo_seed.client.transport import DirectTransport
 
-from honeyhold.house import device_registry
+from honeyhold.house import device_registry, last_epoch
 from honeyhold.house.house import House
 from honeyhold.operations.errors import DeviceLost
 
@@ -71,3 +71,18 @@ def test_a_line_cut_off_by_a_power_cut_is_left_out(tmp_path: Path) -> None:
     assert device_registry.known(tmp_path) == {"d1": row}
     device_registry.note(tmp_path, {**row, "id": "d3"})
     assert set(device_registry.known(tmp_path)) == {"d1", "d3"}, "and does not spoil the next"
+
+
+def test_an_epoch_that_cannot_be_noted_or_read_is_said_and_hinders_nothing(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    """A folder stands where its file would; then it is gone."""
+    (tmp_path / last_epoch.FILE_NAME).mkdir()
+    assert last_epoch.noted(tmp_path) == ""
+    last_epoch.note(tmp_path, "10-abcd")
+    assert ["cannot be read" in caplog.messages[0], any("could not be noted" in said for said in caplog.messages)] == [True, True]
+    assert not last_epoch.is_before_the_noted(tmp_path, "10-abcd")
+    (tmp_path / last_epoch.FILE_NAME).rmdir()
+    caplog.clear()
+    assert last_epoch.noted(tmp_path) == ""
+    last_epoch.note(tmp_path, "10-abcd")
+    assert last_epoch.noted(tmp_path) == "10-abcd" and caplog.messages == []
+    assert last_epoch.is_before_the_noted(tmp_path, "f-abcd") and not last_epoch.is_before_the_noted(tmp_path, "11-abcd")

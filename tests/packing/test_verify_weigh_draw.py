@@ -148,6 +148,18 @@ def read(svg: str) -> tuple[ElementTree.Element, list[str]]:
     return root, [text.text or "" for text in root.iter(f"{SVG}text")]
 
 
+def test_a_parcel_is_drawn_in_the_carton_it_was_planned_for_wherever_its_measures_stand() -> None:
+    """With the parcel, or in the list of cartons, whichever of them it is; without either it is refused."""
+    request = order(bar(4))
+    parcel = plan(request)["parcels"][0]
+    named = {**request, "parcel": {key: value for key, value in parcel.items() if key != "inner_mm"}}
+    assert draw(named)["svg"] == draw({**request, "parcel": parcel})["svg"]
+    others = [{"id": "another", "inner_mm": [900, 900, 900]}]
+    assert draw({**named, "cartons": [*others, *named["cartons"]]})["svg"] == draw(named)["svg"]
+    with pytest.raises(BadRequest, match="not in the list of cartons"):
+        draw({**named, "cartons": others})
+
+
 def test_the_drawing_is_described_and_numbers_every_piece() -> None:
     request = cold_order()
     answer = plan(request)

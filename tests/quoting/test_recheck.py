@@ -138,3 +138,10 @@ def test_every_limit_can_be_told_with_its_source_and_what_the_house_made_of_it()
     first = found[0]
     assert (first["name"], first["tenths"], first["usual_tenths"]) == ("wax_mark_c", 421, 430) and "JECFA" in first["source"]
     assert len(found) == len(THRESHOLDS) and all(one["words"] and one["source"] and one["tenths"] > 0 for one in found)
+
+
+def test_of_what_goes_into_no_carton_any_more_nothing_new_is_said() -> None:
+    """What was told before stays told, however hot it has become."""
+    found = again(350, told(True, 12), cartons=[])
+    assert (found["words"], found["change"], found["heat"]) == ("", "", None) and not found["do"]
+    assert found["told"]["chance_permille"] == 12
