@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from urllib.parse import urlsplit
 
+import psycopg
 import pytest
 from peewee import DataError, IntegrityError
 
@@ -20,8 +21,9 @@ from honeyhold.house.where_kept import NoSuchStore, database_of, note
 from honeyhold.operations import apply
 from honeyhold.operations.errors import Refused
 from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
-from honeyhold.records.models import Device, Person
+from honeyhold.records.models import Device, Good, Person
 from honeyhold.records.shared_database import SharedDatabase
+from honeyhold.records.timelines import Place
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
 from storm.runs import run_seed
@@ -346,3 +348,24 @@ def test_a_shed_needs_nothing_of_it(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", SHED, str(SERVER), str(tmp_path)], check=True, capture_output=True, text=True)
     imported, told = done.stdout.splitlines()
     assert imported == "[]" and "not installed" in told and "honeyhold[postgresql]" in told
+
+
+def test_what_hinders_a_look_is_told_by_whoever_looks_from_furthest_out(server: Cluster, tmp_path: Path) -> None:
+    """Inside another look a trouble stays what it is; a full disk stays one everywhere."""
+    house = in_database(tmp_path, server.database())
+    records, gone, full = house.records, psycopg.OperationalError("gone"), psycopg.errors.DiskFull("no room")
+    with pytest.raises(RecordsSilent) as silent, records.read():
+        with pytest.raises(psycopg.OperationalError) as inner, records.read():
+            raise gone
+        assert inner.value is gone
+        raise gone
+    assert silent.value.__cause__ is gone
+    with pytest.raises(psycopg.errors.DiskFull), records.read():
+        raise full
+    with records.read():
+        assert records.has(Good, Good.id == "bar")
+    house.close()
+
+
+def test_a_server_is_known_by_what_it_is_and_not_by_when_it_was_started() -> None:
+    assert Place("7012", "00000003", "10:00") == Place("7012", "00000003", "11:00") != Place("7012", "00000004", "10:00")
