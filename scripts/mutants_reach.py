@@ -11,6 +11,7 @@ import shutil
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cache
@@ -83,6 +84,8 @@ NARROW_FIRST, WIDE_FIRST = 3, 6
 """Tests that hold all that comes of a line, not one thing about it, are asked soon: after so many others, so many of them."""
 NEAREST: Final = 10_000
 """Lines that count for a test that imports a file, though it may reach none of them."""
+NEAREST_S: Final = 5.0
+"""So much of such tests comes before all others: what a thousand tests run through is looked at by those that are about it."""
 STAGE: Final = re.compile(r"(\|| \()(setup|call|run|teardown)\)?$")
 QUICK_S: Final = 0.3
 """Tests that take less cost the same: to begin a run takes longer."""
@@ -194,9 +197,18 @@ class Reach:
             return max(self.seconds.get(name, 1.0), QUICK_S) / reached[name]
 
         ordered = sorted(found - self.unsound, key=lambda name: (costs_s(name), name))
-        wide = [name for name in ordered if HOLDS_ALL in name][:WIDE_FIRST]
-        others = _turn_about([name for name in ordered if name not in wide])
-        return [*others[:NARROW_FIRST], *wide, *others[NARROW_FIRST:]]
+        nearest = list(self._within([name for name in ordered if name in own], NEAREST_S))
+        wide = [name for name in ordered if HOLDS_ALL in name and name not in nearest][:WIDE_FIRST]
+        others = _turn_about([name for name in ordered if name not in wide and name not in nearest])
+        return [*nearest, *others[:NARROW_FIRST], *wide, *others[NARROW_FIRST:]]
+
+    def _within(self, names: list[str], seconds: float) -> Iterator[str]:
+        """The first of them, as long as they take no more together."""
+        for name in names:
+            seconds -= self.seconds.get(name, 1.0)
+            if seconds < 0:
+                return
+            yield name
 
     def _lines(self, path: str) -> dict[int, set[str]]:
         if path not in self._files:
