@@ -233,6 +233,11 @@ MELT: list[Json] = [
         touch("to the book"),
     ),
     at("melt/step/cappings", touch("next: first melt out"), *digits("1"), touch("first melt done"), touch("undo")),
+    {
+        **at("melt/step/cappings", *digits("2"), touch("next: first melt out"), *digits("2"), touch("first melt done")),
+        "name": "all of it came out",
+    },
+    {**at("melt/step/cappings", *digits("2"), touch("next: first melt out"), *digits("3")), "name": "more came out than went in"},
     at("melt/step/wax_fine"),
     at("melt/rest", *digits("1"), touch("lost")),
 ]
@@ -276,10 +281,13 @@ BOOK: list[Json] = [
     alone("season-board", season="2026"),
     alone("calls-board", touch("they know"), touch("undo")),
     at("book", touch("letters")),
+    *(at(f"book/{place}") for place in ("season/2026", "back/2026", "till/2027-07-20", "lot/W27-190-1")),
 ]
 
 SETTINGS: list[Json] = [
     board("tax", touch("off"), touch("undo"), touch("take the last figure away"), *digits("6"), touch("use this rate")),
+    {**board("tax", touch("take the last figure away"), *digits("0"), touch("use this rate")), "name": "a tax of nothing"},
+    {**board("tax", touch("take the last figure away"), *digits("101"), touch("use this rate")), "name": "a tax of more than all"},
     board("house", touch("Thu"), touch("undo"), touch("1 in 20"), touch("2 g"), touch("prices on the slip"), touch("We asked our state")),
     board("heat", touch("sunny porch"), touch("undo"), touch("noon"), touch("is never advised"), touch("The weather service is asked")),
     board("melting", touch("3"), touch("12"), touch("6 hours"), touch("with a fan"), touch("1 in 50"), touch("undo")),

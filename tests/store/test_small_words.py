@@ -112,3 +112,13 @@ def test_a_carton_in_its_own_proportions(sides: list[int]) -> None:
     assert x == pytest.approx(96 - x - long - over) and 44 - floor == pytest.approx(begins + rise)
     assert long + over == pytest.approx(64) or floor - begins - rise == pytest.approx(34)
     assert long + over < 64.01 and floor - begins - rise < 34.01
+
+
+@pytest.mark.parametrize(("good", "price"), [
+    ({}, {"price_cents": 0, "steps": []}), ({"price_cents": None, "prices": None, "steps": None}, {"price_cents": 0, "steps": []}),
+    ({"price_cents": 250, "prices": [{"cents": 300, "since": "2027-07-21"}]}, {"price_cents": 250, "steps": []}),
+    ({"price_cents": 250, "prices": [{"cents": 300, "since": "2027-07-20"}]}, {"price_cents": 300, "steps": []}),
+    ({"price_cents": 250, "prices": [{"cents": 200, "place": "counter"}, {"cents": 300}]}, {"price_cents": 200, "steps": []}),
+])  # fmt: skip
+def test_a_price_holds_from_its_day_on_at_its_place_first_and_without_any_it_is_nothing(good: dict[str, Any], price: dict[str, Any]) -> None:
+    assert in_node("store/pricing.js", "here.priceOn(asked, 'walk_in', '2027-07-20')", good) == price

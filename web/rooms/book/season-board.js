@@ -32,16 +32,24 @@ class SeasonBoard extends Part {
 
   willUpdate() {
     const { view } = house;
-    const year = Number(this.season || house.today().slice(0, 4));
     const goods = [...view.goods.values()].map((good) => {
       const { id, kind, net_g = 0, sold } = good;
       return { id, kind, net_g, price_cents: priceOn(good, "pick_up", house.today()).price_cents, sold };
     });
-    const request = { season: year, goods, moved: movedRows(), balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })) };
+    const request = {
+      season: this.#year,
+      goods,
+      moved: movedRows(),
+      balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })),
+    };
     this.#sums.about(request);
     const sums = this.#sums.answer;
     const cents = Math.round(Number(this.price) * 100);
     this.#press.about(sums && sums.left_in_wax.honey_g > 0 && cents > 0 ? { season_sums: sums, price_cents: cents } : null);
+  }
+
+  get #year() {
+    return Number(this.season || house.today().slice(0, 4));
   }
 
   get press() {
@@ -53,12 +61,12 @@ class SeasonBoard extends Part {
     const { answer: sums, why, remedy } = this.#sums;
     return html`<div class="board"><div class="column">
       <a class="key tight back" href=${placeOf("book")}>the book</a>
-      <h1>Season ${this.season || house.today().slice(0, 4)}</h1>
+      <h1>Season ${this.#year}</h1>
       ${
         years.length > 1
           ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map(
               (year) => html`
-        <a class="key tight" href=${placeOf("book", "season", String(year))}>${year}</a>`,
+        <a class="key tight" href=${placeOf("book", "season", String(year))} aria-current=${year === this.#year ? "page" : "false"}>${year}</a>`,
             )}</div>`
           : nothing
       }
