@@ -5,16 +5,20 @@ from __future__ import annotations
 import io
 import json
 import py_compile
+import re
 import subprocess
 import sys
 import threading
 import zipfile
+from base64 import b64decode
 from pathlib import Path
 
 import pytest
+from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
 from documents.example_orders import HOUSE, forty_lines, orla
+from honeyhold.documents import pdf
 from honeyhold.documents.doors import gathering_html, label_html, slip_html
 from honeyhold.documents.pdf import pdf_bytes
 from honeyhold.errors import BadRequest
@@ -173,3 +177,13 @@ def test_the_slip_is_made_from_inside_a_zip_of_compiled_modules(tmp_path: Path) 
         timeout=60,
     )
     assert (done.stdout.strip(), done.stderr) == ("Packing slip A-1 for Orla Tennick", "")
+
+
+def test_each_typeface_is_cut_to_its_weight() -> None:
+    """No paper carries the whole variable typeface: `fvar` is OpenType's table of axes."""
+    faces = [re.search(r'font-weight: (\d+); src: url\("data:font/ttf;base64,([^"]+)"', face) for face in pdf._font_faces()]
+    assert faces, "the typefaces are set up with the tests"
+    for face in faces:
+        assert face is not None
+        font = TTFont(io.BytesIO(b64decode(face[2])))
+        assert "fvar" not in font and font["OS/2"].usWeightClass == int(face[1])

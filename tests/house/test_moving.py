@@ -13,6 +13,7 @@ import pytest
 
 from begun import ended
 from honeyhold.app.command_line import main
+from honeyhold.house import moving
 from honeyhold.house.house import House
 from honeyhold.house.moving import MovedAway, MoveFailed, to_database, to_file
 from honeyhold.house.where_kept import FILE_NAME, NoSuchStore, database_of, note
@@ -46,6 +47,23 @@ def test_there_and_back_devices_notice_nothing(server: Cluster, lived: Lived, ca
     assert main(["move", "--to-file", *data]) == 0 and "already" in capsys.readouterr().out
     assert main(["move", "--to", server.database(), *data]) == 0
     lived.everything_is_there()
+
+
+def test_that_the_note_of_the_database_is_gone_is_on_the_disk_before_the_move_is_told(
+    server: Cluster, lived: Lived, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else a power cut would bring it back, and the house would be looked for where it has left."""
+    to_database(lived.folder, server.database(), MONDAY)
+    noted, forces = lived.folder / moving.NOTE_NAME, moving.onto_the_disk
+    seen = [noted.exists()]
+
+    def forced(folder: Path) -> None:
+        seen.append(noted.exists())
+        forces(folder)
+
+    monkeypatch.setattr(moving, "onto_the_disk", forced)
+    to_file(lived.folder, MONDAY)
+    assert seen[0] and not seen[-1] and not noted.exists()
 
 
 def test_an_open_house_is_not_moved(server: Cluster, lived: Lived, capsys: pytest.CaptureFixture[str]) -> None:

@@ -56,6 +56,14 @@ def test_what_was_sealed_is_opened_whole_and_reads_of_nobody(house: House, tmp_p
     assert seal(plain, tmp_path / "other", WORDS).read_bytes()[: len(content) // 2] != content[: len(content) // 2]
 
 
+def test_what_does_not_read_as_it_was_written_is_taken_away(house: House, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A stick that loses what it takes; nothing lies there that might be believed."""
+    monkeypatch.setattr(sealed_backup, "write_whole", lambda file, content: file.write_bytes(content[:-1]))
+    with pytest.raises(RecordsTrouble, match="does not read as it was written") as trouble:
+        seal(house.backup(), tmp_path / "stick", WORDS)
+    assert trouble.value.remedy and list((tmp_path / "stick").iterdir()) == []
+
+
 def test_an_accent_may_be_typed_either_way(house: House, tmp_path: Path) -> None:
     sealed = seal(house.backup(), tmp_path / "stick", "caf\u00e9 au lait, twice")
     with opened(sealed, "cafe\u0301 au lait, twice", tmp_path) as back:

@@ -120,5 +120,5 @@ def test_a_carton_in_its_own_proportions(sides: list[int]) -> None:
     ({"price_cents": 250, "prices": [{"cents": 300, "since": "2027-07-20"}]}, {"price_cents": 300, "steps": []}),
     ({"price_cents": 250, "prices": [{"cents": 200, "place": "counter"}, {"cents": 300}]}, {"price_cents": 200, "steps": []}),
 ])  # fmt: skip
-def test_a_price_holds_from_its_day_on_at_its_place_first_and_without_any_it_is_nothing(good: dict[str, Any], price: dict[str, Any]) -> None:
+def test_a_price_holds_from_its_day_on_at_its_place_first_and_else_it_is_nothing(good: dict[str, Any], price: dict[str, Any]) -> None:
     assert in_node("store/pricing.js", "here.priceOn(asked, 'walk_in', '2027-07-20')", good) == price
