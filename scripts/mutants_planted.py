@@ -37,6 +37,7 @@ OF_TABLES: Final = "tests/test_figures.py::test_no_figure_is_another_by_mistake"
 """What stands outside of every function: tables, fields."""
 SLOW_TO_COME: Final = "tests/browser"
 READERS: Final = {
+    re.compile(r".*\b0o[67]00\b"): "tests/test_private.py::test_nobody_else_may_look",
     re.compile(r"@dataclass\("): "tests/test_frozen.py::test_every_dataclass_is_frozen_that_is_not_made_to_be_changed",
     re.compile(r"[A-Z][A-Z0-9_]+(: [^=]+)? = |(async )?def |\w+: \w+ = |(self|cls), "):
         OF_TABLES,

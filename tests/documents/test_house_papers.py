@@ -46,6 +46,11 @@ SHELF = [
 ]
 
 
+def test_an_order_that_is_paid_is_owed_nothing() -> None:
+    (page,) = pages_of(statement_html(statement_of(owed_order("A-1", 3710), owed_order("A-2", 0, 3710)))["html"])
+    assert "$37.10 $37.10 $0.00" in page and "to pay back" not in page
+
+
 def test_what_a_person_owes_is_told_order_by_order() -> None:
     asked = statement_of(owed_order("A-1", 3710), owed_order("A-7", 1710, 2000), owed_order("A-9", -500, 500, state="let_go"))
     (page,) = pages_of(statement_html(asked)["html"])

@@ -96,6 +96,8 @@ def test_an_unknown_house_and_a_frozen_one_are_said_so(host: Host) -> None:
     headers = bearing(host.devices["willow"])
     told = assert_problem(host.client.get("/api/mirror", headers={**headers, "Host": "rowan.example.org"}), 404, "unknown-house")
     assert "maple" not in str(told) and "willow" not in str(told)
+    for page in ("/", "/shell/first.js"):  # nobody's app is given out, either
+        assert_problem(host.client.get(page, headers={"Host": "rowan.example.org"}), 404, "unknown-house")
     host.houses.register.set_state("maple", FROZEN)
     host.houses.read_register()
     answer = host.ask("maple", "/api/mirror")

@@ -398,6 +398,15 @@ def test_a_server_writes_nothing_into_a_house_that_a_newer_one_moved_to_its_sche
         assert again is not willow and names_of(again) == "House of willow"
 
 
+def test_the_register_is_read_again_each_time_it_was_read_long_ago(two: Houses) -> None:
+    for name in ("oak", "rowan"):
+        assert name not in two.known()
+        two.register.add(name, MONDAY)
+        assert name not in two.known(), "read a moment ago"
+        two._known_at_s = -1e9
+        assert name in two.known()
+
+
 def test_of_all_who_ask_a_database_that_is_away_one_waits_for_it(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:
     tries: list[str] = []
 

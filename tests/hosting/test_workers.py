@@ -20,7 +20,7 @@ import pytest
 from honeyhold.app import several_workers
 from honeyhold.app.listeners import PortTaken
 from honeyhold.app.several_workers import ports_from
-from honeyhold.house.between_processes import BYTES_MOST, BetweenProcesses, Letter
+from honeyhold.house.between_processes import AGAIN_AFTER, BYTES_MOST, BetweenProcesses, Letter, _is_news
 from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
 from honeyhold.records.house_register import FROZEN, HouseFrozen
@@ -218,6 +218,15 @@ def test_a_notice_too_long_for_the_database_goes_without_what_devices_said() -> 
     long = Letter(7, {f"device {number}": Session(MONDAY, {f"good {good}": 1 for good in range(50)}, {}) for number in range(20)})
     told = long.written("s", "willow")
     assert len(told) < BYTES_MOST and '"position": 7' in told and "sessions" not in told
+
+
+def test_what_is_told_again_goes_over_after_a_third_of_the_time_that_it_is_believed() -> None:
+    """To the second; at once where it is the first, or something else is said."""
+    said = Session(MONDAY, {"bar": 1}, {})
+    later = [AGAIN_AFTER - timedelta(seconds=1), AGAIN_AFTER, timedelta(0)]
+    assert [_is_news(said, Session(MONDAY + after, {"bar": 1}, {})) for after in later] == [False, True, False]
+    others = [Session(MONDAY, {"bar": 2}, {}), Session(MONDAY, {"bar": 1}, {"bar": 1})]
+    assert _is_news(None, said) and all(_is_news(said, other) for other in others)
 
 
 def test_a_notice_as_long_as_the_database_takes_goes_whole_and_one_letter_more_does_not() -> None:

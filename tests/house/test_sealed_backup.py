@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import hashlib
 import io
 import random
 import shutil
@@ -62,6 +63,17 @@ def test_what_does_not_read_as_it_was_written_is_taken_away(house: House, tmp_pa
     with pytest.raises(RecordsTrouble, match="does not read as it was written") as trouble:
         seal(house.backup(), tmp_path / "stick", WORDS)
     assert trouble.value.remedy and list((tmp_path / "stick").iterdir()) == []
+
+
+def test_a_file_too_short_to_hold_anything_is_not_what_was_written_though_its_digest_is_right(tmp_path: Path) -> None:
+    """At every length below the shortest that a sealed backup has."""
+    least = len(sealed_backup.MAGIC) + sealed_backup.SALT_BYTES + sealed_backup.NONCE_BYTES
+    file = tmp_path / f"short{ENDING}"
+    for length in range(len(sealed_backup.MAGIC), least):
+        body = sealed_backup.MAGIC.ljust(length, b"s")
+        file.write_bytes(body + hashlib.sha256(body).digest())
+        with pytest.raises(RecordsTrouble, match="is not what was written"), opened(file, WORDS, tmp_path):
+            pass
 
 
 def test_an_accent_may_be_typed_either_way(house: House, tmp_path: Path) -> None:

@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from tests.packing.orders import bar, carton, jar, order, orders
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing import reasons
 from honeyhold.packing.doors import plan
+from honeyhold.packing.model.problem import problem_of
+from honeyhold.packing.model.request import read_request
 from honeyhold.packing.postage.example import EXAMPLE_CSV
 from honeyhold.packing.postage.quote import read_posting
 from honeyhold.packing.postage.table import read_prices
@@ -310,3 +313,16 @@ def test_five_jars_that_need_two_levels_or_two_parcels_are_proved(wall: int) -> 
     answer = planned(order(jars, cartons=[carton(12, 12, 8), carton(12, 12, 12)], **lined))
     assert len(answer["parcels"]) == 2 and answer["proved"]
     assert "nothing may stand on them" in why(answer, "12x12x12")
+
+
+@pytest.mark.parametrize(("upright", "one_too_many"), [(False, (6, 2)), (True, (2, 0))])
+def test_the_longest_row_has_one_too_many_and_what_stands_upright_is_not_piled(upright: bool, one_too_many: tuple[int, int]) -> None:
+    """Five lie one on the other; a sixth is too high. Of what stands upright the second beside the first is told of, not one on top."""
+    piece = {"id": "block", "label": "block", "size_mm": [50, 50, 10], "count": 6, "upright": upright}
+    problem = problem_of(read_request({"pieces": [piece], "cartons": [{"id": "c", "inner_mm": [55, 52, 55]}]}))
+    item, room = problem.items[0], problem.cartons[0].room
+    pieces, axis = one_too_many
+    turn = item.orientations[0]
+    told = reasons._rows(problem, item, 6, room)
+    assert "in straight rows 5: 1 by 1 by 5" in told
+    assert told.endswith(reasons._sum_text(problem, pieces, turn[axis], item, room[axis]))
