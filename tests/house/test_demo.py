@@ -136,3 +136,14 @@ def test_a_file_that_is_not_there_is_no_demos(tmp_path: Path) -> None:
     """Nor one that holds no records: both are told apart from a demo's alike."""
     (tmp_path / "letter.txt").write_text("Dear Ruth", "utf-8")
     assert [file_is_demo(tmp_path / name) for name in ("nothing.db", "letter.txt")] == [False, False]
+
+
+def test_a_demo_goes_on_at_the_day_that_it_was_moved_to_also_after_it_was_closed(tmp_path: Path) -> None:
+    house = House.open(tmp_path / "data")
+    house.make_demo()
+    house.clock.set(datetime(2027, 7, 24, 15, tzinfo=UTC))
+    assert house.clock.now().date() == date(2027, 7, 24)
+    house.close()
+    again = House.open(tmp_path / "data")
+    assert again.clock.now().date() == date(2027, 7, 24) and not again.clock.left_out
+    again.close()
