@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import pytest
 
+from honeyhold.replication.devices import next_mark
 from honeyhold.replication.mirror import keep_since
-from honeyhold.replication.recovery import PLACES_IN_AN_EPOCH, epoch_begins, new_epoch
+from honeyhold.replication.recovery import PLACES_IN_AN_EPOCH, all_was_said, epoch_begins, new_epoch
 from honeyhold.replication.sessions import Session, Sessions
 
 NOON = datetime(2026, 7, 20, 12, tzinfo=UTC)
@@ -86,6 +88,35 @@ def test_a_later_epoch_begins_later_whatever_the_clock_says() -> None:
     assert epoch_begins(first) == int((NOON - datetime(2026, 1, 1, tzinfo=UTC)).total_seconds()) * PLACES_IN_AN_EPOCH
     assert epoch_begins(new_epoch(NOON - timedelta(days=400), first)) == epoch_begins(first) + PLACES_IN_AN_EPOCH
     assert epoch_begins(new_epoch(datetime(2085, 1, 1, tzinfo=UTC), first)) + PLACES_IN_AN_EPOCH < 2**53
+
+
+class Marked:
+    """Records of which one thing is known: the marks that were given."""
+
+    def __init__(self, *marks: str) -> None:
+        self.marks = marks
+
+    def dicts(self, _query: Any) -> list[dict[str, str]]:
+        """A row for each."""
+        return [{"mark": mark} for mark in self.marks]
+
+
+@pytest.mark.parametrize(("given", "following"), [
+    ((), "A"), (("A",), "B"), (("A", "C"), "D"), (("Y",), "Z"), (("Z",), "AA"), (("AA",), "AB"), (("AZ",), "BA"), (("ZY",), "ZZ"),
+    (("ZZ",), "AAA"), (("B", "AA", "Z"), "AB"),
+])  # fmt: skip
+def test_no_mark_is_given_twice_and_after_the_last_letter_comes_another_place(given: tuple[str, ...], following: str) -> None:
+    """As columns of a sheet are named."""
+    assert next_mark(Marked(*given)) == following  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("said", "all_of_it"), [
+    ({}, True), ({"spent": {}}, True), ({"spent": {"bar": 3}}, True), ({"spent": {"bar": 4}}, False), ({"spent": {"jar": 0}}, True),
+    ({"spent": {"bar": 2, "jar": 1}}, False),
+])  # fmt: skip
+def test_an_app_of_before_has_said_all_when_what_it_spent_is_counted(said: dict[str, Any], all_of_it: bool) -> None:
+    """It does not tell how many entries it wrote."""
+    assert all_was_said(Marked(), "Shed phone", said, {"bar": 3}) is all_of_it  # type: ignore[arg-type]
 
 
 def test_devices_keep_closed_orders_for_thirty_days() -> None:

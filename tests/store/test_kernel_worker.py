@@ -21,12 +21,12 @@ LIBRARY = """export const loadPyodide = async (options) => {
     _module: { HEAPU8: { length: 20_240_000 } } };
 };//"""
 WORKER = """await (async () => {
-  const listeners = {}, posted = [], fetched = [], kept = new Map(Object.entries(asked.kept ?? {})), dropped = [], locks = [];
+  const listeners = {}, posted = [], fetched = [], kept = new Map(Object.entries(asked.kept ?? {})), dropped = [], locks = [], types = [];
   Object.assign(globalThis, { unpacked: [], warmed: [], does_not_start: asked.does_not_start });
   globalThis.self = { addEventListener: (name, fn) => { listeners[name] = fn; }, postMessage: (data) => posted.push(data) };
   const short = (url) => url.split('/built/').at(-1);
   globalThis.caches = { open: async (name) => ({
-    match: async (url) => kept.get(short(url)), put: async (url) => kept.set(short(url), 'put'),
+    match: async (url) => kept.get(short(url)), put: async (url, file) => { kept.set(short(url), 'put'); types.push(file.headers.get('Content-Type')); },
     keys: async () => [...kept.keys()].map((path) => ({ url: new URL(path, BUILT).href })),
     delete: async ({ url }) => dropped.push([name, short(url)]),
   }) };
@@ -37,7 +37,8 @@ WORKER = """await (async () => {
     const path = short(String(address));
     fetched.push(path);
     if (path === 'manifest.json') return new Response(JSON.stringify(manifest), { status: asked.status ?? 200 });
-    return new Response(asked.bodies[path] ?? 'own', { status: asked.bodies[path] === '' ? 404 : 200 });
+    const headers = { 'Content-Type': path.endsWith('.wasm') ? 'application/wasm' : 'application/zip' };
+    return new Response(asked.bodies[path] ?? 'own', { status: asked.bodies[path] === '' ? 404 : 200, headers });
   };
   const request = (name, held) => locks.push([name, held() instanceof Promise]);
   Object.defineProperty(globalThis, 'navigator', { configurable: true, value: { locks: { request } } });
@@ -50,7 +51,7 @@ WORKER = """await (async () => {
     if (data.falls) listeners.unhandledrejection({ reason, preventDefault: () => (prevented += 1) });
     else await listeners.message({ data });
   }
-  return { posted, fetched, kept: [...kept.keys()], dropped, locks, unpacked, warmed, started: globalThis.started, prevented };
+  return { types, posted, fetched, kept: [...kept.keys()], dropped, locks, unpacked, warmed, started: globalThis.started, prevented };
 })()"""
 
 
@@ -72,7 +73,9 @@ def said(told: Json, what: str) -> list[Any]:
 
 
 def test_it_fetches_starts_and_says_so() -> None:
+    """What it keeps is kept as what it is: a browser compiles no WebAssembly that does not say that it is."""
     told = worker([WAKE])
+    assert told["types"] == ["application/wasm", "application/zip"]
     assert told["posted"] == [
         {"holds": True}, {"state": "fetching", "done": 3, "total": 5}, {"state": "fetching", "done": 3, "total": 5},
         {"state": "fetching", "done": 5, "total": 5}, {"state": "fetching", "done": 5, "total": 5}, {"state": "waking"},
