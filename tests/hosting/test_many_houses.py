@@ -337,35 +337,6 @@ def test_a_frozen_house_lets_nobody_in_and_goes_when_its_last_user_leaves(two: H
         assert names_of(willow) == "House of willow"
 
 
-def test_a_house_that_was_set_aside_is_let_go_as_its_last_user_leaves(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:
-    """At once, not when somebody looks; whoever asks meanwhile has it opened anew."""
-    closed: list[many_houses.Opened] = []
-    close = many_houses._close
-    monkeypatch.setattr(many_houses, "_close", lambda opened: (closed.append(opened), close(opened)))
-    lease, another = two.take("willow"), two.take("willow")
-    first = two._opened["willow"]
-    two._set_aside(first)
-    with two.lent("willow") as willow:
-        assert names_of(willow) == "House of willow" and two._opened["willow"] is not first
-    another.leave()
-    assert closed == []
-    lease.leave()
-    assert closed == [first]
-
-
-def test_records_that_are_let_go_give_their_connection_back(two: Houses) -> None:
-    """But for one on which something is under way: whoever works on it ends that first."""
-    with two.lent("willow") as willow:
-        database = willow.records.database
-        database.connect()
-        with database.atomic():
-            willow.records.close()
-            assert not database.is_closed()
-        assert not database.is_closed()
-        willow.records.close()
-        assert database.is_closed()
-
-
 NO_LABELS = ["", "Willow", "-willow", "willow-", "wil.low", "wil_low", "w" * 64, "willow;drop", "localhost", "ä", "a b"]
 
 
@@ -396,15 +367,6 @@ def test_a_server_writes_nothing_into_a_house_that_a_newer_one_moved_to_its_sche
             willow.records.set_meta("schema_version", known)
     with two.lent("willow") as again:
         assert again is not willow and names_of(again) == "House of willow"
-
-
-def test_the_register_is_read_again_each_time_it_was_read_long_ago(two: Houses) -> None:
-    for name in ("oak", "rowan"):
-        assert name not in two.known()
-        two.register.add(name, MONDAY)
-        assert name not in two.known(), "read a moment ago"
-        two._known_at_s = -1e9
-        assert name in two.known()
 
 
 def test_of_all_who_ask_a_database_that_is_away_one_waits_for_it(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:

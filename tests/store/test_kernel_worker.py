@@ -26,7 +26,8 @@ WORKER = """await (async () => {
   globalThis.self = { addEventListener: (name, fn) => { listeners[name] = fn; }, postMessage: (data) => posted.push(data) };
   const short = (url) => url.split('/built/').at(-1);
   globalThis.caches = { open: async (name) => ({
-    match: async (url) => kept.get(short(url)), put: async (url, file) => { kept.set(short(url), 'put'); types.push(file.headers.get('Content-Type')); },
+    match: async (url) => kept.get(short(url)),
+    put: async (url, file) => { kept.set(short(url), 'put'); types.push(file.headers.get('Content-Type')); },
     keys: async () => [...kept.keys()].map((path) => ({ url: new URL(path, BUILT).href })),
     delete: async ({ url }) => dropped.push([name, short(url)]),
   }) };
