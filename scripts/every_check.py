@@ -98,10 +98,11 @@ def _words(command: list[str | Path]) -> list[str]:
     return [str(part) for part in command]
 
 
-def read_without_running() -> Count:
+def read_without_running(quick: bool) -> Count:
     """Linters, types, format and sizes: each reads the code by itself, so they go by as many hands as there are.
 
-    The tests are read in too: what Python compiles on the way is kept, and each hand would do all of it, at the same time as the others.
+    The tests are read in too, where all of them are to run: what Python compiles on the way is kept, and each hand would do all of it, at
+    the same time as the others.
     """
     node = ROOT / "web/node_modules"
     readers: dict[str, list[str | Path]] = {
@@ -111,8 +112,9 @@ def read_without_running() -> Count:
         "lint of the browser's side": ["node", node / "eslint/bin/eslint.js", *BROWSER_LINTED],
         "format of the browser's side": ["node", node / "prettier/bin/prettier.cjs", "--check", *BROWSER_FORMATTED],
         "sizes": [sys.executable, ROOT / "scripts/sizes"],
-        "tests, read in": [BIN / "python", "-m", "pytest", "--collect-only", "-qqq", "tests"],
     }
+    if not quick:
+        readers["tests, read in"] = [BIN / "python", "-m", "pytest", "--collect-only", "-qqq", "tests"]
     total = Count()
     with ThreadPoolExecutor(HANDS) as hands:
         for name, said in zip(readers, hands.map(_read, readers.values()), strict=True):
@@ -133,7 +135,7 @@ def main() -> int:
     quick = "--quick" in sys.argv[1:]
     began, total = time.monotonic(), Count()
     os.environ["PATH"] = f"{BIN}{os.pathsep}{os.environ.get('PATH', '')}"  # node may live there
-    total.add(read_without_running())
+    total.add(read_without_running(quick))
     for name, options in (QUICK_TESTS if quick else TESTS).items():
         total.add(tests(name, *options))
     minutes = (time.monotonic() - began) / 60
