@@ -36,17 +36,17 @@ def measured():
     import time
     from contextlib import suppress
 
-    begun = getattr(coverage.process_startup, "coverage", None)
-    if begun is not None:
-        begun.stop()
+    before = getattr(coverage.process_startup, "coverage", None)
+    if before is not None:
+        before.stop()
     os.environ["COVERAGE_PROCESS_START"] = {settings!r}
-    begun = coverage.process_startup(force=True)
+    now = coverage.process_startup(force=True)
 
     def kept():
         while True:
             time.sleep(0.3)
             with suppress(coverage.CoverageException):  # the process ends, or forks, in the midst of it
-                begun.save()
+                now.save()
 
     threading.Thread(target=kept, daemon=True).start()
 

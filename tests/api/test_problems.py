@@ -7,12 +7,10 @@ import json
 import os
 import re
 from base64 import b64encode
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
-from importlib import import_module
 from pathlib import Path
-from pkgutil import walk_packages
 from typing import Any
 
 import pytest
@@ -21,7 +19,6 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-import honeyhold
 from api.conftest import assert_problem, bearing
 from honeyhold.api.problems import _of_the_system
 from honeyhold.api.rate_limit import FORGET_AFTER, FREE_TRIES, KEPT_MAX, RateLimit, TooOften
@@ -29,6 +26,7 @@ from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.operations.schemas import Problem
 from replication.houses import device, entry, movement
+from test_errors import every_error
 
 Json = dict[str, Any]
 HALF = "\ud83d"
@@ -209,12 +207,6 @@ def test_a_program_gets_the_problem_as_it_is(client: FlaskClient, accept: str) -
     assert_problem(client.get("/nowhere", headers={"Accept": accept}), 404, "http-404")
 
 
-def kinds_of(trouble: type[HoneyholdError]) -> Iterator[type[HoneyholdError]]:
-    for kind in trouble.__subclasses__():
-        yield kind
-        yield from kinds_of(kind)
-
-
 NEVER_ANSWERED = {"newer-records", "older-server", "moved-away", "move-failed", "move-unfinished", "wrong-passphrase"}
 """They keep a house from beginning, or stand on the command line."""
 
@@ -224,9 +216,7 @@ def test_each_code_comes_with_the_status_that_the_interface_tells() -> None:
     interface = (Path(__file__).parents[2] / "server/honeyhold/operations/README.md").read_text("utf-8")
     rows = re.findall(r"^\| (\d{3}) \| (.*?) \|", interface, re.M)
     told = {code: int(status) for status, codes in rows for code in re.findall(r"`([a-z-]+)`", codes)}
-    for module in walk_packages(honeyhold.__path__, "honeyhold."):  # whichever other tests read in: an error counts when it is known
-        import_module(module.name)
-    found = {kind.code: kind for kind in kinds_of(HoneyholdError) if kind.__module__.startswith("honeyhold.")}
+    found = {kind.code: kind for kind in every_error()}
     assert {code: found[code].status for code in told} == told
     others = {code for code, kind in found.items() if kind.status != HoneyholdError.status}  # its own, or one that it inherits
     assert others <= set(told) | NEVER_ANSWERED and not NEVER_ANSWERED & set(told)

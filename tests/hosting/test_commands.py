@@ -23,16 +23,10 @@ from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import SecondHouse
 from honeyhold.records.house_register import KNOWS_ALL_STATES, OPEN, HouseArriving, HouseFrozen, HouseRegister
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
-from hosting.many import database, furnish
+from hosting.many import furnish
 from replication.houses import MONDAY, device, movement, on_hand, pool
 
 Act = Callable[..., int]
-
-
-@pytest.fixture
-def address() -> Iterator[str]:
-    with database() as made:
-        yield made
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from __future__ import annotations
 import signal
 import threading
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,15 +19,9 @@ from honeyhold.house.clock import machine_time
 from honeyhold.house.house import House
 from honeyhold.house.many_houses import Houses
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
-from hosting.many import database, furnish, houses
+from hosting.many import furnish, houses
 from hosting.processes import running
 from replication.houses import Watch, movement
-
-
-@pytest.fixture
-def address() -> Iterator[str]:
-    with database() as made:
-        yield made
 
 
 class Quiet(Forecaster):

@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from honeyhold.house import many_houses
 from honeyhold.house.many_houses import Houses
-from hosting.many import database, houses
 from hosting.test_many_houses import names_of
 from replication.houses import MONDAY
-
-
-@pytest.fixture
-def two(tmp_path: Path) -> Iterator[Houses]:
-    with database() as address, houses(address, tmp_path, "willow", "maple") as made:
-        yield made
 
 
 def test_a_house_that_was_set_aside_is_let_go_as_its_last_user_leaves(two: Houses, monkeypatch: pytest.MonkeyPatch) -> None:

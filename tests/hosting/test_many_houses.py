@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -23,22 +22,8 @@ from honeyhold.records.errors import RecordsMovedOn, RecordsSilent, RecordsTroub
 from honeyhold.records.house_register import FROZEN, OPEN, BadHouseName, HouseFrozen, HouseRegister, UnknownHouse
 from honeyhold.records.lending import Lender
 from honeyhold.records.shared_database import HostedRecords, SharedDatabase
-from hosting.many import database, houses
+from hosting.many import houses
 from replication.houses import MONDAY, device
-
-
-@pytest.fixture
-def address() -> Iterator[str]:
-    """A database that keeps houses."""
-    with database() as made:
-        yield made
-
-
-@pytest.fixture
-def two(address: str, tmp_path: Path) -> Iterator[Houses]:
-    """Two houses."""
-    with houses(address, tmp_path, "willow", "maple") as made:
-        yield made
 
 
 def schema_of(many: Houses, name: str) -> str:

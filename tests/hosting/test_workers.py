@@ -26,16 +26,10 @@ from honeyhold.house.house import House
 from honeyhold.records.house_register import FROZEN, HouseFrozen
 from honeyhold.records.shared_database import SharedDatabase
 from honeyhold.replication.sessions import Session
-from hosting.many import database, houses
+from hosting.many import houses
 from hosting.processes import AWAY, PATIENCE_S, Listener, Process, Sender, asked, kept_ids, running, until
 from hosting.several import several, state_of
 from replication.houses import MONDAY, device, movement
-
-
-@pytest.fixture
-def address() -> Iterator[str]:
-    with database() as made:
-        yield made
 
 
 @pytest.fixture

@@ -5,10 +5,22 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
+from demo_seed.client.device import DeviceClient
+
 from honeyhold.house.house import House
 from honeyhold.records.comparing import Held, columns_of, held
 from honeyhold.records.models import Operation
 from replication.houses import device, small_house
+
+
+def three_noted(folder: Path) -> tuple[House, DeviceClient]:
+    """A house, and a device of it that noted three people."""
+    house = small_house(folder)
+    hand = device(house)
+    for name in ("Orla", "Pell", "Ruth"):
+        hand.note_person(name=name)
+    hand.exchange()
+    return house, hand
 
 
 def held_by(house: House) -> Held:
@@ -16,11 +28,7 @@ def held_by(house: House) -> Held:
 
 
 def test_of_each_device_it_is_told_how_many_entries_it_wrote_and_their_hashes_one_after_the_other(tmp_path: Path) -> None:
-    house = small_house(tmp_path)
-    hand = device(house)
-    for name in ("Orla", "Pell", "Ruth"):
-        hand.note_person(name=name)
-    hand.exchange()
+    house, hand = three_noted(tmp_path)
     with house.records.read():
         hashes = [row["hash"] for row in house.records.dicts(Operation.select().where(Operation.device == hand.identity["device"]))]
     found = held_by(house)
@@ -31,11 +39,7 @@ def test_of_each_device_it_is_told_how_many_entries_it_wrote_and_their_hashes_on
 
 def test_a_chain_that_does_not_hold_together_is_told_in_words(tmp_path: Path) -> None:
     """One entry between two others is gone; then the last of them."""
-    house = small_house(tmp_path)
-    hand = device(house)
-    for name in ("Orla", "Pell", "Ruth"):
-        hand.note_person(name=name)
-    hand.exchange()
+    house, hand = three_noted(tmp_path)
     own = f"of device {hand.identity['device']}"
     last = hand.log[-1]["seq"]
     for gone, words in ((last - 1, f"the chain {own}: its entry {last} does not follow"), (last, f"the chain {own} does not end where")):

@@ -48,8 +48,8 @@ class BookRoom extends Part {
         ${this.#calls()}
         ${this.#owing()}
         ${this.#payBack()}
-        ${this.#moved()}
-        ${this.#open()}
+        ${this.#listed("Use the new address?", "moved", house.view.moved())}
+        ${this.#listed("Open orders", "open", house.view.openOrders())}
         ${board || !isWide() ? ledgerKeys() : nothing}
       </div>
       ${board ?? bookAtAGlance()}
@@ -59,12 +59,11 @@ class BookRoom extends Part {
   /** @param {Order} order */
   #row = (order) => orderRow(order, house.view, house.today(), order.id === this.path[1]);
 
-  /** What is promised and has not gone; where there is none, no heading stands over nothing. */
-  #open() {
-    const orders = house.view.openOrders();
+  /** Orders under a heading; where there are none, no heading stands over nothing. @param {string} words @param {string} name @param {Order[]} orders */
+  #listed(words, name, orders) {
     if (!orders.length) return nothing;
-    return html`<h2 class="where">Open orders</h2>
-      <ol>${this.#many.of("open", orders, this.#row)}</ol>`;
+    return html`<h2 class="where">${words}</h2>
+      <ol>${this.#many.of(name, orders, this.#row)}</ol>`;
   }
 
   /** Whose order is here, goes now, or is to be fetched. */
@@ -84,14 +83,6 @@ class BookRoom extends Part {
       const why = order.state === "let_go" ? "canceled" : "paid too much";
       return html`<li><a class="order-row" href=${placeOf("book", "order", order.id)} aria-current=${order.id === this.path[1]}><span></span><span><strong>${whoSaid(person)}</strong><small>${money(cents)} · ${why} · ${order.number}</small></span></a></li>`;
     })}</ul>`;
-  }
-
-  /** Open orders whose person has another address by now. */
-  #moved() {
-    const orders = house.view.moved();
-    if (!orders.length) return nothing;
-    return html`<h2 class="where">Use the new address?</h2>
-      <ol>${this.#many.of("moved", orders, this.#row)}</ol>`;
   }
 
   /** A person and an order each have a board of their own: what was typed for one never stands at the next. @param {string} what @param {string} id */

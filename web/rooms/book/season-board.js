@@ -37,7 +37,7 @@ class SeasonBoard extends Part {
       return { id, kind, net_g, price_cents: priceOn(good, "pick_up", house.today()).price_cents, sold };
     });
     const request = {
-      season: this.#year,
+      season: Number(this.#year),
       goods,
       moved: movedRows(),
       balances: goods.map(({ id }) => ({ good: id, units: view.onHand(id) })),
@@ -49,7 +49,7 @@ class SeasonBoard extends Part {
   }
 
   get #year() {
-    return Number(this.season || house.today().slice(0, 4));
+    return this.season || house.today().slice(0, 4);
   }
 
   get press() {
@@ -66,12 +66,12 @@ class SeasonBoard extends Part {
         years.length > 1
           ? html`<div class="keyrow three" role="group" aria-label="Which season">${years.slice(0, 6).map(
               (year) => html`
-        <a class="key tight" href=${placeOf("book", "season", String(year))} aria-current=${year === this.#year ? "page" : "false"}>${year}</a>`,
+        <a class="key tight" href=${placeOf("book", "season", String(year))} aria-current=${String(year) === this.#year ? "page" : "false"}>${year}</a>`,
             )}</div>`
           : nothing
       }
-      <print-key words="print the year" .of=${this.season} .asked=${() => yearAsked(this.season || house.today().slice(0, 4))}></print-key>
-      ${putRight(this.season || house.today().slice(0, 4))}
+      <print-key words="print the year" .of=${this.season} .asked=${() => yearAsked(this.#year)}></print-key>
+      ${putRight(this.#year)}
       ${sums ? this.#told(sums) : html`<p class="faint">${`${why} ${remedy}`.trim() || "adding up …"}</p>`}
     </div></div>`;
   }
