@@ -23,3 +23,10 @@ def two(address: str, tmp_path: Path) -> Iterator[Houses]:
     """Two houses."""
     with houses(address, tmp_path, "willow", "maple") as made:
         yield made
+
+
+@pytest.fixture(scope="module")
+def two_of_the_file(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Houses]:
+    """Two houses that the tests of a file share, where none of them changes anything."""
+    with database() as address, houses(address, tmp_path_factory.mktemp("houses"), "willow", "maple") as made:
+        yield made

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 
 import postgresql_server
@@ -156,10 +157,11 @@ class Stage:
 
 
 def dump(houses: Houses, name: str) -> dict[str, list[str]]:
-    """Every row of every table of a house, by the rights of the server's own administrator."""
+    """Every row of every table of a house, by the rights of the server's own administrator, over one connection."""
     server, schema = postgresql_server.cluster(), houses.known()[name].owner.schema
-    tables = server.run(f"SELECT tablename FROM pg_tables WHERE schemaname = '{schema}' ORDER BY 1", server.made[-1])
-    return {table: sorted(map(str, server.run(f'SELECT * FROM {schema}."{table}"', server.made[-1]))) for (table,) in tables}
+    with psycopg.connect(server.address(server.made[-1])) as line:
+        tables = line.execute("SELECT tablename FROM pg_tables WHERE schemaname = %s ORDER BY 1", (schema,)).fetchall()
+        return {table: sorted(map(str, line.execute(f'SELECT * FROM {schema}."{table}"').fetchall())) for (table,) in tables}
 
 
 def asks(house: House, identity: dict[str, Any], other: House, other_identity: dict[str, Any], person: str) -> dict[str, str]:

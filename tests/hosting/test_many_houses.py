@@ -85,9 +85,9 @@ WRONG = {
 
 
 @pytest.mark.parametrize("what", WRONG)
-def test_a_wrong_statement_is_refused_by_the_database_itself(two: Houses, what: str) -> None:
-    with two.lent("willow") as willow, two.lent("maple"):
-        statement = WRONG[what].format(other=schema_of(two, "maple"))
+def test_a_wrong_statement_is_refused_by_the_database_itself(two_of_the_file: Houses, what: str) -> None:
+    with two_of_the_file.lent("willow") as willow, two_of_the_file.lent("maple"):
+        statement = WRONG[what].format(other=schema_of(two_of_the_file, "maple"))
         refused = pytest.raises(psycopg.errors.InsufficientPrivilege, match=r"permission denied|must be (owner|superuser)")
         with refused, willow.records.read():
             willow.records.database.connection().execute(statement)
@@ -326,12 +326,12 @@ NO_LABELS = ["", "Willow", "-willow", "willow-", "wil.low", "wil_low", "w" * 64,
 
 
 @pytest.mark.parametrize("name", NO_LABELS)
-def test_a_name_that_is_no_label_is_refused_in_words(two: Houses, name: str) -> None:
+def test_a_name_that_is_no_label_is_refused_in_words(two_of_the_file: Houses, name: str) -> None:
     with pytest.raises(BadHouseName) as trouble:
-        two.register.add(name, MONDAY)
+        two_of_the_file.register.add(name, MONDAY)
     assert "small letters" in trouble.value.remedy
     with pytest.raises(UnknownHouse):
-        two.take(name)
+        two_of_the_file.take(name)
 
 
 def test_a_server_writes_nothing_into_a_house_that_a_newer_one_moved_to_its_schema(two: Houses) -> None:
