@@ -1,7 +1,8 @@
 """Runs every check of the project, one after the other, and closes with one line that counts them.
 
 Called by scripts/test. A failing check does not stop the ones behind it; the exit code is 0 only when none failed.
-`--quick`: the linters, the types and the tests that answer within a breath, in less than a minute: before a commit, not before a release.
+`--quick`: the linters, the types and the tests that answer within a breath, in less than a minute: before a commit.
+`--all`: the long tests too (`tests/long_tests.txt`): before a release.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ NO_TESTS = 5
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
 LONGEST_S, STOPPED = 45 * 60, 124
 """A part that takes longer hangs: when a worker of the tests is lost, the others may wait for it without an end."""
-MINUTES_WISHED, MINUTES_WISHED_QUICK = 8, 1
+MINUTES_WISHED, MINUTES_WISHED_QUICK, MINUTES_WISHED_ALL = 8, 1, 20
 HANDS = min(2, os.cpu_count() or 1)
 TEST_HANDS = HANDS + 1
 """One more: a page, a server or a database that is waited for leaves a fifth of two cores idle. Two more were no quicker."""
@@ -35,8 +36,10 @@ TESTS = {
     "browser tests": ("tests/browser", "-n", str(TEST_HANDS), "--dist", "loadfile", "--no-loadscope-reorder"),
 }
 """By folder: each hand reads all that it may be given before its first test, seconds for the one and the other."""
+NOT_LONG = ("-m", "not long")
+"""Another `-m` after it takes its place."""
 NOT_EVEN_READ = ("--ignore", "tests/browser", "--ignore", "tests/outside", "--ignore", "tests/storm")
-QUICK_TESTS = {"quick tests": ("-m", "not slow", *NOT_EVEN_READ, "-n", str(HANDS), "--dist", "worksteal")}
+QUICK_TESTS = {"quick tests": ("-m", "not slow and not long", *NOT_EVEN_READ, "-n", str(HANDS), "--dist", "worksteal")}
 
 
 @dataclass
@@ -75,6 +78,11 @@ def read_record(record: Path) -> Count:
         failed = int(suite.get("failures", 0)) + int(suite.get("errors", 0))
         count.add(Count(tests_run - skipped - failed, failed, skipped))
     return count
+
+
+def parts(long: bool) -> dict[str, tuple[str, ...]]:
+    """The parts that the tests run in, each with pytest's words; the long ones with them or not."""
+    return {name: (*words, *(() if long else NOT_LONG)) for name, words in TESTS.items()}
 
 
 def python_scripts() -> list[Path]:
@@ -132,17 +140,18 @@ def _read(command: list[str | Path]) -> subprocess.CompletedProcess[str]:
 
 def main() -> int:
     """Every check; the last line is the sum."""
-    quick = "--quick" in sys.argv[1:]
+    quick, long = "--quick" in sys.argv[1:], "--all" in sys.argv[1:]
     began, total = time.monotonic(), Count()
     os.environ["PATH"] = f"{BIN}{os.pathsep}{os.environ.get('PATH', '')}"  # node may live there
     total.add(read_without_running(quick))
-    for name, options in (QUICK_TESTS if quick else TESTS).items():
+    for name, options in (QUICK_TESTS if quick else parts(long)).items():
         total.add(tests(name, *options))
     minutes = (time.monotonic() - began) / 60
-    wished = MINUTES_WISHED_QUICK if quick else MINUTES_WISHED
+    wished = MINUTES_WISHED_ALL if long else MINUTES_WISHED_QUICK if quick else MINUTES_WISHED
     late = f", past the {wished} we wish for" if minutes > wished else ""
     print(f"\nIt took {minutes:.1f} minutes{late}.")
-    print(f"{'a quick look' if quick else 'everything'}: {total.passed} passed, {total.failed} failed, {total.skipped} skipped")
+    look = "everything" if long else "a quick look" if quick else "every check but the long tests (scripts/test --all)"
+    print(f"{look}: {total.passed} passed, {total.failed} failed, {total.skipped} skipped")
     return int(total.failed > 0 or total.passed == 0)
 
 

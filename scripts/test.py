@@ -1,7 +1,8 @@
 """Sets up what the tests need and runs every check; with arguments, these tests alone.
 
-    scripts/test                         everything
+    scripts/test                         every check, but for the long tests: less than eight minutes
     scripts/test --quick                 linters, types and the quick tests: less than a minute
+    scripts/test --all                   the long tests too, before a release: twice as long
     scripts/test tests/packing -k wall     these tests alone
 """
 
@@ -30,7 +31,7 @@ def main() -> int:
         return 1
     os.chdir(steps.ROOT)
     keep_what_was_compiled(steps.ROOT / ".setup" / "compiled")
-    own = not sys.argv[1:] or sys.argv[1:] == ["--quick"]
+    own = not sys.argv[1:] or sys.argv[1:] in (["--quick"], ["--all"])
     wanted = ["scripts/every_check.py", *sys.argv[1:]] if own else ["-m", "pytest", *sys.argv[1:]]
     return subprocess.call([str(steps.VENV_PYTHON), *wanted])
 

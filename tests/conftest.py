@@ -12,6 +12,7 @@ from hypothesis import settings
 import postgresql_server
 from honeyhold.app.log_lines import NAME
 from hosting import nginx_server
+from long_tests import LongTests
 
 # A shared or busy machine is slow now and then: a generated example is right or wrong, never late. The suite draws the same examples
 # every time, so that it says something of the change and not of the day; `--hypothesis-profile=search` draws new ones.
@@ -41,6 +42,8 @@ SLOW = {
     "test_calm.py", "works",
 }  # fmt: skip
 """Files, and whole folders, that took more than two and a half seconds of a processor: `scripts/test --quick` leaves them out."""
+LONG = LongTests.read(HERE / "long_tests.txt")
+"""What only `scripts/test --all` runs."""
 
 
 @pytest.fixture(autouse=True)
@@ -72,9 +75,16 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.write_line(nginx_server.MISSING, red=True, bold=True)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Marks what is slow, by where it stands; leaves out what looks into a file where the houses are in PostgreSQL."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Marks what is slow, and what is long, by where it stands; leaves out what looks into a file where the houses are in PostgreSQL.
+
+    Raises pytest.UsageError when the list of long tests names one that its file has not: it was renamed, and would run every day."""
+    places = {item: item.nodeid.removeprefix("tests/") for item in items}
+    if not any("::" in word for word in config.args) and (unknown := LONG.unknown(set(places.values()))):
+        raise pytest.UsageError(f"tests/long_tests.txt names tests that are not there: {', '.join(unknown)}. Write their names of today.")
     for item in items:
+        if LONG.holds(places[item]):
+            item.add_marker(pytest.mark.long)
         if postgresql_server.chosen() and item.get_closest_marker("of_a_file"):
             item.add_marker(pytest.mark.skip(reason="it looks into SQLite's file, and these houses are in PostgreSQL"))
         if item.path.is_relative_to(HERE):
