@@ -18,7 +18,7 @@ from typing import Final
 from mutants_reach import NARROW_FIRST, Reach
 from mutants_seen import Seen
 from mutants_sites import Site, place, source
-from mutants_stories import functions_around, stories_of
+from mutants_stories import LISTENING, LISTENING_S, functions_around, listening_to, stories_of
 
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
@@ -104,6 +104,10 @@ def _readers(site: Site) -> list[str]:
     return readers if OF_TABLES in readers or functions_around(site.path, site.line) else [*readers, OF_TABLES]
 
 
+def _costs_s(reach: Reach, name: str) -> float:
+    return reach.seconds.get(name, LISTENING_S if name.startswith(LISTENING.partition("::")[0]) else 1.0)
+
+
 class Planted:
     """The copy; gone at the end."""
 
@@ -139,7 +143,7 @@ class Planted:
     def tried(self, site: Site, reach: Reach, patience_s: float) -> Outcome:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
-        stories = [] if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
+        stories = listening_to(site.path) if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
         tests = [test for test in tests if test not in stories]
         tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
         if not tests:
@@ -189,7 +193,7 @@ class Planted:
         found = Outcome(Verdict.SURVIVED)
         while begin < len(tests):
             some = tests[begin : begin + many]
-            wanted_s = sum(reach.seconds.get(name, 1.0) for name in some)
+            wanted_s = sum(_costs_s(reach, name) for name in some)
             if begin and spent_s + wanted_s > patience_s:
                 break
             self._last = (some, wanted_s)

@@ -1,4 +1,4 @@
-"""Which stories of tests/steps hold a function: they know it by its name, and no measuring is needed."""
+"""Which stories of tests/steps, and which listened-to tests of tests/heard, hold a function: by its name, and no measuring is needed."""
 
 from __future__ import annotations
 
@@ -12,6 +12,11 @@ ROOT = Path(__file__).resolve().parent.parent
 HELD: Final = ROOT / "tests" / "steps" / "as_before.json"
 TEST: Final = "tests/steps/test_as_before.py::test_every_function_does_what_it_did[{}]"
 STORIES_MOST: Final = 3
+LISTENED_TO: Final = ROOT / "tests" / "heard" / "as_before.json"
+LISTENING: Final = "tests/heard/test_as_before.py::test_every_function_does_what_it_did[{}]"
+LISTENING_MOST: Final = 2
+LISTENING_S: Final = 15.0
+"""What one of them is worth, where nobody has measured it."""
 
 
 def stories_of(path: str, line: int) -> list[str]:
@@ -20,7 +25,21 @@ def stories_of(path: str, line: int) -> list[str]:
     held = _held()
     asking = [story for story, kept in held.items() if any(f"{path} {name}" in kept["once more"] for name in names)]
     hearing = [story for story, kept in held.items() if any(f"{path} {name}" in kept["gave"] for name in names)]
-    return [TEST.format(story) for story in dict.fromkeys((*asking, *hearing))][:STORIES_MOST]
+    return [*[TEST.format(story) for story in dict.fromkeys((*asking, *hearing))][:STORIES_MOST], *_listening(path, names)]
+
+
+def _listening(path: str, names: list[str]) -> list[str]:
+    """Those first in which least else is heard: they are the shortest, and nearest to it."""
+    found = [file for file, heard in _listened_to().items() if any(f"{path} {name}" in heard for name in names)]
+    return [LISTENING.format(file) for file in sorted(found, key=lambda file: len(_listened_to()[file]))][:LISTENING_MOST]
+
+
+def listening_to(path: str) -> list[str]:
+    """The listened-to tests in which most functions of a file of the browser's, `web/store/log.js`, are heard."""
+    begins = path.removeprefix("web/") + " "
+    many = {file: sum(name.startswith(begins) for name in heard) for file, heard in _listened_to().items()}
+    found = sorted((file for file, times in many.items() if times), key=lambda file: (-many[file], len(_listened_to()[file])))
+    return [LISTENING.format(file) for file in found[:LISTENING_MOST]]
 
 
 def functions_around(path: str, line: int) -> list[str]:
@@ -50,3 +69,8 @@ def _tree(path: str) -> ast.Module:
 @cache
 def _held() -> dict[str, Any]:
     return json.loads(HELD.read_text("utf-8"))  # type: ignore[no-any-return]
+
+
+@cache
+def _listened_to() -> dict[str, Any]:
+    return json.loads(LISTENED_TO.read_text("utf-8"))  # type: ignore[no-any-return]

@@ -19,6 +19,8 @@ from pathlib import Path
 from types import ModuleType
 from typing import IO, Any
 
+from heard.as_before import heard_in_a_copy
+
 READ_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "honeyhold.app.hosting", "browser.lanes", "begun"]
 """What the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
 ENDED_S = 60
@@ -99,7 +101,8 @@ def _for_a_test(name: str | None, does: Callable[..., None], *given: Any) -> Non
     measured = getattr(sys.modules.get("sitecustomize"), "measured", None)
     if measured is not None:
         measured()
-    does(*given)
+    with heard_in_a_copy():
+        does(*given)
 
 
 class _Handed:

@@ -136,7 +136,7 @@ class OnceMore:
         if not self._is_looked_at(name, frame):
             return
         function = self._functions.of(frame.f_code) or inner_function(frame)
-        if function is None or not _begins(frame):
+        if function is None or not begins(frame):
             return
         given = given_to(frame)
         if not (ways := bent(given, bounds_of(function))):
@@ -297,7 +297,7 @@ def given_to(frame: FrameType) -> tuple[Any, ...]:
     return tuple(known[name] for name in code.co_varnames[: _parameters(code)] if name in known)
 
 
-def _begins(frame: FrameType) -> bool:
+def begins(frame: FrameType) -> bool:
     """Whether it is not a generator that goes on: `RESUME` tells by its number (Python's reference, *dis*)."""
     return frame.f_code.co_code[frame.f_lasti + 1] == 0
 
