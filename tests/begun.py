@@ -12,6 +12,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from multiprocessing.connection import wait
 from multiprocessing.context import ForkServerProcess
 from multiprocessing.reduction import DupFd
@@ -61,9 +62,10 @@ class Begun:
         return found
 
     def send_signal(self, number: int) -> None:
-        """Tells it something, where it still runs."""
+        """Tells it something, where it still runs; it may end between the look and the word, and whoever asked is not told yet."""
         if self.poll() is None:
-            os.kill(self.pid, number)
+            with suppress(ProcessLookupError):
+                os.kill(self.pid, number)
 
     def terminate(self) -> None:
         """Asks it to stop."""
