@@ -18,7 +18,7 @@ from typing import Final
 from mutants_reach import NARROW_FIRST, Reach
 from mutants_seen import Seen
 from mutants_sites import Site, place, source
-from mutants_stories import LISTENING, LISTENING_S, functions_around, listening_to, stories_of
+from mutants_stories import LISTENING_FILE, LISTENING_S, functions_around, listening_to, stories_of
 
 ROOT = Path(__file__).resolve().parent.parent
 EQUIVALENT: Final = ROOT / "tests" / "equivalent_mutants.txt"
@@ -105,7 +105,7 @@ def _readers(site: Site) -> list[str]:
 
 
 def _costs_s(reach: Reach, name: str) -> float:
-    return reach.seconds.get(name, LISTENING_S if name.startswith(LISTENING.partition("::")[0]) else 1.0)
+    return reach.seconds.get(name, LISTENING_S if name.startswith(LISTENING_FILE) else 1.0)
 
 
 class Planted:
@@ -144,6 +144,7 @@ class Planted:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
         stories = listening_to(site.path) if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
+        stories = [one for one in stories if not one.startswith(LISTENING_FILE) or self.is_sound((one,))]
         tests = [test for test in tests if test not in stories]
         tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
         if not tests:

@@ -13,7 +13,8 @@ HELD: Final = ROOT / "tests" / "steps" / "as_before.json"
 TEST: Final = "tests/steps/test_as_before.py::test_every_function_does_what_it_did[{}]"
 STORIES_MOST: Final = 3
 LISTENED_TO: Final = ROOT / "tests" / "heard" / "as_before.json"
-LISTENING: Final = "tests/heard/test_as_before.py::test_every_function_does_what_it_did[{}]"
+LISTENING_FILE: Final = "tests/heard/test_as_before.py"
+LISTENING: Final = LISTENING_FILE + "::test_every_function_does_what_it_did[{}]"
 LISTENING_MOST: Final = 2
 LISTENING_S: Final = 15.0
 """What one of them is worth, where nobody has measured it."""
