@@ -12,15 +12,13 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
+from contextlib import AbstractContextManager, nullcontext, suppress
 from multiprocessing.connection import wait
 from multiprocessing.context import ForkServerProcess
 from multiprocessing.reduction import DupFd
 from pathlib import Path
 from types import ModuleType
 from typing import IO, Any
-
-from heard.as_before import heard_in_a_copy
 
 READ_BEFORE = ["honeyhold.app.command_line", "honeyhold.app.serving", "honeyhold.app.hosting", "browser.lanes", "begun"]
 """What the one process reads: the houses of the browser tests (`browser.lanes`) are begun out of it, too."""
@@ -103,8 +101,17 @@ def _for_a_test(name: str | None, does: Callable[..., None], *given: Any) -> Non
     measured = getattr(sys.modules.get("sitecustomize"), "measured", None)
     if measured is not None:
         measured()
-    with heard_in_a_copy():
+    with _listened_to():
         does(*given)
+
+
+def _listened_to() -> AbstractContextManager[None]:
+    """Where somebody listens to the tests (`heard/as_before.py`) it is listened to as well; nobody else reads that file."""
+    if "HONEYHOLD_HEARD_IN" not in os.environ:
+        return nullcontext()
+    from heard.as_before import heard_in_a_copy
+
+    return heard_in_a_copy()
 
 
 class _Handed:

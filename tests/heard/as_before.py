@@ -189,11 +189,8 @@ def heard(folder: str, printed: str = "", is_deaf: bool = False) -> Iterator[Ear
 
 @contextmanager
 def heard_in_a_copy() -> Iterator[None]:
-    """In a process that a test started: what is heard in there counts too, where somebody listens."""
-    folder = os.environ.get(KEPT_IN)
-    if folder is None:
-        yield
-        return
+    """In a process that a test started: what is heard in there counts too."""
+    folder = os.environ[KEPT_IN]
     _on_another_day()
     with heard(str(Path(folder).parent)) as ears:
         try:
