@@ -55,6 +55,35 @@ def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Wa
     assert ScheduledBackup(house).look() is not None  # started again: at once
 
 
+class Called:
+    """What wakes the watch, with nobody who waits: it notes for how long it was waited, and the third time the watch is to end."""
+
+    def __init__(self, keeping: ScheduledBackup) -> None:
+        self.waited_s: list[float] = []
+        self._keeping = keeping
+
+    def wait(self, seconds: float) -> None:
+        self.waited_s.append(seconds)
+        if len(self.waited_s) == 3:
+            self._keeping._ending.set()
+
+
+def test_between_two_looks_it_waits(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    keeping = ScheduledBackup(house, look_s=7)
+    looks: list[int] = []
+
+    def look() -> None:
+        looks.append(len(called.waited_s))
+        if len(looks) > 3:
+            raise SystemExit("it looks again and again")
+
+    called = Called(keeping)
+    monkeypatch.setattr(keeping, "look", look)
+    monkeypatch.setattr(house, "wants_backup", called)
+    keeping._watch()
+    assert called.waited_s == [7, 7, 7] and looks == [0, 1, 2]
+
+
 def test_an_empty_house_has_nothing_to_keep(tmp_path: Path) -> None:
     house = House.open(tmp_path / "data")
     assert ScheduledBackup(house).look() is None
