@@ -28,6 +28,8 @@ SLACK_S: Final = 60
 """A mistake may make a loop endless: a run that takes this much longer than its tests take is stopped, and counts as caught; the sum tells
 how many were."""
 LONGEST_OF_THE_LIST_S: Final = 120
+BEFORE_LISTENING: Final = 15
+"""To listen to a file of tests takes longer than so many of them."""
 FEW_FIRST: Final = 9
 """Most are caught by the first few tests, and each file of tests takes its time to be read in."""
 PATIENT: Final = {"HONEYHOLD_PATIENT_S": "8"}
@@ -144,9 +146,11 @@ class Planted:
         """Plants it, runs the tests that reach it until one fails, and takes it out again."""
         tests = [name for name in reach.tests(site.path, site.reached_at) if name in self.names or name in self._whole_files]
         stories = listening_to(site.path) if site.path.startswith("web/") else stories_of(site.path, site.reached_at)
-        stories = [one for one in stories if not one.startswith(LISTENING_FILE) or self.is_sound((one,))]
-        tests = [test for test in tests if test not in stories]
-        tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *tests[NARROW_FIRST:]]
+        listening = [one for one in stories if one.startswith(LISTENING_FILE) and self.is_sound((one,))]
+        stories = [one for one in stories if not one.startswith(LISTENING_FILE)]
+        tests = [test for test in tests if test not in (*stories, *listening)]
+        others = [*tests[NARROW_FIRST:BEFORE_LISTENING], *listening, *tests[BEFORE_LISTENING:]]
+        tests = [*_readers(site), *tests[:NARROW_FIRST], *stories, *others]
         if not tests:
             return Outcome(Verdict.UNREACHED)
         file = self.folder / place(site.path)
