@@ -1,4 +1,4 @@
-"""An order that the device cannot write down is told in words, to be copied: where the order was not what was wrong, and in no other error."""
+"""An order that the device cannot write down is told in words, to be copied: where the order was not what was wrong, in no other error."""
 
 from __future__ import annotations
 
