@@ -183,7 +183,10 @@ def test_each_typeface_is_cut_to_its_weight() -> None:
     """No paper carries the whole variable typeface: `fvar` is OpenType's table of axes."""
     faces = [re.search(r'font-weight: (\d+); src: url\("data:font/ttf;base64,([^"]+)"', face) for face in pdf._font_faces()]
     assert faces, "the typefaces are set up with the tests"
+    folder = Path(pdf.__file__).resolve().parents[3] / pdf.FONT_FOLDER
+    of_their_makers = {TTFont(folder / file)["head"].modified for file in pdf.FONT_FILES.values() if (folder / file).is_file()}
     for face in faces:
         assert face is not None
         font = TTFont(io.BytesIO(b64decode(face[2])))
         assert "fvar" not in font and font["OS/2"].usWeightClass == int(face[1])
+        assert font["head"].modified in of_their_makers, "not the minute in which it was cut: the same paper is the same file"

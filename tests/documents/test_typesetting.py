@@ -12,7 +12,7 @@ from documents.test_jar_label import HONEY, SIX, THIRTY, WAX
 from honeyhold.documents.jar_label import LabelWords, _panel_mm2, _set
 from honeyhold.documents.label_grid import read_grid
 from honeyhold.documents.reading import Reader
-from honeyhold.documents.typesetting import POINTS_PER_MM, height_pt
+from honeyhold.documents.typesetting import POINTS_PER_MM, height_pt, width_pt
 
 Json = dict[str, Any]
 LINE_PT = 11.5
@@ -26,6 +26,10 @@ LINE_PT = 11.5
 def test_lines_are_broken_between_words_and_a_long_word_where_it_must(words: str, across_pt: float, lines: int) -> None:
     """Four small letters and a space take 25.6 points of ten-point type."""
     assert height_pt(words, 10, across_pt) == pytest.approx(lines * LINE_PT)
+
+
+def test_what_fits_to_the_point_stands_in_one_line() -> None:
+    assert height_pt("aaaa aaaa", 10, 2 * width_pt("aaaa ", 10)) == pytest.approx(LINE_PT)
 
 
 @pytest.mark.parametrize(("good", "mm2"), [

@@ -35,3 +35,7 @@ TODAY, NONE = {"tax_rate": 5500, "tax_mailing": True}, {"tax_rate": 0, "tax_mail
 ])  # fmt: skip
 def test_the_terms_of_an_order(asked: Json, terms: Json) -> None:
     assert in_page("store/reckon.js", "here.termsOf(asked)", asked, ROWS) == terms
+
+
+def test_switched_on_before_anybody_gave_a_rate_it_taxes_nothing() -> None:
+    assert in_page("store/pricing.js", "here.taxTerms(asked, 'pick_up', '', '')", {"on": True}) == {"tax_rate": 0, "tax_mailing": False}
