@@ -25,7 +25,7 @@ SLOW = {
     "api/test_as_before.py", "api/test_described.py", "api/test_doors.py", "api/test_effort.py", "api/test_heat_doors.py",
     "api/test_over_the_wire.py", "api/test_problems.py", "contract/test_both_clients.py", "documents/test_heat_sheet.py",
     "documents/test_house_papers.py", "documents/test_pdf.py", "documents/test_read_back.py", "entries", "every_call",
-    "goods/test_pricing.py", "heat/test_advice.py", "hosting", "house/test_as_before.py", "house/test_demo.py",
+    "goods/test_pricing.py", "heard", "heat/test_advice.py", "hosting", "house/test_as_before.py", "house/test_demo.py",
     "house/test_export.py", "house/test_full_disk.py", "house/test_moving.py", "house/test_moving_cut_short.py",
     "house/test_neighbours.py", "house/test_quarantine.py", "house/test_restoring.py", "house/test_running.py",
     "house/test_scheduled_backup.py", "house/test_sealed_backup.py", "house/test_service.py", "house/test_serving.py",
