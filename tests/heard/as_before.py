@@ -26,24 +26,22 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import datetime, timedelta
-from inspect import CO_GENERATOR, CO_VARARGS, CO_VARKEYWORDS
+from inspect import CO_GENERATOR
 from pathlib import Path
 from types import CodeType, FrameType, SimpleNamespace
 from typing import TYPE_CHECKING, Any, Final
 from zlib import crc32
 
-from tests.steps.once_more import begins
+from tests.steps.as_before import HANDED, ROOT, name_of
+from tests.steps.once_more import begins, parameters
 from tests.steps.written import written
 
-import honeyhold
 from honeyhold.house import clock
 
 if TYPE_CHECKING:
     from _typeshed import TraceFunction
 
 FILE: Final = Path(__file__).with_suffix(".json")
-ROOT: Final = Path(__file__).resolve().parents[2]
-SERVER: Final = str(Path(honeyhold.__file__).parent) + os.sep
 LISTENED_TO: Final = ("api/", "app/", "house/", "importing/", "queries/", "records/", "replication/")
 """What lies deeper gives the same whoever asks: `tests/steps` holds it."""
 FILES: Final = (
@@ -73,7 +71,6 @@ NOT_LISTENED_TO: Final = ("hosting/test_many_houses.py::test_many_threads_in_two
 TIMES: Final = 3
 """So often each file is run before it is written down: with sets in another order, in another folder and time zone, and on another day."""
 ZONES: Final = ("UTC", "Pacific/Kiritimati", "America/Chicago", "Asia/Kolkata", "Pacific/Pago_Pago")
-HANDED: Final = (list, dict, set)
 DIFFERENT_MOST: Final = 400
 """Of each function, so many different things are held."""
 HANDS, CROWDED = 3, 6
@@ -107,7 +104,7 @@ class Ears:
             return None
         frame.f_trace_lines = False
         if not name.startswith(RACES) and begins(frame):
-            self._hold(f"{name} is given", " ".join(written(frame.f_locals.get(one)) for one in _parameters(code) if one != "self"))
+            self._hold(f"{name} is given", " ".join(written(frame.f_locals.get(one)) for one in parameters(code) if one != "self"))
         return self._hears
 
     def _hears(self, frame: FrameType, event: str, told: Any) -> TraceFunction | None:
@@ -126,7 +123,7 @@ class Ears:
     def _hold(self, what: str, said: str) -> None:
         plain = said.replace(self._folder, "(folder)").replace(str(ROOT), "(here)")
         self.said[what].add(crc32(plain.encode("utf-8", "replace")))
-        if _function(what) == self._printed:
+        if function_of(what) == self._printed:
             print(what, "->", plain, file=sys.stderr)
 
     def put_into(self, folder: Path) -> None:
@@ -146,16 +143,9 @@ class Ears:
 
 
 def _name(code: CodeType) -> str:
-    """`app/service.py unit_file`; empty for what is not looked at: others' code, other packages, and what has no name."""
-    if not code.co_filename.startswith(SERVER) or code.co_name.startswith("<"):
-        return ""
-    path = Path(code.co_filename.removeprefix(SERVER)).as_posix()
-    return f"{path} {code.co_qualname}" if path.startswith(LISTENED_TO) else ""
-
-
-def _parameters(code: CodeType) -> tuple[str, ...]:
-    stars = bool(code.co_flags & CO_VARARGS) + bool(code.co_flags & CO_VARKEYWORDS)
-    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount + stars]
+    """As the stories name it, `app/service.py unit_file`; empty for what is not looked at, other packages among it."""
+    name = name_of(code)
+    return name if name.startswith(LISTENED_TO) else ""
 
 
 def _left(frame: FrameType) -> Iterator[str]:
@@ -163,7 +153,7 @@ def _left(frame: FrameType) -> Iterator[str]:
     if frame.f_code.co_flags & CO_GENERATOR:
         return
     known = frame.f_locals
-    for name in _parameters(frame.f_code):
+    for name in parameters(frame.f_code):
         given = known.get(name)
         if name == "self" and hasattr(given, "__dict__"):
             yield written(sorted(vars(given).items()))
@@ -279,11 +269,11 @@ def _sifted(times: int) -> dict[str, Digests]:
 
 def _write(found: dict[str, Digests]) -> None:
     """A line a function: before each digest a sign that says of what it is."""
-    lines = {file: {name: " ".join(_signed(name, held)) for name in dict.fromkeys(map(_function, held))} for file, held in found.items()}
+    lines = {file: {name: " ".join(_signed(name, held)) for name in dict.fromkeys(map(function_of, held))} for file, held in found.items()}
     FILE.write_text(json.dumps(lines, indent=0) + "\n", "utf-8")
 
 
-def _function(what: str) -> str:
+def function_of(what: str) -> str:
     return " ".join(what.split()[:2])
 
 

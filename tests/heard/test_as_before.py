@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from tests.heard.as_before import FILES, OF_THE_BROWSER, Ears, heard, kept, told
+from tests.heard.as_before import FILES, OF_THE_BROWSER, Ears, function_of, heard, kept, told
 
 import postgresql_server
 from honeyhold.api.rate_limit import RateLimit
@@ -30,7 +30,7 @@ def test_every_function_does_what_it_did(file: str) -> None:
 def test_most_of_both_sides_is_listened_to() -> None:
     """Were nothing heard any more, nothing would be held; a new file of tests is listened to once it was written down."""
     assert {*FILES} <= {*BEFORE} <= {*FILES, *OF_THE_BROWSER}
-    names = {" ".join(what.split()[:2]) for held in BEFORE.values() for what in held}
+    names = {function_of(what) for held in BEFORE.values() for what in held}
     assert len([name for name in names if ".py " in name]) > 600 and len([name for name in names if ".js " in name]) > 600
 
 

@@ -65,7 +65,7 @@ class Steps:
         code = frame.f_code
         name = self._names.get(code)
         if name is None:
-            name = self._names[code] = _name(code)
+            name = self._names[code] = name_of(code)
         if not name or event != "call":
             return None
         self.once_more.at_call(name, frame)
@@ -92,7 +92,7 @@ class Steps:
             print(said)
 
 
-def _name(code: CodeType) -> str:
+def name_of(code: CodeType) -> str:
     """`heat/air.py blended_day`; empty for what is not looked at: others' code, and what has no name."""
     if not code.co_filename.startswith(SERVER) or code.co_name.startswith("<"):
         return ""

@@ -163,7 +163,7 @@ class OnceMore:
     def _is_looked_at(self, name: str, frame: FrameType) -> bool:
         self._calls[name] += 1
         code, known = frame.f_code, frame.f_locals
-        given = [known.get(parameter) for parameter in code.co_varnames[: _parameters(code)]]
+        given = [known.get(parameter) for parameter in parameters(code)]
         kind = (name, *(_kind_of(one) for one in given))
         self._kinds[kind] += 1
         return self._kinds[kind] in ASKED_AT
@@ -294,7 +294,7 @@ def inner_function(frame: FrameType) -> types.FunctionType | None:
 def given_to(frame: FrameType) -> tuple[Any, ...]:
     """The arguments in their order; of those after a star a tuple, of those after two a dictionary."""
     code, known = frame.f_code, frame.f_locals
-    return tuple(known[name] for name in code.co_varnames[: _parameters(code)] if name in known)
+    return tuple(known[name] for name in parameters(code) if name in known)
 
 
 def begins(frame: FrameType) -> bool:
@@ -302,9 +302,10 @@ def begins(frame: FrameType) -> bool:
     return frame.f_code.co_code[frame.f_lasti + 1] == 0
 
 
-def _parameters(code: CodeType) -> int:
+def parameters(code: CodeType) -> tuple[str, ...]:
+    """The names of what it takes, in the order of `given_to`."""
     stars = bool(code.co_flags & inspect.CO_VARARGS) + bool(code.co_flags & inspect.CO_VARKEYWORDS)
-    return code.co_argcount + code.co_kwonlyargcount + stars
+    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount + stars]
 
 
 def _called(function: types.FunctionType, asked: tuple[Any, ...]) -> Any:
