@@ -26,6 +26,7 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import datetime, timedelta
+from functools import cache
 from inspect import CO_GENERATOR
 from pathlib import Path
 from types import CodeType, FrameType, SimpleNamespace
@@ -91,15 +92,12 @@ class Ears:
     def __init__(self, folder: str, printed: str = "") -> None:
         self.said: dict[str, set[int]] = defaultdict(set)
         self._folder = folder
-        self._names: dict[CodeType, str] = {}
         self._printed = printed
 
     def __call__(self, frame: FrameType, event: str, _gave: Any) -> TraceFunction | None:
         """As `sys.settrace` calls it when a function begins."""
         code = frame.f_code
-        name = self._names.get(code)
-        if name is None:
-            name = self._names[code] = _name(code)
+        name = _name(code)
         if not name or event != "call" or len(self.said[name]) >= DIFFERENT_MOST:
             return None
         frame.f_trace_lines = False
@@ -108,7 +106,7 @@ class Ears:
         return self._hears
 
     def _hears(self, frame: FrameType, event: str, told: Any) -> TraceFunction | None:
-        name = self._names[frame.f_code]
+        name = _name(frame.f_code)
         if event == "return":
             self._hold(name, written(told))
         if name.startswith(RACES):
@@ -142,6 +140,7 @@ class Ears:
         return {what: f"{crc32(repr(sorted(said)).encode()):08x}" for what, said in sorted(self.said.items()) if said}
 
 
+@cache
 def _name(code: CodeType) -> str:
     """As the stories name it, `app/service.py unit_file`; empty for what is not looked at, other packages among it."""
     name = name_of(code)

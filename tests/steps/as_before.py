@@ -20,6 +20,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from functools import cache
 from inspect import CO_GENERATOR
 from pathlib import Path
 from types import CodeType, FrameType
@@ -57,15 +58,12 @@ class Steps:
         self.once_more = once_more
         self.digests: dict[str, int] = {}
         self._calls = Counter[str]()
-        self._names: dict[CodeType, str] = {}
         self._printed = printed
 
     def __call__(self, frame: FrameType, event: str, _gave: Any) -> TraceFunction | None:
         """As `sys.settrace` calls it when a function begins; it listens to the end only of what is to be heard."""
         code = frame.f_code
-        name = self._names.get(code)
-        if name is None:
-            name = self._names[code] = name_of(code)
+        name = name_of(code)
         if not name or event != "call":
             return None
         self.once_more.at_call(name, frame)
@@ -75,7 +73,7 @@ class Steps:
         return self._ends
 
     def _ends(self, frame: FrameType, event: str, gave: Any) -> TraceFunction | None:
-        name = self._names[frame.f_code]
+        name = name_of(frame.f_code)
         if event == "return" and self._calls[name] < CALLS_MOST:
             self._heard(name, frame, gave)
         return self._ends
@@ -92,6 +90,7 @@ class Steps:
             print(said)
 
 
+@cache
 def name_of(code: CodeType) -> str:
     """`heat/air.py blended_day`; empty for what is not looked at: others' code, and what has no name."""
     if not code.co_filename.startswith(SERVER) or code.co_name.startswith("<"):
