@@ -20,8 +20,14 @@ ROOT = Path(__file__).resolve().parent.parent
 BIN = ROOT / ".venv" / ("Scripts" if os.name == "nt" else "bin")
 RESULTS = ROOT / ".setup"
 PYTHON_FOLDERS = ("server", "tests", "demo_seed", "scripts")
-BROWSER_FORMATTED = ("--config", "web/.prettierrc.json", "--ignore-path", "web/.prettierignore", "web/**/*.{js,ts,css}")
-BROWSER_LINTED = ("--config", "web/eslint.config.js", "--max-warnings", "0", "web")
+CACHED = ("--cache", "--cache-strategy", "content", "--cache-location")
+"""What was found right is not read again until it, or what it is held to, is another; by content, for a clone's files are all of today."""
+BROWSER_TYPES = ("-p", "web", "--incremental", "--tsBuildInfoFile", str(RESULTS / "types-of-the-browser.json"))
+BROWSER_LINTED = ("--config", "web/eslint.config.js", "--max-warnings", "0", *CACHED, str(RESULTS / "lint-of-the-browser.json"), "web")
+BROWSER_FORMATTED = (
+    "--config", "web/.prettierrc.json", "--ignore-path", "web/.prettierignore",
+    *CACHED, str(RESULTS / "format-of-the-browser.json"), "web/**/*.{js,ts,css}",
+)  # fmt: skip
 NO_TESTS = 5
 """What pytest ends with when its selection holds no test at all."""
 VERDICTS = {0: "right", NO_TESTS: "none there yet"}
@@ -116,7 +122,7 @@ def read_without_running(quick: bool) -> Count:
     readers: dict[str, list[str | Path]] = {
         "types": [BIN / "mypy"],
         "lint": [BIN / "ruff", "check", *PYTHON_FOLDERS, *python_scripts()],
-        "types of the browser's side": ["node", node / "typescript/bin/tsc", "-p", "web"],
+        "types of the browser's side": ["node", node / "typescript/bin/tsc", *BROWSER_TYPES],
         "lint of the browser's side": ["node", node / "eslint/bin/eslint.js", *BROWSER_LINTED],
         "format of the browser's side": ["node", node / "prettier/bin/prettier.cjs", "--check", *BROWSER_FORMATTED],
         "sizes": [sys.executable, ROOT / "scripts/sizes"],
