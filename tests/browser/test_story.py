@@ -146,7 +146,7 @@ def pack_it(laptop: Device, order: str) -> None:
     page.get_by_text("12×12×12").first.wait_for()
     page.locator("kernel-picture svg").first.wait_for()
     paper = laptop.js(
-        """const paper = await house.call('/api/papers/slip/' + args[0] + '.pdf?size=letter', { wait_s: 60 });
+        """const paper = await house.call('/api/papers/slip/' + args[0] + '.pdf?size=letter', { wait_s: 300 });
            return [...new Uint8Array(await paper.arrayBuffer())]""", order)  # fmt: skip
     slip = " ".join(page_.extract_text() for page_ in PdfReader(io.BytesIO(bytes(paper))).pages)
     for words in ("Orla Tennick", "41 Heron Sill Rd", "wax bars", "W27-", "12×12×12", "babies under 12 months", "fine, "):

@@ -7,7 +7,7 @@ import { createHash } from "node:crypto";
 import { Screen, wordsOf } from "./drawn.mjs";
 import { effects, effectsSince } from "./effects.mjs";
 import { listen, onceMore, wasCalled } from "./once_more.mjs";
-import { furnish, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
+import { furnish, listeners, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
 
 const ROOMS = ["shelf/shelf-room", "bench/bench-room", "melt/melt-room", "book/book-room", "settings/settings-room", "counter/counter-room"];
 const TURNS_MOST = 100;
@@ -54,6 +54,7 @@ const { sentences } = await module("store/sentences.js");
 /** What was touched already, wherever: the same key of the same element need not be touched on every screen. */
 const touched = new Set();
 const told = {};
+const listened = listeners();
 for (const { name, tag, properties = {}, acts = [] } of screens) {
   told[name] = {};
   await touchAll(name, () => begun(tag, properties, acts)).catch((error) => troubles.push(`${name}: ${error.stack}`));
@@ -62,7 +63,7 @@ end.nothingNew();
 const called = again ? wasCalled() : [];
 const asked = again ? await onceMore({ known, first, back: anew, whole, only: again.only }) : {};
 end();
-process.stdout.write(JSON.stringify({ told, called, asked, troubles }), () => process.exit(0));
+process.stdout.write(JSON.stringify({ told, called, asked, troubles, listened, listening: listeners() }), () => process.exit(0));
 
 /** A screen on which so much was done already. @param {string} tag @param {any} properties @param {any[]} acts */
 async function begun(tag, properties, acts) {

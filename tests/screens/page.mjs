@@ -4,6 +4,7 @@
  */
 
 import { createHash } from "node:crypto";
+import { getEventListeners } from "node:events";
 import { createRequire, register } from "node:module";
 import { connect } from "node:net";
 import { resolve } from "node:path";
@@ -32,8 +33,7 @@ export function stand({ now, wide = false, told = undefined }) {
       return now_ms;
     }
   };
-  const ear = new EventTarget();
-  const listening = { addEventListener: ear.addEventListener.bind(ear), removeEventListener: ear.removeEventListener.bind(ear) };
+  const listening = heardAt(ear);
   const quick = globalThis.setTimeout;
   let ids = 0;
   let place = "#counter";
@@ -43,7 +43,7 @@ export function stand({ now, wide = false, told = undefined }) {
     window: globalThis,
     indexedDB: new indexed.IDBFactory(),
     dispatchEvent: ear.dispatchEvent.bind(ear),
-    matchMedia: () => ({ matches: wide, ...listening }),
+    matchMedia: () => ({ matches: wide, ...heardAt(new EventTarget()) }),
     setTimeout: (work, ms = 0, ...given) => (ms < LATER_MS ? quick(work, 0, ...given) : 0),
     localStorage: keeping("device"),
     sessionStorage: keeping("window"),
@@ -104,6 +104,26 @@ export function stand({ now, wide = false, told = undefined }) {
   };
   for (const [name, value] of Object.entries(surroundings))
     Object.defineProperty(globalThis, name, { value, configurable: true, writable: true });
+}
+
+/** The window and the document, in one. */
+const ear = new EventTarget();
+/** Where something was ever listened for, and for what. @type {Map<string, Set<EventTarget>>} */
+const listenedFor = new Map();
+
+/** @param {EventTarget} place */
+function heardAt(place) {
+  const addEventListener = (what, ...more) => {
+    listenedFor.set(what, (listenedFor.get(what) ?? new Set()).add(place));
+    place.addEventListener(what, ...more);
+  };
+  return { addEventListener, removeEventListener: place.removeEventListener.bind(place) };
+}
+
+/** How many listen for what outside of their own element. @returns {Record<string, number>} */
+export function listeners() {
+  const many = [...listenedFor].map(([what, places]) => [what, [...places].reduce((sum, place) => sum + getEventListeners(place, what).length, 0)]);
+  return Object.fromEntries(many.filter(([, times]) => times > 0).sort());
 }
 
 /** Papers that went to the printer since the last look: what each says. @type {string[]} */

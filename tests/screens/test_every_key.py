@@ -45,6 +45,7 @@ def test_whatever_is_touched_does_what_it_did(name: str, folder: str) -> None:
         file.write_text(json.dumps(told, indent=0, ensure_ascii=False) + "\n", "utf-8")
         pytest.fail(f"{file} was written anew: look at what is behind the lines that changed")
     assert told == json.loads(file.read_text("utf-8"))
+    assert heard["listening"] == heard["listened"], "A screen that was left still listens."
     held = {called: digest for called, digest in kept.items() if digest}
     assert {called: heard["asked"].get(called) for called in held} == held
     assert not kept or not set(heard["called"]) - names_kept(), "Functions that were never asked once more: see once_more.py"

@@ -76,11 +76,6 @@ class HoneyHouse extends Part {
     this.#fetchAhead();
   }
 
-  disconnectedCallback() {
-    super.disconnectedCallback();
-    removeEventListener("hashchange", this.#moved);
-  }
-
   #moved = () => {
     const before = this.#place;
     this.#place = location.hash || placeOf("counter");
