@@ -1,8 +1,8 @@
 """Sets up what the tests need and runs every check; with arguments, these tests alone.
 
-    scripts/test                         every check, but for the long tests: some ten minutes
+    scripts/test                         every check, but for the long tests: some eight minutes
     scripts/test --quick                 linters, types and the quick tests: less than a minute
-    scripts/test --all                   the long tests too, before a release: twice as long
+    scripts/test --all                   the long tests too, before a release: more than twice as long
     scripts/test tests/packing -k wall     these tests alone
 """
 
