@@ -132,6 +132,12 @@ def test_a_price_typed_by_hand_stands_in_the_place_of_the_old_one(zone: str) -> 
     assert len(after["prices"]) == len(before["prices"])
 
 
+@pytest.mark.parametrize("up_to_oz", [0.5, 1])
+def test_the_lightest_that_is_mailed_may_have_a_price(up_to_oz: float) -> None:
+    table = price_table({"csv": TABLE, "add": {"zone": "2", "up_to_oz": up_to_oz, "cents": 500}})
+    assert [row["cents"] for row in table["prices"] if row["up_to_oz"] == up_to_oz] == [500]
+
+
 @pytest.mark.parametrize("typed", [
     {"zone": "0"}, {"zone": "10"}, {"zone": None}, {"up_to_oz": 0}, {"up_to_oz": "16"}, {"up_to_oz": None}, {"cents": None}, {"cents": "5"},
 ])  # fmt: skip

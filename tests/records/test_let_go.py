@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import json
 import os
+import select
+import socket
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from honeyhold.errors import HoneyholdError
 from honeyhold.house import device_registry
 from honeyhold.records.backup import Page, page_of, write_page
+from honeyhold.records.postgresql_records import hung_up
 from honeyhold.records.sqlite_records import SqliteRecords
 
 OPEN = Path("/proc/self/fd")
@@ -76,3 +80,26 @@ def test_a_device_is_on_the_disk_before_it_is_let_in(tmp_path: Path, forced: lis
     device_registry.note(tmp_path, {**ROW, "lost": True})
     assert [(name, len(content.splitlines())) for name, content in forced] == [("devices.jsonl", 1), ("devices.jsonl", 2)]
     assert [json.loads(line).get("lost") for line in forced[1][1].splitlines()] == [None, True]
+
+
+@pytest.mark.parametrize("has_poll", [True, False])
+def test_a_line_that_the_other_side_let_go_of_is_seen_without_waiting(has_poll: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Windows has no `poll`; one that still stands holds nobody up."""
+    waited: list[float] = []
+    look = select.select
+
+    def noted(reading: list[int], writing: list[int], failing: list[int], seconds: float) -> tuple[list[int], list[int], list[int]]:
+        waited.append(seconds)
+        return look(reading, writing, failing, 0)
+
+    monkeypatch.setattr(select, "select", noted)
+    if not has_poll:
+        monkeypatch.delattr(select, "poll")
+    here, there = socket.socketpair()
+    with here, there:
+        connection = SimpleNamespace(closed=False, fileno=here.fileno)
+        assert hung_up(connection) is False
+        there.close()
+        assert hung_up(connection) is True
+        assert hung_up(SimpleNamespace(closed=True)) is True
+    assert waited == ([] if has_poll else [0, 0])

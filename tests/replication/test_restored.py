@@ -9,6 +9,7 @@ from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
 from honeyhold.house.quarantine import hand_in, late_entries, take_in_late
+from honeyhold.operations import allocations
 from honeyhold.operations.errors import DeviceLost, Refused, UnknownDevice
 from replication.houses import DAY, Watch, device, entry, movement, on_hand, pool
 
@@ -190,3 +191,20 @@ def test_a_device_has_not_reported_before_all_it_wrote_was_read(house: House) ->
     assert len(said["landed"]) == 200 and house.recovering()
     hand.exchange()
     assert not house.recovering() and on_hand(house, "jar") == 270
+
+
+def test_whoever_says_what_it_was_granted_is_granted_nothing_more_for_it(house: House) -> None:
+    """What it has used up of it is no loss of the house's memory: the backup holds the same number as the device."""
+    hand = device(house, "A", bars=10)
+    hand.promise([("bar", 4)], person=hand.note_person(name="Orla"))
+    for _ in range(3):
+        hand.exchange()  # until nothing of it goes to and fro
+    name = hand.identity["device"]
+    with house.records.read():
+        before = allocations.counters(house.records, name)
+    assert before["bar"][1] == 4
+    house.restore(house.backup())
+    for _ in range(3):
+        hand.exchange()
+    with house.records.read():
+        assert allocations.counters(house.records, name) == before
