@@ -55,3 +55,13 @@ def test_what_is_none_is_refused(house: House, wrong: dict[str, object]) -> None
     hand.exchange()
     with house.records.read():
         assert house.records.dicts(LostSale.select()) == []
+
+
+def test_what_had_to_wait_is_worth_what_it_cost_by_the_ten(house: House) -> None:
+    """Fifteen were asked for and five lay there: the ten that waited cost $25.00, and not ten times $3.00."""
+    hand = device(house, bars=5)
+    hand.set_good([{"id": "bar", "price_cents": 300, "steps": [[10, 2500]]}])
+    hand.exchange()
+    hand.promise([("bar", hand.share("bar") + 10)], person=hand.note_person(name="Orla"))
+    hand.exchange()
+    assert of_season(house.records, int(DAY[:4]))["now"]["waited"] == {"calls": 1, "units": 10, "cents": 2500}
