@@ -208,3 +208,21 @@ def test_what_a_device_was_asked_for_counts_by_the_day_for_a_fortnight(house: Ho
         watch.later(days=days)
         shed.exchange(wants={"bar": WISH})
         assert seen[-1] == {shed.identity["device"]: a_day, van.identity["device"]: 0.5}
+
+
+def test_the_telephone_is_where_one_caller_was_taken_before_it_is_where_none_was(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of equals the first that joined; one call makes the second more than its equal."""
+    shed, van = device(house, "Shed"), device(house, "Van", bars=2)
+    there: list[str] = []
+
+    def noted(request: dict[str, Any]) -> dict[str, dict[str, int]]:
+        there.append(request["answering_device"])
+        return divide(request)
+
+    monkeypatch.setattr("honeyhold.replication.allocation.divide", noted)
+    shed.exchange(wants={"bar": WISH})
+    assert there[-1] == shed.identity["device"]
+    van.promise([("bar", 1)], person=van.note_person(name="Orla"))
+    van.exchange(wants={"bar": WISH})
+    shed.exchange(wants={"bar": WISH})
+    assert there[-1] == van.identity["device"]

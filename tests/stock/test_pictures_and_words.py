@@ -129,6 +129,13 @@ def test_hatching_stays_inside_its_box(x: float, y: float, width: float, height:
         assert y - 0.01 <= float(py) <= y + height + 0.01
 
 
+def test_hatching_has_a_line_at_every_step_and_none_without_length() -> None:
+    """At 5, 10 and 15 of 20; at the corners there would be dots."""
+    assert re.findall(r"M(\S+) (\S+)L(\S+) (\S+?)(?=M|$)", hatching(0, 0, 10, 10)) == [
+        ("0", "5", "5", "0"), ("0", "10", "10", "0"), ("5", "10", "10", "5"),
+    ]  # fmt: skip
+
+
 RUN_DOWN = [
     {"on": f"2026-07-{21 + n}", "low": max(0, 45 - 14 * n), "middle": max(0, 45 - 8 * n), "high": 45 - 4 * n}
     for n in range(8)
