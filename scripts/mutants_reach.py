@@ -83,7 +83,7 @@ HOLDS_ALL: Final = "/test_as_before.py::"
 NARROW_FIRST, WIDE_FIRST = 3, 6
 """Tests that hold all that comes of a line, not one thing about it, are asked soon: after so many others, so many of them."""
 NEAREST: Final = 10_000
-"""Lines that count for a test that imports a file, though it may reach none of them."""
+"""Lines that count for a test that is about a file, though it may reach none of them."""
 NEAREST_S: Final = 5.0
 """So much of such tests comes before all others: what a thousand tests run through is looked at by those that are about it."""
 STAGE: Final = re.compile(r"(\|| \()(setup|call|run|teardown)\)?$")
@@ -182,13 +182,13 @@ class Reach:
         turn about with those of others.
 
         What only runs while the file is read in (a constant, a table) is reached by whoever reaches anything of the file, or of those
-        that import it. Tests that import it themselves come first."""
+        that import it. Tests that are about it come first."""
         lines = self._lines(path)
         found = lines.get(line, set())
         if found and found == lines[min(lines)]:  # the tests in the midst of which the file happened to be read in
             found = set()
         reached = self._anything(path, removes=0 if found else 2)
-        own = {test for test in self.seconds if test.partition("::")[0] in imported_by_tests(path)}
+        own = {test for test in self.seconds if test.partition("::")[0] in tests_about(path)}
         if not found and line in lines:
             found = set(reached) | own
         reached.update(dict.fromkeys(own, NEAREST))
@@ -253,11 +253,13 @@ def importers(path: str) -> tuple[str, ...]:
 
 
 @cache
-def imported_by_tests(path: str) -> frozenset[str]:
-    """The files of tests that import `operations/kinds/notes.py`, or anything of its package by the package's own name."""
+def tests_about(path: str) -> frozenset[str]:
+    """The files of tests that import `operations/kinds/notes.py`, or anything of its package by the package's own name, or bear its name:
+    `test_notes.py` is about it, though it may speak to it through the house alone."""
     package, _, name = path.removesuffix(".py").replace("/", ".").rpartition(".")
     asks = re.compile(rf"^\s*from honeyhold\.{package}(\.{name})? import", re.M)
-    return frozenset(file.relative_to(ROOT).as_posix() for file in (ROOT / "tests").rglob("*.py") if asks.search(file.read_text("utf-8")))
+    about = (file for file in (ROOT / "tests").rglob("*.py") if file.stem == f"test_{name}" or asks.search(file.read_text("utf-8")))
+    return frozenset(file.relative_to(ROOT).as_posix() for file in about)
 
 
 def times(record: Path) -> dict[str, float]:

@@ -188,7 +188,9 @@ def test_a_house_is_deleted_only_when_frozen_named_again_and_let_go_by_every_ser
         assert willow.settings()["name"] == "House of willow" and on_hand(willow) == 40
 
 
-def test_a_house_goes_back_to_a_backup_and_keeps_the_devices_that_came_after_it(act: Act, many: Houses, tmp_path: Path) -> None:
+def test_a_house_goes_back_to_a_backup_and_keeps_the_devices_that_came_after_it(
+    act: Act, many: Houses, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """What the later phone promised without signal counts: nothing is granted to others before it has said so."""
     assert act("add", "willow") == 0
     many.read_register()
@@ -205,7 +207,12 @@ def test_a_house_goes_back_to_a_backup_and_keeps_the_devices_that_came_after_it(
     assert act("freeze", "willow") == 0 and act("restore", "willow", str(backup)) == 1  # this server still has it
     many.read_register()
     many.tidy()
-    assert act("restore", "willow", str(backup)) == 0 and act("thaw", "willow") == 0
+    capsys.readouterr()
+    assert act("restore", "willow", str(backup)) == 0
+    told = capsys.readouterr().out
+    assert "still frozen" in told and "honeyhold houses thaw willow" in told
+    assert "They send again what the backup lacks; until each has, nothing is granted." in told
+    assert act("thaw", "willow") == 0
     many.read_register()
     with many.lent("willow") as willow:
         with pytest.raises(DeviceLost):

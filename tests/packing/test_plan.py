@@ -137,6 +137,13 @@ def test_a_carton_that_is_used_up_is_not_used_twice() -> None:
     assert planned(order(bar(2), cartons=[carton(6, 4, 4, in_stock=0)]))["parcels"] == []
 
 
+def test_a_carton_of_which_none_is_left_says_so_whatever_else_speaks_against_it() -> None:
+    """One that would be cheaper, and one into which it would not go either."""
+    answer = planned(order(bar(10), cartons=[carton(6, 4, 4, in_stock=0), carton(10, 8, 6), carton(2, 2, 2, in_stock=0)]))
+    assert chosen(answer) == ["10x8x6"]
+    assert why(answer, "6x4x4") == why(answer, "2x2x2") == "none left on the shelf"
+
+
 def test_what_is_too_heavy_is_divided_and_said() -> None:
     heavy = {"id": "weight", "label": "weight", "count": 4, "size_mm": [40, 40, 40], "mass_g": 3000}
     answer = planned(order(heavy, cartons=[carton(6, 6, 6, max_gross_g=7000)]))
