@@ -6,8 +6,10 @@ import json
 import os
 import select
 import socket
+from collections.abc import Callable
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -16,8 +18,8 @@ from honeyhold.house import device_registry
 from honeyhold.records.backup import Page, page_of, write_page
 from honeyhold.records.postgresql_records import hung_up
 from honeyhold.records.sqlite_records import SqliteRecords
+from records.conftest import OPEN, Look
 
-OPEN = Path("/proc/self/fd")
 pytestmark = pytest.mark.skipif(not OPEN.exists(), reason="what a process holds open is read from /proc")
 PAGE = Page(7, 0, "2026-07-20T12:00:00+00:00", "", "amber")
 ROW = {"id": "d1", "name": "shed", "mark": "A", "role": "keeper", "token_hash": "f" * 64}
@@ -53,33 +55,24 @@ def test_a_file_that_is_no_house_is_let_go_of_and_kept_as_it_is(tmp_path: Path) 
     assert (tmp_path / "house.db").read_bytes() == b"honey " * 4000
 
 
-@pytest.fixture
-def forced(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, bytes]]:
-    """Each file that is forced onto the disk, and what is in it by then."""
-    seen: list[tuple[str, bytes]] = []
-    fsync = os.fsync
-
-    def noted(place: int) -> None:
-        file = Path(os.path.realpath(OPEN / str(place)))
-        seen.append((file.name, file.read_bytes()))
-        fsync(place)
-
-    monkeypatch.setattr(os, "fsync", noted)
-    return seen
+def _name_and_content(file: Path) -> tuple[str, bytes]:
+    return file.name, file.read_bytes()
 
 
-def test_the_page_of_a_backup_is_on_the_disk_whole(tmp_path: Path, forced: list[tuple[str, bytes]]) -> None:
+def test_the_page_of_a_backup_is_on_the_disk_whole(tmp_path: Path, forced: Callable[[Look], list[Any]]) -> None:
+    seen = forced(_name_and_content)
     write_page(tmp_path / "honeyhold-1.db", PAGE)
     page = page_of(tmp_path / "honeyhold-1.db")
-    assert [(name, json.loads(content)["position"]) for name, content in forced] == [(page.name, 7)]
-    assert forced[0][1] == page.read_bytes()
+    assert [(name, json.loads(content)["position"]) for name, content in seen] == [(page.name, 7)]
+    assert seen[0][1] == page.read_bytes()
 
 
-def test_a_device_is_on_the_disk_before_it_is_let_in(tmp_path: Path, forced: list[tuple[str, bytes]]) -> None:
+def test_a_device_is_on_the_disk_before_it_is_let_in(tmp_path: Path, forced: Callable[[Look], list[Any]]) -> None:
+    seen = forced(_name_and_content)
     device_registry.note(tmp_path, ROW)
     device_registry.note(tmp_path, {**ROW, "lost": True})
-    assert [(name, len(content.splitlines())) for name, content in forced] == [("devices.jsonl", 1), ("devices.jsonl", 2)]
-    assert [json.loads(line).get("lost") for line in forced[1][1].splitlines()] == [None, True]
+    assert [(name, len(content.splitlines())) for name, content in seen] == [("devices.jsonl", 1), ("devices.jsonl", 2)]
+    assert [json.loads(line).get("lost") for line in seen[1][1].splitlines()] == [None, True]
 
 
 @pytest.mark.parametrize("has_poll", [True, False])

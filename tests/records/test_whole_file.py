@@ -4,36 +4,29 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from honeyhold.records.backup import page_of, remove
 from honeyhold.records.whole_file import onto_the_disk, write_whole
+from records.conftest import Look
 
 
-@pytest.fixture
-def forced(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, bool]]:
-    """What was forced onto the disk, in order: "file" or "folder", and whether `key.txt` had its name by then."""
-    seen: list[tuple[str, bool]] = []
-    fsync = os.fsync
-
-    def noted(place: int) -> None:
-        where = Path(f"/proc/self/fd/{place}").resolve()
-        folder = where if where.is_dir() else where.parent
-        seen.append(("folder" if where.is_dir() else "file", (folder / "key.txt").exists()))
-        fsync(place)
-
-    monkeypatch.setattr(os, "fsync", noted)
-    return seen
+def _kind_and_name(where: Path) -> tuple[str, bool]:
+    """Whether it is a "file" or a "folder", and whether `key.txt` has its name by then."""
+    folder = where if where.is_dir() else where.parent
+    return "folder" if where.is_dir() else "file", (folder / "key.txt").exists()
 
 
-@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="which file is forced onto the disk is read from /proc")
-def test_the_content_is_on_the_disk_before_the_name_and_the_name_after(tmp_path: Path, forced: list[tuple[str, bool]]) -> None:
+def test_the_content_is_on_the_disk_before_the_name_and_the_name_after(tmp_path: Path, forced: Callable[[Look], list[Any]]) -> None:
+    seen = forced(_kind_and_name)
     write_whole(tmp_path / "key.txt", b"amber")
-    assert forced == [("file", False), ("folder", True)]
+    assert seen == [("file", False), ("folder", True)]
     onto_the_disk(tmp_path)
-    assert forced[2:] == [("folder", True)]
+    assert seen[2:] == [("folder", True)]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such rights")
