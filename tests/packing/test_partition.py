@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from random import Random
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -98,6 +99,16 @@ def test_the_fullest_parcel_is_looked_for_by_ever_smaller_parts_and_then_piece_b
         assert large_order._most_that_fits(selection, Left((4, 2))) == f"parcel of {least}" and asked[-1] == least
     goes[:], asked[:] = [], []
     assert large_order._most_that_fits(selection, Left((0, 1))) is None and asked == [(0, 1), (0, 1)]
+
+
+@pytest.mark.parametrize(("pieces", "parcels"), [(2, 2), (3, 0)])
+def test_no_more_parcels_are_filled_than_anybody_sends(monkeypatch: pytest.MonkeyPatch, pieces: int, parcels: int) -> None:
+    """Where each holds one, and two are the most: two go into two, and for three there is no way."""
+    one = SimpleNamespace(counts=(1,), figures=SimpleNamespace(carton=SimpleNamespace(id="C")))
+    monkeypatch.setattr(large_order, "cheapest", lambda _selection, counts, _left, _share: one if counts == (1,) else None)
+    monkeypatch.setattr(large_order, "MAX_PARCELS", 2)
+    selection: Any = None
+    assert large_order._filled(selection, (pieces,)) == [one] * parcels
 
 
 def test_scarce_cartons_of_two_sorts_are_shared_out() -> None:

@@ -155,6 +155,16 @@ def test_run_down_shows_the_day() -> None:
             run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": wrong})
 
 
+def test_figures_stand_beside_what_they_are_of() -> None:
+    """Today's at the beginning of the middle line, none at the ground: each base line as far below as its figures are deep."""
+    root = ElementTree.fromstring(run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN})["svg"])
+    _band, _spread, ground, middle = [path.attrib["d"] for path in root.iter(f"{SVG}path")][-4:]
+    beside = {text.text: (float(text.attrib["x"]), float(text.attrib["y"])) for text in root.iter(f"{SVG}text") if "x" in text.attrib}
+    for figure, line in (("45", middle), ("0", ground)):
+        begin_x, begin_y = (float(part) for part in re.findall(r"[\d.]+", line)[:2])
+        assert beside[figure] == (begin_x - 7, begin_y + 5)
+
+
 @pytest.mark.parametrize(("melt_by", "drawn"), [("2026-07-20", 0), ("2026-07-21", 1), ("2026-07-28", 1), ("2026-07-29", 0)])
 def test_the_day_to_melt_by_is_drawn_from_today_to_the_last_day(melt_by: str, drawn: int) -> None:
     answer = run_down_picture({"good": BAR, "today": "2026-07-21", "run_down": RUN_DOWN, "melt_by": melt_by})

@@ -5,16 +5,20 @@ Numbers are small, and every wait is for a state: an answer, or a line that the 
 
 from __future__ import annotations
 
+import asyncio
 import socket
 import threading
 from contextlib import ExitStack
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
 
 from honeyhold.api.app import BODY_BYTES_MAX
 from honeyhold.app.web_server import Limits
 from honeyhold.app.web_server.crowd import Room
+from honeyhold.app.web_server.reading import READ_BYTES, Reader
 from web_server.serving import HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
 
 NEVER_S = 600.0
@@ -221,3 +225,18 @@ def test_four_addresses_have_each_two_of_the_largest_bodies_on_their_way_and_a_f
     assert not room.take("five", BODY_BYTES_MAX)
     room.leave("one", BODY_BYTES_MAX)
     assert room.take("five", BODY_BYTES_MAX)
+
+
+@pytest.mark.parametrize(("parts", "most", "read"), [(4, 2 * READ_BYTES, 2), (4, 2 * READ_BYTES + 1, 3), (1, 2 * READ_BYTES, 1), (2, 0, 0)])
+def test_what_is_read_and_forgotten_has_an_end(parts: int, most: int, read: int) -> None:
+    """A client that goes on talking after its answer is listened to so far and no further, one that has gone no longer than it talked."""
+
+    async def left() -> int:
+        stream = asyncio.StreamReader(limit=parts * READ_BYTES)
+        stream.feed_data(b"." * parts * READ_BYTES)
+        stream.feed_eof()
+        nobody: Any = None
+        await Reader(stream, nobody, nobody, cast(Any, SimpleNamespace(limits=Limits(), room=Room(Limits()))), "one").discard(most)
+        return len(await stream.read())
+
+    assert asyncio.run(left()) == (parts - read) * READ_BYTES
