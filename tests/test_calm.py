@@ -22,27 +22,29 @@ def test_moody():
 """
 
 
-def calm(file: Path, *more: str, busy: int = 0) -> tuple[int, dict[str, Any]]:
-    """The busy loop takes as much of the processor as all else: beside one test alone."""
+def calm(file: Path, *more: str, busy: int = 0) -> tuple[int, dict[str, Any], str]:
+    """Its exit code, its record, what it said meanwhile. The busy loop takes as much of the processor as the rest: beside one test alone."""
     command = [sys.executable, CALM, "--json", "--busy", str(busy), *more, "-p", "no:cacheprovider", file]
     said = subprocess.run(command, check=False, capture_output=True, text=True)
-    return said.returncode, json.loads(said.stdout)
+    return said.returncode, json.loads(said.stdout), said.stderr
 
 
 def test_a_moody_test_is_named_with_why_and_a_steady_one_is_not(tmp_path: Path) -> None:
     file = tmp_path / "test_of_two_minds.py"
     file.write_text(MOODY)
-    code, told = calm(file, "--runs", "3", busy=1)
+    code, told, said = calm(file, "--runs", "3", busy=1)
     [(name, seen)] = told["unlike"].items()
     assert name.endswith("::test_moody") and seen == {"passed": 2, "failed": 1}
     assert "the second time" in told["why"][name]
+    first, second, third = (said.index(f"run {number}: 2 tests, {failed} failed") for number, failed in ((1, 0), (2, 1), (3, 0)))
+    assert first < second < said.index(f"{name}\n") < said.index('>       assert len(seen.read_text()) != 2, "the second time"') < third
     assert (code, told["green"], told["tests"], told["runs"], told["busy"]) == (1, 2, 2, 3, 1)
     assert calm(file, "--runs", "1")[0] == 0  # the fourth time it passes, and all runs were green
 
 
 def test_a_run_that_breaks_down_is_not_green(tmp_path: Path) -> None:
     file = tmp_path / "test_nothing_there.py"
-    code, told = calm(file, "--runs", "1")
+    code, told, _ = calm(file, "--runs", "1")
     assert code == 1 and told["green"] == 0
 
 

@@ -45,6 +45,26 @@ def test_a_room_that_did_not_come_opens_by_itself(empty_phone_context: BrowserCo
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
+AHEAD = "() => performance.getEntriesByType('resource').some(({ name }) => name.endsWith('/book-room.js'))"
+IDLE = """async () => {
+  await navigator.serviceWorker.ready;
+  await new Promise((idle) => { requestIdleCallback(() => requestIdleCallback(idle)); });
+  return navigator.serviceWorker.controller === null;
+}"""
+"""A moment in which nothing else is to be done, once the worker is ready; whether this page is not served by it."""
+
+
+def test_rooms_are_fetched_ahead_out_of_what_is_kept_and_not_over_the_line(phone_context: BrowserContext, house_server: HouseProcess) -> None:
+    """A line that breaks off just then would leave a room closed on that page. One loaded past its worker is never served by it."""
+    page = phone_context.new_page()
+    page.goto(house_server.address)
+    page.wait_for_function(AHEAD)
+    with page.expect_navigation():
+        phone_context.new_cdp_session(page).send("Page.reload", {"ignoreCache": True})
+    assert page.evaluate(IDLE)
+    assert not page.evaluate(AHEAD)
+
+
 def test_no_signal_counts_from_when_the_house_was_last_heard(device: Device, gate: Gate) -> None:
     """Trying again, and loading the page again, do not make the silence shorter."""
     assert device.exchange()

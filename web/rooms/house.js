@@ -117,9 +117,13 @@ class HoneyHouse extends Part {
     }
   }
 
-  /** Where a service worker keeps the files, not before they are kept: a module that failed to come once fails until the page is loaded anew. */
+  /** Out of what the service worker keeps, not before it serves this page: a module that failed to come once fails until the page is loaded anew. */
   async #fetchAhead() {
-    if (navigator.serviceWorker) await navigator.serviceWorker.ready;
+    const workers = navigator.serviceWorker;
+    if (workers && !workers.controller)
+      await new Promise((served) => {
+        workers.addEventListener("controllerchange", served, { once: true });
+      });
     (globalThis.requestIdleCallback ?? setTimeout)(() => Object.values(OPENERS).forEach((open) => open().catch(() => {})));
   }
 
