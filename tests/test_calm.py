@@ -23,7 +23,7 @@ def test_moody():
 
 
 def calm(file: Path, *more: str, busy: int = 0) -> tuple[int, dict[str, Any], str]:
-    """Its exit code, its record, what it said meanwhile. The busy loop takes as much of the processor as the rest: beside one test alone."""
+    """Its exit code, its record and what it said meanwhile. One busy loop is as much as all else: beside one test alone."""
     command = [sys.executable, CALM, "--json", "--busy", str(busy), *more, "-p", "no:cacheprovider", file]
     said = subprocess.run(command, check=False, capture_output=True, text=True)
     return said.returncode, json.loads(said.stdout), said.stderr
