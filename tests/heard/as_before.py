@@ -81,7 +81,9 @@ TELL, SIFT = "--tell", "--sift"
 KEPT_IN: Final = "HONEYHOLD_HEARD_IN"
 """Into which folder a command that a test starts (`tests/begun.py`) puts what is heard in it, when it ends by itself."""
 PRINTED: Final = "HONEYHOLD_HEARD_PRINTED"
-AHEAD_DAYS: Final = "HONEYHOLD_HEARD_DAYS_AHEAD"
+AHEAD_H: Final = "HONEYHOLD_HEARD_HOURS_AHEAD"
+ANOTHER_DAY_H: Final = 41 * 24 + 11
+"""To another month, and from a morning to an evening."""
 SIGNS: Final = {"=": "", "(": " is given", "!": " refuses", ">": " leaves"}
 Digests = dict[str, str]
 
@@ -189,8 +191,8 @@ def heard_in_a_copy() -> Iterator[None]:
 
 
 def _on_another_day() -> None:
-    """The machine's clock goes ahead: what hangs on the day is nothing to hold."""
-    ahead = timedelta(days=int(os.environ.get(AHEAD_DAYS, "0")))
+    """The machine's clock goes ahead: what hangs on the day or the hour is nothing to hold."""
+    ahead = timedelta(hours=int(os.environ.get(AHEAD_H, "0")))
     if ahead:
         vars(clock)["datetime"] = SimpleNamespace(now=lambda zone: datetime.now(zone) + ahead)
 
@@ -202,7 +204,7 @@ def told(file: str, number: int = 0) -> Digests:
     command = [*_elsewhere(number), sys.executable, "-m", "tests.heard.as_before", file, TELL]
     with tempfile.TemporaryDirectory() as home:
         given = {**os.environ, "PYTHONHASHSEED": str(number + 1), "TZ": ZONES[number % len(ZONES)], "HOME": home}
-        given[AHEAD_DAYS] = str(number % 2 * number * 41)
+        given[AHEAD_H] = str(number % 2 * number * ANOTHER_DAY_H)
         done = subprocess.run(command, cwd=ROOT, env=given, check=False, capture_output=True, text=True)
     if done.returncode:
         raise RuntimeError(f"The tests of {file} broke off:\n{done.stdout[-4000:]}\n{done.stderr[-2000:]}")

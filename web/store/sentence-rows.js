@@ -69,12 +69,17 @@ export function takeSentence(id) {
   }).catch(() => null); // the trouble is told by the database
 }
 
-/** @param {string} id */
+/**
+ * @param {string} id
+ * @returns {Promise<boolean>} whether it is there no more
+ */
 export function dropSentence(id) {
   return write(["sentences"], async (tx) => {
     const there = await tx.objectStore("sentences").get(id);
-    if (there && ours(there)) await tx.objectStore("sentences").delete(id);
-  }).catch(() => {}); // the trouble is told by the database
+    if (there && !ours(there)) return false;
+    await tx.objectStore("sentences").delete(id);
+    return true;
+  }).catch(() => false); // the trouble is told by the database
 }
 
 /** Which sentence this tab had before it was loaded again. */

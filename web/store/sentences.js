@@ -91,6 +91,7 @@ export const sentences = {
     parked.row = { ...parked.row, owner: null };
     known.sentences.set(parked.row.id, parked.row);
     await save(parked);
+    known.sentences.set(parked.row.id, parked.row); // what was read meanwhile was read before it was kept so
     parked.giveUp();
   },
 
@@ -114,7 +115,11 @@ export const sentences = {
     if (!mine) return;
     const { row, giveUp } = leave();
     known.sentences.delete(row.id);
-    saving = saving.then(() => dropSentence(row.id)).then(() => tellOthers("sentences"));
+    saving = saving.then(async () => {
+      // what was read meanwhile was read before it went: there it would hold its units for nobody
+      if ((await dropSentence(row.id)) && known.sentences.delete(row.id)) change({});
+      tellOthers("sentences");
+    });
     await saving;
     giveUp();
   },
