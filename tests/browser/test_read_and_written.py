@@ -278,6 +278,32 @@ def test_changing_an_order_puts_a_half_made_sentence_on_hold(phone: Device, line
     expect(page.locator(".parked")).to_contain_text("Changing order")
 
 
+HELD_BACK = """const { sentences } = await import('/store/sentences.js');
+    const open = sentences.open;
+    sentences.open = async (...asked) => {
+      const taken = await open(...asked);
+      document.querySelector('[data-blank=pays]').click();
+      await document.querySelector('counter-room').updateComplete;
+      [...document.querySelectorAll('.deck button')].find((key) => key.textContent.includes('check in the mail')).click();
+      window.touched_between = sentences.mine.draft.lines[0].units;
+      return taken;
+    };"""
+"""Another sentence is this window's already, and the one before still stands on the screen: something is touched in that moment."""
+
+
+def test_a_touch_while_another_sentence_is_taken_up_is_not_written_into_it(phone: Device) -> None:
+    order = bars_only(phone, 3)
+    page = compose(phone, way="pick_up", units=7)
+    page.goto(f"{phone.address}/#counter/change/{order}")
+    expect(page.locator("counter-room h1")).to_contain_text("Changing order")
+    expect(page.locator(".parked")).to_contain_text("7 wax bars")
+    phone.js(HELD_BACK)
+    page.locator(".parked .key").click()
+    expect(page.locator("counter-room .sentence")).to_contain_text("7 wax bars")
+    assert page.evaluate("window.touched_between") == 7
+    expect(page.locator(".parked")).to_contain_text("Changing order")
+
+
 LATE_LOCKS = """const honest = navigator.locks.request.bind(navigator.locks);
     navigator.locks.request = (name, options, work) => honest(name, options, async (lock) => {
       const kept = await work(lock);

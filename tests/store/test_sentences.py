@@ -33,6 +33,7 @@ def test_what_is_dropped_while_everything_is_read_holds_nothing_any_more(more: s
       const reading = load();
       await sentences.drop();
       await reading;
+      await new Promise((told) => setTimeout(told)); // listeners hear of it once the turn is over
       return [heldOf('bar'), (await db.read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).length, drawn.at(-1)];""")
     assert (held, kept, last) == (0, 0, 0)
 

@@ -49,6 +49,7 @@ class CounterRoom extends Part {
   /** The order of the book that is to be changed, as long as it is not open yet. @type {string | null} */
   #opening = null;
   #begun = false;
+  #turning = 0; // while another sentence is taken up an answer or a touch to the one before is not written into it
   #call = callQuestion(this, () => this.#heard());
   #missed = new Act(this);
   #more = new MoreAsked(
@@ -58,8 +59,7 @@ class CounterRoom extends Part {
 
   constructor() {
     super();
-    /** @type {string[]} */
-    this.path = [];
+    this.path = /** @type {string[]} */ ([]);
     /** @type {Composed} */
     this.draft = emptyDraft();
     /** @type {string | null} */
@@ -123,8 +123,11 @@ class CounterRoom extends Part {
 
   /** Another call: this one is put on hold. @type {(id: string | null, force?: boolean) => Promise<void>} */
   #goOn = async (id, force = false) => {
-    if (id ? await sentences.open(id, { force }) : await sentences.park().then(() => true)) this.#resume();
-    else this.requestUpdate();
+    this.#turning += 1;
+    const turned = await (id ? sentences.open(id, { force }) : sentences.park().then(() => true)).finally(() => (this.#turning -= 1));
+    if (turned) this.#resume();
+    else if (sentences.mine) this.#keep();
+    this.requestUpdate();
   };
 
   /** An order of the book, to be changed; the sentence in hand is put on hold, never overwritten. @param {string} id */
@@ -148,7 +151,7 @@ class CounterRoom extends Part {
     if (good && this.draft.amends === id) this.#take({ lines: withUnits(this.draft, good, units).lines }, `line:${good}`);
   };
 
-  #keep = () => sentences.write(this.draft);
+  #keep = () => this.#turning || sentences.write(this.draft);
 
   /** @param {Partial<Composed> | null} priced */
   #price(priced) {
