@@ -48,6 +48,12 @@ def test_a_run_that_breaks_down_is_not_green(tmp_path: Path) -> None:
     assert code == 1 and told["green"] == 0
 
 
+def test_what_a_run_said_that_did_not_begin_is_told(tmp_path: Path) -> None:
+    code, told, said = calm(tmp_path, "--runs", "1", "--no-such-word")
+    assert (code, told["green"], list(told["failed"])) == (1, 0, ["pytest itself, these"])
+    assert "run 1: 1 tests, 1 failed" in said and "unrecognized arguments: --no-such-word" in said
+
+
 OF_A_DAY = """
 import os
 from datetime import UTC, datetime, timedelta

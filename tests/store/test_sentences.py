@@ -9,10 +9,10 @@ import pytest
 from goods.in_node import WEB
 from store.in_page import in_page
 
-Json = dict[str, Any]
 BEGUN = """
   const { sentences } = here, { load, heldOf } = await import(asked.known), { listeners } = await import(asked.status);
   const draft = (units) => ({ person: 'ann', lines: [{ good: 'bar', units }], amends: null });
+  const rows = () => db.read(['sentences'], (tx) => tx.objectStore('sentences').getAll());
   const drawn = [];
   listeners.add(() => drawn.push(heldOf('bar')));
   sentences.write(draft(30));
@@ -34,7 +34,7 @@ def test_what_is_dropped_while_everything_is_read_holds_nothing_any_more(more: s
       await sentences.drop();
       await reading;
       await new Promise((told) => setTimeout(told)); // listeners hear of it once the turn is over
-      return [heldOf('bar'), (await db.read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).length, drawn.at(-1)];""")
+      return [heldOf('bar'), (await rows()).length, drawn.at(-1)];""")
     assert (held, kept, last) == (0, 0, 0)
 
 
@@ -45,8 +45,7 @@ def test_what_is_put_on_hold_while_everything_is_read_is_as_it_was_left() -> Non
       await sentences.park();
       await reading;
       const [row] = [...known.sentences.values()];
-      const rows = await db.read(['sentences'], (tx) => tx.objectStore('sentences').getAll());
-      return [heldOf('bar'), row.owner, rows.map(({ draft }) => draft.lines[0].units)];""")
+      return [heldOf('bar'), row.owner, (await rows()).map(({ draft }) => draft.lines[0].units)];""")
     assert (held, owner, kept) == (20, None, [20])
 
 

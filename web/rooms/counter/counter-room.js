@@ -49,7 +49,7 @@ class CounterRoom extends Part {
   /** The order of the book that is to be changed, as long as it is not open yet. @type {string | null} */
   #opening = null;
   #begun = false;
-  #turning = 0; // while another sentence is taken up an answer or a touch to the one before is not written into it
+  #switching = 0; // while another sentence is taken up an answer or a touch to the one before is not written into it
   #call = callQuestion(this, () => this.#heard());
   #missed = new Act(this);
   #more = new MoreAsked(
@@ -123,9 +123,9 @@ class CounterRoom extends Part {
 
   /** Another call: this one is put on hold. @type {(id: string | null, force?: boolean) => Promise<void>} */
   #goOn = async (id, force = false) => {
-    this.#turning += 1;
-    const turned = await (id ? sentences.open(id, { force }) : sentences.park().then(() => true)).finally(() => (this.#turning -= 1));
-    if (turned) this.#resume();
+    this.#switching += 1;
+    const switched = await (id ? sentences.open(id, { force }) : sentences.park().then(() => true)).finally(() => (this.#switching -= 1));
+    if (switched) this.#resume();
     else if (sentences.mine) this.#keep();
     this.requestUpdate();
   };
@@ -151,7 +151,7 @@ class CounterRoom extends Part {
     if (good && this.draft.amends === id) this.#take({ lines: withUnits(this.draft, good, units).lines }, `line:${good}`);
   };
 
-  #keep = () => this.#turning || sentences.write(this.draft);
+  #keep = () => this.#switching || sentences.write(this.draft);
 
   /** @param {Partial<Composed> | null} priced */
   #price(priced) {
