@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 CALM = Path(__file__).resolve().parents[1] / "scripts/calm"
 MOODY = """
@@ -52,6 +55,16 @@ def test_what_a_run_said_that_did_not_begin_is_told(tmp_path: Path) -> None:
     code, told, said = calm(tmp_path, "--runs", "1", "--no-such-word")
     assert (code, told["green"], list(told["failed"])) == (1, 0, ["pytest itself, these"])
     assert "run 1: 1 tests, 1 failed" in said and "unrecognized arguments: --no-such-word" in said
+
+
+@pytest.mark.parametrize("trouble", [0, 1])
+def test_a_fresh_clone_is_set_up_first_as_for_the_tests(tmp_path: Path, trouble: int) -> None:
+    for name in ("calm", "own_python.py", "every_check.py"):
+        shutil.copy(CALM.parent / name, tmp_path)
+    (tmp_path / "set_up.py").write_text(f"def main(words):\n    print('Setting up', *words)\n    return {trouble}\n")
+    said = subprocess.run([sys.executable, tmp_path / "calm", "--json", "--runs", "0"], check=False, capture_output=True, text=True)
+    assert (said.returncode, said.stderr) == (trouble, "Setting up --tests\n")
+    assert not said.stdout if trouble else json.loads(said.stdout)["runs"] == 0, "what stops is told, and no record written"
 
 
 OF_A_DAY = """

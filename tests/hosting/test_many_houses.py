@@ -425,6 +425,23 @@ def test_two_processes_serve_a_house_but_whoever_needs_it_alone_waits_for_both(a
     other.close()
 
 
+def test_a_house_that_is_let_go_twice_does_not_let_go_what_has_it_since(address: str, two: Houses) -> None:
+    """All of a process's houses are held by one connection, whose locks are counted: a second letting go would be another's."""
+    two._idle_s = -1.0
+    two.tidy()  # nobody else has it
+    shared, elsewhere, owner = SharedDatabase(address), SharedDatabase(address), two.known()["willow"].owner
+    before = HostedRecords(shared, owner)
+    before.close()
+    since = HostedRecords(shared, owner)
+    before.close()
+    with pytest.raises(SecondHouse):
+        HostedRecords(elsewhere, owner, alone=True)
+    since.close()
+    HostedRecords(elsewhere, owner, alone=True).close()
+    shared.close()
+    elsewhere.close()
+
+
 def test_after_the_server_was_started_anew_every_house_goes_on_and_is_held_again(address: str, two: Houses) -> None:
     with two.lent("willow") as willow, two.lent("maple") as maple:
         epochs = (willow.epoch, maple.epoch)

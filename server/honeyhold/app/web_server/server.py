@@ -132,7 +132,6 @@ class Server:
             with suppress(OSError):  # nobody is left
                 while self.limits.last_request_s:
                     line, address = door.listening.accept()
-                    line.setblocking(False)
                     self._let_in(door, line, str(address[0]))
 
     def _let_in(self, door: Door, line: socket.socket, client: str) -> None:
