@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
+from screens.answers import ANSWERS
 from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
@@ -288,6 +289,24 @@ SETTINGS: list[Json] = [
     board("tax", touch("off"), touch("undo"), touch("take the last figure away"), *digits("6"), touch("use this rate")),
     {**board("tax", touch("take the last figure away"), *digits("0"), touch("use this rate")), "name": "a tax of nothing"},
     {**board("tax", touch("take the last figure away"), *digits("101"), touch("use this rate")), "name": "a tax of more than all"},
+    {**board("tax", touch("take the last figure away"), *digits("100"), touch("use this rate")), "name": "a tax of all"},
+    {
+        **board(
+            "people",
+            touch("leave this one out"),
+            touch("stays out"),
+            touch("2 twice"),
+            touch("bring it in all the same"),
+            touch("1 to look at"),
+            touch("leave this one out"),
+            touch("1 left out"),
+            touch("bring in 3 people"),
+            touch("undo"),
+            read=ANSWERS["POST /api/people/read"],
+        ),
+        "name": "people out of a file",
+    },
+    alone("search-sheet", fill("input", "nobody of that name"), fill("input", "An")),
     board("house", touch("Thu"), touch("undo"), touch("1 in 20"), touch("2 g"), touch("prices on the slip"), touch("We asked our state")),
     board("heat", touch("sunny porch"), touch("undo"), touch("noon"), touch("is never advised"), touch("The weather service is asked")),
     board("melting", touch("3"), touch("12"), touch("6 hours"), touch("with a fan"), touch("1 in 50"), touch("undo")),

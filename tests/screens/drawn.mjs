@@ -98,9 +98,9 @@ export class Screen {
     else form.acts.submit({ ...event(this.#filled(form)), submitter: aimed(key) });
   }
 
-  /** Fills in a field. @param {string} name @param {string} value @param {number} [nth] of those with this name */
+  /** Fills in a field. @param {string} name or its type, or its tag where it has neither @param {string} value @param {number} [nth] of those with this name */
   fill(name, value, nth = 0) {
-    const field = nodes(this.drawn).filter((one) => isField(one) && (one.has.name === name || one.has.type === name))[nth];
+    const field = nodes(this.drawn).filter((one) => isField(one) && [one.has.name, one.has.type ?? one.tag].includes(name))[nth];
     if (!field) throw new Error(`No field is called ${name}.`);
     const form = this.#formOf(field);
     this.#typed.set(`${this.#forms().indexOf(form)} ${name}`, value);
