@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import errno
 import http.client
 import json
 import logging
 import socket
 import threading
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from honeyhold.app.web_server import LIMITS, Limits
+from honeyhold.app.web_server import LIMITS, Limits, Server
 from web_server.serving import HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
 
 
@@ -90,11 +92,12 @@ def test_a_long_answer_comes_whole_and_its_source_is_closed() -> None:
 
 
 def test_an_application_that_fails_has_said_500(caplog: pytest.LogCaptureFixture) -> None:
-    with serving(Application(), LIMITS) as (_, port, _files), caplog.at_level(logging.CRITICAL, "honeyhold"):
+    with serving(Application(), LIMITS) as (_, port, _files):
         status, headers, body = asked(port, "GET", "/broken")
         assert (status, headers["Content-Type"]) == (500, "application/problem+json")
         assert json.loads(body)["type"] == "urn:honeyhold:mistake"
         assert asked(port, "GET", "/hello")[0] == 200
+    assert [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING] == ["An answer failed"]
 
 
 def test_when_it_stops_what_is_asked_is_answered_and_what_is_half_asked_never_was() -> None:
@@ -123,9 +126,78 @@ def test_an_answer_that_does_not_come_does_not_keep_it_from_stopping() -> None:
     application.let_go.set()
 
 
-def test_it_may_be_stopped_before_it_serves_and_twice() -> None:
-    from honeyhold.app.web_server import Server
+class AtTheDoor(socket.socket):
+    """A door that the loop does not hear: whoever knocks waits there, until it is asked after. `refusals`: the first so many fail."""
 
+    refusals = 0
+
+    def heard_by(self, bell: socket.socket) -> AtTheDoor:
+        """The loop listens to this line in its place, once it has looked who is there."""
+        self.bell = bell
+        self.looked = threading.Event()
+        return self
+
+    def fileno(self) -> int:
+        """Of what the loop listens to; the door's own before and after."""
+        return self.bell.fileno() if hasattr(self, "bell") and super().fileno() >= 0 else super().fileno()
+
+    def accept(self) -> tuple[socket.socket, Any]:
+        """The next that waits. Raises OSError."""
+        self.refusals -= 1
+        if self.refusals >= 0:
+            raise OSError(errno.EMFILE, "Too many open files")
+        try:
+            return super().accept()
+        finally:
+            if hasattr(self, "bell"):
+                self.looked.set()
+
+
+def at_the_door(server: Server, application: Application) -> AtTheDoor:
+    """A door of the server, before it serves."""
+    door = server.open(("127.0.0.1", 0), application)
+    door.listening = AtTheDoor(fileno=door.listening.detach())
+    door.listening.setblocking(False)
+    return door.listening
+
+
+def test_whoever_is_at_the_door_when_it_stops_is_let_in_and_answered() -> None:
+    """Where another process goes on at this address: the system has given the knock to this one, and nobody else hears it."""
+    server, application = Server(Limits(threads=1, last_request_s=0.5, farewell_s=PATIENCE_S)), Application()
+    nobody, bell = socket.socketpair()
+    with nobody, bell, at_the_door(server, application).heard_by(bell) as door, ExitStack() as lines:
+        thread = threading.Thread(target=server.serve)
+        thread.start()
+        assert door.looked.wait(PATIENCE_S)
+        waiting = [lines.enter_context(line_to(door.getsockname()[1])) for _ in range(2)]
+        for line in waiting:
+            line.sendall(HELLO)
+        server.stop()
+        for line in waiting:
+            status, headers, _ = one_answer(line)
+            assert (status, headers["connection"]) == (200, "close")
+        thread.join(PATIENCE_S)
+        assert not thread.is_alive()
+
+
+def test_a_door_that_fails_for_a_moment_is_open_the_next(caplog: pytest.LogCaptureFixture) -> None:
+    """No socket is left to be had: those that are answered give theirs back."""
+    server, application = Server(Limits(threads=1)), Application()
+    door = at_the_door(server, application)
+    door.refusals = 2
+    thread = threading.Thread(target=server.serve)
+    thread.start()
+    with line_to(door.getsockname()[1]) as line:
+        line.sendall(HELLO)
+        assert one_answer(line)[0] == 200
+    server.stop()
+    thread.join(PATIENCE_S)
+    assert not thread.is_alive()
+    heeded = [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING]
+    assert heeded == ["A connection could not be taken: [Errno 24] Too many open files"] * 2
+
+
+def test_it_may_be_stopped_before_it_serves_and_twice() -> None:
     server = Server(Limits(threads=1))
     server.open(("127.0.0.1", 0), Application())
     server.stop()

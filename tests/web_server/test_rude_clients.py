@@ -185,6 +185,38 @@ def test_large_bodies_on_their_way_are_bounded() -> None:
         assert one_answer(half)[0] == 200
 
 
+def test_the_room_for_a_body_that_broke_off_is_free_again() -> None:
+    limits = Limits(threads=1, small_body_bytes=10, waiting_bytes_per_address=100, **PATIENT)
+    head = b"POST /hello HTTP/1.1\r\nHost: x\r\nContent-Length: 80\r\n\r\n"
+    with serving(Application(), limits) as (server, port, _files):
+        for _ in range(3):
+            with line_to(port) as gone:
+                gone.sendall(head + b"a" * 60)
+                gone.shutdown(socket.SHUT_WR)
+                assert rest_of(gone).startswith(b"HTTP/1.1 400 ")
+        with line_to(port) as whole:
+            whole.sendall(head + b"a" * 80)
+            assert one_answer(whole)[0] == 200
+    assert not server.room._by_address
+
+
+def test_a_line_that_was_answered_and_asks_nothing_more_is_closed() -> None:
+    """Its time is another than that of a line that has said nothing yet."""
+    limits = Limits(threads=1, **{**PATIENT, "kept_open_s": 0.05})
+    with serving(Application(), limits) as (_, port, _files), line_to(port) as line:
+        line.sendall(HELLO)
+        assert one_answer(line)[0] == 200 and rest_of(line) == b""
+
+
+def test_whoever_has_had_a_turn_at_work_is_forgotten() -> None:
+    with serving(Application(), Limits(threads=1, **PATIENT)) as (server, port, _files):
+        for _ in range(3):
+            with line_to(port) as line:
+                line.sendall(HELLO.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n"))
+                assert b"HTTP/1.1 200" in rest_of(line)
+        assert server._turns == {}
+
+
 def test_small_bodies_take_nothing_of_the_room_for_large_ones() -> None:
     """However many there were."""
     limits = Limits(threads=1, small_body_bytes=10, waiting_bytes_per_address=20, **PATIENT)

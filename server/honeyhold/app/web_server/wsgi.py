@@ -6,7 +6,7 @@ import io
 import logging
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 from urllib.parse import unquote_to_bytes, urlsplit
 
@@ -43,6 +43,10 @@ class Live(Protocol):
         """It is over."""
 
 
+def _nothing() -> None:
+    """What is over needs no more."""
+
+
 @dataclass
 class Answer:
     """What the application said so far."""
@@ -54,7 +58,7 @@ class Answer:
     live: Live | None = None
     rest: Iterator[bytes] | None = None
     """What is not fetched yet."""
-    close: Callable[[], None] = field(default=lambda: None)
+    close: Callable[[], None] = _nothing
 
 
 @dataclass(frozen=True)
@@ -120,7 +124,7 @@ def begin(application: Application, environ: dict[str, Any]) -> Answer:
 def _answer(said: list[Any], body: Iterable[bytes]) -> Answer:
     rest = iter(body)
     first = next(rest, b"")  # an application may say its status as late as this
-    return Answer(*_status(said), body=first, rest=rest, close=getattr(body, "close", lambda: None))
+    return Answer(*_status(said), body=first, rest=rest, close=getattr(body, "close", _nothing))
 
 
 def _status(said: list[Any]) -> tuple[int, str, Headers]:
@@ -135,7 +139,8 @@ def fetch(answer: Answer) -> Answer:
         part = next(answer.rest, None)
         if part is None:
             answer.rest = None
-            answer.close()
+            answer.close()  # here, in a thread, where it may wait
+            answer.close = _nothing
         else:
             parts.append(part)
             size += len(part)
