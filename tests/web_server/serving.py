@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import socket
 import ssl
 import threading
@@ -12,6 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from honeyhold.app.certificates import SecureFiles, secure_files
 from honeyhold.app.listeners import proof_of
 from honeyhold.app.web_server import Limits, Server
@@ -19,6 +22,7 @@ from honeyhold.app.web_server import Limits, Server
 PATIENCE_S = 60
 """Nothing is measured by it: a test that has to wait for so long has failed."""
 HELLO = b"GET /hello HTTP/1.1\r\nHost: localhost\r\n\r\n"
+LAST_HELLO = HELLO.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n")
 
 
 class Application:
@@ -61,14 +65,26 @@ def serving(application: Any, limits: Limits, folder: Path | None = None) -> Ite
     files = secure_files(folder, [], datetime.now(UTC)) if folder else None
     server = Server(limits)
     door = server.open(("127.0.0.1", 0), application, proof_of(files) if files else None)
+    with running(server):
+        yield server, door.port, files
+
+
+@contextmanager
+def running(server: Server) -> Iterator[None]:
+    """While its doors are open; it may be stopped before the end."""
     thread = threading.Thread(target=server.serve)
     thread.start()
     try:
-        yield server, door.port, files
+        yield
     finally:
         server.stop()
         thread.join(PATIENCE_S)
         assert not thread.is_alive(), "the server did not stop"
+
+
+def warned(caplog: pytest.LogCaptureFixture) -> list[str]:
+    """What the log heeds so far, or worse."""
+    return [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING]
 
 
 def line_to(port: int, files: SecureFiles | None = None) -> socket.socket:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import logging
 import sys
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -13,7 +12,7 @@ import pytest
 
 from honeyhold.app.web_server import LIMITS, Limits
 from honeyhold.app.web_server.wsgi import AT_ONCE_BYTES, Place, environment
-from web_server.serving import HELLO, Application, line_to, one_answer, rest_of, serving
+from web_server.serving import HELLO, LAST_HELLO, Application, line_to, one_answer, rest_of, serving, warned
 
 HERE = Place("localhost", 8471, False, "192.0.2.7")
 ASKED = {
@@ -79,7 +78,7 @@ def test_whatever_was_said_is_over_once(method: str, parts: tuple[bytes, ...]) -
     """PEP 3333: whoever calls the application closes what it returned, whole or not."""
     application = Says("200 OK", parts=parts)
     with serving(application, LIMITS) as (_, port, _files), line_to(port) as line:
-        line.sendall(HELLO.replace(b"GET", method.encode()).replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n"))
+        line.sendall(LAST_HELLO.replace(b"GET", method.encode()))
         said = rest_of(line).partition(b"\r\n\r\n")[2]
         assert said.count(b"x") == (len(b"".join(parts)) if method == "GET" and b"said" not in parts else 0)
     assert application.closed == 1
@@ -113,7 +112,7 @@ def test_what_cannot_be_written_ends_its_line_and_no_other(caplog: pytest.LogCap
                 line.sendall(HELLO)
                 assert rest_of(line) == b""
     assert server.crowd.connections() == []
-    assert [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING] == ["An answer could not be written"] * 2
+    assert warned(caplog) == ["An answer could not be written"] * 2
 
 
 @pytest.mark.parametrize(

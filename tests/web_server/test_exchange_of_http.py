@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import http.client
 import json
-import logging
 import socket
 import threading
 from contextlib import ExitStack
@@ -15,7 +14,7 @@ from typing import Any
 import pytest
 
 from honeyhold.app.web_server import LIMITS, Limits, Server
-from web_server.serving import HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
+from web_server.serving import HELLO, LAST_HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, running, serving, warned
 
 
 def asked(port: int, method: str, path: str, body: bytes | None = None, headers: dict[str, str] | None = None) -> Any:
@@ -62,7 +61,7 @@ def test_a_line_is_kept_for_the_next_question_also_for_one_that_came_early() -> 
         assert one_answer(line)[0] == 200
         line.sendall(HELLO[20:])
         assert one_answer(line)[0] == 200
-        line.sendall(HELLO.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n"))
+        line.sendall(LAST_HELLO)
         assert one_answer(line)[1]["connection"] == "close" and rest_of(line) == b""
 
 
@@ -97,7 +96,7 @@ def test_an_application_that_fails_has_said_500(caplog: pytest.LogCaptureFixture
         assert (status, headers["Content-Type"]) == (500, "application/problem+json")
         assert json.loads(body)["type"] == "urn:honeyhold:mistake"
         assert asked(port, "GET", "/hello")[0] == 200
-    assert [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING] == ["An answer failed"]
+    assert warned(caplog) == ["An answer failed"]
 
 
 def test_when_it_stops_what_is_asked_is_answered_and_what_is_half_asked_never_was() -> None:
@@ -127,19 +126,16 @@ def test_an_answer_that_does_not_come_does_not_keep_it_from_stopping() -> None:
 
 
 class AtTheDoor(socket.socket):
-    """A door that the loop does not hear: whoever knocks waits there, until it is asked after. `refusals`: the first so many fail."""
+    """A door whose first so many `refusals` fail. With a `bell` the loop hears that in its place: who knocks waits until asked after."""
 
     refusals = 0
-
-    def heard_by(self, bell: socket.socket) -> AtTheDoor:
-        """The loop listens to this line in its place, once it has looked who is there."""
-        self.bell = bell
-        self.looked = threading.Event()
-        return self
+    bell: socket.socket | None = None
+    looked: threading.Event
+    """Somebody has looked who is there."""
 
     def fileno(self) -> int:
-        """Of what the loop listens to; the door's own before and after."""
-        return self.bell.fileno() if hasattr(self, "bell") and super().fileno() >= 0 else super().fileno()
+        """Of what the loop listens to; of a closed door, its own."""
+        return self.bell.fileno() if self.bell and super().fileno() >= 0 else super().fileno()
 
     def accept(self) -> tuple[socket.socket, Any]:
         """The next that waits. Raises OSError."""
@@ -149,8 +145,7 @@ class AtTheDoor(socket.socket):
         try:
             return super().accept()
         finally:
-            if hasattr(self, "bell"):
-                self.looked.set()
+            self.looked.set()
 
 
 def at_the_door(server: Server, application: Application) -> AtTheDoor:
@@ -158,16 +153,16 @@ def at_the_door(server: Server, application: Application) -> AtTheDoor:
     door = server.open(("127.0.0.1", 0), application)
     door.listening = AtTheDoor(fileno=door.listening.detach())
     door.listening.setblocking(False)
+    door.listening.looked = threading.Event()
     return door.listening
 
 
 def test_whoever_is_at_the_door_when_it_stops_is_let_in_and_answered() -> None:
     """Where another process goes on at this address: the system has given the knock to this one, and nobody else hears it."""
     server, application = Server(Limits(threads=1, last_request_s=0.5, farewell_s=PATIENCE_S)), Application()
-    nobody, bell = socket.socketpair()
-    with nobody, bell, at_the_door(server, application).heard_by(bell) as door, ExitStack() as lines:
-        thread = threading.Thread(target=server.serve)
-        thread.start()
+    door = at_the_door(server, application)
+    nobody, door.bell = socket.socketpair()
+    with nobody, door.bell, running(server), ExitStack() as lines:
         assert door.looked.wait(PATIENCE_S)
         waiting = [lines.enter_context(line_to(door.getsockname()[1])) for _ in range(2)]
         for line in waiting:
@@ -176,25 +171,17 @@ def test_whoever_is_at_the_door_when_it_stops_is_let_in_and_answered() -> None:
         for line in waiting:
             status, headers, _ = one_answer(line)
             assert (status, headers["connection"]) == (200, "close")
-        thread.join(PATIENCE_S)
-        assert not thread.is_alive()
 
 
 def test_a_door_that_fails_for_a_moment_is_open_the_next(caplog: pytest.LogCaptureFixture) -> None:
     """No socket is left to be had: those that are answered give theirs back."""
-    server, application = Server(Limits(threads=1)), Application()
-    door = at_the_door(server, application)
+    server = Server(Limits(threads=1))
+    door = at_the_door(server, Application())
     door.refusals = 2
-    thread = threading.Thread(target=server.serve)
-    thread.start()
-    with line_to(door.getsockname()[1]) as line:
+    with running(server), line_to(door.getsockname()[1]) as line:
         line.sendall(HELLO)
         assert one_answer(line)[0] == 200
-    server.stop()
-    thread.join(PATIENCE_S)
-    assert not thread.is_alive()
-    heeded = [one.getMessage() for one in caplog.records if one.levelno >= logging.WARNING]
-    assert heeded == ["A connection could not be taken: [Errno 24] Too many open files"] * 2
+    assert warned(caplog) == ["A connection could not be taken: [Errno 24] Too many open files"] * 2
 
 
 def test_it_may_be_stopped_before_it_serves_and_twice() -> None:

@@ -19,7 +19,7 @@ from honeyhold.api.app import BODY_BYTES_MAX
 from honeyhold.app.web_server import Limits
 from honeyhold.app.web_server.crowd import Room
 from honeyhold.app.web_server.reading import READ_BYTES, Reader
-from web_server.serving import HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
+from web_server.serving import HELLO, LAST_HELLO, PATIENCE_S, Application, line_to, one_answer, rest_of, serving
 
 NEVER_S = 600.0
 """A limit that plays no part in a test."""
@@ -212,7 +212,7 @@ def test_whoever_has_had_a_turn_at_work_is_forgotten() -> None:
     with serving(Application(), Limits(threads=1, **PATIENT)) as (server, port, _files):
         for _ in range(3):
             with line_to(port) as line:
-                line.sendall(HELLO.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n"))
+                line.sendall(LAST_HELLO)
                 assert b"HTTP/1.1 200" in rest_of(line)
         assert server._turns == {}
 
