@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
+import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager, suppress
 from pathlib import Path
 
 import pytest
 from tests.heard.as_before import FILES, OF_THE_BROWSER, Ears, function_of, heard, kept, told
+from tests.steps import as_before as steps
+from tests.steps.once_more import OnceMore
 
 import postgresql_server
 from honeyhold.api.rate_limit import RateLimit
@@ -65,6 +69,23 @@ def test_what_its_own_thing_and_what_it_was_handed_hold_afterwards_is_heard() ->
         said.append(ears.digests())
     left = "api/rate_limit.py RateLimit.begin_try leaves"
     assert said[0][left] != said[1][left]
+
+
+@pytest.mark.parametrize("listening", [lambda: heard("(nowhere)"), lambda: steps.heard(OnceMore({}))], ids=["functions", "steps"])
+def test_whoever_looked_on_before_looks_on_afterwards(listening: Callable[[], AbstractContextManager[object]]) -> None:
+    """Coverage, or a debugger: it went blind for all the tests that came after."""
+
+    def looking_on(*_: object) -> None:
+        return None
+
+    before = sys.gettrace()
+    sys.settrace(looking_on)
+    try:
+        with listening():
+            assert sys.gettrace() is not looking_on
+        assert sys.gettrace() is looking_on
+    finally:
+        sys.settrace(before)
 
 
 def test_where_the_tests_write_is_not_held() -> None:

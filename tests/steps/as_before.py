@@ -101,12 +101,12 @@ def name_of(code: CodeType) -> str:
 @contextmanager
 def heard(once_more: OnceMore, printed: str = "") -> Iterator[Steps]:
     """Hears what is done meanwhile."""
-    steps = Steps(once_more, printed)
+    steps, before = Steps(once_more, printed), sys.gettrace()
     sys.settrace(steps)  # not `setprofile`, which tells of every call into C as well: most of all calls
     try:
         yield steps
     finally:
-        sys.settrace(None)
+        sys.settrace(before)
 
 
 def stories() -> dict[str, Callable[[], None]]:
