@@ -112,6 +112,14 @@ def test_it_is_renewed_long_before_it_ends(tmp_path: Path) -> None:
     assert ends(tmp_path) - first > timedelta(days=300)
 
 
+@pytest.mark.parametrize(("sooner_s", "renewed"), [(0, True), (1, False)])
+def test_it_is_renewed_as_soon_as_no_more_than_so_many_days_are_left(tmp_path: Path, sooner_s: int, renewed: bool) -> None:
+    secure_files(tmp_path, NAMES, NOW)
+    first = ends(tmp_path)
+    secure_files(tmp_path, NAMES, first - timedelta(days=RENEW_BEFORE_DAYS, seconds=sooner_s))
+    assert (ends(tmp_path) > first) == renewed
+
+
 def test_an_authority_serves_to_its_end_says_so_before_and_is_followed_by_a_new_one(tmp_path: Path) -> None:
     begun = NOW - timedelta(days=AUTHORITY_DAYS)
     first = secure_files(tmp_path, NAMES, begun)

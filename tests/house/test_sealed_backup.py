@@ -76,6 +76,15 @@ def test_a_file_too_short_to_hold_anything_is_not_what_was_written_though_its_di
             pass
 
 
+@pytest.mark.parametrize(("name", "begins", "sealed"), [
+    (f"a{ENDING}", sealed_backup.MAGIC, True), (f"a{ENDING}", b"torn", True), ("a.db", sealed_backup.MAGIC, True), ("a.db", b"torn", False),
+])  # fmt: skip
+def test_it_is_known_by_how_it_begins_or_by_its_name(tmp_path: Path, name: str, begins: bytes, sealed: bool) -> None:
+    """Renamed, or damaged: the passphrase is asked for."""
+    (tmp_path / name).write_bytes(begins)
+    assert sealed_backup.is_sealed(tmp_path / name) == sealed
+
+
 def test_an_accent_may_be_typed_either_way(house: House, tmp_path: Path) -> None:
     sealed = seal(house.backup(), tmp_path / "stick", "caf\u00e9 au lait, twice")
     with opened(sealed, "cafe\u0301 au lait, twice", tmp_path) as back:

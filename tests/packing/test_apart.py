@@ -35,3 +35,15 @@ def test_both_searches_say_the_same(part: int) -> None:
                 apart = [(put.x, put.dx, other.x, other.dx), (put.y, put.dy, other.y, other.dy), (put.z, put.dz, other.z, other.dz)]
                 assert any(a + long + gap <= b or b + wide + gap <= a for a, long, b, wide in apart)
     assert len(said) >= 30 and True in said and False in said
+
+
+@pytest.mark.parametrize(("cubes", "box", "begins"), [
+    (1, [10, 10, 10], [(0, 0, 0)]), (2, [20, 10, 10], [(0, 0, 0), (10, 0, 0)]), (2, [10, 10, 20], [(0, 0, 0), (0, 0, 10)]),
+    (2, [19, 10, 10], None),
+])  # fmt: skip
+def test_what_follows_from_the_sides_takes_hardly_any_effort(cubes: int, box: list[int], begins: list[tuple[int, ...]] | None) -> None:
+    """Once nothing more follows the search goes on, rather than until its effort is spent."""
+    asked = {"pieces": [{"id": "cube", "size_mm": [10, 10, 10], "count": cubes}], "cartons": [{"id": "box", "inner_mm": box}]}
+    wanted = problem_of(read_request(asked))
+    found = search_pairs(wanted.cartons[0].room, wanted.items, [cubes], Effort(20))
+    assert (found and sorted((put.x, put.y, put.z) for put in found)) == begins

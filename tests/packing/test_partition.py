@@ -61,6 +61,8 @@ def test_a_dearer_carton_saves_a_scarce_one(pieces: int, cartons: int) -> None:
 @pytest.mark.parametrize(("pieces", "cartons", "fewest"), [
     ([(9, 10, 0)], [{"inner_mm": [20, 20, 10]}], 3),  # four lie in one
     ([(8, 10, 0)], [{"inner_mm": [20, 20, 10]}], 2),
+    ([(13, 10, 0)], [{"inner_mm": [10, 20, 30]}], 3),  # six, whichever side stands first
+    ([(13, 10, 0)], [{"inner_mm": [30, 20, 10]}], 3),
     ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 1200, "tare_g": 200}], 6),  # one is as heavy as a carton bears
     ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 2200, "tare_g": 200}], 3),
     ([(6, 10, 1000)], [{"inner_mm": [900, 900, 900], "max_gross_g": 1200, "tare_g": 200}, {"inner_mm": [900, 900, 900]}], 1),
@@ -109,6 +111,15 @@ def test_no_more_parcels_are_filled_than_anybody_sends(monkeypatch: pytest.Monke
     monkeypatch.setattr(large_order, "MAX_PARCELS", 2)
     selection: Any = None
     assert large_order._filled(selection, (pieces,)) == [one] * parcels
+
+
+@pytest.mark.parametrize(("left", "shares"), [(0, 9), (1, 12)])
+def test_with_no_effort_left_no_more_than_nine_even_shares_are_tried(monkeypatch: pytest.MonkeyPatch, left: int, shares: int) -> None:
+    asked: list[int] = []
+    monkeypatch.setattr(large_order, "evenly", lambda _selection, _whole, parcels, _share: asked.append(parcels))
+    monkeypatch.setattr(large_order, "_filled", lambda *_: ["one by one"])
+    selection: Any = SimpleNamespace(effort=SimpleNamespace(left=left))
+    assert large_order.split_roughly(selection, (12,)) == ["one by one"] and asked == [*range(2, shares + 1)]
 
 
 def test_scarce_cartons_of_two_sorts_are_shared_out() -> None:

@@ -49,6 +49,19 @@ def test_mailed_by_mistake_is_packed_again_to_the_last_bar_and_cent(place: Place
     assert keeper.order(order)["state"] == "gone" and on_hand(house) == before[0] - 5
 
 
+def test_what_leaves_frees_what_was_set_aside_of_its_own_good_alone(place: Place) -> None:
+    house, keeper, _, order, _ = place
+    before = _sums(house)
+    (line,) = keeper.view.lines_of(order)
+    freed = {**keeper.reserve(line, -5), "good": "jar"}
+    gone = {"table": "order", "id": order, "state": "gone", "gone_on": "2026-07-20"}
+    keeper.write("hand_over", [gone, keeper._leaves(line, None, 5, "gone"), freed])
+    keeper.exchange()
+    (refused,) = keeper.needs_you
+    assert refused["why"] == "A reservation of another good." and refused["remedy"]
+    assert _sums(house) == before and keeper.order(order)["state"] == "packed" and house.check() == []
+
+
 def test_both_said_without_signal_lands_as_if_nothing_had_left(place: Place) -> None:
     house, keeper, other, order, _ = place
     before = _sums(house)

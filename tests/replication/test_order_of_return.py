@@ -19,8 +19,10 @@ from demo_seed.client.replica import Mirror
 from demo_seed.client.transport import DirectTransport
 
 from honeyhold.house.house import House
+from honeyhold.operations import pending
+from honeyhold.operations.apply import Who, take
 from quick_disk import QUICK_DISK
-from replication.houses import DAY, Watch, copied, device, pool, small_house
+from replication.houses import DAY, Watch, copied, device, entry, movement, pool, small_house
 
 Story = Callable[[House, dict[str, DeviceClient]], None]
 
@@ -215,3 +217,20 @@ def test_packed_by_one_and_let_go_by_another_its_cartons_lie_on_the_shelf_whoeve
             assert hands[name].needs_you == []
         assert not house.recovering() and house.check() == [] and _books(house, a) == before
         house.close()
+
+
+def test_what_waits_is_said_to_wait_whether_it_came_before_its_cause_or_hangs_on_what_did(house: House) -> None:
+    """Neither landed nor refused; what hangs on neither lands meanwhile."""
+    hand = device(house)
+    left = {**movement("bar", -1, "gone"), "order": "o9", "line": "l9"}
+    gone = entry(hand, "hand_over", [{"table": "order", "id": "o9", "state": "gone", "gone_on": "2026-07-20"}, left])
+    hand.log.append(gone)
+    paid = entry(hand, "pay", [{"table": "payment", "id": "p9", "order": "o9", "cents": 500, "how": "cash", "on": "2026-07-20"}])
+    hand.log.append(paid)
+    bought = entry(hand, "buy", [movement("bar", 1, "bought")])
+    who = Who(hand.identity["device"], "keeper", "2026-07-20T12:00:00Z", "2026-07-20", recovering=True, may_wait=True)
+    with house.records.write():
+        answers = [take(house.records, who, one) for one in (gone, paid, bought)]
+        waiting = [one["id"] for one in pending.all_kept(house.records)]
+    assert [(answer.waits, answer.position is not None, answer.why) for answer in answers] == [(True, False, "")] * 2 + [(False, True, "")]
+    assert waiting == [gone["id"], paid["id"]]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from honeyhold.stock.errors import UnreadableField
 from honeyhold.stock.ledger import balances, journal
-from honeyhold.stock.looking_back import looking_back, weeks_of
+from honeyhold.stock.looking_back import _before, looking_back, weeks_of
 from honeyhold.stock.looking_back_picture import round_up, weeks_picture
 
 Json = dict[str, Any]
@@ -90,6 +90,15 @@ def test_weeks_stand_beside_the_same_weeks_a_year_before() -> None:
     }  # fmt: skip
     assert told["2026-07-20"]["cents"] == 2100 and told["2026-07-20"]["units"] == [{"good": "bar", "units": 3}, {"good": "jar", "units": 1}]
     assert set(told) == {"2026-07-13", "2026-07-20"}
+
+
+@pytest.mark.parametrize(
+    ("season", "week", "cents"), [(2020, 52, 4), (2021, 51, 1), (2021, 52, 2 + 3), (2026, 52, 7), (2026, 53, 0), (2027, 52, 8 + 9)]
+)
+def test_a_53rd_week_stands_beside_the_last_of_a_year_that_has_none(season: int, week: int, cents: int) -> None:
+    """2020 and 2026 have one (ISO 8601)."""
+    sold = {(2019, 52): 4, (2020, 51): 1, (2020, 52): 2, (2020, 53): 3, (2022, 53): 100, (2025, 52): 7, (2026, 52): 8, (2026, 53): 9}
+    assert _before(sold, season, week) == cents
 
 
 def test_iso_years_have_52_or_53_weeks() -> None:

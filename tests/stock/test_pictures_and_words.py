@@ -103,6 +103,17 @@ def test_jars_that_are_missing_have_a_row_of_their_own(on_hand: int, missing: bo
     assert ("not there" in svg) is missing
 
 
+@pytest.mark.parametrize(("change", "heavy"), [
+    ({"good": JAR, "on_hand": 7, "lots": [{"lot": "A", "units": 4}, {"lot": "B", "units": 3}]}, {"A: 4", "B: 3"}),
+    ({"good": JAR, "on_hand": 0, "lots": []}, set()),
+    ({"on_hand": 4000}, {"Each mark is 100 wax bars."}),
+])  # fmt: skip
+def test_what_rows_are_of_and_what_a_mark_is_stand_out_from_the_legend(change: dict[str, Any], heavy: set[str]) -> None:
+    svg = shelf(**{"promised": 0, "share": 0, **change})["svg"]
+    weights = {"".join(line.itertext()): line.get("font-weight") for line in ElementTree.fromstring(svg).iter(f"{SVG}text")}
+    assert weights and {words for words, weight in weights.items() if weight} == heavy
+
+
 def test_names_cannot_break_the_picture() -> None:
     svg = shelf(good={"name": "<b>&", "plural": '</svg>"', "kind": "wax"}, on_hand=0, promised=0)["svg"]
     ElementTree.fromstring(svg)

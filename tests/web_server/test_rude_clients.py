@@ -200,6 +200,23 @@ def test_the_room_for_a_body_that_broke_off_is_free_again() -> None:
     assert not server.room._by_address
 
 
+@pytest.mark.parametrize(("parts", "held"), [
+    ((4, 6), {}), ((4, 6, 1), {"a": 11}), ((4, 6, 1, 30), {"a": 41}), ((4, 40), {"a": 44}), ((11,), {"a": 11}), ((11, 1), {"a": 12}),
+])  # fmt: skip
+def test_of_a_body_that_becomes_large_all_of_it_counts(parts: tuple[int, ...], held: dict[str, int]) -> None:
+    """What came before it was, too; so that nothing is left over once all of it is given back."""
+    with serving(Application(), Limits(threads=1, small_body_bytes=10, **PATIENT)) as (server, _port, _files):
+        nothing: Any = None
+        reader = Reader(nothing, nothing, nothing, server, "a")
+        before = 0
+        for more in parts:
+            reader._take_room(before, more)
+            before += more
+        assert dict(server.room._by_address) == held
+        reader.give_back(before)
+        assert dict(server.room._by_address) == {}
+
+
 def test_a_line_that_was_answered_and_asks_nothing_more_is_closed() -> None:
     """Its time is another than that of a line that has said nothing yet."""
     limits = Limits(threads=1, **{**PATIENT, "kept_open_s": 0.05})

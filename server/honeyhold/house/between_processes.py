@@ -85,7 +85,7 @@ class BetweenProcesses:
         self._letters: dict[str, Letter] = {}
         self._ending = threading.Event()
         self.listening = threading.Event()
-        """Set while this process hears the others."""
+        """Set once this process hears the others."""
         self._threads = [
             threading.Thread(target=self._send, name="news out", daemon=True),
             threading.Thread(target=self._listen, name="news in", daemon=True),
@@ -179,7 +179,6 @@ class BetweenProcesses:
             except Exception as trouble:  # the database is away, or a notice is not ours: listening goes on
                 if not self._ending.is_set():
                     log.warning("News of other processes are not heard just now: %s", trouble)
-            self.listening.clear()
             self._ending.wait(TRY_AGAIN_S)
 
     def _hear(self, connection: psycopg.Connection[Any], anchor: int) -> None:

@@ -50,10 +50,3 @@ def copied(person: Row | None) -> dict[str, str]:
     if person is None or not has_address(person):
         return {}
     return {"goes_to": "own", "to_name": "", **{f"to_{part}": str(person.get(part) or "") for part in PARTS}}
-
-
-def moved(order: Row, person: Row | None) -> bool:
-    """Whether an open order by mail was to go to its person's own address, and that is another by now."""
-    if order.get("goes_to") != "own" or order.get("way") != "post" or order.get("state") not in ("promised", "packed"):
-        return False
-    return bool(person) and has_address(person) and any(copied(person)[f"to_{part}"] != (order.get(f"to_{part}") or "") for part in PARTS)
