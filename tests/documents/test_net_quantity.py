@@ -6,7 +6,13 @@ from fractions import Fraction
 
 import pytest
 
-from honeyhold.documents.net_quantity import grams_words, net_line, net_words, ounces_of, type_height_mm
+from honeyhold.documents.jar_label import _joined
+from honeyhold.documents.net_quantity import grams_words, net_words, ounces_of, type_height_mm
+
+
+def net_line(net_g: int) -> str:
+    """As it stands on the label."""
+    return _joined(net_words(net_g))
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,8 @@ HEARD = {"what": "heard", "at": "2026-07-20T08:10:00Z"}
 LATER = {"what": "heard", "at": "2026-07-20T08:57:00Z"}
 UNHEARD = {"what": "unheard", "at": "2026-07-20T09:00:00Z"}
 SLOW = {"what": "slow"}
+CLOSED = {"what": "opened", "enrolled": False, "heard_at": None, "at": "2026-07-20T07:30:00Z"}
+ENROLLED = {"what": "enrolled", "at": "2026-07-20T07:45:00Z"}
 
 
 def refused(status: int) -> dict[str, Any]:
@@ -53,6 +55,7 @@ def after(*happenings: dict[str, Any], **status: Any) -> dict[str, Any]:
         ([OPENED], "07:00"), ([OPENED, HEARD], "08:10"), ([OPENED, HEARD, LATER], "08:57"), ([OPENED, HEARD, SLOW, LATER], "08:57"),
         ([OPENED, UNHEARD], "07:00"), ([OPENED, HEARD, UNHEARD, UNHEARD], "08:10"), ([OPENED, HEARD, SLOW, UNHEARD], "08:10"),
         ([OPENED, HEARD, refused(422)], "08:10"), ([OPENED, HEARD, refused(401)], "08:10"),
+        ([CLOSED, ENROLLED], "07:45"), ([CLOSED, ENROLLED, HEARD], "08:10"), ([CLOSED, ENROLLED, UNHEARD], "07:45"),
     ],
 )  # fmt: skip
 def test_the_age_counts_from_when_it_was_last_heard(happenings: list[dict[str, Any]], since: str) -> None:
@@ -71,7 +74,9 @@ def test_the_age_counts_from_when_it_was_last_heard(happenings: list[dict[str, A
         ([OPENED, refused(401), HEARD], {}, "all sent"), ([OPENED, HEARD], {"needsYou": [1]}, "needs you"),
         ([OPENED, refused(429)], {}, "no signal"), ([OPENED, refused(507)], {}, "no signal"), ([OPENED, HEARD, UNHEARD], {}, "no signal"),
         ([OPENED, HEARD, SLOW], {}, "sending"), ([OPENED, UNHEARD, SLOW], {}, "no signal"), ([OPENED, HEARD], {"inHand": 3}, "not sent"),
-        ([OPENED, HEARD], {}, "all sent"), ([OPENED, refused(401), {"what": "enrolled"}, HEARD], {}, "all sent"),
+        ([OPENED, HEARD], {}, "all sent"), ([OPENED, refused(401), ENROLLED, HEARD], {}, "all sent"),
+        ([CLOSED, ENROLLED], {}, "sending"), ([CLOSED, ENROLLED, UNHEARD], {}, "no signal"),
+        ([OPENED, refused(401), ENROLLED], {}, "sending"),
     ],
 )  # fmt: skip
 def test_every_state_is_reached_and_the_gravest_is_said(happenings: list[dict[str, Any]], status: dict[str, Any], standing: str) -> None:

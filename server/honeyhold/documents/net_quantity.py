@@ -33,12 +33,6 @@ def net_words(net_g: int) -> tuple[str, str]:
     return f"Net Wt {_number(ounces)} oz ({in_pounds})", grams_words(net_g)
 
 
-def net_line(net_g: int) -> str:
-    """ "Net Wt 12 oz (340 g)", "Net Wt 24 oz (1 lb 8 oz) 680 g" """
-    inch_pound, metric = net_words(net_g)
-    return f"{inch_pound} {metric}" if inch_pound.endswith(")") else f"{inch_pound} ({metric})"
-
-
 def ounces_of(net_g: int) -> Fraction:
     """The ounces that these whole grams stand for: whole ones if they were rounded from such, else tenths, cut."""
     whole = round(net_g / OUNCE_G)
