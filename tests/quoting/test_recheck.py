@@ -56,6 +56,9 @@ def test_a_risk_taken_knowingly_is_told_only_when_it_grows() -> None:
     mild = again(350, told(True, 12))["told"]
     assert mild["harmless"] is False
     assert again(354, mild)["change"] == "" and again(430, mild)["change"] == "worse"
+    grown = again(350, told(True, 12))["told"]
+    for before, change in ((grown["chance_permille"] - 150, "worse"), (grown["chance_permille"] - 149, "")):
+        assert again(350, {**grown, "chance_permille": before})["change"] == change
 
 
 @pytest.mark.parametrize("before", [{"leave_on": "2027-07-28"}, {"dressing": "lined"}, {"hold": True}])
@@ -96,6 +99,26 @@ def test_what_is_to_be_done_is_said_of_what_is_not_done_yet(
     found = again(None, told(True, 3, hold=held_already), hold_at_counter=held_already)
     assert found["words"] == f"Hale's Tuesday parcel: {words}"
     assert found["do"] == {"leave_on": TUESDAY, "dressing": cell["dressing"], "hold_at_counter": cell["hold"], "hold_for_cool": False}
+
+
+@pytest.mark.parametrize(("held_already", "held_cents", "words", "held"), [
+    (False, 60, "now pad it.", False),  # what it takes to collect a parcel is worth more than forty cents
+    (False, 40, "now hold it at the post office counter.", True),
+    (True, 60, "now send it as it is.", True),  # whoever collects it anyway saves them
+])  # fmt: skip
+def test_a_way_to_the_counter_is_worth_its_price_to_whoever_does_not_go_there_anyway(
+    held_already: bool, held_cents: int, words: str, held: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two ways are safe: padded for a dollar, or as it is and held. Heat's own answer is made up here."""
+    safe = {"harmless": True, "chance_permille": 3}
+    held_plain = {"dressing": "plain", "hold": True, "cost_cents": held_cents, **safe}
+    cells = [{"dressing": "lined", "hold": False, "cost_cents": 100, **safe}, held_plain]
+    harm = {"verdict": "dented", "chance_permille": 400, "harmless": False}
+    asked_now = {"leave_on": TUESDAY, "dressing": "plain", "hold": held_already, **harm}
+    answer = {"known": True, "basis": "made up", "asked": asked_now, "table": [{"leave_on": TUESDAY, "cells": cells}]}
+    monkeypatch.setattr("honeyhold.quoting.recheck.advise", lambda *_: answer)
+    found = again(None, told(True, 3, hold=held_already), hold_at_counter=held_already)
+    assert (found["words"], found["do"]["hold_at_counter"]) == (f"Hale's Tuesday parcel: {words}", held)
 
 
 def test_where_nothing_helps_it_is_to_wait() -> None:

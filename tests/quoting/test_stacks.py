@@ -24,6 +24,12 @@ def test_a_stack_hands_its_weight_down_by_the_area_shared() -> None:
     assert carried_kg(puts, [1.0, 1.0, 0.4, 1.0]) == pytest.approx([0.3, 0.1, 0.0, 0.0])
 
 
+@pytest.mark.parametrize("shared_mm", [1.0, 0.5])
+def test_a_narrow_rim_carries_all_that_stands_on_it_alone(shared_mm: float) -> None:
+    puts = [put("low", (0, 0, 0), (100, 100, 50)), put("high", (100 - shared_mm, 0, 50), (100, 100, 20))]
+    assert carried_kg(puts, [1.0, 0.4]) == pytest.approx([0.4, 0.0])
+
+
 def test_what_stands_far_above_presses_the_filler_and_not_the_piece() -> None:
     puts = [put("low", (0, 0, 0), (100, 100, 20)), put("high", (0, 0, 90), (100, 100, 20))]
     assert carried_kg(puts, [1.0, 1.0]) == [0.0, 0.0]
