@@ -74,7 +74,7 @@ export const house = {
     await load();
     wasHere.note(known.identity?.name ?? name);
     tellOthers();
-    heardOf({ what: "enrolled" });
+    heardOf({ what: "enrolled", at: new Date() });
     change({ emptied: null });
     await house.exchange();
     speak();

@@ -11,7 +11,7 @@
  *   | {what: 'slow'}
  *   | {what: 'heard', at: Date}
  *   | {what: 'unheard', at: Date}
- *   | {what: 'enrolled'}
+ *   | {what: 'enrolled', at: Date}
  *   | {what: 'refused', status: number, text: string, at: Date}} Happening
  */
 
@@ -32,7 +32,7 @@ export function next(was, happening) {
     case "heard":
       return { signal: "shared", since: happening.at, turnedAway: null, tooOld: null };
     case "enrolled":
-      return { ...was, turnedAway: null };
+      return { ...was, signal: "working", since: happening.at, turnedAway: null }; // its yes was heard; what it keeps comes now
     case "refused":
       if (SIGNED_OUT.includes(happening.status)) return { ...was, signal: "none", turnedAway: happening.text };
       if (NOT_UNDERSTOOD.includes(happening.status)) return { ...was, signal: "none", tooOld: happening.text };
