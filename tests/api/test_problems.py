@@ -20,11 +20,12 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from api.conftest import assert_problem, bearing
-from honeyhold.api.problems import _of_the_system
+from honeyhold.api.problems import _of_the_system, _silent
 from honeyhold.api.rate_limit import FORGET_AFTER, FREE_TRIES, KEPT_MAX, RateLimit, TooOften
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.house import House
 from honeyhold.operations.schemas import Problem
+from honeyhold.records.errors import RecordsSilent
 from replication.houses import device, entry, movement
 from test_errors import every_error
 
@@ -254,3 +255,13 @@ def test_a_full_disk_is_told_wherever_it_is_met_and_other_trouble_is_not_taken_f
             answer = _of_the_system(OSError(number, os.strerror(number)))
         told.append((answer.status_code, answer.get_json()["type"] == "urn:honeyhold:disk-full"))
     assert told == [(507, True), (507, True), (500, False)]
+
+
+def test_why_the_records_are_silent_is_told_to_the_log_and_to_nobody_else(app: Flask, caplog: pytest.LogCaptureFixture) -> None:
+    """Whoever asked is told what to do; whoever keeps the server reads which database did not answer."""
+    trouble = RecordsSilent()
+    trouble.__cause__ = OSError("nobody at 10.0.0.5")
+    with app.test_request_context():
+        answer = _silent(trouble)
+    assert answer.status_code == 503 and "10.0.0.5" not in answer.get_data(as_text=True)
+    assert [record.getMessage() for record in caplog.records] == ["The records do not answer: nobody at 10.0.0.5"]

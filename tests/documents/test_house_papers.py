@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -126,7 +127,9 @@ def test_a_sum_past_all_bounds_is_no_sum() -> None:
 
 @pytest.mark.parametrize(("size", "count"), [("letter", 4), ("a4", 4), ("a5", 1)])
 def test_care_cards_fill_one_sheet(size: str, count: int) -> None:
-    (page,) = pages_of(care_html({"house": HOUSE, "honey": True, "wax": True, "size": size})["html"])
+    card = care_html({"house": HOUSE, "honey": True, "wax": True, "size": size})["html"]
+    assert re.findall(r"font: ([\d.]+)pt/1.32", card) == ["14" if count == 1 else "10.5"], "one that has the sheet for itself is set larger"
+    (page,) = pages_of(card)
     for words in ("not for babies under 12 months", "stand the jar in warm water", "Keep wax cool", "Never put water on burning wax"):
         assert page.count(words) == count, words
 

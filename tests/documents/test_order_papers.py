@@ -9,7 +9,10 @@ from demo_seed.nine_lindens import SETTINGS, carton_rows, good_rows
 
 from honeyhold.documents import order_slip
 from honeyhold.documents.doors import label_of, order_papers, slip
+from honeyhold.documents.order_papers import _boxes
+from honeyhold.documents.reading import Reader
 from honeyhold.errors import BadRequest
+from honeyhold.heat.words import packing
 
 Json = dict[str, Any]
 GOODS = {row["id"]: row for row in good_rows()}
@@ -53,6 +56,12 @@ def test_what_has_no_parcel_yet_is_one_box() -> None:
     assert "Box <strong>1 of 1" in label_of(rows(lines=lines, cartons=[]))["html"]
     with pytest.raises(BadRequest, match="street"):
         label_of(rows(person={"name": "Zoë Åström"}))
+
+
+@pytest.mark.parametrize(("order", "dressing"), [({"dressing": "lined"}, "lined"), ({"dressing": None}, "plain"), ({}, "plain")])
+def test_a_box_that_nobody_packed_yet_is_dressed_as_the_order_says(order: Json, dressing: str) -> None:
+    (box,) = _boxes(Reader({"order": order}), ())
+    assert (box.dressing_id, box.dressing) == (dressing, packing(dressing))
 
 
 def test_the_label_is_asked_for_on_any_paper() -> None:

@@ -88,6 +88,19 @@ def test_one_that_fails_before_it_is_lent_leaves_its_place_after_a_move_too(lend
     assert lends.open() == 0
 
 
+@pytest.mark.parametrize(("lent", "back", "waits"), [(0, False, False), (1, False, False), (2, False, True), (2, True, False)])
+def test_nobody_waits_while_one_is_free_or_may_be_opened(
+    lender: Callable[..., Lender], monkeypatch: pytest.MonkeyPatch, lent: int, back: bool, waits: bool
+) -> None:
+    lends, waited = lender(most=2), list[float]()
+    given = [lends.lend(WILLOW) for _ in range(lent)]
+    if back:
+        lends.take_back(given[0])
+    monkeypatch.setattr(lends._changed, "wait", waited.append)
+    lends.wait(LONG_S)
+    assert waited == [LONG_S] * waits
+
+
 def test_whoever_waits_hears_that_one_could_not_be_opened(lender: Callable[..., Lender]) -> None:
     """Its place is free: there is no need to wait until the time is up."""
     begun, fail = threading.Event(), threading.Event()
