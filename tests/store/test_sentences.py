@@ -61,3 +61,32 @@ def test_what_the_database_will_not_let_go_is_found_again() -> None:
       await load();
       return [at_once, heldOf('bar')];""")
     assert (held, after) == (0, 30)
+
+
+def test_where_another_is_there_no_more_the_one_on_the_screen_stays_in_hand() -> None:
+    went, same, held, owned = told("""
+      const before = sentences.mine.id;
+      const went = await sentences.open('gone by now');
+      const [row] = await rows();
+      return [went, sentences.mine?.id === before, heldOf('bar'), row.owner !== null];""")
+    assert (went, same, held, owned) == (False, True, 30, True)
+
+
+def test_where_another_is_there_no_more_and_none_is_in_hand_none_is_taken_up() -> None:
+    went, mine = told("""
+      await sentences.drop();
+      return [await sentences.open('gone by now'), sentences.mine];""")
+    assert (went, mine) == (False, None)
+
+
+def test_what_another_window_has_taken_over_is_let_go_and_that_is_said() -> None:
+    """The change made here is not laid over what is written there."""
+    mine, taken_away, kept = told("""
+      const { id } = sentences.mine;
+      await db.write(['sentences'], async (tx) => {
+        await tx.objectStore('sentences').put({ ...(await tx.objectStore('sentences').get(id)), owner: 'window-b' });
+      });
+      sentences.write(draft(20));
+      await sentences.settled();
+      return [sentences.mine, sentences.taken_away, (await rows()).map(({ owner, draft }) => [owner, draft.lines[0].units])];""")
+    assert (mine, taken_away, kept) == (None, True, [["window-b", 30]])
