@@ -75,8 +75,8 @@ def less(permille: int, cents: int, accept_permille: int = 20) -> str | None:
         {"dressing": "lined", "hold": False, "harmless": True, "chance_permille": 50, "cost_cents": 100},
         {"dressing": "plain", "hold": False, "harmless": True, "chance_permille": permille, "cost_cents": cents},
     ]
-    answer = {"asked": {"leave_on": "2027-07-27", "dressing": "lined", "hold": False}, "table": [{"leave_on": "2027-07-27", "cells": cells}]}
-    found = recheck._less(call, answer)
+    day = {"leave_on": "2027-07-27"}
+    found = recheck._less(call, {"asked": {**day, "dressing": "lined", "hold": False}, "table": [{**day, "cells": cells}]})
     return found and found[0]
 
 
