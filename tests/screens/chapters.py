@@ -6,9 +6,18 @@ from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
 from screens.answers import ANSWERS
+from screens.kinds_of_rows import moved
 from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
 
 Json = dict[str, Any]
+OF_TWO_LOTS: list[Json] = [
+    {"table": "lot", "id": lot, "good": good, "made_on": "2027-07-05", "sources": [], "measures": {}}
+    for good, lots in (("cappings", ["K27-186-1"]), ("honey_bulk", ["H27-186-A"]), ("honey_residue", ["R27-186-1", "R27-187-1"]))
+    for lot in lots
+] + [
+    moved("cappings", 3200, "made", "2027-07-05", "K27-186-1"), moved("honey_bulk", 9000, "made", "2027-07-05", "H27-186-A"),
+    moved("honey_residue", 700, "came", "2027-07-06", "R27-186-1"), moved("honey_residue", 500, "came", "2027-07-07", "R27-187-1"),
+]  # fmt: skip
 OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
 BOARDS = (
     "device",
@@ -436,6 +445,14 @@ CHAPTERS: dict[str, Json] = {
     "shelf": {"kept": OWNED, "screens": SHELF},
     "bench": {"kept": OWNED, "screens": BENCH},
     "melt": {"kept": OWNED, "screens": MELT},
+    "melt-lots": {
+        "kept": {**OWNED, "rows": [*ROWS, *OF_TWO_LOTS]},
+        "screens": [
+            at("melt/step/cappings", *digits("3"), touch("next: first melt out"), *digits("2"), touch("first melt done")),
+            at("melt/bottle", touch("H27-186-A"), *digits("12"), touch("next: honey in them"), *digits("9"), touch("to the shelf")),
+            at("melt/rest", touch("R27-187-1"), *digits("1"), touch("lost")),
+        ],
+    },
     "book": {"kept": OWNED, "screens": BOOK},
     "settings": {"kept": OWNED, "screens": SETTINGS},
     "helper": {

@@ -107,6 +107,10 @@ def test_melting_at_work() -> None:
     hold("melt")
 
 
+def test_melting_what_lies_there_of_several_lots() -> None:
+    hold("melt-lots")
+
+
 def test_the_book_at_work() -> None:
     hold("book")
 
