@@ -6,8 +6,8 @@ from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
 from screens.answers import ANSWERS
-from screens.kinds_of_rows import moved
-from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNER, ROWS
+from screens.kinds_of_rows import moved, order
+from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, MONDAY, OWNER, ROWS
 
 Json = dict[str, Any]
 OF_TWO_LOTS: list[Json] = [
@@ -18,6 +18,13 @@ OF_TWO_LOTS: list[Json] = [
     moved("cappings", 3200, "made", "2027-07-05", "K27-186-1"), moved("honey_bulk", 9000, "made", "2027-07-05", "H27-186-A"),
     moved("honey_residue", 700, "came", "2027-07-06", "R27-186-1"), moved("honey_residue", 500, "came", "2027-07-07", "R27-187-1"),
 ]  # fmt: skip
+NOT_TO_PACK: list[Json] = [
+    {"table": "setting", "id": "posting_honey_asked", "value": False},
+    *order("o31", "ann", "post", "promised", MONDAY, {"bar": (2, 500), "jar": (1, 1200)}, pays="later"),
+    *order("o32", "ann", "post", "promised", MONDAY, {"bar": (2, 500)}, sure={}, pays="later"),
+    *order("o33", "ann", "pick_up", "promised", MONDAY, {"jar": (1, 1200)}, pays="later"),
+]
+"""Honey to mail though nobody asked yet whether it may; of what waits nothing lies there; and honey that is picked up."""
 OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
 BOARDS = (
     "device",
@@ -444,6 +451,10 @@ CHAPTERS: dict[str, Json] = {
     "calls": {"kept": OWNED, "screens": CALLS},
     "shelf": {"kept": OWNED, "screens": SHELF},
     "bench": {"kept": OWNED, "screens": BENCH},
+    "bench-not-yet": {
+        "kept": {**OWNED, "rows": [*ROWS, *NOT_TO_PACK]},
+        "screens": [at("bench/o31"), at("bench/o32"), at("bench/o33")],
+    },
     "melt": {"kept": OWNED, "screens": MELT},
     "melt-lots": {
         "kept": {**OWNED, "rows": [*ROWS, *OF_TWO_LOTS]},

@@ -103,6 +103,10 @@ def test_the_bench_at_work() -> None:
     hold("bench")
 
 
+def test_what_is_not_to_be_packed_yet() -> None:
+    hold("bench-not-yet")
+
+
 def test_melting_at_work() -> None:
     hold("melt")
 
