@@ -6,7 +6,7 @@ from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
 from screens.answers import ANSWERS
-from screens.kinds_of_rows import moved, order
+from screens.kinds_of_rows import carton, moved, order
 from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, MONDAY, OWNER, ROWS
 
 Json = dict[str, Any]
@@ -454,6 +454,25 @@ CHAPTERS: dict[str, Json] = {
     "bench-not-yet": {
         "kept": {**OWNED, "rows": [*ROWS, *NOT_TO_PACK]},
         "screens": [at("bench/o31"), at("bench/o32"), at("bench/o33")],
+    },
+    "own-carton": {
+        "kept": {**OWNED, "rows": [*ROWS, *carton("c7", "7×5×3", [7, 5, 3], 50)]},
+        "screens": [
+            alone("first-walk", touch("7×5×3"), touch("7×5×3"), touch("these 4"), path=["cartons"]),
+            alone("first-walk", touch("25"), path=["cartons", "c7"]),
+        ],
+    },
+    "prices": {
+        "kept": OWNED,
+        "screens": [
+            alone(
+                "goods-board", touch("mailed"), touch("from tomorrow"), *digits("4"), touch("write it down"), *digits("5"), path=["bar", "price"]
+            ),
+            alone(
+                "goods-board", touch("some together"), *digits("20"), touch("what do 20 cost?"), *digits("40"), touch("write it down"),
+                touch("take “3 for $36.00” away"), path=["jar", "price"],
+            ),
+        ],
     },
     "melt": {"kept": OWNED, "screens": MELT},
     "melt-lots": {

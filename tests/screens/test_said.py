@@ -103,6 +103,14 @@ def test_the_bench_at_work() -> None:
     hold("bench")
 
 
+def test_a_carton_of_no_usual_size_and_how_many_of_it_there_are() -> None:
+    hold("own-carton")
+
+
+def test_a_price_by_place_and_day_and_some_together() -> None:
+    hold("prices")
+
+
 def test_what_is_not_to_be_packed_yet() -> None:
     hold("bench-not-yet")
 
