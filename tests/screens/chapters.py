@@ -466,7 +466,8 @@ CHAPTERS: dict[str, Json] = {
         "kept": OWNED,
         "screens": [
             alone(
-                "goods-board", touch("mailed"), touch("from tomorrow"), *digits("4"), touch("write it down"), *digits("5"), path=["bar", "price"]
+                "goods-board", touch("mailed"), touch("from tomorrow"), *digits("4"), touch("write it down"), *digits("5"),
+                path=["bar", "price"],
             ),
             alone(
                 "goods-board", touch("some together"), *digits("20"), touch("what do 20 cost?"), *digits("40"), touch("write it down"),
