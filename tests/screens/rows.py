@@ -441,5 +441,6 @@ BELOW_ZERO = [
     {"table": "lot", "id": "J27-170-1", "good": "jar", "made_on": "2027-06-19", "sources": [], "measures": {}},
     moved("jar", -2, "opening", "2027-06-20", "J27-170-1"),
 ]
+OWNED: Json = {"rows": ROWS, "identity": OWNER, "granted": {"bar": 12, "jar": 5}}
 BEGUN_LATELY = [row for row in ROWS if row.get("order", row["id"]) not in ("o4", "o5", "o11")]
 """Without the orders of more than a week ago: there is no record yet by which to say how fast anything goes."""
