@@ -11,10 +11,13 @@ from screens.rows import MONDAY, OWNED, ROWS
 Json = dict[str, Any]
 OF_TWO_LOTS: list[Json] = [
     {"table": "lot", "id": lot, "good": good, "made_on": "2027-07-05", "sources": [], "measures": {}}
-    for good, lots in (("cappings", ["K27-186-1"]), ("honey_bulk", ["H27-186-A"]), ("honey_residue", ["R27-186-1", "R27-187-1"]))
-    for lot in lots
+    for lot, good in (
+        ("K27-186-1", "cappings"), ("K27-187-1", "cappings"), ("H27-186-A", "honey_bulk"), ("R27-186-1", "honey_residue"),
+        ("R27-187-1", "honey_residue"),
+    )
 ] + [
-    moved("cappings", 3200, "made", "2027-07-05", "K27-186-1"), moved("honey_bulk", 9000, "made", "2027-07-05", "H27-186-A"),
+    moved("cappings", 3200, "made", "2027-07-05", "K27-186-1"), moved("cappings", 2600, "made", "2027-07-06", "K27-187-1"),
+    moved("honey_bulk", 9000, "made", "2027-07-05", "H27-186-A"),
     moved("honey_residue", 700, "came", "2027-07-06", "R27-186-1"), moved("honey_residue", 500, "came", "2027-07-07", "R27-187-1"),
 ]  # fmt: skip
 NOT_TO_PACK: list[Json] = [
@@ -52,7 +55,10 @@ SPECIAL: dict[str, Json] = {
     "melt-lots": {
         "kept": {**OWNED, "rows": [*ROWS, *OF_TWO_LOTS]},
         "screens": [
-            at("melt/step/cappings", *digits("3"), touch("next: first melt out"), *digits("2"), touch("first melt done")),
+            at(
+                "melt/step/cappings", touch("K27-187-1"), *digits("3"), touch("next: first melt out"), *digits("2"),
+                touch("first melt done"),
+            ),
             at("melt/bottle", touch("H27-186-A"), *digits("12"), touch("next: honey in them"), *digits("9"), touch("to the shelf")),
             at("melt/rest", touch("R27-187-1"), *digits("1"), touch("lost")),
         ],
