@@ -156,6 +156,7 @@ def _side_mm(row: Reader, key: str) -> Fraction:
 
 
 def _joined(net: tuple[str, str]) -> str:
+    """ "Net Wt 12 oz (340 g)", "Net Wt 24 oz (1 lb 8 oz) 680 g" """
     inch_pound, metric = net
     return f"{inch_pound} {metric}" if inch_pound.endswith(")") else f"{inch_pound} ({metric})"
 
