@@ -195,8 +195,12 @@ def _together(wax: Verdict | None, honey: Verdict | None, permille: int, accept_
 
 
 def _is_dark(hourly_c: Sequence[float], limits: Limits) -> bool:
-    # Below 45 C a fortnight grows less than the least dose that anyone would set, so the sum is spared.
-    return max(hourly_c) > 45 and harm.hmf_dose_mg_per_kg(hourly_c) > limits.dark_mg_per_kg
+    return _may_darken(max(hourly_c), len(hourly_c), limits) and harm.hmf_dose_mg_per_kg(hourly_c) > limits.dark_mg_per_kg
+
+
+def _may_darken(warmest_c: float, hours: int, limits: Limits) -> bool:
+    # No way grows more than its warmest hour over and over: where even that is little enough, the sum is spared.
+    return hours * harm.hmf_dose_mg_per_kg([warmest_c]) > limits.dark_mg_per_kg
 
 
 class Dressed:
@@ -271,7 +275,8 @@ class Dressed:
     def _quick(self, trip: Trip) -> Course:
         """Carry the parcel along a trip, or, where even its air does no harm, tell it by the warmest of its air: goods get no warmer."""
         warmest = max(self.question.house_c, *trip.around_c)
-        if warmest > self._harmless_below_c:
+        darkens = self.limits.honey and _may_darken(warmest, len(trip.around_c) + 1, self.limits)
+        if darkens or warmest > self._harmless_below_c:
             return self._course(trip)
         return Course(trip, [warmest] if self.packed.wax is not None else [], [warmest] if self.limits.honey else [])
 
@@ -310,6 +315,8 @@ class Dressed:
         course = course_of(self.packed, worst, self.question.house_c)
         limits = self.limits
         pairs = ((limits.wax_reaches, course.wax_c, limits.wax), (limits.honey_reaches, course.honey_c, limits.honey))
+        if course.honey_c and _is_dark(course.honey_c, limits):
+            return False
         return all(
             at < limit.at_c - FAR_BELOW_SD * limit.sd_k
             for reaches, hourly, own in pairs

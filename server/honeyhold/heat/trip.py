@@ -116,7 +116,7 @@ def _spread(every: Sequence[Sequence[float]], shown: Sequence[float], unit: str)
 def nights(question: Question, hours: int) -> list[list[int]]:
     """Give the nights as spans of hours from leaving."""
     spans = []
-    first = NIGHT_FROM - question.leave_hour
+    first = NIGHT_FROM - 24 - question.leave_hour  # who leaves before dawn leaves in the night that began the evening before
     while first < hours:
         spans.append([max(0, first), min(hours, first + 24 - NIGHT_FROM + NIGHT_TO)])
         first += 24

@@ -23,6 +23,9 @@ DEFAULT_SECONDS = Fraction(3, 10)  # the caller is on the line; at the bench `se
 MOST_SECONDS = Fraction(3)  # whoever asks: past it the answer is the best found
 MOST_SECONDS_MANY = Fraction(3, 2)  # past EXACT_PIECES, where dividing takes as much again
 MAX_WHY_NOT = 40
+LIFT_G = 23_133
+"""51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
+TOO_HEAVY = "Heavier than 51 lb: two people lift it, or split it."
 
 
 def plan_parcels(request: PackingRequest) -> PackingPlan:
@@ -85,8 +88,8 @@ def _notes(parcel: Parcel, posting: Posting | None) -> list[str]:
     if board.edge_crush_lb_per_in and board.board_in:
         weak = caution(board.outer, found.gross_mg / 1000, board.edge_crush_lb_per_in, board.board_in)
         notes += [weak] if weak else []
-    if found.gross_mg > 23_000_000:
-        notes.append("Over 50 lb: lift it with two.")
+    if found.gross_mg > 1000 * LIFT_G:
+        notes.append(TOO_HEAVY)
     return notes
 
 

@@ -11,7 +11,7 @@ from honeyhold.errors import BadRequest
 from honeyhold.packing.model.measures import G_PER_OZ, say_weight
 from honeyhold.packing.model.plan import PackingPlan, PackingStep, ParcelPlan
 from honeyhold.packing.model.request import Carton, Dressing, PackingRequest, Piece
-from honeyhold.packing.plan import plan_parcels
+from honeyhold.packing.plan import LIFT_G, TOO_HEAVY, plan_parcels
 from honeyhold.quoting.kept import kept_plan
 from honeyhold.quoting.postage import NONE_HOLDS, postage_of
 from honeyhold.quoting.protection import dressing_figures, named, used_up
@@ -25,9 +25,6 @@ GLASS_OVER_LIQUID_ML = 118
 BAG_G, SOAK_G_PER_100_ML = 6, 15
 """The leakproof bag around each such jar, and paper to soak up what is in it, which the cushioning is part of: common practice, no
 source; weigh your own."""
-
-LIFT_G = 23_133
-"""51 lb: the load constant of the NIOSH lifting equation, the most for one person under the best conditions."""
 
 
 def thrice_packed(good: Good) -> bool:
@@ -116,7 +113,7 @@ def cautions(request: CallRequest, parcels: Iterable[ParcelPlan]) -> list[str]:
             "then a strong carton. Ask the post office what holds today."
         )
     if any(parcel.gross_g > LIFT_G for parcel in parcels):
-        said.append("Heavier than 51 lb: two people lift it, or split it.")
+        said.append(TOO_HEAVY)
     return said
 
 
@@ -207,7 +204,7 @@ def _soaked(parcel: ParcelPlan, liquids: Mapping[str, int], unit: str) -> Parcel
 
 def _told(parcel: ParcelPlan, number: int, of: int, question: PackingRequest) -> QuotedParcel:
     # the cautions say what is too heavy, for all boxes at once
-    parcel = replace(parcel, notes=tuple(note for note in parcel.notes if not note.startswith("Over 50 lb")))
+    parcel = replace(parcel, notes=tuple(note for note in parcel.notes if note != TOO_HEAVY))
     name = parcel.label or parcel.carton
     return QuotedParcel(
         **{field.name: getattr(parcel, field.name) for field in fields(parcel)},

@@ -122,7 +122,9 @@ def _ounces(cell: str, unit: str) -> tuple[float | int, str]:
     if not named:
         return 0, f"“{cell[:30]}” has no unit: write oz or lb beside it, or over the weights"
     over, _, under = found[1].partition("/")
-    number = float(over) / float(under) if under and float(under) else float(over)
+    if under and not float(under):
+        return 0, f"“{cell[:30]}” is no weight: nothing can be divided by 0"
+    number = float(over) / float(under or 1)
     ounces = number * (1 if named.startswith("o") else OZ_PER_LB)
     if not 0 < ounces <= 2400:
         return 0, f"“{cell[:30]}” is no weight of a parcel"
