@@ -145,7 +145,9 @@ def test_a_tape_measure_ends_at_a_sixty_fourth(inches: tuple[int, int], said: st
     assert say_in(Fraction(*inches) * MM_PER_IN) == said
 
 
-@pytest.mark.parametrize(("mass_g", "said"), [(999, "999 g"), (Fraction(1999, 2), "1.00 kg"), (1000, "1.00 kg"), (1001, "1.00 kg"), (1010, "1.01 kg")])
+@pytest.mark.parametrize(
+    ("mass_g", "said"), [(999, "999 g"), (Fraction(1999, 2), "1.00 kg"), (1000, "1.00 kg"), (1001, "1.00 kg"), (1010, "1.01 kg")]
+)
 def test_a_kilogram_is_said_as_one(mass_g: int | Fraction, said: str) -> None:
     assert say_weight(Fraction(mass_g), "mm") == said
 
