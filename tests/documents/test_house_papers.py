@@ -102,6 +102,12 @@ def test_tax_is_spoken_of_where_it_is_added(tax: Json | None, added: bool) -> No
     assert ("Sales tax is added" in html) is added and ("*" in html.split("<body>")[1]) is added
 
 
+@pytest.mark.parametrize(("net_g", "is_told"), [(1, True), (0, False), (None, False)])
+def test_what_a_jar_holds_stands_beside_it_where_somebody_wrote_it(net_g: int | None, is_told: bool) -> None:
+    html = prices_html({"house": HOUSE, "goods": [{**JAR, "net_g": net_g}], "day": "2026-07-22"})["html"]
+    assert (" oz" in html.split("<body>")[1].replace(JAR["name"], "")) is is_told
+
+
 @pytest.mark.parametrize(("cents", "words"), [(0, "$0.00 to pay"), (1, "$0.01 to pay"), (-1, "$0.01 to pay back")])
 def test_nothing_left_is_nothing_to_pay_back(cents: int, words: str) -> None:
     assert _left_words(cents) == words

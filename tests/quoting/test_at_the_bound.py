@@ -12,12 +12,14 @@ from tests.quoting.test_call import asked
 from tests.quoting.test_stacks import put
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.plan import LIFT_G
 from honeyhold.quoting import recheck
 from honeyhold.quoting.forecasts import ENDS, _said
 from honeyhold.quoting.kept import PLACEMENTS_MOST, drawing_of, kept_plan
-from honeyhold.quoting.parcel import LIFT_G, cautions, packing_request, pieces_of, quote_of
+from honeyhold.quoting.parcel import cautions, packing_request, pieces_of, quote_of
 from honeyhold.quoting.request import CallRequest, read_call
 from honeyhold.quoting.stack_loads import carried_kg
+from honeyhold.quoting.trip import heat_request, thresholds_of
 
 NOW = datetime(2027, 7, 26, 12, tzinfo=UTC)
 
@@ -84,3 +86,18 @@ def less(permille: int, cents: int, accept_permille: int = 20) -> str | None:
 def test_padding_is_left_out_where_that_is_plainly_harmless_and_saves_something(permille: int, cents: int, said: str | None) -> None:
     """Half of what the house takes upon itself, and a cent."""
     assert less(permille, cents) == said
+
+
+def test_only_limits_that_heat_knows_are_the_houses_own() -> None:
+    """They are kept in whole tenths."""
+    own = replace(read_call(asked({"bar": 1}, "55811")).house, thresholds={"wax_mark_c": 391, "of_another_version": 7})
+    assert thresholds_of(own) == {"wax_mark_c": 39.1}
+    for none in (None, {"of_another_version": 7}):
+        assert thresholds_of(replace(own, thresholds=none)) is None
+
+
+@pytest.mark.parametrize(("leave_on", "days"), [(None, ["2027-07-26"]), ("2027-07-28", ["2027-07-28"])])
+def test_a_quick_look_is_at_the_day_that_was_named_or_the_next(leave_on: str | None, days: list[str]) -> None:
+    call = read_call(asked({"bar": 1}, "55811", only="asked"))
+    nowhere: Any = SimpleNamespace(places={}, climate={})
+    assert heat_request(replace(call, leave_on=leave_on), nowhere, {})["leave_days"] == days
