@@ -101,3 +101,16 @@ def test_a_quick_look_is_at_the_day_that_was_named_or_the_next(leave_on: str | N
     call = read_call(asked({"bar": 1}, "55811", only="asked"))
     nowhere: Any = SimpleNamespace(places={}, climate={})
     assert heat_request(replace(call, leave_on=leave_on), nowhere, {})["leave_days"] == days
+
+
+@pytest.mark.parametrize(("pad_cents", "asked_held", "said"), [
+    (50, False, "pad it"), (51, False, "hold it at the post office counter"), (50, True, "send it as it is"),
+])  # fmt: skip
+def test_a_walk_to_the_counter_weighs_half_a_dollar_against_padding(pad_cents: int, asked_held: bool, said: str) -> None:
+    day = {"leave_on": "2027-07-26"}
+    cells: Any = [
+        {"dressing": "lined", "hold": False, "harmless": True, "chance_permille": 5, "cost_cents": pad_cents},
+        {"dressing": "plain", "hold": True, "harmless": True, "chance_permille": 5, "cost_cents": 0},
+    ]
+    answer: Any = {"asked": {**day, "dressing": "plain", "hold": asked_held}, "table": [{**day, "cells": cells}]}
+    assert recheck._remedy(answer)[0] == said
