@@ -6,8 +6,8 @@ from typing import Any
 
 from screens.acts import alone, at, board, digits, fill, touch
 from screens.answers import ANSWERS
+from screens.further_chapters import FURTHER
 from screens.rows import BEGUN_LATELY, BELOW_ZERO, HELPER, LOG, OWNED, OWNER, ROWS
-from screens.special_chapters import SPECIAL
 
 Json = dict[str, Any]
 BOARDS = (
@@ -489,5 +489,5 @@ CHAPTERS: dict[str, Json] = {
         "kept": OWNED,
         "screens": [*map(at, ("counter", "shelf", "bench", "melt", "book", "settings", "melt/pour"))],
     },
-    **SPECIAL,
+    **FURTHER,
 }

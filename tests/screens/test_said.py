@@ -127,6 +127,71 @@ def test_the_book_at_work() -> None:
     hold("book")
 
 
+def test_what_is_seldom_in_a_book() -> None:
+    hold("book-seldom")
+
+
+def test_what_is_seldom_on_a_shelf() -> None:
+    hold("shelf-seldom")
+
+
+def test_a_book_that_can_be_written_in_no_more_keeps_what_was_typed() -> None:
+    hold("book-frozen")
+
+
+def test_packing_that_is_seldom() -> None:
+    hold("bench-work")
+
+
+def test_melting_that_is_seldom() -> None:
+    hold("melt-work")
+
+
+def test_a_house_that_begins_to_weigh() -> None:
+    hold("beginning")
+
+
+def test_work_that_cannot_be_written_down() -> None:
+    hold("unwritten")
+
+
+def test_rooms_before_the_book_is_open() -> None:
+    hold("not-open")
+
+
+def test_calls_and_sales_that_are_seldom() -> None:
+    hold("counter-work")
+
+
+def test_standing_orders_that_are_due() -> None:
+    hold("due")
+
+
+def test_standing_orders_of_which_mailing_has_no_price() -> None:
+    hold("due-unpriced")
+
+
+def test_parcels_that_become_one_or_two_or_go_elsewhere() -> None:
+    hold("one-parcel")
+
+
+def test_a_first_walk_under_way() -> None:
+    hold("first-walk")
+
+
+def test_settings_typed_wrong_and_right() -> None:
+    hold("settings-typed")
+
+
+def test_settings_of_a_house_of_which_little_is_known() -> None:
+    hold("settings-bare")
+
+
+@pytest.mark.parametrize("name", ["first-begins", "first-anew", "first-over"])
+def test_the_first_questions(name: str) -> None:
+    hold(name)
+
+
 def test_settings_at_work() -> None:
     hold("settings")
 

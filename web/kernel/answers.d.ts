@@ -123,6 +123,9 @@ export interface TraceAnswer {
   made_from?: { lot: string }[];
   who_has: { person: string; name: string; phone: string | null; units: number }[];
   not_named: { units: number }[];
+  /** Worked out on this device, of what it was told. */
+  from_device?: boolean;
+  /** From which day on that is complete; null where it was never told. */
   since?: string | null;
 }
 export interface CalibrationAnswer {

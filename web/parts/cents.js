@@ -13,7 +13,7 @@ export function centsWritten(written, act) {
   const cents = AMOUNT.test(typed) ? Math.round(Number(typed.replace(",", ".")) * CENTS) : 0;
   if (!cents) {
     const remedy = "Write dollars and cents, such as 12.50.";
-    act.failed(Object.assign(new Error(`“${typed}” is no amount.`), { kind: "draft", remedy }));
+    act.failed(Object.assign(new Error(typed ? `“${typed}” is no amount.` : "No amount is written there."), { kind: "draft", remedy }));
   }
   return cents;
 }

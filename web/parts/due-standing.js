@@ -55,7 +55,7 @@ class DueStanding extends Part {
       },
       ({ number, waiting, mailed }) => {
         const units = Object.values(waiting).reduce((sum, one) => sum + one, 0);
-        const waits = units ? ` ${units} wait for the next pour.` : "";
+        const waits = units ? ` ${units} ${units === 1 ? "waits" : "wait"} for the next pour.` : "";
         const unknown = standing.way === "post" && mailed.posting_by === "" ? " The price of mailing is not known yet." : "";
         return `Promised to ${who} as order ${number}${mailed.posting_cents ? `, mailing ${money(mailed.posting_cents)}` : ""}.${waits}${unknown}`;
       },

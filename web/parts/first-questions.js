@@ -6,6 +6,7 @@
 import { listed, money } from "./words.js";
 import { placeOf } from "./route.js";
 import { setHouse } from "../store/acts.js";
+import { canonical } from "../store/canonical.js";
 import { house } from "../store/house.js";
 
 /** @import { Good } from "../store/shapes.d.ts" */
@@ -178,5 +179,5 @@ export function withTold(view, id, how, done = false) {
 export async function tell(id, how, done = false) {
   const { view } = house;
   const value = withTold(view, id, how, done);
-  if (JSON.stringify(value) !== JSON.stringify(kept(view))) await setHouse(SETTING, value);
+  if (canonical(value) !== canonical(kept(view))) await setHouse(SETTING, value);
 }

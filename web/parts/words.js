@@ -131,6 +131,9 @@ export function timeSaid(moment) {
   return `${((when.getHours() + 11) % 12) + 1}:${String(when.getMinutes()).padStart(2, "0")}${when.getHours() < 12 ? " am" : " pm"}`;
 }
 
+/** The hour of a moment, with its day where that is not this one. @param {string} moment @param {string} day @param {string} today */
+export const hourSaid = (moment, day, today) => (day === today ? timeSaid(moment) : `${dayShort(day)}, ${timeSaid(moment)}`);
+
 /** @param {number} milliseconds @returns {string} "just now", "2 min ago" */
 export function agoSaid(milliseconds) {
   const minutes = Math.floor(milliseconds / 60_000);

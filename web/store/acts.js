@@ -110,6 +110,9 @@ export async function sell(draft) {
   const entry = await written(draft, () => {
     const { spent } = fromShare(lines, draft.sentence);
     const person = personRows(who, ids.person);
+    if (draft.pays === "later" && !person.id) {
+      throw badDraft("person", "Nobody is named who owes it.", "Say who takes it, or take the money now.");
+    }
     /** @type {Units} */
     const taken = {};
     const here = { pays: /** @type {const} */ ("cash"), ...draft, lines, way: /** @type {const} */ ("walk_in") };

@@ -1,6 +1,7 @@
 /** @file Changing an order that is promised or packed: units fall freely and rise only from this device's share, or wait. */
 
 import { orderNow, reservation } from "./acts.js";
+import { canonical } from "./canonical.js";
 import { asWasSaid, checkedLines, missing, personRows } from "./drafts.js";
 import { destinationOf, NOTHING_COPIED } from "./destination.js";
 import { newId } from "./ids.js";
@@ -103,7 +104,7 @@ function orderRows(now, change, person, taxed) {
   const before = /** @type {Record<string, any>} */ ({ ...UNSAID, ...now });
   const fields = Object.entries(wanted).filter(([field, value]) => before[field] !== value);
   // What was told is a note of this device, not a belief that another keeper could contradict.
-  const told = change.told && JSON.stringify(change.told) !== JSON.stringify(now.told ?? {}) ? { told: change.told } : {};
+  const told = change.told && canonical(change.told) !== canonical(now.told ?? {}) ? { told: change.told } : {};
   if (fields.length === 0 && !("told" in told)) return [];
   return [
     {

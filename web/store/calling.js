@@ -28,17 +28,19 @@ function whyCalled(view, order, today) {
 /**
  * The text as it is ready to be sent; whoever sends it may write another.
  * @param {Why} why
- * @param {{name: string, goods: string, day: string, mailed: boolean, house: string}} words `day`: as one says it, or ""
+ * @param {{name: string, goods: string, one: boolean, day: string, mailed: boolean, house: string}} words `one`: a single piece, or so
+ *   much of something; `day`: as one says it, or ""
  */
-export function textFor(why, { name, goods, day, mailed, house }) {
+export function textFor(why, { name, goods, one, day, mailed, house }) {
   const first = name.trim().split(/\s+/)[0] ?? "";
   const hello = first ? `Hello ${first}, ` : "Hello, ";
-  const leaves = mailed && day ? ` We mail them ${day}.` : "";
+  const [are, them, go] = one ? ["is", "it", "goes"] : ["are", "them", "go"];
+  const leaves = mailed && day ? ` We mail ${them} ${day}.` : "";
   /** @type {Record<Why, string>} */
   const said = {
-    here: `your ${goods} are here.${mailed ? leaves : " Come and fetch them when it suits you."}`,
-    going: `it is cool enough now: your ${goods} go in the mail${day ? ` ${day}` : " soon"}.`,
-    fetch: `your ${goods} are ready for you to pick up.`,
+    here: `your ${goods} ${are} here.${mailed ? leaves : ` Come and fetch ${them} when it suits you.`}`,
+    going: `it is cool enough now: your ${goods} ${go} in the mail${day ? ` ${day}` : " soon"}.`,
+    fetch: `your ${goods} ${are} ready for you to pick up.`,
   };
   return `${hello}${said[why]}${house ? ` ${house}` : ""}`;
 }

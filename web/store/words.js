@@ -29,7 +29,7 @@ export function inWords(draft) {
   const person = { ...(draft.person?.id ? view.people.get(draft.person.id) : {}), ...draft.person };
   const to = destinationOf(draft, person);
   const where = [
-    to.name === person.name ? "" : `for ${to.name}`,
+    to.name === (person.name ?? "") ? "" : `for ${to.name}`,
     to.street,
     to.unit,
     [to.city, to.state, to.zip].filter(Boolean).join(" "),

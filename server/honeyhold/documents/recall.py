@@ -39,8 +39,9 @@ def recall(request: Reader) -> Printed:
     """The recall sheet.
 
     `request`: `house`, `trace` (answer of `honeyhold.stock.lots.trace` from a lot), `goods` ([{`id`, `name`, `plural`}]), `day`
-    (printed on), `since` (the day from which on the list is complete; null when the house gave all of it), `size` (`letter`
-    or `a5`). Raises BadRequest naming the field that cannot be read.
+    (printed on), `from_device` (whether a device worked it out; else the house gave all of it), `since` (the day from which on
+    that device's list is complete; null where it does not know), `size` (`letter` or `a5`). Raises BadRequest naming the field that
+    cannot be read.
     """
     house, day = house_facts(request), request.day("day")
     if day is None:
@@ -61,7 +62,7 @@ def recall(request: Reader) -> Printed:
         people=[_person(one, goods) for one in trace.objects("who_has")],
         not_named=[_part(part, goods) for part in trace.objects("not_named")],
         here=[_part(part, goods) for part in trace.objects("on_the_shelf")],
-        complete=_complete(request.day("since")),
+        complete=_complete(request.day("since"), request.raw("from_device") is True),
         running_head=f"{house.name} · {title}",
     )
 
@@ -90,8 +91,9 @@ def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
     return RecallPart(amount, str(part.raw("lot") or ""), str(part.raw("number") or ""), short_day_words(on) if on else "")
 
 
-def _complete(since: date | None) -> str:
-    if since is None:
+def _complete(since: date | None, from_device: bool) -> str:
+    if not since and not from_device:
         return "From the main computer's own book: every order there ever was."
-    told = f"From one device, without signal: orders since {day_words(since)}."
+    known = f"orders since {day_words(since)}" if since else "what it was told, and orders may be missing"
+    told = f"From one device, without signal: {known}."
     return f"{told} Complete only once the main computer is in reach: print it again then."

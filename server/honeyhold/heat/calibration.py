@@ -118,7 +118,7 @@ def calibration(request: dict[str, Any]) -> dict[str, Any]:
         "shift_permille": round(1000 * found.shift),
         "doubt_permille": round(1000 * found.sd),
         "fits": abs(found.shift) < SURE_SD * found.sd,
-        "words": _words(cases, found),
+        "words": _words(cases, found, str(request.get("since") or "")),
     }
 
 
@@ -143,9 +143,10 @@ def _enough_words(heard: int, harmed: int) -> str:
     return f"{heard} heard of, {harmed} harmed. To learn from your own arrivals it needs {needs}."
 
 
-def _words(cases: Sequence[Case], found: Fit) -> str:
+def _words(cases: Sequence[Case], found: Fit, since: str) -> str:
     if not cases:
-        return "Nothing was heard of yet. Ask callers how the last parcel came."
+        heard = "yet of what was packed since the chances were changed" if since else "of yet"
+        return f"Nothing was heard {heard}. Ask callers how the last parcel came."
     told = sum(case.told_permille for case in cases) / 1000
     came = sum(case.harmed for case in cases)
     said = f"Of {len(cases)} parcels about {told:.0f} were to be harmed; {came} were."

@@ -137,7 +137,8 @@ def _press_words(payback: dict[str, float | None], worth: dict[str, float], year
     if fast is None:
         return "No: it would cost more to keep than it brings in."
     if slow is None:
-        return f"Perhaps: at best it pays in {fast:.1f} years, at worst never."
+        paid = f"at best it pays in {fast:.1f} years, at worst never."
+        return f"Not within {years} years: {paid}" if fast > years else f"Perhaps: {paid}"
     time = f"{fast:.1f}" if f"{fast:.1f}" == f"{slow:.1f}" else f"{fast:.1f} to {slow:.1f}"
     if worth["low"] > 0:
         return f"Yes: paid back in {time} years."

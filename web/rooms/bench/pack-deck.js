@@ -179,7 +179,7 @@ class PackDeck extends Part {
         (parcel) => html`<button type="button" class="key" @click=${() => {
           this.scale = parcel;
         }}>
-        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : `planned ${mailingWeightSaid(parcel.gross_g)}`}</small></button>`,
+        ${parcel.scale_g ? "weigh again" : "on the scale"}<small>${parcels.length > 1 ? `box ${parcel.part}: ` : ""}${parcel.scale_g ? mailingWeightSaid(parcel.scale_g) : parcel.gross_g ? `planned ${mailingWeightSaid(parcel.gross_g)}` : "not weighed yet"}</small></button>`,
       )}</div><div class="keyrow two">${slip}${label}</div>
       ${Object.keys(parcels[0]?.plan?.contents ?? {}).map((good) => html`<learnt-weight .good=${good}></learnt-weight>`)}
       <button type="button" class="key say" @click=${() => this.#handOver(order, {}, "Mailed.")}>Mailed</button>`;

@@ -83,7 +83,7 @@ class ScaleDeck extends Part {
   /** What is asked of this very reading. */
   #request() {
     const scale_g = this.#grams();
-    return !this.planned || !this.pieces
+    return !this.planned || !this.pieces || !scale_g
       ? null
       : {
           parcel: this.planned,

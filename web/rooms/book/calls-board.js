@@ -26,10 +26,12 @@ class CallsBoard extends Part {
   /** @param {Order} order @param {Why} why */
   #text({ id, way, leave_on, person }, why) {
     const { view } = house;
-    const goods = listed(view.linesOf(id).map(({ good, units }) => unitsSaid(view.goods.get(good) ?? { name: good }, units)));
+    const lines = view.linesOf(id);
+    const goods = listed(lines.map(({ good, units }) => unitsSaid(view.goods.get(good) ?? { name: good }, units)));
+    const one = lines.length === 1 && (lines[0].units === 1 || view.goods.get(lines[0].good)?.unit === "g");
     const name = view.people.get(person ?? "")?.name ?? "";
     const day = leave_on ? daySaid(leave_on, house.today()) : "";
-    const words = { name, goods, day, mailed: way === "post", house: view.setting("name", "") ?? "" };
+    const words = { name, goods, one, day, mailed: way === "post", house: view.setting("name", "") ?? "" };
     return this.#texts.get(id) ?? textFor(why, words);
   }
 

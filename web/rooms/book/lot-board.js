@@ -25,7 +25,7 @@ import "./note-form.js";
  */
 async function traced({ request: { lot, whole }, signal, tell }) {
   const here = await traceRequest(lot)
-    .then(async ({ since, request }) => ({ ...(await work("stock.trace", request, { signal })), since }))
+    .then(async ({ since, request }) => ({ ...(await work("stock.trace", request, { signal })), since, from_device: true }))
     .catch(() => null);
   if (here) tell(here);
   if (here && !whole) return here;
@@ -67,6 +67,7 @@ class LotBoard extends Part {
       trace,
       goods: [...house.view.goods.values()].map(({ id, name, plural, unit }) => ({ id, name, plural, unit })),
       since: trace?.since ?? null,
+      from_device: trace?.from_device ?? false,
     };
     await this.#act.run(async () => {
       try {
@@ -101,9 +102,9 @@ class LotBoard extends Part {
     const { answer, waits } = this.#trace;
     if (!answer)
       return html`<span class="faint">${waits ? "asking the main computer …" : "The main computer knows; it is out of reach now."}</span>`;
-    const { who_has: people, not_named: unnamed, since } = answer;
-    const part = since
-      ? html`<p class="faint">Complete only with signal; from this device: orders since ${dayShort(since)} ${since.slice(0, 4)}.</p>`
+    const { who_has: people, not_named: unnamed, since, from_device } = answer;
+    const part = from_device
+      ? html`<p class="faint">Complete only with signal; from this device: ${since ? `orders since ${dayShort(since)} ${since.slice(0, 4)}` : "what it was told"}.</p>`
       : nothing;
     if (!people.length && !unnamed.length) return html`Nobody yet.${part}`;
     return html`${part}

@@ -39,12 +39,12 @@ class SamePerson extends Part {
     );
     return html`
       ${joined.map(
-        (one) => html`<div class="again-one"><p>Also in the book as <strong>${one.name || "no name"}</strong>
+        (one) => html`<div class="again-one"><p>Also in the book as <strong>${named(one)}</strong>
         <small class="faint">${saidOf(one)}</small></p>
         <button type="button" class="key tight quiet" ?disabled=${this.#act.busy} @click=${() =>
           this.#act.run(
             () => joinPeople(one.id, null),
-            `${one.name} is somebody else again, with their own orders.`,
+            `${named(one)} is somebody else again, with their own orders.`,
           )}>somebody else after all</button></div>`,
       )}
       <details class="otherwise"><summary>in the book twice?</summary>
@@ -55,18 +55,21 @@ class SamePerson extends Part {
         }} /></label>
         <div class="keylist">${others.map(
           (one) => html`
-          <button type="button" class="key left" ?disabled=${this.#act.busy} @click=${() => this.#join(one, me)}><span>${one.name || "no name"} is ${me.name} too</span><small>${saidOf(one)}</small></button>`,
+          <button type="button" class="key left" ?disabled=${this.#act.busy} @click=${() => this.#join(one, me)}><span>${named(one)} is ${named(me)} too</span><small>${saidOf(one)}</small></button>`,
         )}</div></details>
       ${this.#act.outcome()}`;
   }
 
   /** @param {Person} one @param {Person} me */
   async #join(one, me) {
-    const done = await this.#act.run(() => joinPeople(one.id, me.id), `${one.name} is ${me.name}: their orders stand here now.`);
+    const done = await this.#act.run(() => joinPeople(one.id, me.id), `${named(one)} is ${named(me)}: their orders stand here now.`);
     if (done) this.text = "";
   }
 }
 customElements.define("same-person", SamePerson);
+
+/** @param {Person} person */
+const named = ({ name }) => name || "no name";
 
 /** @param {Person} person */
 const saidOf = (person) => [phoneSaid(person.phone), addressSaid(person)].filter(Boolean).join(" · ");
@@ -78,7 +81,9 @@ function alike(me) {
     .filter((one) => one.id !== me.id && !one.hidden && !one.same_as)
     .filter(
       (one) =>
-        (me.phone && one.phone === me.phone) || one.name.toLowerCase() === me.name.toLowerCase() || (door(me) && door(one) === door(me)),
+        (me.phone && one.phone === me.phone) ||
+        (me.name && one.name.toLowerCase() === me.name.toLowerCase()) ||
+        (door(me) && door(one) === door(me)),
     )
     .slice(0, MOST);
 }

@@ -83,7 +83,7 @@ function one(what, key, orders, more, view, noun = "") {
   if (!orders.length) return [];
   const names = [...new Set(orders.map(({ person, number }) => whoSaid(view.people.get(person ?? ""), number)))];
   const rest = names.length > NAMED ? [`${names.length - NAMED} more`] : [];
-  const words = noun ? `${what} ${counted(orders.length, noun)}` : `${what} ${counted(orders.length, "person", "people")}`;
+  const words = noun ? `${what} ${counted(orders.length, noun)}` : `${what} ${counted(names.length, "person", "people")}`;
   return [
     {
       key,

@@ -10,6 +10,7 @@ import { MakingDeck } from "./making-deck.js";
 
 const WHOLE = 10; // one decimal of a percent is kept as a whole per mille
 const [LEAST, MOST] = [10, 35]; // percent: what a refractometer for honey shows, and stock/honey.py takes
+const [COLDEST_F, WARMEST_F] = [41, 113]; // 5 to 45 C, as it takes
 
 /** An extraction day: buckets one by one, cappings, water by refractometer, colour. */
 class ExtractDeck extends MakingDeck {
@@ -39,8 +40,10 @@ class ExtractDeck extends MakingDeck {
 
   /** The first figure of one that is still being typed, or a slip of the finger: nothing is asked of it, and it is not written down. */
   get #beyond() {
-    const { reading } = this.values;
-    return Boolean(reading) && (Number(reading) < LEAST || Number(reading) > MOST);
+    const { reading, warmth } = this.values;
+    if (reading && (reading < LEAST || reading > MOST)) return `Water: ${LEAST} to ${MOST} %.`;
+    const asked = reading && !this.itself && warmth;
+    return asked && (warmth < COLDEST_F || warmth > WARMEST_F) ? `The honey's warmth: ${COLDEST_F} to ${WARMEST_F} °F.` : "";
   }
 
   #reading() {
@@ -92,7 +95,7 @@ class ExtractDeck extends MakingDeck {
       ${this.outcome()}
       <weigh-walk .fields=${fields} .values=${this.values} @change=${this.put}></weigh-walk>
       ${this.values.bucket ? html`<button type="button" class="key on" @click=${this.#bucket}>this bucket: ${weightSaid(this.values.bucket)}</button>` : nothing}
-      ${this.#beyond ? html`<p role="status" class="faint">Water: ${LEAST} to ${MOST} %.</p>` : this.water?.words ? html`<p role="status">${this.water.words}</p>` : nothing}
+      ${this.#beyond ? html`<p role="status" class="faint">${this.#beyond}</p>` : this.water?.words ? html`<p role="status">${this.water.words}</p>` : nothing}
       ${
         this.values.reading
           ? html`<button type="button" class="key quiet" aria-pressed=${this.itself} @click=${() => {
@@ -108,7 +111,7 @@ class ExtractDeck extends MakingDeck {
           : nothing
       }
       ${pailSafety()}
-      <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7 || this.#beyond} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
+      <button type="button" class="key say" ?disabled=${!this.buckets.length || this.buckets.length > 7 || Boolean(this.#beyond)} @click=${() => this.act(() => this.#write(), `${weightSaid(total)} of honey extracted.`)}>to the book</button>`;
   }
 }
 customElements.define("extract-deck", ExtractDeck);

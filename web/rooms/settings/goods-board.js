@@ -107,7 +107,7 @@ class GoodsBoard extends Part {
         <button type="button" class="key" aria-label="${good.name}: down" @click=${() => this.#move(good.id, 1)}>↓</button></li>`;
     }
     return html`<li class=${good.sold ? "" : "stopped-good"}><a class="good-row ${good.sold ? "" : "stopped"}" href=${placeOf("settings", "goods", good.id)}>${goodPicture(good)}${words}</a>
-      ${good.sold || mayNot ? nothing : html`<button type="button" class="key tight" @click=${() => this.#act.run(() => setSold(good.id, true), `${nameSaid(good)} are offered again.`)}>sell it again</button>`}</li>`;
+      ${good.sold || mayNot ? nothing : html`<button type="button" class="key tight" @click=${() => this.#act.run(() => setSold(good.id, true), `${good.plural ? `${good.plural} are` : `${good.name} is`} offered again.`)}>sell it again</button>`}</li>`;
   }
 
   /** @param {string} part */

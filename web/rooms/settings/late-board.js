@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { counted, listed, money, phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
+import { counted, hourSaid, listed, money, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
@@ -114,7 +114,7 @@ class LateBoard extends Part {
     const words = goods.map(({ good, units }) =>
       unitsSaid(house.view.goods.get(good) ?? { name: good, plural: good, unit: "each" }, Math.abs(units)),
     );
-    return html`<div><dt>${at ? timeSaid(at) : nothing}</dt><dd>
+    return html`<div><dt>${at ? hourSaid(at, house.dayOf(new Date(at)), house.today()) : nothing}</dt><dd>
       <p><strong>${KINDS[kind] ?? "an entry that cannot be read"}</strong>${number ? html` <span class="held">${number}</span>` : nothing}${person ? html` for ${person}` : nothing}${phone ? html`, <a class="figures" href="tel:${phone}">${phoneSaid(phone)}</a>` : nothing}</p>
       ${words.length ? html`<p>${listed(words)}${cents ? html`, ${money(cents)} paid` : nothing}</p>` : cents ? html`<p>${money(cents)} paid</p>` : nothing}
       <p class="faint">from ${name}: ${why}</p>

@@ -50,7 +50,9 @@ class MeasureBoard extends Part {
   /** @param {Good} good @param {string[]} sides @param {number} weight @param {FormData} form */
   #piece(good, sides, weight, form) {
     const [length_mm, width_mm, height_mm] = sides.map((text) => Math.ceil((lengthMm(text) ?? 0) - 1e-6));
-    const net_g = Math.round(Number(form.get("net")) || 0);
+    const inside = String(form.get("net") ?? "").trim();
+    if (!(Number(inside) >= 0)) throw bad(`“${inside}” is no weight.`, "Write what is inside in grams, such as 28.");
+    const net_g = Math.round(Number(inside));
     if (net_g > weight)
       throw bad(
         `Inside are ${net_g} g, but the whole weighs ${weight} g.`,
@@ -150,5 +152,5 @@ function measuresSaid(good, view) {
     return carton.inner?.length
       ? `inside ${carton.inner.join(" × ")}; ${carton.tare_g ? weightSaid(carton.tare_g) : "not weighed"} empty`
       : "not measured yet";
-  return good.length_mm ? `${sidesSaid(good)}; ${weightSaid(good.gross_g ?? 0)}` : "not measured yet";
+  return good.length_mm ? `${sidesSaid(good)}; ${good.gross_g ? weightSaid(good.gross_g) : "not weighed"}` : "not measured yet";
 }

@@ -3,7 +3,7 @@ import { Part } from "../../parts/part.js";
 import { lotsThatNeedYou } from "../../parts/needs-you.js";
 import { placeOf } from "../../parts/route.js";
 import { stateSaid } from "../../parts/state.js";
-import { phoneSaid, timeSaid, unitsSaid } from "../../parts/words.js";
+import { hourSaid, phoneSaid, unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { KINDS } from "./kinds.js";
 
@@ -44,7 +44,7 @@ class NeedsBoard extends Part {
     const { view } = house;
     const found = person ? view.people.get(person) : null;
     const known = order && view.orders.has(order);
-    return html`<div><dt>${at ? timeSaid(at) : nothing}</dt><dd>
+    return html`<div><dt>${at ? hourSaid(at, house.dayOf(new Date(at)), house.today()) : nothing}</dt><dd>
       <p><strong>${KINDS[kind] ?? "an entry"}</strong>${found ? html` for ${found.name}${found.phone ? html`, <a class="figures" href="tel:${found.phone}">${phoneSaid(found.phone)}</a>` : nothing}` : nothing}</p>
       <p class="heed">${why}</p>
       <p>${remedy}</p>

@@ -9,6 +9,7 @@ import { placeOf } from "../../parts/route.js";
 import { smallPicture } from "../../parts/small-picture.js";
 import { house } from "../../store/house.js";
 import { setHouse } from "../../store/acts.js";
+import { canonical } from "../../store/canonical.js";
 import "../../parts/print-key.js";
 
 /** @import { Typed } from "../../parts/events.d.ts" */
@@ -36,6 +37,8 @@ const LABEL_SIZES = [
   ["paper", "plain paper"],
 ];
 const COUNT_MOST = 40;
+/** @type {(keyof LabelSheet)[]} */
+const MAY_BE_NONE = ["left", "top", "nudge_x", "nudge_y"];
 const LEFT = { focus: false, touched: false };
 
 /** Papers: their size, the sheet of labels by its measures, the picture on labels; what hangs on the wall and lies beside the till. */
@@ -44,7 +47,7 @@ class PapersBoard extends Part {
 
   /** @param {string} key @param {unknown} value @param {{focus?: boolean, touched?: boolean}} [how] */
   #set(key, value, how = { focus: false }) {
-    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key))) return Promise.resolve(this.#act.stands());
+    if (canonical(value) === canonical(house.view.setting(key) ?? null)) return Promise.resolve(this.#act.stands());
     return this.#act.run(() => setHouse(key, value), "Written down.", how);
   }
 
@@ -66,7 +69,7 @@ class PapersBoard extends Part {
     const back = key.startsWith("nudge") && /^[-−]/.test(text) ? "-" : "";
     const bare = back ? text.slice(1).trim() : text;
     const nothingAtAll = /^0(\.0+)?\s*(in|mm|")?$/i.test(bare);
-    if (!nothingAtAll && lengthMm(bare) === null)
+    if (nothingAtAll ? !MAY_BE_NONE.includes(key) : lengthMm(bare) === null)
       this.#act.failed({ kind: "draft", message: `“${text}” is no length.`, remedy: "Write it like 2 5/8 in or 66 mm." });
     else this.#sheet({ [key]: nothingAtAll ? "0 mm" : back + lengthText(bare) });
   }
@@ -127,7 +130,10 @@ const soldNow = () =>
   [...house.view.goods.values()].filter((good) => good.sold && !good.hidden && good.kind !== "carton").sort((a, b) => a.rank - b.rank);
 
 /** @returns {[string, Record<string, any>]} */
-const pricesAsked = () => ["documents.prices", { ...paperFacts(), goods: soldNow() }];
+const pricesAsked = () => [
+  "documents.prices",
+  { ...paperFacts(), goods: soldNow().filter(({ price_cents, prices }) => price_cents || prices?.length) },
+];
 
 /** @returns {[string, Record<string, any>]} */
 const careAsked = () => {

@@ -38,7 +38,7 @@ class SoldGood extends Part {
       this.#act.failed({ kind: "draft", message: "The good has no name.", remedy: "Write what you call it." });
       return;
     }
-    const write = () => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30) });
+    const write = () => setGood({ id: this.good, name, plural: plural || name, short: (short || name).slice(0, 30).trim() });
     if (await this.#act.run(write, `It is called ${name} now.`)) this.naming = false;
   }
 

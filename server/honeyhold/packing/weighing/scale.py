@@ -13,6 +13,7 @@ from statistics import median
 from typing import Any
 
 from honeyhold.errors import BadRequest
+from honeyhold.packing.instructions import several
 from honeyhold.packing.model.measures import read_number, say_weight
 
 Z_ONE_IN_200 = 2.807
@@ -125,7 +126,7 @@ def _suspects(goods: list[_Good], off: float, doubt: float) -> list[tuple[_Good,
 
 def _counted(good: _Good, count: int) -> str:
     way = "short" if count < 0 else "too many"
-    return f"{'one' if abs(count) == 1 else abs(count)} {good.label} {way}"
+    return f"{'one' if abs(count) == 1 else abs(count)} {several(abs(count), good.label)} {way}"
 
 
 def _said(verdict: str, off: float, suspects: list[tuple[_Good, int]], blind: list[_Good], unit: str, unweighed: bool) -> str:

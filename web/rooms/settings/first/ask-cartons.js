@@ -78,7 +78,7 @@ class AskCartons extends Ask {
 
   /** The usual sizes, those typed here, and those that are in the book already. */
   #sizes() {
-    const sizes = [...USUAL_CARTONS, ...this.own];
+    const sizes = [...USUAL_CARTONS, ...this.own.filter(({ name }) => !USUAL_CARTONS.some((usual) => usual.name === name))];
     const others = cartonsHere().filter(({ name }) => !sizes.some((size) => size.name === name));
     return [...sizes, ...others.map(({ name, inner }) => ({ name, sides: inner }))];
   }

@@ -38,7 +38,7 @@ class AskShelf extends AskNumber {
     const here = house.view.onHand(this.subject);
     const promised = house.view.promised(this.subject);
     return html`<h1>How many ${nameSaid(this.#named)} are on the shelf now?</h1>
-      ${here ? html`<p class="faint">The book says ${here}${promised ? `, ${promised} of them promised` : ""}.</p>` : html`<p class="faint">Whole ones that may be sold. What is in the molds or still in buckets comes later.</p>`}`;
+      ${here ? html`<p class="faint">The book says ${here.toLocaleString("en-US")}${promised ? `, ${promised.toLocaleString("en-US")} of them promised` : ""}.</p>` : html`<p class="faint">Whole ones that may be sold. What is in the molds or still in buckets comes later.</p>`}`;
   }
 }
 customElements.define("ask-shelf", AskShelf);
