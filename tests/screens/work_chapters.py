@@ -84,7 +84,8 @@ COUNTER: list[Json] = [
     at(
         "counter", touch("someone is here now"), touch("something else"), touch("honey jars"), touch("1"), touch("in cash"),
         touch("owes it"), touch("something else"), touch("wax bars"), touch("20"), touch("sell 20 all the same"),
-        touch("Say it, then sell"), touch("Sell"), touch("Next"), name="a sale of more than is free here",
+        touch("Say it, then sell"), touch("Sell"), touch("not quite: go back"), touch("Someone"), fill("text", "Eva"), touch("Lund"),
+        touch("Say it, then sell"), touch("Sell"), touch("Next"), name="a sale of more than is free here, owed by somebody with a name",
     ),
     at(
         "counter", fill("text", "Ida"), touch("Moen"), touch("mail"), touch("here now"), touch("here now"), touch("they pick it up"),
