@@ -72,6 +72,19 @@ def test_it_asks_for_the_house_and_for_open_parcels_and_every_device_hears_of_it
     house.close()
 
 
+@pytest.mark.parametrize(("days", "kept"), [(15, 15), (16, 16), (17, 16)])
+def test_no_more_than_sixteen_days_are_kept(house: House, days: int, kept: int) -> None:
+    class Far(Sky):
+        def foretold(self, lat: float, lon: float, now: datetime, zone: str = "UTC") -> Foretold:
+            (first, *_) = super().foretold(lat, lon, now, zone).days
+            return Foretold(now, [{**first, "day": (now + timedelta(days=step)).date().isoformat()} for step in range(days)])
+
+    order(house, "85281")
+    Forecaster(house, FirstOf((Far(),))).look()
+    assert len(device(house, "Late").view.rows["forecast"]["852"]["days"]) == kept
+    house.close()
+
+
 def test_no_place_is_asked_for_oftener_than_every_three_hours(house: House, watch: Watch) -> None:
     sky = Sky()
     forecaster = Forecaster(house, FirstOf((sky,)))

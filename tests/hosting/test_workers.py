@@ -400,3 +400,39 @@ def test_a_worker_that_cannot_begin_is_started_again_after_ever_longer_rests_and
         assert all(later - before >= rest for before, later, rest in zip(at_s, at_s[1:], rests_s, strict=False))
         told = [one.args[1] for one in caplog.records if isinstance(one.args, tuple) and one.args[0] == port]
         assert told[: len(rests_s)] == rests_s
+
+
+class Renewed(Ended):
+    """One that is there until it is told to stop; the first of a port ended by itself."""
+
+    all: ClassVar[list[Renewed]] = []
+
+    def __init__(self, command: Any, port: int, beside: bool = False) -> None:
+        super().__init__(command, port)
+        self.ready.set()
+        self.gone = not self.all
+        self.all.append(self)
+
+    def has_ended(self) -> bool:
+        """Whether it is gone."""
+        return self.gone
+
+
+def test_one_that_was_replaced_while_it_rested_is_told_of_when_its_heir_ends(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """The heir's rest is its own."""
+    monkeypatch.setattr(several_workers, "Child", Renewed)
+    monkeypatch.setattr(several_workers, "LOOK_S", 0.001)
+    monkeypatch.setattr(Renewed, "all", [])
+    monkeypatch.setattr(Renewed, "begun", [])
+    workers = several_workers.Workers([], [1], rest_s=PATIENCE_S)
+    running = threading.Thread(target=workers.run)
+    running.start()
+    until(lambda: len(caplog.records) == 1, "the first is said to have ended")
+    workers.renew()
+    until(lambda: len(Renewed.all) == 2, "it is replaced")
+    Renewed.all[1].gone = True
+    until(lambda: len(caplog.records) == 2, "the second is said to have ended")
+    workers.stop()
+    running.join(PATIENCE_S)

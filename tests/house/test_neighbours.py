@@ -19,7 +19,7 @@ from flask import Flask
 
 from honeyhold.api.introduction import Neighbourhood, introduction, own_names
 from honeyhold.app.certificates import secure_files
-from honeyhold.app.listeners import Doors
+from honeyhold.app.listeners import Doors, NoCertificates
 
 WHERE = Neighbourhood("https://192.168.1.20:8471/", "http://192.168.1.20:8472/", "")
 
@@ -84,3 +84,12 @@ def test_a_taken_port_above_one_that_the_machine_chose_stops_nobody(tmp_path: Pa
         doors.stop()
     ports = {int(address.rstrip("/").rsplit(":", 1)[1]) for address in (where.secure_address, where.introduction_address)}
     assert len(ports) == 2 and not ports & {first, first + 1}
+
+
+def test_certificates_that_cannot_be_written_are_told_with_what_to_do_and_nobody_listens_then(tmp_path: Path) -> None:
+    (tmp_path / "in the way").write_text("a file", "utf-8")
+    doors = Doors(Flask(__name__))
+    doors.open_here(0)
+    with pytest.raises(NoCertificates, match="cannot be read or written") as told:
+        doors.open_to_devices(tmp_path / "in the way" / "certificates", "A house")
+    assert told.value.remedy == "Make room there, or let this user write there."

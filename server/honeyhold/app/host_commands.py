@@ -220,7 +220,7 @@ def restore(asked: argparse.Namespace) -> None:
         kept = _frozen(houses, asked.name)
         folder = houses.data / asked.name
         with _alone(houses, kept) as records:
-            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            folder.mkdir(mode=0o700, exist_ok=True)
             position = put_back_hosted(folder, asked.backup, records, machine_time())
     print(f"{asked.name} is back at entry {position:,}, and still frozen. What it held before is kept: {folder}/before-restore-...")
     print(f"Let its devices in: honeyhold houses thaw {asked.name}")
