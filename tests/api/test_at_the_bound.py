@@ -46,14 +46,19 @@ def test_an_answer_is_pressed_from_a_length_on(app: Flask, tmp_path: Path, lengt
         answers[1].close()
 
 
-@pytest.mark.parametrize(("took_s", "slow"), [(metrics.SLOW_S, 0.0), (metrics.SLOW_S + 0.001, 1.0)])
-def test_an_answer_is_slow(took_s: float, slow: float) -> None:
+@pytest.mark.parametrize(("took_s", "slow", "ms"), [
+    (metrics.SLOW_S, 0.0, 1000.0), (metrics.SLOW_S + 0.001, 1.0, 1001.0), (0.012349, 0.0, 12.3), (0.01235001, 0.0, 12.4),
+])  # fmt: skip
+def test_an_answer_is_slow(took_s: float, slow: float, ms: float, caplog: pytest.LogCaptureFixture) -> None:
+    """What the log says of it is told to a tenth of a millisecond."""
     class Nothing(Collector):
         def collect(self) -> list[Any]:
             return []
 
     noted = Meter(Nothing())
-    noted.note("/api/health", "GET", 200, took_s)
+    with caplog.at_level("INFO", "honeyhold"):
+        noted.note("/api/health", "GET", 200, took_s)
+    assert [record.__dict__["said"]["ms"] for record in caplog.records] == [ms]
     assert (noted.registry.get_sample_value("honeyhold_slow_answers_total", {"door": "/api/health"}) or 0.0) == slow
 
 

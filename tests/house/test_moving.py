@@ -93,7 +93,7 @@ def test_no_house_begins_again_in_the_file_that_was_left_but_by_a_restore(server
     assert main(["restore", str(old), "--data", str(other)]) == 0
     lived.folder = other
     house = lived.opened()
-    assert house.epoch != lived.epoch and house.check() == []
+    assert house.epoch != lived.epoch and house.check() == [] and house.covered_to() == 0
     for hand in [*lived.hands, *lived.hands]:
         hand.exchange()
     with house.records.read():
@@ -118,7 +118,7 @@ def test_no_house_begins_again_in_the_database_that_was_left_but_under_a_new_epo
     server.run("DELETE FROM meta WHERE key = 'left_for'", named(address))
     lived.folder = other
     house = lived.opened(database=address)
-    assert house.epoch != lived.epoch and house.check() == []
+    assert house.epoch != lived.epoch and house.check() == [] and house.covered_to() == 0
     for hand in [*lived.hands, *lived.hands]:
         hand.exchange()
     with house.records.read():
