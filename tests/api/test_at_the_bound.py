@@ -46,6 +46,13 @@ def test_an_answer_is_pressed_from_a_length_on(app: Flask, tmp_path: Path, lengt
         answers[1].close()
 
 
+def test_how_long_the_records_took_is_told_in_milliseconds(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    moments = iter((5.0, 6.23456))
+    monkeypatch.setattr(health.time, "monotonic", lambda: next(moments, 6.23456))
+    (records,) = [check for check in health.checks(house) if check["name"] == "records"]
+    assert records["ms"] == 1234.6
+
+
 @pytest.mark.parametrize(("took_s", "slow", "ms"), [
     (metrics.SLOW_S, 0.0, 1000.0), (metrics.SLOW_S + 0.001, 1.0, 1001.0), (0.012349, 0.0, 12.3), (0.01235001, 0.0, 12.4),
 ])  # fmt: skip
