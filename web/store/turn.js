@@ -56,12 +56,12 @@ export function takingOrder(taking) {
   if (!taking) {
     letGo?.();
     letGo = null;
-  } else if (!letGo && navigator.locks) {
+  } else if (!letGo) {
     /** @type {Promise<void>} */
     const closed = new Promise((resolve) => {
       letGo = resolve;
     });
-    navigator.locks.request("honeyhold-order", { mode: "shared" }, () => closed).catch(() => {});
+    navigator.locks?.request("honeyhold-order", { mode: "shared" }, () => closed).catch(() => {});
   }
 }
 
