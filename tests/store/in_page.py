@@ -9,6 +9,8 @@ from goods.in_node import WEB, run_in_node
 from screens.rows import NOW, OWNER
 
 Json = dict[str, Any]
+ZONE = "America/Chicago"
+"""Where the device is: a house that says nothing of its own zone has the device's days."""
 PAGE = (WEB.parent / "tests/screens/page.mjs").as_uri()
 
 
@@ -16,6 +18,7 @@ def in_page(name: str, expression: str, request: Any = None, rows: list[Json] | 
     """The value of `expression`, in which `here` is the module, `asked` the request, `known` what the device knows, `db` its database."""
     kept = {"rows": rows or [], "identity": OWNER}
     script = f"""
+      process.env.TZ = {json.dumps(ZONE)};
       const {{ furnish, module, stand }} = await import({json.dumps(PAGE)});
       let text = ''; for await (const part of process.stdin) text += part;
       const {{ asked, kept }} = JSON.parse(text);

@@ -4,11 +4,12 @@ needed."""
 from __future__ import annotations
 
 from datetime import datetime
+from zoneinfo import ZoneInfo
 from typing import Any
 
 from goods.in_node import WEB
 from screens.rows import NOW
-from store.in_page import in_page
+from store.in_page import ZONE, in_page
 from store.with_house import Json, entry
 
 WEB_URL = f"{WEB.as_uri()}/"
@@ -154,7 +155,7 @@ DAYS = """(async () => {
 
 def test_the_day_is_the_houses_and_where_its_zone_is_none_the_devices_own() -> None:
     east, west, moment = "Pacific/Kiritimati", "America/Chicago", "2027-07-24"
-    own = datetime.fromisoformat(NOW).astimezone().date().isoformat()
+    own = datetime.fromisoformat(NOW).astimezone(ZoneInfo(ZONE)).date().isoformat()
     cases = [{}, {"zone": east}, {"time_zone": east}, {"zone": west, "time_zone": east}, {"zone": east, "time_zone": west},
         {"zone": "Nowhere"}]
     page = (WEB.parent / "tests/screens/page.mjs").as_uri()
