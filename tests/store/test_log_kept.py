@@ -4,8 +4,8 @@ needed."""
 from __future__ import annotations
 
 from datetime import datetime
-from zoneinfo import ZoneInfo
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from goods.in_node import WEB
 from screens.rows import NOW
