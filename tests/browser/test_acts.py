@@ -132,7 +132,7 @@ def test_two_windows_undo_the_same_sale_once(desk: Device) -> None:
 
 def test_an_undo_that_came_too_late_needs_nobody(desk: Device, house_of_the_file: HouseProcess) -> None:
     """The house heard of another undo of the same act first: this device's is set aside without a word of alarm."""
-    sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'later' })")
+    sale = desk.js("return acts.sell({ lines: [{ good: 'bar', units: 2 }], pays: 'later', person: { name: 'Nora Lind' } })")
     assert desk.exchange()
 
     def undone(house: House) -> None:
