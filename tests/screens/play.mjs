@@ -3,7 +3,8 @@
 import { createHash } from "node:crypto";
 import { Screen } from "./drawn.mjs";
 import { effectsSince } from "./effects.mjs";
-import { furnish, isQuiet, module, printed, quiet, stand, workedOutBy } from "./page.mjs";
+import { furnish, module, printed, stand, workedOutBy } from "./page.mjs";
+import { settled } from "./settled.mjs";
 
 const ROOMS = [
   "shelf/shelf-room",
@@ -13,7 +14,6 @@ const ROOMS = [
   "settings/settings-room",
   "counter/counter-room",
 ];
-const TURNS_MOST = 100;
 const WORDS_MOST = 400;
 const LOOK_LONG = 8;
 /** What JavaScript says where a page lacks something: never a reason that this app gives. */
@@ -61,21 +61,6 @@ for (const { name, tag, properties = {}, acts = [] } of screens) {
 }
 end();
 process.stdout.write(JSON.stringify({ told, looks, troubles }), () => process.exit(0)); // not before all of it is through the pipe
-
-/** What it says once nothing is out and it says the same twice. @param {Screen} screen */
-async function settled(screen) {
-  let last = "";
-  let still = 0;
-  for (let turn = 0; turn < TURNS_MOST; turn += 1) {
-    const now = screen.said().join("\n");
-    still = now === last && isQuiet() ? still + 1 : 0;
-    if (still > 2) break;
-    last = now;
-    await new Promise((later) => setTimeout(later, 0));
-    await quiet();
-  }
-  return last.split("\n");
-}
 
 /** What was written down since the last look: its kind, what it took of what is set aside here, and its rows. */
 function entries() {

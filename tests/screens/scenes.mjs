@@ -5,9 +5,8 @@
 
 import { Screen } from "./drawn.mjs";
 import { effects, effectsSince } from "./effects.mjs";
-import { furnish, isQuiet, module, printed, quiet, stand } from "./page.mjs";
-
-const TURNS_MOST = 60;
+import { furnish, module, printed, stand } from "./page.mjs";
+import { settled } from "./settled.mjs";
 
 let text = "";
 for await (const part of process.stdin) text += part;
@@ -54,11 +53,11 @@ for (const { tag, properties = {}, acts = [], status = {}, keeps = {}, took = nu
   [asked, given_to] = [[], {}];
   effectsSince();
   const screen = new Screen(tag, properties);
-  const said = [await settled(screen)];
+  const said = [(await settled(screen)).join("\n")];
   const wrote = [];
   for (const { what, given } of acts) {
     await screen[what](...given);
-    said.push(await settled(screen));
+    said.push((await settled(screen)).join("\n"));
     for (const { id, operation } of known.entries.values())
       if (!written.has(id)) {
         written.add(id);
@@ -79,17 +78,4 @@ function sharing(how) {
       effects.push(`shares ${title}: ${await file.text()}`);
     },
   };
-}
-
-/** What it says once it says the same thrice and nothing is out. @param {Screen} screen */
-async function settled(screen) {
-  let last = "";
-  for (let turn = 0, same = 0; turn < TURNS_MOST && same < 3; turn += 1) {
-    const says = screen.said().join("\n");
-    same = says === last && isQuiet() ? same + 1 : 0;
-    last = says;
-    await new Promise((later) => setTimeout(later, 0));
-    await quiet();
-  }
-  return last;
 }

@@ -10,8 +10,7 @@ from store.in_page import in_page
 Json = dict[str, Any]
 Step = list[Any]
 """The name of an act and what it is given; `$0.op` stands for what the first step was answered. Besides the acts: `ahead_ms` puts the
-clock on,
-`see` asks the view, `mark` says of entries what became of them, `asks` how often the main computer was asked."""
+clock on, `see` asks the view, `mark` says of entries what became of them, `asks` how often the main computer was asked."""
 
 ACTED = """
   const at = (name) => import(asked.web + name);

@@ -8,14 +8,14 @@ from typing import Any, NamedTuple
 from goods.in_node import WEB
 from screens.acts import Act
 from screens.rows import ROWS
-from store.in_page import PAGE, in_page
+from store.in_page import in_page
 
 Json = dict[str, Any]
 SCREENS = WEB.parent / "tests/screens"
 PLAY = """{
   const { Screen } = await import(DRAWN);
   const { effectsSince } = await import(EFFECTS);
-  const { isQuiet, quiet } = await import(PAGE);
+  const { settled } = await import(SETTLED);
   const { phonesReady } = await module('store/phones.js');
   await phonesReady();
   const { change } = await module('store/status.js');
@@ -36,17 +36,7 @@ PLAY = """{
     const kind = status < 300 ? 'application/json' : status < 500 ? 'application/problem+json' : 'text/html';
     return new Response(JSON.stringify(said), { status, headers: { 'Content-Type': kind } });
   };
-  const settled = async (screen) => {
-    let last = '';
-    for (let turn = 0, still = 0; turn < 200 && still < 6; turn += 1) {
-      const now = screen.said().join('\\n');
-      still = now === last && isQuiet() ? still + 1 : 0;
-      last = now;
-      await new Promise((later) => setTimeout(later, 1));
-      await quiet();
-    }
-    return last.split('\\n').filter(Boolean);
-  };
+  const lines = async (screen) => (await settled(screen, { times: 6, turns_most: 200 })).filter(Boolean);
   const played = [];
   for (const { tag, properties, acts, told, status, marks, protocol, log } of asked) {
     const before = known.marks;
@@ -62,7 +52,7 @@ PLAY = """{
     asks = [];
     effectsSince();
     const screen = new Screen(tag, properties);
-    const moments = [{ lines: await settled(screen), asks: asks.splice(0), effects: effectsSince() }];
+    const moments = [{ lines: await lines(screen), asks: asks.splice(0), effects: effectsSince() }];
     for (const { what, given } of acts) {
       if (what === 'becomes') screen.properties = given[0];
       else if (what === 'file') {
@@ -77,7 +67,7 @@ PLAY = """{
           break;
         }
       }
-      moments.push({ lines: await settled(screen), asks: asks.splice(0), effects: effectsSince() });
+      moments.push({ lines: await lines(screen), asks: asks.splice(0), effects: effectsSince() });
     }
     screen.leave();
     change(stood);
@@ -122,7 +112,8 @@ def file(base64: str) -> Act:
 
 def played(*screens: Json, rows: list[Json] | None = None) -> list[list[Moment]]:
     """Each screen's moments: as it came up, and after each act."""
-    drawn, effects = ((SCREENS / name).as_uri() for name in ("drawn.mjs", "effects.mjs"))
-    expression = PLAY.replace("DRAWN", json.dumps(drawn)).replace("EFFECTS", json.dumps(effects)).replace("PAGE", json.dumps(PAGE))
+    expression = PLAY
+    for name in ("drawn", "effects", "settled"):
+        expression = expression.replace(name.upper(), json.dumps((SCREENS / f"{name}.mjs").as_uri()))
     told = in_page("rooms/settings/settings-room.js", expression, screens, ROWS if rows is None else rows)
     return [[Moment(**moment) for moment in moments] for moments in told]

@@ -82,8 +82,10 @@ def entry(seq: int, state: str = "in_hand", device: str = "phone-a", **more: Any
 
 def talked(module: str, work: str, cases: list[Json]) -> list[Json]:
     """Of each case what is `said` against the work, its `value`, whom it `asks` (address, numbers and kinds of what was sent), and what
-    is kept
-    afterwards. A case has `answers`, and may have `rows`, a `log`, `marks`, what else to `keep`, `sentences`, and what is `granted`."""
+    is kept afterwards.
+
+    A case has `answers`, and may have `rows`, a `log`, `marks`, what else to `keep`, `sentences`, and what is `granted`.
+    """
     empty: Json = {"rows": [], "log": [], "keep": {}, "sentences": [], "granted": {}, "nobody": False, "marks": {}}
     page = (WEB.parent / "tests/screens/page.mjs").as_uri()
     asked = {"cases": [{**empty, **case} for case in cases], "web": f"{WEB.as_uri()}/", "page": page, "identity": OWNER}

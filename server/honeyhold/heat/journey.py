@@ -275,6 +275,7 @@ class Dressed:
     def _quick(self, trip: Trip) -> Course:
         """Carry the parcel along a trip, or, where even its air does no harm, tell it by the warmest of its air: goods get no warmer."""
         warmest = max(self.question.house_c, *trip.around_c)
+        # a course has the hour of leaving besides those of its air
         darkens = self.limits.honey and _may_darken(warmest, len(trip.around_c) + 1, self.limits)
         if darkens or warmest > self._harmless_below_c:
             return self._course(trip)

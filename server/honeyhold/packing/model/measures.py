@@ -107,7 +107,8 @@ def say_in(length: Fraction) -> str:
 def say_weight(mass_g: Fraction | float, unit: str = "in") -> str:
     """`2 lb 6 oz` for a house that measures in inches, `1.08 kg` otherwise."""
     if unit == "mm":
-        return f"{round(float(mass_g))} g" if round(float(mass_g)) < 1000 else f"{float(mass_g) / 1000:.2f} kg"
+        grams = round(float(mass_g))
+        return f"{grams} g" if grams < 1000 else f"{float(mass_g) / 1000:.2f} kg"
     ounces = round(Fraction(mass_g) / G_PER_OZ * 10)
     if ounces < 160:
         return f"{ounces / 10:g} oz"
