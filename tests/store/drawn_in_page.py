@@ -6,10 +6,10 @@ import json
 from typing import Any
 
 from goods.in_node import WEB
-from store.in_page import PAGE, Json, in_page
+from store.in_page import Json, in_page
 
 DRAWN = (WEB.parent / "tests/screens/drawn.mjs").as_uri()
-TURNS = 40
+SETTLED = (WEB.parent / "tests/screens/settled.mjs").as_uri()
 
 
 def drawn_in_page(name: str, body: str, request: Any = None, rows: list[Json] | None = None) -> Any:
@@ -18,16 +18,9 @@ def drawn_in_page(name: str, body: str, request: Any = None, rows: list[Json] | 
         name,
         f"""await (async () => {{
       const {{ Screen }} = await import({json.dumps(DRAWN)});
-      const {{ quiet }} = await import({json.dumps(PAGE)});
+      const {{ settled: until_settled }} = await import({json.dumps(SETTLED)});
       const said = (template) => new Screen('', {{ template }}).said();
-      const settled = async (screen) => {{
-        for (let turn = 0; turn < {TURNS}; turn += 1) {{
-          screen.said();
-          await new Promise((later) => setImmediate(later));
-          await quiet();
-        }}
-        return screen.said();
-      }};
+      const settled = async (screen) => (await until_settled(screen, {{ times: 6, turns_most: 200 }})).filter(Boolean);
       {body}
     }})()""",
         request,
