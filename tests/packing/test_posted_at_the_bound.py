@@ -74,17 +74,17 @@ def test_a_table_of_nothing_lacks_its_columns() -> None:
 
 
 def test_the_longest_table() -> None:
-    row = "price,ground,near,16,,,700,"
-    assert len(read_prices({"csv": "\n".join([HEAD, *[row] * (MAX_ROWS - 1)])})["prices"]) == MAX_ROWS - 1
+    rows = [f"price,ground,near,{ounces},,,700," for ounces in range(1, MAX_ROWS + 1)]
+    assert len(read_prices({"csv": "\n".join([HEAD, *rows[1:]])})["prices"]) == MAX_ROWS - 1
     with pytest.raises(BadRequest, match=f"more than {MAX_ROWS} lines"):
-        read_prices({"csv": "\n".join([HEAD, *[row] * MAX_ROWS])})
+        read_prices({"csv": "\n".join([HEAD, *rows])})
 
 
 # The table as a carrier prints it
 
 
 def test_the_longest_grid() -> None:
-    rows = ["1 lb\t7.10"] * MAX_LINES
+    rows = [f"{ounces} oz\t7.10" for ounces in range(1, MAX_LINES + 1)]
     assert len(read_grid("\n".join(["Weight\tZone 1", *rows[1:]]))["prices"]) == MAX_LINES - 1
     with pytest.raises(BadRequest, match=f"more than {MAX_LINES} lines"):
         read_grid("\n".join(["Weight\tZone 1", *rows]))

@@ -93,3 +93,40 @@ def test_the_heaviest_parcel_that_any_line_may_name() -> None:
     """150 pounds."""
     (told,) = read_grid("Weight\tZone 1\n150 lb\t99.00\n")["lines"][1:]
     assert told["why"] == "" and "150 lb" in told["understood"]
+
+
+HEAD = "row,service,zone,up_to_oz,what,over,cents,example\n"
+
+
+def test_a_zone_that_is_none_is_told_and_its_price_is_not_kept() -> None:
+    """Zones go from 1 to 9; the table as this house keeps it is read no less strictly than a grid."""
+    rows = ["x,16,,,710", "9,16,,,720", "0,16,,,730", ",16,,,740"]
+    told = price_table({"csv": HEAD + "".join(f"price,ground,{row},\n" for row in rows)})
+    assert [(row["zone"], row["cents"]) for row in told["prices"]] == [("9", 720)]
+    assert [(row["line"], row["why"]) for row in told["errors"]] == [
+        (2, "zone is 'x'. Give one of 1, 2, 3, 4, 5, 6, 7, 8, 9."), (4, "zone is '0'. Give one of 1, 2, 3, 4, 5, 6, 7, 8, 9."),
+        (5, "zone is empty. Say which zone the price is for."),
+    ]  # fmt: skip
+
+
+def test_of_two_prices_for_the_same_the_first_is_kept_and_the_second_told() -> None:
+    """As the house keeps it: another service, zone or weight is no second price of the same."""
+    rows = ["ground,3,16,,,710", "ground,3,16,,,720", "ground,4,16,,,730", "ground,3,32,,,740", "air,3,16,,,750", "air,3,16,,,750"]
+    told = price_table({"csv": HEAD + "".join(f"price,{row},\n" for row in rows)})
+    assert [row["cents"] for row in told["prices"]] == [710, 730, 740, 750]
+    assert [(row["line"], row["why"]) for row in told["errors"]] == [
+        (3, "zone 3, up to 1 lb stands in line 2 already. Keep one of the two."),
+        (7, "zone 3, up to 1 lb stands in line 6 already. Keep one of the two."),
+    ]  # fmt: skip
+    assert price_table({"csv": told["csv"]})["errors"] == []
+
+
+def test_of_two_lines_of_a_grid_for_one_weight_the_first_is_kept() -> None:
+    """Though one is written in ounces and the other in pounds; a zone that the first left empty is taken from the second."""
+    told = price_table({"csv": "lb\tZones 1-2\tZone 3\n1\t7.10\t\n16 oz\t7.20\t7.40\n2\t8.10\t8.40\n"})
+    assert {(row["zone"], row["up_to_oz"]): row["cents"] for row in told["prices"]} == {
+        ("1", 16): 710, ("2", 16): 710, ("3", 16): 740, ("1", 32): 810, ("2", 32): 810, ("3", 32): 840,
+    }  # fmt: skip
+    twice = "; ".join(f"zone {zone}, up to 1 lb stands in line 2 already" for zone in (1, 2))
+    assert [(row["line"], row["why"]) for row in told["errors"]] == [(3, twice)]
+    assert told["lines"][2]["understood"] == "up to 1 lb, zone 3: $7.40"

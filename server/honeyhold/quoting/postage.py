@@ -134,7 +134,7 @@ def price_table(request: Json) -> Json:
         text = ",".join(COLUMNS) + "\n" if add else example_by_zone()
     if not isinstance(text, str):
         raise BadRequest(f"csv is {str(text)[:40]!r}, not text.", "Hand in the table as text.")
-    read = read_grid(text) if is_grid(text) else read_prices({"csv": text})
+    read = read_grid(text) if is_grid(text) else read_prices({"csv": text}, ZONES)
     read = _with_typed(read, add) if add else read
     zones = sorted({row["zone"] for row in read["prices"]}, key=lambda zone: (len(zone), zone))
     return {**read, "csv": write_prices(read)["csv"], "zones": zones}

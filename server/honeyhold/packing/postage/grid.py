@@ -25,6 +25,18 @@ OWN_COLUMN = "up_to_oz"  # stands in the first line of the table as this house k
 SEPARATORS = ("\t", ";", ",")
 
 
+class Once:
+    """Each price of a table once: where one with another sum stands already, nobody can tell which of them holds."""
+
+    def __init__(self) -> None:
+        self._lines: dict[tuple[str, str, float], int] = {}
+
+    def stands_already(self, price: Json, line: int) -> str:
+        """Why a price cannot stand in this line, or nothing."""
+        before = self._lines.setdefault((price["service"], price["zone"], price["up_to_oz"]), line)
+        return "" if before == line else f"zone {price['zone']}, up to {weight_said(price['up_to_oz'])} stands in line {before} already"
+
+
 def cells_of(text: str) -> list[tuple[int, list[str]]]:
     """(number, cells) of each line that is not empty, split at the separator that the first lines use most."""
     text = text.lstrip("\ufeff")
@@ -57,7 +69,8 @@ def read_grid(text: str) -> Json:
         remedy = "Let the first line say the zones (Zone 1, Zone 2 ...), and begin each other line with a weight."
         raise BadRequest("No line of it names the zones.", remedy)
     place, zones, unit = head
-    read = [_line(number, cells, zones, unit) for number, cells in rows[place + 1 :]]
+    once = Once()
+    read = [_line(number, cells, zones, unit, once) for number, cells in rows[place + 1 :]]
     before = [{"line": number, "text": _shown(cells), "understood": "a heading, left out", "why": ""} for number, cells in rows[:place]]
     said = {"line": rows[place][0], "text": _shown(rows[place][1]), "understood": _zones_said(zones, unit), "why": ""}
     lines = [*before, said, *(line for line, _ in read)]
@@ -94,7 +107,7 @@ def _zones(cell: str) -> list[int]:
     return list(range(first, last + 1))
 
 
-def _line(number: int, cells: list[str], zones: dict[int, list[int]], unit: str) -> tuple[Json, list[Json]]:
+def _line(number: int, cells: list[str], zones: dict[int, list[int]], unit: str, once: Once) -> tuple[Json, list[Json]]:
     line = {"line": number, "text": _shown(cells), "understood": "", "why": ""}
     ounces, why = _ounces(cells[0], unit)
     if why:
@@ -107,7 +120,11 @@ def _line(number: int, cells: list[str], zones: dict[int, list[int]], unit: str)
             bad.append(f"“{cell[:20]}” for zone {numbers[0]} is no price")
         if cents is not None:
             price = {"service": SERVICE, "up_to_oz": ounces, "cents": cents, "example": False}
-            prices += [{**price, "zone": str(zone)} for zone in numbers]
+            for zone in map(str, numbers):
+                if twice := once.stands_already({**price, "zone": zone}, number):
+                    bad.append(twice)
+                else:
+                    prices.append({**price, "zone": zone})
     if not prices and not bad:
         bad.append("no price stands in this line")
     return {**line, "understood": _prices_said(prices, ounces), "why": "; ".join(bad)}, prices

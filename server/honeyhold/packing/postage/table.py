@@ -6,11 +6,12 @@ Columns: row (price or fee), service, zone, up_to_oz, what (of a fee), over (of 
 from __future__ import annotations
 
 import csv
+from collections.abc import Collection
 from typing import Any
 
 from honeyhold.errors import BadRequest
 from honeyhold.packing.model.measures import read_number
-from honeyhold.packing.postage.grid import weight_said
+from honeyhold.packing.postage.grid import Once, weight_said
 from honeyhold.packing.postage.quote import FEES
 
 COLUMNS = ("row", "service", "zone", "up_to_oz", "what", "over", "cents", "example")
@@ -41,9 +42,11 @@ def _number(text: str, name: str, whole: bool = False) -> float | int:
     return int(number) if number.denominator == 1 else value
 
 
-def _price(row: dict[str, str]) -> Json:
+def _price(row: dict[str, str], zones: Collection[str]) -> Json:
     if not row["zone"]:
         raise BadRequest("zone is empty", "Say which zone the price is for.")
+    if zones and row["zone"] not in zones:
+        raise BadRequest(f"zone is {row['zone'][:40]!r}", f"Give one of {', '.join(zones)}.")
     up_to = _number(row["up_to_oz"], "up_to_oz")
     if not up_to:
         raise BadRequest("up_to_oz is 0", "Say up to how many ounces the price holds.")
@@ -58,10 +61,11 @@ def _fee(row: dict[str, str]) -> Json:
             "example": row["example"].lower() == "yes"}  # fmt: skip
 
 
-def read_prices(request: Json) -> Json:
+def read_prices(request: Json, zones: Collection[str] = ()) -> Json:
     """`{"csv": text}` -> `{"prices": rows, "fees": rows, "errors": [{"line", "why"}], "lines"}`; good rows are kept beside bad ones.
 
-    `lines` says of every line what was understood: `{"line", "text", "understood", "why"}`.
+    `lines` says of every line what was understood: `{"line", "text", "understood", "why"}`. `zones`: what a zone may be called, anything
+    where none are given. Of two prices for the same service, zone and weight the first is kept.
 
     Raises BadRequest when there is no text, its columns are not those of the table, or it is too long.
     """
@@ -76,6 +80,7 @@ def read_prices(request: Json) -> Json:
     fees: list[Json] = []
     errors: list[Json] = []
     lines: list[Json] = []
+    once = Once()
     for raw in reader:
         if reader.line_num > MAX_ROWS:
             raise BadRequest(f"The table has more than {MAX_ROWS} lines.", "Keep only the zones you mail to.")
@@ -83,8 +88,11 @@ def read_prices(request: Json) -> Json:
         line = {"line": reader.line_num, "text": "  ".join(filter(None, row.values()))[:120], "understood": "", "why": ""}
         try:
             if row["row"] == "price":
-                prices.append(_price(row))
-                line["understood"] = _price_said(prices[-1])
+                price = _price(row, zones)
+                if twice := once.stands_already(price, reader.line_num):
+                    raise BadRequest(twice, "Keep one of the two.")
+                prices.append(price)
+                line["understood"] = _price_said(price)
             elif row["row"] == "fee":
                 fees.append(_fee(row))
                 line["understood"] = f"a fee of ${fees[-1]['cents'] / 100:.2f}"
