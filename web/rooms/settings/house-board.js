@@ -4,7 +4,7 @@ import { Act } from "../../parts/act.js";
 import { placeOf } from "../../parts/route.js";
 import { phoneSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
-import { readPhone, setHouse } from "../../store/acts.js";
+import { readPhone, setHouse, setHouseAll } from "../../store/acts.js";
 import { placeOfZip } from "../../store/zip.js";
 
 /** @import { Typed, TypedLines } from "../../parts/events.d.ts" */
@@ -38,10 +38,15 @@ const CHANCES = [
 class HouseBoard extends Part {
   #act = new Act(this);
 
-  /** @param {string} key @param {unknown} value @param {{touched?: boolean}} [how] */
+  /**
+   * @param {string} key @param {unknown} value @param {{touched?: boolean}} [how]
+   * @returns {Promise<{op: string} | null>} the entry, none where it stands so already; null where it was not written
+   */
   async #set(key, value, how = {}) {
-    if (JSON.stringify(value) === JSON.stringify(house.view.setting(key, ""))) this.#act.stands();
-    else await this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
+    if (JSON.stringify(value) !== JSON.stringify(house.view.setting(key, "")))
+      return this.#act.run(() => setHouse(key, value), "Written down.", { focus: false, ...how });
+    this.#act.stands();
+    return { op: "" };
   }
 
   /** @param {string} key @param {Typed | TypedLines} event */
@@ -56,14 +61,27 @@ class HouseBoard extends Part {
         remedy: "Open the carrier's page of one parcel, copy its address, and write {number} where its number stands.",
       });
     else if (trouble) this.#act.failed({ kind: "draft", message: trouble });
-    else this.#set(key, value, LEFT).then(() => (key === "zip" ? this.#follow(value) : undefined));
+    else {
+      const done = await this.#set(key, value, LEFT);
+      if (key === "zip" && done) await this.#follow(value, done.op);
+    }
   }
 
-  /** Town and state of a ZIP, where none is written yet. @param {string} zip */
-  async #follow(zip) {
+  /**
+   * Town and state of a ZIP, where none is written yet. They are looked up once it is written, since their list may have to be fetched;
+   * one undo takes back all three.
+   * @param {string} zip @param {string} op
+   */
+  async #follow(zip, op) {
     const place = await placeOfZip(zip);
-    for (const key of /** @type {const} */ (["city", "state"]))
-      if (place?.[key] && !house.view.setting(key, "")) await this.#set(key, place[key], LEFT);
+    if (!place || zip !== house.view.setting("zip", "")) return;
+    const fresh = /** @type {const} */ (["city", "state"]).filter((key) => place[key] && !house.view.setting(key, ""));
+    if (!fresh.length) return;
+    const write = async () => {
+      const followed = await setHouseAll(Object.fromEntries(fresh.map((key) => [key, place[key]])));
+      return { ...followed, ops: [followed.op, ...(op ? [op] : [])] };
+    };
+    await this.#act.run(write, `Written down, with ${fresh.map((key) => place[key]).join(", ")}.`, { focus: false, ...LEFT });
   }
 
   /** @param {string} day */
