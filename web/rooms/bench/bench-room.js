@@ -88,7 +88,7 @@ class BenchRoom extends Part {
       <span><strong>${whoSaid(person, order.number)}</strong>
         <small>${order.way === "pick_up" ? "picks up" : view.destination(order).city || "post"} · ${briefly(goods)}</small>
         ${heatPacked(order) ? html`<small>${heatPacked(order)}</small>` : nothing}
-        ${stands ? html`<small class=${order.state === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;
+        ${stands ? html`<small class=${stands === "packed" ? "" : "heed"}>${stands}</small>` : nothing}</span></a></li>`;
   }
 }
 customElements.define("bench-room", BenchRoom);

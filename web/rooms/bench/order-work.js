@@ -71,7 +71,8 @@ export function parcelRow(parcel, dressing, told_permille = null) {
 
 /** How an order stands on the bench, in a word or two. @param {Order} order @param {View} view */
 export function standing(order, view) {
-  if (order.state === "packed") return "packed";
-  if (linesWaiting(order, view).length) return linesToPack(order, view).length ? "part of it waits" : "waits";
+  const waits = linesWaiting(order, view).length > 0;
+  if (order.state === "packed") return waits ? "packed; part of it waits" : "packed";
+  if (waits) return linesToPack(order, view).length ? "part of it waits" : "waits";
   return order.hold_for_cool && !order.leave_on ? "held for cool" : "";
 }

@@ -27,6 +27,7 @@ const FINE_STEPS = [
   ["+¼ oz", PARTS / 4],
 ];
 const DIVISION_OTHERWISE_G = 5;
+const PAUSE_MS = 600; // between two digits: the first of three is no weight to warn of
 
 /**
  * What the scale says: stepped from the planned weight, or typed in grams; and what that means for the parcel.
@@ -45,7 +46,7 @@ class ScaleDeck extends Part {
     typed: { state: true },
   };
 
-  #check = new Question(this, "packing.weigh_check");
+  #check = new Question(this, "packing.weigh_check", { pause_ms: PAUSE_MS });
 
   constructor() {
     super();

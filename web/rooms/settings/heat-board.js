@@ -50,7 +50,8 @@ class HeatBoard extends Part {
 
   /** @param {string} key @param {unknown} value */
   #set(key, value) {
-    this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
+    if (value === house.view.setting(key, null)) this.#act.stands();
+    else this.#act.run(() => setHouse(key, value), "Written down.", { focus: false });
   }
 
   /** Whole tenths in the setting; degrees in the house's own unit on the screen. @param {Limit} limit @param {Typed} event */
@@ -63,9 +64,8 @@ class HeatBoard extends Part {
         message: `“${event.target.value}” is no figure for this.`,
         remedy: `Usual is ${shown(limit.usual_tenths, limit.unit)}.`,
       });
-      return;
-    }
-    this.#put(limit, tenths, { touched: false });
+    } else if (event.target.value.trim() === shown(limit.tenths, limit.unit)) this.#act.stands();
+    else this.#put(limit, tenths, { touched: false });
   }
 
   /**

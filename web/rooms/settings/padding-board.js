@@ -138,7 +138,7 @@ class PaddingBoard extends Part {
       away = rows.filter(({ hidden }) => hidden);
     const used = here.find((row) => row.here !== 0);
     return html`<section aria-label=${heading}><h2 class="where">${heading}</h2>
-      ${rows.length ? nothing : html`<p>${none}</p>`}
+      ${used ? nothing : rows.length ? html`<p class="heed">None of them lies here: no parcel is packed with a ${one} until one is counted or brought back.</p>` : html`<p>${none}</p>`}
       ${here.map((row) => this.#row(list, row, row === used))}
       ${away.length ? html`<p class="faint">Put away:</p><div class="keyrow two">${away.map((row) => html`<button type="button" class="key tight" @click=${() => this.#change(list, row.id, { hidden: false })}>bring ${row.name} back</button>`)}</div>` : nothing}
       ${
