@@ -144,18 +144,19 @@ function readable(page) {
 
 /** What is kept by name, by the device or the window; told once it is otherwise. @param {string} by */
 function keeping(by) {
-  const values = new Map();
-  return {
-    getItem: (key) => values.get(key) ?? null,
+  /** What is kept is listed by its keys, as a browser does. @type {Record<string, string>} */
+  const kept = Object.create({
+    getItem: (key) => (Object.hasOwn(kept, key) ? kept[key] : null),
     setItem(key, value) {
-      if (values.get(key) !== String(value)) effects.push(`the ${by} keeps ${key}: ${value}`);
-      values.set(key, String(value));
+      if (kept[key] !== String(value)) effects.push(`the ${by} keeps ${key}: ${value}`);
+      kept[key] = String(value);
     },
     removeItem(key) {
-      if (values.delete(key)) effects.push(`the ${by} keeps ${key} no more`);
+      if (Object.hasOwn(kept, key) && delete kept[key]) effects.push(`the ${by} keeps ${key} no more`);
     },
-    clear: () => values.clear(),
-  };
+    clear: () => Object.keys(kept).forEach((key) => delete kept[key]),
+  });
+  return kept;
 }
 
 const PHONES = "store/phones.js";
