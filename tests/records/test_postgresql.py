@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -20,10 +21,12 @@ from honeyhold.house.house import House
 from honeyhold.house.where_kept import NoSuchStore, database_of, note
 from honeyhold.operations import apply
 from honeyhold.operations.errors import Refused
+from honeyhold.records import postgresql_records
 from honeyhold.records.errors import RecordsSilent, RecordsTrouble, SecondHouse
 from honeyhold.records.models import Device, Good, Person
 from honeyhold.records.shared_database import SharedDatabase
 from honeyhold.records.timelines import Place
+from hosting.processes import until
 from postgresql_server import Cluster
 from replication.houses import Watch, device, made_anew, movement
 from storm.runs import run_seed
@@ -61,6 +64,21 @@ def test_a_second_server_is_turned_away_from_another_folder_too(server: Cluster,
     assert "database of its own" in trouble.value.remedy and database_of(tmp_path / "two") == ""
     first.close()
     House.open(tmp_path / "two", database=address).close()
+
+
+def test_who_is_just_ending_is_waited_for(server: Cluster, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the server has it: another connection holds the house, and ends while the next already waits for it."""
+    address = server.database()
+    name = urlsplit(address).path.lstrip("/")
+    first = House.open(tmp_path / "one", database=address)
+    monkeypatch.setattr(postgresql_records, "ENDS_MS", 30_000)
+    waits = "SELECT 1 FROM pg_locks JOIN pg_database d ON d.oid = database WHERE locktype = 'advisory' AND NOT granted AND datname = "
+    with ThreadPoolExecutor(1) as pool:
+        second = pool.submit(House.open, tmp_path / "two", database=address)
+        until(lambda: server.run(f"{waits} '{name}'"), "the second waits")
+        assert not second.done()
+        first.close()
+        second.result(timeout=30).close()
 
 
 def test_houses_in_two_schemas_of_one_database_do_not_meet(server: Cluster, tmp_path: Path) -> None:

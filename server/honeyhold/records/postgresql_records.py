@@ -40,6 +40,8 @@ VERSION_LEAST: Final = 150000
 CONNECTIONS_MOST: Final = 20
 WAITS_S: Final = 10
 """For a free connection, and for the lock of a write: as long as SQLite waits for a busy file."""
+ENDS_MS: Final = 2000
+"""Within so long a server that was told nothing has noticed that a connection was closed."""
 AT_ONCE: Final = 2000
 """Rows that are fetched together where a whole table is read."""
 STATEMENTS_KEPT: Final = 500
@@ -272,12 +274,16 @@ class PostgresqlRecords(Records):
             self._pool.anchored = place_of(anchor)
 
     def _take(self, anchor: psycopg.Connection[Any]) -> None:
-        taken = anchor.execute(f"SELECT pg_try_advisory_lock({SERVING}, {self._schema_key})").fetchone()
-        if not taken or not taken[0]:
+        # a connection of our own that was just closed holds it until the server has noticed
+        anchor.execute(f"SET lock_timeout = {ENDS_MS}")
+        try:
+            anchor.execute(f"SELECT pg_advisory_lock({SERVING}, {self._schema_key})")
+        except psycopg.errors.LockNotAvailable:
             raise SecondHouse(
                 "Another Honeyhold already keeps the records in this database.",
                 "Stop it first, or give this one a database of its own.",
-            )
+            ) from None
+        anchor.execute("RESET lock_timeout")
         if self._kept_to is None:
             return
         history = anchor.execute(HISTORY).fetchone() or ()
