@@ -16,6 +16,8 @@ const SIGNS = {
   "&&": ["logic", "||"], "||": ["logic", "&&"], "??": ["logic", "&&"],
 }; // prettier-ignore
 
+/** Lit draws nothing of either: one for the other is no mistake. */
+const NOTHING = ["undefined", "nothing"];
 const isText = (node) => ts.isStringLiteral(node) || ts.isTemplateLiteral?.(node) || ts.isTemplateExpression(node) || ts.isNoSubstitutionTemplateLiteral(node);
 const isFunction = (node) => ts.isFunctionLike(node) && node.body;
 
@@ -36,7 +38,7 @@ function* mistakes(node, source) {
     yield ["constant", ...whole, `(${node.getText(source)} + 1)`];
   } else if (node.kind === Kind.TrueKeyword || node.kind === Kind.FalseKeyword) {
     yield ["constant", ...whole, node.kind === Kind.TrueKeyword ? "false" : "true"];
-  } else if (ts.isReturnStatement(node) && node.expression && node.expression.getText(source) !== "undefined") {
+  } else if (ts.isReturnStatement(node) && node.expression && !NOTHING.includes(node.expression.getText(source))) {
     yield ["return", ...whole, "return undefined;"];
   } else if (ts.isExpressionStatement(node) && isCall(node.expression)) {
     yield ["call", ...whole, ";"];
