@@ -83,8 +83,8 @@ COUNTER: list[Json] = [
     ),
     at(
         "counter", touch("someone is here now"), touch("something else"), touch("honey jars"), touch("1"), touch("in cash"),
-        touch("owes it"), touch("something else"), touch("wax bars"), touch("20"), touch("sell 20 all the same"),
-        touch("Say it, then sell"), touch("Sell"), touch("not quite: go back"), touch("Someone"), fill("text", "Eva"), touch("Lund"),
+        touch("owes it"), touch("something else"), touch("wax bars"), touch("20"), touch("Who is it?"), touch("no name needed"),
+        touch("Who is it?"), fill("text", "Eva"), touch("Lund"), touch("sell 20 all the same"),
         touch("Say it, then sell"), touch("Sell"), touch("Next"), name="a sale of more than is free here, owed by somebody with a name",
     ),
     at(

@@ -132,7 +132,7 @@ export function withUnits(draft, good, units) {
 /** What is still lacking before it can be promised: the blank to open, or null. @param {Composed} draft @param {View} view */
 export function lacking(draft, view) {
   const person = personOf(draft, view);
-  if (draft.way !== "walk_in" && !person?.name) return "who";
+  if (draft.way === "walk_in" ? draft.pays === "later" && !person?.name && !person?.phone : !person?.name) return "who"; // whoever owes it is asked for
   if (!draft.lines.length) return "what";
   if (draft.way === "post" && !hasAddress(receiverOf(draft, view))) return "where";
   return null;
