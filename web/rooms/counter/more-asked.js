@@ -1,4 +1,5 @@
 import { sayAloud } from "../../parts/aloud.js";
+import { unitsSaid } from "../../parts/words.js";
 import { house } from "../../store/house.js";
 import { heldOf } from "../../store/known.js";
 import { surenessOf } from "../../store/sureness.js";
@@ -37,8 +38,8 @@ export class MoreAsked {
     const { draft, share } = this.now();
     const words = draft.lines.map((line) => {
       const { sure, rest } = surenessOf(line, draft, house.view, share(line.good));
-      const name = house.view.goods.get(line.good)?.plural ?? line.good;
-      return rest ? `${sure} ${name} sure, ${rest} not` : `${sure} ${name} sure`;
+      const said = unitsSaid(house.view.goods.get(line.good) ?? { name: line.good }, sure);
+      return rest ? `${said} sure, ${rest} not` : `${said} sure`;
     });
     sayAloud(words.join("; "));
   }
