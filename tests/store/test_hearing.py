@@ -33,6 +33,7 @@ HEARD = """(async () => {
     await new Promise((_done, given_up) => { signal.addEventListener('abort', () => given_up(signal.reason)); });
   };
   const settle = async () => { for (let turn = 0; turn < 25; turn += 1) await new Promise((later) => setImmediate(later)); };
+  setTimeout(function somebody() {}, 9999);
   const speak = here.keepInTouch({ token: () => token, refresh: () => {},
     exchange: async () => { exchanges += 1; happened.push('exchanges'); return answers.shift() ?? true; } });
   const ring = (name) => {
@@ -54,10 +55,10 @@ HEARD = """(async () => {
   for (const [what, ...given] of [['nothing'], ...asked.steps]) {
     does[what]?.(...given);
     await settle();
-    const timers = due.map(({ name, ms }) => `${name} in ${ms} ms`).sort();
+    const timers = due.filter(({ name }) => name !== 'somebody').map(({ name, ms }) => `${name} in ${ms} ms`).sort();
     said.push([happened.splice(0), timers]);
   }
-  return { said, locks, exchanges };
+  return { said, locks, exchanges, others: due.filter(({ name }) => name === 'somebody').length };
 })()"""
 
 
@@ -65,6 +66,7 @@ def heard(*steps: Step, answers: list[bool] | None = None, token: str | None = "
     """Of the beginning and each step what it did, and which timers wait then."""
     asked = {"steps": steps, "answers": answers or [], "token": token, "kind": "text/event-stream", "locks": "free", **more}
     told: Json = in_page("store/signal.js", HEARD, asked)
+    assert told["others"] == 1, "A timer of somebody else's stays."
     return told
 
 
