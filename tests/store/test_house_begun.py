@@ -262,3 +262,92 @@ def test_what_needed_the_keeper_is_set_aside_and_who_listens_no_more_is_told_no_
       await since(() => house.dismiss(op));
       return [before, drawn_by_it, heard, also, house.status.needsYou];""")
     assert said == [[[True, "note_person", "No.", "Go."]], True, True, 0, []]
+
+
+ASKED = """
+  const { units, wait_s, held, answers, nobody } = asked.given, times = asked.given.clock;
+  const [{ load }, { wishes }] = await Promise.all(['known', 'wishes'].map((name) => import(`${asked.web}store/${name}.js`)));
+  let clock = 0, end = null;
+  performance.now = () => clock;
+  await put('keep', { granted: { bar: held }, spent: {} }, 'share');
+  if (nobody) await (await db.database()).delete('keep', 'identity');
+  await load();
+  const callers = [];
+  globalThis.fetch = async (_path, { body }) => {
+    const { request, callers: on_the_line } = JSON.parse(body);
+    callers.push(on_the_line.bar ?? null);
+    const granted = answers.shift();
+    if (granted === 'slow') await new Promise(() => {});
+    if (granted === null) throw new TypeError('it is out of reach');
+    const none = { landed: [], refused: [], changes: [], spent: {}, pool: {}, short: {}, ask_back: {} };
+    const common = { protocol: 1, request, epoch: 'screens', cursor: 1, more: false, last_seq: 0, covered_to: 0 };
+    const whole = { ...common, ...none, granted: { bar: granted }, house_time: '2027-07-24T15:00:00Z' };
+    return new Response(JSON.stringify(whole), { headers: { 'Content-Type': 'application/json' } });
+  };
+  const waits = [];
+  let got = null;
+  house.ask('bar', units, wait_s).then((share) => { got = share; });
+  const own = () => due.filter(({ ms, work }) => ms <= 1500 && ms !== 600 && work.length <= 1);
+  for (const at of [...times, null]) {
+    await settle();
+    waits.push(own().map(({ ms }) => ms).sort((a, b) => a - b));
+    if (at === null) break;
+    clock = at;
+    for (const one of own().filter(({ ms }) => ms === Math.min(...own().map((two) => two.ms)))) {
+      due = due.filter((two) => two !== one);
+      one.work();
+    }
+  }
+  return { got, callers, after: wishes().callers.bar ?? null, waits: waits.map((now) => now[0] ?? null) };"""
+
+
+def asked_for(units: int, answers: list[Any], clock: list[int], held: int = 2, wait_s: float | None = None, nobody: bool = False) -> Any:
+    """What the device may promise of it at last, or None while it still waits; how many the main computer heard it is for, each time; what
+    it hears of that afterwards; the waits. `clock`: how late it is at the end of each wait."""
+    given = {"units": units, "answers": answers, "clock": clock, "held": held, "nobody": nobody}
+    got = told(ASKED, given if wait_s is None else {**given, "wait_s": wait_s})
+    return got["got"], got["callers"], got["after"], got["waits"][:-1] if got["got"] is not None else got["waits"]
+
+
+def test_a_caller_waits_until_the_share_is_large_enough_and_no_longer_than_they_may() -> None:
+    """Who is not heard, not added or has enough asks no more; between two questions there is a moment, and none after the time is over."""
+    assert asked_for(2, [9], []) == (2, [], None, []) == asked_for(5, [9], [], nobody=True)
+    assert asked_for(5, [5], []) == (5, [5], None, [])
+    assert asked_for(5, [None, 9], [350]) == (2, [5], None, [1500])
+    assert asked_for(5, [3, 9], []) == (None, [5], 5, [350])
+    assert asked_for(5, [3, 9], [350]) == (9, [5, 5], None, [350])
+    assert asked_for(5, [3, 4, 9], [1400, 1500]) == (4, [5, 5], None, [350, 100])
+    assert asked_for(5, ["slow"], [1500]) == (2, [5], None, [1500])
+    assert asked_for(5, ["slow"], [200], wait_s=0.2) == (2, [5], None, [200])
+    assert asked_for(5, [9], [], wait_s=0) == (2, [], None, [])
+
+
+def test_a_device_that_is_added_says_so_notes_its_name_and_speaks_at_once() -> None:
+    """A code that is wrong changes nothing."""
+    said = told("""
+      const said = [];
+      localStorage.setItem('honeyhold-was', 'Old');
+      await (await db.database()).delete('keep', 'identity');
+      await house.start();
+      await settle();
+      const answers = { '/api/enrol': [409, { detail: 'No such code.', remedy: 'Ask for a new one.' }] };
+      globalThis.fetch = async (path, { headers, body }) => {
+        asks.push([path, headers.Authorization ?? null, path === '/api/enrol' ? body : null]);
+        if (!answers[path]) throw new TypeError('it is out of reach');
+        const [status, answer] = answers[path];
+        const kind = status < 300 ? 'application/json' : 'application/problem+json';
+        return new Response(JSON.stringify(answer), { status, headers: { 'Content-Type': kind } });
+      };
+      const standing = () => {
+        const { enrolled, emptied, signal, device } = house.status;
+        return [enrolled, Boolean(emptied), signal, device?.name ?? null, localStorage.getItem('honeyhold-was')];
+      };
+      said.push(await house.enrol(' code ', ' Second ').catch(({ message }) => message), standing(), asks.splice(0));
+      answers['/api/enrol'] = [200, { device: 'phone-b', token: 't', mark: 'B', role: 'keeper', name: 'Second' }];
+      said.push(await since(() => house.enrol('code', 'Second')), standing(), asks.slice(0, 2), asks.length > 2);
+      return said;""")
+    sent = ["/api/enrol", None, '{"code":"code","name":"Second"}']
+    assert said == [
+        "No such code.", [False, True, "none", None, "Old"], [sent],
+        True, [True, False, "none", "Second", "Second"], [sent, ["/api/mirror", "Bearer t", None]], True,
+    ]  # fmt: skip
