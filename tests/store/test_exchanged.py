@@ -112,6 +112,24 @@ def test_what_is_refused_is_shown_unless_nobody_needs_to_do_anything() -> None:
                             (7, "set_aside"), (8, "landed")]  # fmt: skip
 
 
+POSITIONS = """(async () => {
+  await here.exchangeAll(() => ({ wants: {}, callers: {} }));
+  return [...known.entries.values()].map(({ seq, state, position }) => [seq, state, position]);
+})()"""
+
+
+def test_an_own_entry_among_what_changed_has_landed_though_its_answer_was_lost() -> None:
+    """It says where; what another device wrote says nothing of an own one."""
+    def change(seq: int, device: str, position: int) -> Json:
+        return {"device": device, "id": f"e{seq}", "position": position, "rows": []}
+
+    changes = [change(1, "phone-a", 5), change(2, "phone-z", 6), change(9, "phone-a", 7), change(3, "phone-a", 8)]
+    answer = {"changes": changes, "cursor": 8, "last_seq": 3, "landed": [{"id": "e3", "position": 8}]}
+    [told] = talked("store/exchange.js", POSITIONS, [{"answers": [answer], "log": [entry(1), entry(2), entry(3)]}])
+    assert told["value"] == [[1, "landed", 5], [2, "in_hand", None], [3, "landed", 8]]
+    assert states(told) == [(1, "landed"), (2, "in_hand"), (3, "landed")]
+
+
 def test_entries_of_long_ago_that_every_backup_holds_leave_the_device() -> None:
     def old(seq: int, state: str, made_at: str, position: int | None) -> Json:
         made = entry(seq, state, position=position)

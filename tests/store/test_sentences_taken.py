@@ -9,7 +9,7 @@ from store.in_page import in_page
 
 BEGUN = """
   const { sentences } = here, at = (name) => import(asked.web + name);
-  const [{ load, heldOf }, { current, listeners }, { WINDOW }] = await Promise.all(['store/known.js', 'store/status.js',
+  const [{ load, heldOf }, { change, current, listeners }, { WINDOW }] = await Promise.all(['store/known.js', 'store/status.js',
     'store/turn.js'].map(at));
   const draft = (units, more) => ({ person: null, lines: units ? [{ good: 'bar', units }] : [], amends: null, ...more });
   const rows = async () => (await db.read(['sentences'], (tx) => tx.objectStore('sentences').getAll())).map(({ id, owner, draft: {
@@ -188,3 +188,37 @@ def test_what_another_window_ended_meanwhile_is_let_go_and_a_store_that_fails_le
       IDBDatabase.prototype.transaction = transaction;
       return [ended, went, mine(), await rows()];""")
     assert steps == [[None, True, []], False, None, [["x2", "here", 5]]]
+
+
+def test_what_is_written_here_is_newer_than_what_was_read_whether_it_could_be_kept_or_not() -> None:
+    """Its units are held, and no other order of this device counts on them."""
+    steps = told("""
+      sentences.write(draft(2));
+      await sentences.settled();
+      const { transaction } = IDBDatabase.prototype;
+      IDBDatabase.prototype.transaction = () => { throw new Error('full'); };
+      sentences.write(draft(6));
+      await sentences.settled();
+      IDBDatabase.prototype.transaction = transaction;
+      const units = [heldOf('bar')];
+      await load();
+      units.push(heldOf('bar'));
+      await quiet();
+      change({});
+      await quiet();
+      return [...units, heldOf('bar'), mine(), (await rows()).map(([, , units]) => units)];""")
+    assert steps == [6, 2, 6, ["mine", 6], [2]]
+
+
+def test_what_was_taken_away_stands_among_the_others_as_the_other_window_has_it() -> None:
+    steps = told("""
+      await put('x1', null, 3);
+      await sentences.open('x1');
+      await quiet();
+      const before = sentences.others();
+      live = ['x1'];
+      await (await db.database()).put('sentences', { id: 'x1', owner: 'w', changed_at: '', draft: draft(8) });
+      lost.x1();
+      for (let turn = 0; turn < 200 && !sentences.others()[0]?.elsewhere; turn += 1) await quiet();
+      return [before, mine(), sentences.others().map(({ id, elsewhere, draft: { lines } }) => [id, elsewhere, lines[0].units])];""")
+    assert steps == [[], None, [["x1", True, 8]]]

@@ -147,6 +147,21 @@ def test_a_change_is_set_back_unless_the_lines_were_changed_since() -> None:
     assert rows_of(told[1], "reservation", "good", "units") == [["bar", -5]]
 
 
+def test_that_an_order_goes_alone_is_set_back_unless_it_was_packed_since() -> None:
+    """What else was changed of it is set back all the same."""
+    together: Json = {**PLACE, "handed": False}
+    rows = [*ROWS, *order("w1", "ann", "post", "promised", TODAY, {"jar": (1, 1200)}, **together),
+            *order("w2", "ann", "post", "promised", TODAY, {"block": (1, 2200)}, goes_with="w1", **together)]  # fmt: skip
+    told = acted([
+        ["amend", "w2", {"goes_with": None}], ["undo", "$0.op"], ["amend", "w2", {"goes_with": None}], ["amend", "w2", {"note": "x"}],
+        ["pack", "w2", {"parcels": [{}]}], ["undo", "$2.op"], ["undo", "$3.op"],
+    ], rows)  # fmt: skip
+    packed = "Order A-w2 is packed by now. Look at it again."
+    assert [step["said"] for step in told] == ["", "", "", "", "", packed, ""]
+    assert rows_of(told[1], "order", "id", "goes_with", "was") == [["w2", "w1", {"goes_with": None}]]
+    assert (told[5]["wrote"], rows_of(told[6], "order", "note")) == ([], [[""]])
+
+
 def test_it_is_undone_within_ten_minutes_and_only_what_stands() -> None:
     until = "2027-07-24T15:10:00.000Z"
     told = acted([

@@ -41,13 +41,15 @@ TALKED = """
     const asks = [];
     globalThis.fetch = async (path, { body } = {}) => {
       const ask = body ? JSON.parse(body) : {};
-      const { meanwhile, ...answer } = answers.shift() ?? { silent: true };
+      const { meanwhile, refuses, ...answer } = answers.shift() ?? { silent: true };
       asks.push([path, ask.operations?.map(({ seq }) => seq) ?? null, ask.operations?.map(({ kind }) => kind) ?? null]);
       if (answer.silent) throw new TypeError('nobody answers');
       if (meanwhile) await db.write(['keep', 'rows'], (tx) => Promise.all([
         tx.objectStore('keep').put({ ...marks, ...meanwhile.marks }, 'marks'),
         ...(meanwhile.rows ?? []).map(({ table, ...row }) => tx.objectStore('rows').put(row, [table, row.id])),
       ]));
+      const problem = { status: refuses, headers: { 'Content-Type': 'application/problem+json' } };
+      if (refuses) return new Response(JSON.stringify(answer), problem);
       const door = Object.keys(usual).find((one) => path.endsWith(one));
       const whole = { request: ask.request, ...usual[door], ...answer };
       return new Response(JSON.stringify(whole), { headers: { 'Content-Type': 'application/json' } });
@@ -84,7 +86,8 @@ def talked(module: str, work: str, cases: list[Json]) -> list[Json]:
     """Of each case what is `said` against the work, its `value`, whom it `asks` (address, numbers and kinds of what was sent), and what
     is kept afterwards.
 
-    A case has `answers`, and may have `rows`, a `log`, `marks`, what else to `keep`, `sentences`, and what is `granted`.
+    A case has `answers` (one with `refuses`, a status, is a refusal), and may have `rows`, a `log`, `marks`, what else to `keep`,
+    `sentences`, and what is `granted`.
     """
     empty: Json = {"rows": [], "log": [], "keep": {}, "sentences": [], "granted": {}, "nobody": False, "marks": {}}
     page = (WEB.parent / "tests/screens/page.mjs").as_uri()

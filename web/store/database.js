@@ -61,6 +61,7 @@ export function database() {
 }
 
 async function open() {
+  let waited = false;
   const db = await openDB(NAME, VERSION, {
     upgrade(made, before, _now, tx) {
       if (before < 1) first(made);
@@ -68,6 +69,7 @@ async function open() {
       tx.objectStore("log").createIndex("by_sentence", "sentence", { unique: true }); // of one sentence one order, whoever writes it
     },
     blocked() {
+      waited = true;
       watch.trouble("Another window of Honeyhold is still open in its older form. Close the other windows.");
     },
     blocking() {
@@ -81,6 +83,7 @@ async function open() {
       watch.trouble("The browser closed this device's store. Load this page again.");
     },
   });
+  if (waited) watch.trouble(null); // the other windows are closed
   return db;
 }
 

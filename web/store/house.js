@@ -25,6 +25,8 @@ const WORKING_AFTER_MS = 600; // a quick exchange must not make the screen flick
 
 /** @type {Promise<void> | null} */
 let starting = null;
+/** What a start that failed said of the storage: one that does not fail takes it back. */
+let unopened = "";
 /** @type {() => void} */
 let speak = () => {};
 
@@ -49,7 +51,8 @@ export const house = {
   start() {
     starting ??= begin().catch((error) => {
       starting = null;
-      change({ storage: { ...current.storage, trouble: `${error.message} ${error.remedy ?? ""}`.trim() } });
+      unopened = `${error.message} ${error.remedy ?? ""}`.trim();
+      change({ storage: { ...current.storage, trouble: unopened } });
       throw error;
     });
     return starting;
@@ -155,6 +158,7 @@ async function begin() {
     if (current.storage.trouble !== text) change({ storage: { ...current.storage, trouble: text } });
   });
   await loadFirst();
+  if (unopened && current.storage.trouble === unopened) change({ storage: { ...current.storage, trouble: null } });
   if (known.marks.removed_at) change({ emptied: null });
   else if (known.identity) wasHere.note(known.identity.name);
   else change({ emptied: wasHere.said() });

@@ -20,6 +20,9 @@ const DONE = ["kept_apart", "set_aside", EARLIER];
 /** What to do once everything was forgotten: the page starts anew, with nothing in memory. Tests look without it. */
 export const after = { forgetting: () => location.reload() };
 
+/** Whether this page was there as it was forgotten: what it has in memory goes once all is handed in. */
+let remembers = false;
+
 /**
  * A device that was removed is turned away, but what it sent is kept for the keeper: then the next page is sent too. What it
  * knows it forgets at once; its own entries when none is left to send and a backup holds them.
@@ -30,14 +33,15 @@ export async function turnedAway(error) {
   if (!(error instanceof HouseError) || error.code !== LOST) throw error;
   if (error.kept.length) await keptApart(error.kept);
   const first = await forgetMirror(error.epoch);
+  remembers ||= first;
   const anew = !first && (await offerAgain(error.epoch));
   if (error.kept.length || ((first || anew) && (await stillHere()))) {
-    await load();
     tellOthers();
     return null;
   }
   if (error.forget) await forgetAll();
-  if (first || error.forget) after.forgetting();
+  if (remembers || error.forget) after.forgetting();
+  remembers = false;
   throw error;
 }
 
