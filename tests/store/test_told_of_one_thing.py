@@ -6,6 +6,7 @@ from typing import Any
 
 from goods.in_node import WEB
 from screens.rows import ROWS
+from store.drawn_in_page import drawn_in_page
 from store.in_page import in_page
 
 Json = dict[str, Any]
@@ -66,3 +67,30 @@ def test_of_another_thing_on_the_board_nothing_is_told_that_was_done_before() ->
     elements = [[*one, {}] if len(one) == 4 else list(one) for one in ELEMENTS]
     told = in_page("store/database.js", TOLD, {"screens": SCREENS, "elements": elements}, ROWS)
     assert {tag: moments for tag, moments in told.items() if moments != [True, True, False, False]} == {}
+
+
+NOTED = """
+  await (await module('store/phones.js')).phonesReady();
+  const told = [];
+  for (const [what, one, other, field, key] of asked) {
+    const screen = new Screen('book-room', { path: [what, one] });
+    await settled(screen);
+    if (field) screen.fill(field, 'drawn off slowly');
+    screen.touch(key);
+    const moments = [(await settled(screen)).join(' ')];
+    screen.properties = { path: [what, other] };
+    moments.push((await settled(screen)).join(' '));
+    screen.leave();
+    told.push(moments);
+  }
+  return told;"""
+
+
+def test_what_was_written_for_one_stands_at_no_other() -> None:
+    """From lot to lot, from order to order and from person to person in the book: each has a board of its own."""
+    pairs = [("lot", "W27-190-1", "W27-200-1", "note", "write it down"), ("order", "o1", "o2", "", "cancel the order"),
+             ("person", "ann", "ben", "name", "write it down")]  # fmt: skip
+    told = drawn_in_page("rooms/book/book-room.js", NOTED, pairs, ROWS)
+    for (what, *_), (written, other) in zip(pairs, told, strict=True):
+        assert "[undo for 10 more minutes]" in written, what
+        assert "[undo for" not in other, what
