@@ -81,7 +81,7 @@ def test_whatever_is_wrong_with_the_play_itself_is_told() -> None:
         "not still: touch A4 changes - ",
         "still: touch A4 changes nothing",
         "nobody caught: Error: Python does not answer: the line was closed.",
-        "lot-board lot=it is not a function: (heed):No lot is called it is not a function.",
+        "lot-board lot=it is not a function: (heed):This device knows of no lot it is not a function;",
     )
     assert len(troubles) == len(begun)
     assert all(trouble.startswith(words) for trouble, words in zip(troubles, begun, strict=True)), troubles

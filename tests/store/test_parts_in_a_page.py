@@ -42,13 +42,35 @@ def test_the_keyboard_stands_at_the_name_of_what_was_entered_and_back_at_the_lin
         there, there | {"title": {"words": "x" * 70, "link": True}}, there | {"title": {"words": "Book", "link": False}, "beside": True},
         {"from": "#book", "to": "#book", "title": ann, "links": [["#book", True]]}, there | {"title": ann},
         {"from": "#melt", "to": "#book", "title": ann, "links": [["#shelf", True]]},
+        there | {"title": ann}, back | {"title": ann, "links": links}, {"from": "#shelf", "to": "#book", "title": ann, "links": links},
+        {"from": "#book", "to": "#shelf", "title": ann}, {"from": "#shelf", "to": "#book", "title": ann, "links": links},
     ])  # fmt: skip
     page, entered = "Ann Tollefson · Book · Honeyhold", ["title", True, "Ann Tollefson · Book · Honeyhold", -1]
     assert told == [
         entered, ["#book/ann", False, page, None], entered, entered, entered, [None, page, None], [None, page, None], entered, entered,
         ["main", True, "Book · Honeyhold", None], ["title", True, f"{'x' * 60} · Book · Honeyhold", None],
-        ["title", True, "Book · Honeyhold", -1], entered, entered, entered,
+        ["title", True, "Book · Honeyhold", -1], entered, entered, entered, entered, ["#book/ann", False, page, None], entered, entered,
+        ["#shelf", False, page, None],
     ]  # fmt: skip
+
+
+
+FRAMES = """(async () => {
+  const frames = [], told = [];
+  globalThis.requestAnimationFrame = (work) => frames.push(work);
+  const main = { contains: () => false, querySelectorAll: () => [], querySelector: () => null, focus: () => told.push('focus') };
+  here.arrived('#book', '#shelf', 'Shelf', main);
+  for (let frame = 0; frame < 3; frame += 1) {
+    await new Promise((later) => setTimeout(later, 0));
+    told.push(frames.length);
+    frames.splice(0).forEach((work) => work());
+  }
+  return told;
+})()"""
+
+
+def test_what_was_entered_has_two_frames_to_be_drawn() -> None:
+    assert in_page("parts/moving.js", FRAMES) == [1, 1, "focus", 0]
 
 
 HELD = """(() => {

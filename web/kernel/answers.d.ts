@@ -127,6 +127,8 @@ export interface TraceAnswer {
   from_device?: boolean;
   /** From which day on that is complete; null where it was never told. */
   since?: string | null;
+  /** The main computer was asked, and said that there is no such lot. */
+  not_there?: boolean;
 }
 export interface CalibrationAnswer {
   heard: number;

@@ -16,6 +16,8 @@ let timer = 0;
 /** @type {{release: () => Promise<void>} | null} */
 let awake = null;
 let keeping = Promise.resolve();
+/** What this page rang for: a device that keeps nothing more is not rung at every look. @type {Set<string>} */
+const heard = new Set();
 
 /** When a set that cools may be knocked out. @param {MouldSet} set */
 const dueAt = ({ at, due_s = 0 }) => at + due_s * 1000;
@@ -59,6 +61,8 @@ function look() {
 
 /** @param {string} key */
 function isNew(key) {
+  if (heard.has(key)) return false;
+  heard.add(key);
   try {
     const rung = JSON.parse(localStorage.getItem(RUNG) ?? "[]");
     if (rung.includes(key)) return false;

@@ -113,9 +113,10 @@ export function alreadyUndone() {
   return badDraft("op", "This was undone already, perhaps in another window.", "Nothing to do.");
 }
 
-/** @param {Entry} entry */
+/** An amendment of what only waits names lines alone, and a line that changes does not say whose it is. @param {Entry} entry */
 function orderIdOf(entry) {
-  return entry.operation.rows.map((row) => (row.table === "order" ? row.id : row.order)).find(Boolean) ?? "";
+  const { lines } = known.view;
+  return entry.operation.rows.map((row) => (row.table === "order" ? row.id : (row.order ?? lines.get(row.id)?.order))).find(Boolean) ?? "";
 }
 
 /**

@@ -85,7 +85,7 @@ class BookRoom extends Part {
     })}</ul>`;
   }
 
-  /** A person and an order each have a board of their own: what was typed for one never stands at the next. @param {string} what @param {string} id */
+  /** A person, an order and a lot each have a board of their own: what was typed for one never stands at the next. @param {string} what @param {string} id */
   #board(what, id) {
     if (what === "calls") return html`<calls-board class="room"></calls-board>`;
     if (what === "till") return html`<till-board class="room" .day=${id ?? ""}></till-board>`;
@@ -97,7 +97,7 @@ class BookRoom extends Part {
     if (what === "arrivals") return html`<arrivals-board class="room"></arrivals-board>`;
     if (what === "season") return html`<season-board class="room" .season=${id ?? ""}></season-board>`;
     if (what === "back") return html`<looking-back-board class="room" .season=${id ?? ""}></looking-back-board>`;
-    if (what === "lot") return html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`;
+    if (what === "lot") return keyed(id, html`<lot-board class="room" .lot=${id ?? ""}></lot-board>`);
     return null;
   }
 

@@ -32,8 +32,8 @@ async function traced({ request: { lot, whole }, signal, tell }) {
   try {
     return await house.call(`/api/lots/${encodeURIComponent(lot)}/trace`);
   } catch (error) {
-    if (here) return here;
-    const trouble = /** @type {Trouble & Error} */ (error);
+    const trouble = /** @type {Trouble & Error & {status?: number}} */ (error);
+    if (here) return { ...here, not_there: trouble.status === 404 };
     throw Object.assign(trouble, { unknown: trouble.kind === "no answer" });
   }
 }
@@ -113,9 +113,17 @@ class LotBoard extends Part {
       ${unnamed.length ? html`<p class="faint">${unnamed.reduce((sum, { units }) => sum + units, 0)} to people who gave no name</p>` : nothing}`;
   }
 
+  /** What was used up long ago has left this device: only the main computer can say that there is none. */
+  #missing() {
+    const { answer, state, why, remedy } = this.#trace;
+    if (state === "refused") return `${why} ${remedy}`;
+    if (answer && (!answer.from_device || answer.not_there)) return `No lot is called ${this.lot}.`;
+    return `This device knows of no lot ${this.lot}; the main computer could not be asked.`;
+  }
+
   #all() {
     const lots = [...house.view.lots.values()].sort(lotsLatestFirst);
-    return html`${this.lot && this.#trace.asked && !this.#trace.waits ? html`<p class="heed" role="alert">No lot is called ${this.lot}.</p>` : nothing}<h1>Which lot?</h1>
+    return html`${this.lot && !this.#trace.waits ? html`<p class="heed" role="alert">${this.#missing()}</p>` : nothing}<h1>Which lot?</h1>
       ${
         lots.length
           ? html`<dl class="under lots">${lots.map(
