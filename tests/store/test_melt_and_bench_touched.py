@@ -1,0 +1,75 @@
+"""Touches at the stove and at the Bench that come seldom: a field fewer, a scanner that types, a drawing that came."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from goods.in_node import WEB
+from screens.acts import touch
+from screens.rows import ROWS
+from store.drawn_in_page import drawn_in_page
+from store.screens_in_page import played, screen
+
+Json = dict[str, Any]
+EFFECTS = (WEB.parent / "tests/screens/effects.mjs").as_uri()
+
+
+def test_the_last_figure_is_still_the_one_that_is_typed_when_there_are_fewer() -> None:
+    """The warmth is asked between water and color only where the instrument does not correct for it."""
+    itself = touch("the instrument corrects")
+    eighteen = (touch("water"), touch("“1” 1"), touch("“8” 8"))
+    color, warmth, fewer = (moments[-1] for moments in played(
+        screen("extract-deck", *eighteen, itself, touch("color"), itself, touch("“7” 7")),
+        screen("extract-deck", *eighteen, itself, touch("next: honey's warmth"), touch("“7” 7"), touch("“7” 7")),
+        screen("extract-deck", *eighteen, itself, touch("color"), itself, itself, touch("“7” 7"), touch("“7” 7")),
+        room="melt",
+    ))  # fmt: skip
+    said = "“What to weigh” : [a bucket, net –] [drained cappings –] [supers –] [water 18 %]"
+    assert color.lines[2] == f"{said} [color 7 mm Pfund] (pressed)" and "[next:" not in color.text
+    assert warmth.lines[2] == f"{said} [honey's warmth 77 °F] (pressed) [color –]" and "[next: color]" in warmth.lines
+    assert fewer.lines[2] == f"{said} [honey's warmth 77 °F] (pressed) [color –]", "Where color stood, warmth stands now."
+
+
+KEYED = """
+  globalThis.HTMLInputElement = class {};
+  const { effectsSince } = await import(asked.effects);
+  const screen = new Screen('lot-deck', { pick: { good: 'bar', lot: 'W27-190-1', units: 5 } });
+  await settled(screen);
+  const typed = (keys) => {
+    effectsSince();
+    const { field, ...pressed } = keys;
+    const target = field ? new HTMLInputElement() : {};
+    dispatchEvent(Object.defineProperty(Object.assign(new Event('keydown'), pressed), 'target', { value: target }));
+    return effectsSince();
+  };
+  const told = asked.keys.map(typed);
+  screen.leave();
+  return [...told, typed(asked.keys[0])];"""
+
+
+def test_what_a_scanner_types_goes_into_the_field() -> None:
+    """A letter or a figure by itself, while no field has the keyboard; and nothing once the deck is left."""
+    keys: list[Json] = [
+        {"key": "W"}, {"key": "7"}, {"key": "_"}, {"key": "-"}, {"key": " "}, {"key": "Enter"}, {"key": "F1"},
+        {"key": "W", "ctrlKey": True}, {"key": "W", "metaKey": True}, {"key": "W", "altKey": True},
+        {"key": "W", "shiftKey": True}, {"key": "W", "field": True},
+    ]  # fmt: skip
+    asked = {"keys": keys, "effects": EFFECTS}
+    on = ["the keyboard is on input"]
+    told = drawn_in_page("rooms/bench/bench-room.js", KEYED, asked, ROWS)
+    assert told == [on, on, on, [], [], [], [], [], [], [], on, [], []]
+
+
+def test_the_bench_is_drawn_again_once_a_drawing_has_come() -> None:
+    body = """const [Board, heard] = [customElements.get('parcel-board').prototype, {}];
+      let times = 0;
+      const { requestUpdate } = Board;
+      Object.assign(Board, {
+        addEventListener: (what, told) => { heard[what] = told; },
+        requestUpdate(...given) { times += 1; return requestUpdate.apply(this, given); },
+      });
+      await settled(new Screen('parcel-board', { order: 'o1' }));
+      const before = times;
+      heard.drawn(new Event('drawn'));
+      return times - before;"""
+    assert drawn_in_page("rooms/bench/bench-room.js", body, None, ROWS) == 1
