@@ -73,3 +73,50 @@ def test_the_bench_is_drawn_again_once_a_drawing_has_come() -> None:
       heard.drawn(new Event('drawn'));
       return times - before;"""
     assert drawn_in_page("rooms/bench/bench-room.js", body, None, ROWS) == 1
+
+
+def test_what_was_made_is_told_where_the_deck_begins() -> None:
+    """The deck goes up once it is written down, and stays where it is when nothing was."""
+    body = """const kind = customElements.get('step-deck').prototype;
+      const { connectedCallback } = kind;
+      const told = [];
+      kind.connectedCallback = function () {
+        this.closest = (which) => ({ scrollTo: (...to) => told.push([which, to]) });
+        connectedCallback.call(this);
+      };
+      const screen = new Screen('step-deck', { from: 'cappings' });
+      await settled(screen);
+      const melt = async () => {
+        for (const words of ['first melt out', '“1” 1', 'first melt done']) { screen.touch(words); await settled(screen); }
+        told.push((await settled(screen)).some((line) => line.includes('Write on it')));
+      };
+      const { marks } = known;
+      known.marks = { ...marks, frozen: 'It is a copy.' };
+      await db.write(['keep'], (tx) => { tx.objectStore('keep').put({ ...known.marks }, 'marks'); });
+      await melt();
+      known.marks = marks;
+      await db.write(['keep'], (tx) => { tx.objectStore('keep').put({ ...marks }, 'marks'); });
+      screen.touch('first melt done');
+      told.push((await settled(screen)).some((line) => line.includes('Write on it')));
+      return told;"""
+    assert drawn_in_page("rooms/melt/melt-room.js", body, None, ROWS) == [False, [".deck", [0, 0]], True]
+
+
+def test_the_touch_that_pours_lets_the_device_sound_and_asks_it_to_tell() -> None:
+    """Where the device may be asked to tell in other apps, too, the key stands until it was answered."""
+    body = """const told = [];
+      globalThis.AudioContext = class { state = 'suspended'; resume = async () => { told.push('may sound'); }; };
+      globalThis.Notification = { permission: 'default', requestPermission: async () => { Notification.permission = 'granted'; } };
+      const screen = new Screen('pour-deck');
+      const offers = async () => (await settled(screen)).some((line) => line.includes('tell me when they are ready'));
+      told.push(await offers());
+      screen.touch('tell me');
+      told.push(await offers());
+      screen.touch('pour');
+      await settled(screen);
+      told.push('poured');
+      screen.touch('knock out');
+      await settled(screen);
+      return told;"""
+    told = drawn_in_page("rooms/melt/melt-room.js", body, None, ROWS)
+    assert told == [True, False, "may sound", "poured", "may sound"]
