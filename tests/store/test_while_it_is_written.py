@@ -100,3 +100,36 @@ def test_what_is_asked_of_the_main_computer_is_asked_once() -> None:
         ["[sending it there …] (off)"], ["[asking the main computer …] (off)"], late, late, late,
     ]  # fmt: skip
     assert [asks for _, asks in told] == [1] * 9
+
+
+TYPED = """
+  const told = [];
+  const freeze = async (frozen) => {
+    known.marks = { ...known.marks, frozen };
+    await db.write(['keep'], (tx) => { tx.objectStore('keep').put({ ...known.marks }, 'marks'); });
+  };
+  for (const { tag, given, figures, words, more, frozen } of asked) {
+    await freeze(frozen ? 'It is a copy.' : '');
+    const screen = new Screen(tag, given);
+    const figure = async () => (await settled(screen)).find((line) => line.startsWith('{, inputmode none'))?.replace(/.*: ?|}/g, '');
+    await settled(screen);
+    for (const key of figures) { screen.touch(key); await settled(screen); }
+    screen.touch(words);
+    if (more) screen.touch(more);
+    told.push([await figure(), (await settled(screen)).includes('# Not taken (heed)')]);
+    screen.leave();
+  }
+  return told;"""
+
+
+def test_a_figure_stays_where_it_was_not_written_and_where_another_was_typed_meanwhile() -> None:
+    """What is written down makes room for the next; what is not is not to be typed again."""
+    tax: Json = {"tag": "tax-board", "given": {}, "figures": ["“6” 6"], "words": "use this rate"}
+    price: Json = {"tag": "good-prices", "given": {"good": "bar"}, "figures": ["“4” 4"], "words": "write it down"}
+    count: Json = {"tag": "count-deck", "given": {"good": "block"}, "figures": ["“3” 3"], "words": "that many lie there"}
+    cases = [{**one, **how} for one in (tax, price) for how in ({"frozen": True}, {"more": "“7” 7"}, {})]
+    assert drawn_in_page(ROOM, TYPED, cases, ROWS) == [
+        ["6", True], ["67", False], ["6", False], ["4", True], ["47", False], ["", False],
+    ]  # fmt: skip
+    cases = [{**count, **how} for how in ({"frozen": True}, {})]
+    assert drawn_in_page("rooms/shelf/shelf-room.js", TYPED, cases, ROWS) == [["3", True], ["", False]]
