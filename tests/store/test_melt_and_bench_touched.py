@@ -120,3 +120,24 @@ def test_the_touch_that_pours_lets_the_device_sound_and_asks_it_to_tell() -> Non
       return told;"""
     told = drawn_in_page("rooms/melt/melt-room.js", body, None, ROWS)
     assert told == [True, False, "may sound", "poured", "may sound"]
+
+
+def test_of_the_wax_that_was_weighed_some_stays_in_what_is_good() -> None:
+    """The specked go back by count, but never all that was poured, however little that was."""
+    body = """const { freshPour, keepPour, looked } = await module('parts/pour-state.js');
+      const told = [];
+      for (const [specked, poured_g] of asked) {
+        const before = known.entries.size;
+        keepPour({ ...looked(freshPour(1), 0, 10, specked), poured_g });
+        const screen = new Screen('pour-deck');
+        await settled(screen);
+        screen.touch(`${10 - specked} wax bar`);
+        await settled(screen);
+        screen.leave();
+        const rows = [...known.entries.values()].slice(before).flatMap(({ operation }) => operation.rows);
+        told.push(rows.filter(({ table }) => table === 'movement').map(({ good, units, reason }) => [good, units, reason]));
+      }
+      return told;"""
+    asked = [[8, 100], [8, 231], [8, 232], [8, 233], [8, 300], [0, 300]]
+    told = drawn_in_page("rooms/melt/melt-room.js", body, asked, ROWS)
+    assert [[units for good, units, _ in moved if good == "wax_back"] for moved in told] == [[99], [230], [231], [231], [231], []], told
