@@ -57,3 +57,14 @@ def test_a_slip_is_sent_on_where_the_main_computer_is_in_reach() -> None:
     ready = "The slip is ready. [open the slip](blob) [send it on]"
     assert told == [ready, ready, "The slip cannot be shared without signal: print it.", "[print the slip]"]
     assert sent == ["packing slip.pdf"]
+
+
+@pytest.mark.parametrize(("spread_g", "offered"), [(0.0004, False), (0.001, False), (0.002, True)])
+def test_a_weight_without_a_spread_in_the_book_spreads_by_a_milligram(spread_g: float, offered: bool) -> None:
+    body = """const notes = await module('parts/bench-notes.js');
+      const { askAlso } = await module('kernel/work.js');
+      askAlso({ inReach: () => true, ask: async () => ({ answer: { mass_g: 30, mass_sd_g: asked } }) });
+      known.view.goods.get('bar').gross_sd_mg = 0;
+      for (let at = 0; at < 3; at += 1) notes.keepWeighing('bar', { parcel: `p${at}`, count: 5, net_g: 150, division_g: 5 });
+      return (await settled(new Screen('learnt-weight', { good: 'bar' }))).length > 0;"""
+    assert drawn_in_page(BENCH, body, spread_g, ROWS) is offered
