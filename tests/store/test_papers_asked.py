@@ -100,3 +100,12 @@ def test_the_papers_of_a_parcel() -> None:
     assert [one["asked"][0][0] for one in (label, slip, sheet)] == ["quoting.label", "quoting.slip", "quoting.gathering"]
     assert (label["asked"][0][1]["label_size"], label["asked"][0][1]["order"]["id"]) == ("label", "o3")
     assert slip["asked"][0][1] == without(label["asked"][0][1], "label_size")
+
+
+def test_labels_are_of_the_last_of_the_lots_of_a_day() -> None:
+    codes = ("W27-190-9", "W27-190-10")
+    lot: Json = {"table": "lot", "good": "bar", "made_on": "2027-07-09", "sources": [], "measures": {}}
+    lots = [{**lot, "id": code} for code in codes]
+    rows = [GOODS[1], *lots, *(moved("bar", 4, "poured", "2027-07-09", code) for code in codes)]
+    [told] = asked("shelf", [["labels-board", {"good": "bar"}, "print 4 labels"]], rows)
+    assert told["asked"][0][1]["lot"] == "W27-190-10"
