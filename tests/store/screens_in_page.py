@@ -110,10 +110,10 @@ def file(base64: str) -> Act:
     return {"what": "file", "given": [base64], "still": False}
 
 
-def played(*screens: Json, rows: list[Json] | None = None) -> list[list[Moment]]:
-    """Each screen's moments: as it came up, and after each act."""
+def played(*screens: Json, rows: list[Json] | None = None, room: str = "settings") -> list[list[Moment]]:
+    """Each screen's moments: as it came up, and after each act. `room`: whose screens they are."""
     expression = PLAY
     for name in ("drawn", "effects", "settled"):
         expression = expression.replace(name.upper(), json.dumps((SCREENS / f"{name}.mjs").as_uri()))
-    told = in_page("rooms/settings/settings-room.js", expression, screens, ROWS if rows is None else rows)
+    told = in_page(f"rooms/{room}/{room}-room.js", expression, screens, ROWS if rows is None else rows)
     return [[Moment(**moment) for moment in moments] for moments in told]

@@ -30,6 +30,7 @@ class LearntWeight extends Part {
   #before = [];
 
   willUpdate() {
+    this.#act.about(this.good);
     this.#learning.about(this.#request(), this.good);
   }
 

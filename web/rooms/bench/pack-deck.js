@@ -213,13 +213,14 @@ class PackDeck extends Part {
   /** @param {Order} order */
   async #print(order) {
     this.slip = { words: "making the slip …" };
-    this.slip = await printSlip(order);
+    const told = await printSlip(order);
+    if (this.order === order.id) this.slip = told; // another order may have been opened meanwhile
   }
 
   /** @param {Order} order */
   async #share(order) {
     const told = await shareSlip(order);
-    if (told.words) this.slip = told;
+    if (told.words && this.order === order.id) this.slip = told;
   }
 
   /** Someone comes to the door: what they owe, how they pay, and it is theirs. @param {Order} order */

@@ -24,6 +24,11 @@ class WeighWalk extends Part {
     this.at = 0;
   }
 
+  /** Fields may have become fewer while the last was chosen. */
+  willUpdate() {
+    this.at = Math.min(this.at, this.fields.length - 1);
+  }
+
   /** @param {Field} field */
   #said = ({ key, unit, usual, said }) => {
     const value = this.values[key] ?? usual;
@@ -35,7 +40,7 @@ class WeighWalk extends Part {
   #told = (value) => this.dispatchEvent(new CustomEvent("change", { detail: { key: this.fields[this.at].key, value } }));
 
   render() {
-    const at = Math.min(this.at, this.fields.length - 1);
+    const { at } = this;
     const field = this.fields[at];
     const value = this.values[field.key] ?? null;
     return html`
