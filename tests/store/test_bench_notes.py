@@ -9,6 +9,7 @@ import pytest
 from goods.in_node import in_node
 from screens.rows import ROWS
 from store.drawn_in_page import drawn_in_page
+from store.in_page import in_page
 
 TODAY = "2027-07-26"
 
@@ -39,3 +40,26 @@ def test_the_bench_drops_the_notes_of_what_is_over_and_nothing_else() -> None:
       await settled(new Screen('bench-room', { path: [] }));
       return [['o1', 'o2', 'o3', 'o4'].map((id) => notes.noteOf(id).carton ?? null), localStorage.getItem('else')];"""
     assert drawn_in_page("rooms/bench/bench-room.js", body, None, ROWS) == [[None, "o2", None, "o4"], "o1"]
+
+
+UNKEPT = """(() => {
+  const { setItem } = Object.getPrototypeOf(localStorage);
+  Object.getPrototypeOf(localStorage).setItem = () => { throw new Error('full'); };
+  here.note('o1', { carton: 'c8' });
+  here.note('o1', { empty_g: 80 });
+  const told = [here.noteOf('o1'), here.noteOf('o2').carton, localStorage.getItem('honeyhold.packing.o1')];
+  here.dropNote('o1');
+  told.push(here.noteOf('o1').carton);
+  here.note('o2', { carton: 'c6' });
+  Object.getPrototypeOf(localStorage).setItem = setItem;
+  here.note('o2', { empty_g: 70 });
+  localStorage.setItem('honeyhold.packing.o2', JSON.stringify({ carton: 'c10' }));
+  return [...told, here.noteOf('o2').carton];
+})()"""
+
+
+def test_where_the_device_keeps_nothing_a_note_lasts_as_long_as_the_page() -> None:
+    """One change after the other, until it is dropped; what can be kept again is read from where it is kept."""
+    noted, other, kept, dropped, again = in_page("parts/bench-notes.js", UNKEPT)
+    assert (noted["carton"], noted["empty_g"], other, kept) == ("c8", 80, None, None)
+    assert (dropped, again) == (None, "c10")

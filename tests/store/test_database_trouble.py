@@ -74,6 +74,29 @@ def test_nothing_is_written_of_what_fails_half_way_and_the_endings_reason_is_tol
     assert told == [f"HouseError {FULL}", no("too late"), "HouseError This device could not write it down (", "done", [1, 3]]
 
 
+def test_where_no_transaction_begins_twice_running_the_remedy_is_told() -> None:
+    """Once is tried again on a connection opened anew; what fails twice is told as storage trouble, reading or writing."""
+    told = tried("""
+      const { transaction } = IDBDatabase.prototype;
+      const failing = (times) => {
+        let left = times;
+        IDBDatabase.prototype.transaction = function (...given) {
+          if ((left -= 1) >= 0) throw new DOMException('it is closing', 'InvalidStateError');
+          return transaction.apply(this, given);
+        };
+      };
+      const told = [];
+      for (const times of [1, 2]) {
+        failing(times);
+        told.push(await said(here.write(['keep'], (tx) => keep(tx).put(times, 'a'))));
+        failing(times);
+        told.push(await said(here.read(['keep'], (tx) => keep(tx).get('a'))));
+      }
+      failing(0);
+      return [...told, await here.read(['keep'], (tx) => keep(tx).get('a'))];""")
+    assert told == ["a", 1, no("it is closing"), no("it is closing"), 1]
+
+
 def test_trouble_is_over_once_the_same_sort_of_writing_succeeds() -> None:
     told = tried("""
       const fine = (...stores) => here.write(stores, (tx) => tx.objectStore(stores[0]).get('x'));

@@ -109,3 +109,22 @@ def test_where_no_padding_lies_here_it_is_said_what_that_means(listed: list[Json
     rows += [{"table": "setting", "id": "paddings", "value": paddings}]
     lines = drawn_in_page("rooms/settings/padding-board.js", "return settled(new Screen('padding-board'));", None, rows)
     assert [line for line in lines if "None" in line and "cold" not in line and "6 × 4" not in line] == ([said] if said else [])
+
+
+def test_a_lot_typed_wrong_for_one_good_is_not_told_of_the_next() -> None:
+    """Two lines of one order: what was typed for the first is not in the field of the second, and nothing is said of it."""
+    body = """const screen = new Screen('parcel-board', { order: 'o1' });
+      await settled(screen);
+      const swap = async (lot) => {
+        screen.touch(`another lot than ${lot}`);
+        return (await settled(screen)).join(' ');
+      };
+      await swap('W27-190-1');
+      screen.fill('lot', 'Z99');
+      screen.touch('this one');
+      const wrong = (await settled(screen)).join(' ');
+      return [wrong, await swap('J27-180-1')];"""
+    rows = [{**row, "state": "promised"} if row["id"] == "o1" else row for row in ROWS]
+    wrong, other = drawn_in_page("rooms/bench/parcel-board.js", body, None, rows)
+    assert "No lot Z99 is in the book." in wrong
+    assert "Which did you take?" in other and "No lot Z99" not in other

@@ -10,11 +10,16 @@ const KEY = "honeyhold.packing.";
 const WEIGHINGS = "honeyhold.weighings";
 const WEIGHINGS_MOST = 30;
 
+/** Where the device keeps nothing, a note lasts as long as the page. @type {Map<string, BenchNote>} */
+const unkept = new Map();
+
 /** @returns {BenchNote} */
 const blank = () => ({ counts: {}, lots: {}, carton: null, empty_g: null });
 
 /** @param {string} order @returns {BenchNote} */
 export function noteOf(order) {
+  const here = unkept.get(order);
+  if (here) return here;
   try {
     return { ...blank(), ...JSON.parse(localStorage.getItem(KEY + order) ?? "{}") };
   } catch {
@@ -27,14 +32,16 @@ export function note(order, change) {
   const changed = { ...noteOf(order), ...change };
   try {
     localStorage.setItem(KEY + order, JSON.stringify(changed));
+    unkept.delete(order);
   } catch {
-    // A device that keeps nothing still packs: the note then lasts as long as the page.
+    unkept.set(order, changed);
   }
   return changed;
 }
 
 /** @param {string} order */
 export function dropNote(order) {
+  unkept.delete(order);
   try {
     localStorage.removeItem(KEY + order);
   } catch {

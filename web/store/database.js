@@ -170,7 +170,11 @@ async function begin(stores, mode) {
   } catch (error) {
     if (error instanceof HouseError) throw error;
     forget(); // the connection was closed under us: once more, from the start
-    return (await database()).transaction(stores, mode, options);
+    try {
+      return (await database()).transaction(stores, mode, options);
+    } catch (again) {
+      throw storageError(again);
+    }
   }
 }
 

@@ -1,4 +1,5 @@
 import { html, nothing } from "lit";
+import { keyed } from "lit/directives/keyed.js";
 import { Part } from "../../parts/part.js";
 import { Act } from "../../parts/act.js";
 import { sayAloud } from "../../parts/aloud.js";
@@ -115,10 +116,13 @@ class ParcelBoard extends Part {
       </div></div>
       ${
         this.swapping
-          ? html`<div class="deck"><lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
+          ? html`<div class="deck">${keyed(
+              `${this.swapping.slice.line} ${this.swapping.slice.at} ${this.swapping.run.lot}`, // what was typed wrong for one is not told of the next
+              html`<lot-deck .pick=${{ good: this.swapping.slice.good, lot: this.swapping.run.lot, units: this.swapping.run.units }}
           @taken=${(/** @type {Told<string | null>} */ { detail }) => this.#took(order, detail)} @close=${() => {
             this.swapping = null;
-          }}></lot-deck></div>`
+          }}></lot-deck>`,
+            )}</div>`
           : html`<pack-deck class="deck" .order=${order.id} .call=${this.#call} .answer=${answer} .left=${leftOf(rows, this.note)} .note=${this.note} @noted=${() => {
               this.note = noteOf(this.order);
             }}></pack-deck>`
