@@ -17,11 +17,14 @@ ASK = """(async () => {
     return [told.kind ?? null, told.text ?? null];
   };
   const full = new HouseError('full', 'No room.', '');
-  return [await tried(3, full), await tried(3, new TypeError('odd')), await tried(-1)];
+  const told = [await tried(3, full), await tried(3, new TypeError('odd')), await tried(-1)];
+  crypto.randomUUID = () => { throw new TypeError('odd'); };
+  return [...told, await tried(3)];
 })()"""
 
 
 def test_the_order_is_told_in_words_when_only_the_device_is_to_blame() -> None:
-    full, odd, wrong = in_page("store/acts.js", ASK, (WEB / "store/trouble.js").as_uri(), ROWS)
+    full, shut, wrong, odd = in_page("store/acts.js", ASK, (WEB / "store/trouble.js").as_uri(), ROWS)
     assert full[0] == "full" and "3 wax bars" in full[1] and "Nils" in full[1]
+    assert shut == ["storage", full[1]]
     assert odd == [None, None] and wrong == ["draft", ""]
