@@ -128,3 +128,16 @@ def test_a_lot_typed_wrong_for_one_good_is_not_told_of_the_next() -> None:
     wrong, other = drawn_in_page("rooms/bench/parcel-board.js", body, None, rows)
     assert "No lot Z99 is in the book." in wrong
     assert "Which did you take?" in other and "No lot Z99" not in other
+
+
+def test_a_helpers_device_is_told_who_answers_the_first_questions() -> None:
+    """And is shown none of them; an owner's sees their list."""
+    body = """const told = [];
+      for (const role of ['helper', 'keeper']) {
+        known.identity.role = role;
+        for (const path of [[], ['name']]) told.push((await settled(new Screen('first-walk', { path }))).join(' '));
+      }
+      return told;"""
+    helper, at_name, own, own_name = drawn_in_page("rooms/settings/first/first-walk.js", body, None, ROWS)
+    assert helper == at_name == "This is a helper's device. An owner's device answers the first questions."
+    assert "# First questions" in own and "What is your honey house called" in own_name
