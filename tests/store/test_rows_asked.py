@@ -221,3 +221,12 @@ def test_what_is_being_promised_is_wished_for_and_never_given_back() -> None:
     given_back = ["give_back", {"bar": 1, "jar": 1, "comb": 3}]
     assert told({"bar": 9, "jar": 4, "comb": 9}, *both, held=held, bar=8) == [["bar"], {"bar": 8, "jar": 3}, [given_back]]
     assert told({"bar": 9, "jar": 4}, sentence("s1", ("bar", 9)), held=[{"good": "jar", "units": 4}]) == [["bar"], {"bar": 9, "jar": 4}, []]
+
+
+def test_the_parcels_of_an_order_stand_by_their_part_and_only_the_packed_ones() -> None:
+    """However they came to this device: the last first, the middle last."""
+    parcel = {"table": "parcel", "order": "o1", "dressing": "plain", "gross_g": 900, "carton": "c8"}
+    rows = [{**parcel, "id": f"q{part}", "part": part, "packed_on": packed_on} for part, packed_on in
+            ((3, "2027-07-12"), (4, None), (1, "2027-07-13"), (10, "2027-07-12"), (2, "2027-07-12"))]  # fmt: skip
+    body = "known.view.parcelsOf('o1').map(({ part }) => part)"
+    assert in_page("store/known.js", body, None, [row for row in ROWS if row["table"] != "parcel"] + rows) == [1, 2, 3, 10]
