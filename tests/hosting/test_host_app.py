@@ -22,7 +22,7 @@ from honeyhold.house.many_houses import Houses
 from honeyhold.records.house_register import FROZEN, HouseRegister
 from honeyhold.records.shared_database import SharedDatabase
 from hosting.many import database, furnish
-from replication.houses import MONDAY, Watch
+from replication.houses import MONDAY, Watch, movement
 
 KEY = "a-key-of-whoever-keeps-the-server"
 
@@ -168,6 +168,17 @@ def test_a_stream_holds_its_house_open_and_ends_when_it_is_frozen(host: Host) ->
     body.close()
     host.houses.tidy()
     assert host.houses.open_now() == [] and host.serving.streams.open() == 0
+
+
+def test_a_stream_tells_news_when_it_was_rung_or_when_something_landed_before_it_listened(host: Host) -> None:
+    """And a sign of life when neither: what was told once is no news the next time."""
+    with host.houses.lent("willow") as willow:
+        stream = Stream(willow, "device", Served(willow, Part(host.serving.effort), host.serving.streams)["streams"])
+        silent = b": still here\n\n"
+        assert stream.next(False) == silent and stream.next(True).startswith(b"data:")
+        willow.write("buy", [movement("bar", 1)])
+        landed, after = stream.next(False), stream.next(False)
+        assert landed.startswith(b"data:") and str(willow.position()).encode() in landed and after == silent
 
 
 def test_streams_are_bounded_for_a_house_and_for_all(host: Host, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -146,6 +146,20 @@ def test_an_address_that_an_older_app_was_told_is_the_orders_and_moves_no_other(
     assert goes(house, second)["city"] == "Castine" and goes(house, first)["city"] == "Duluth"
 
 
+def test_an_older_app_moves_a_promised_order_only_with_an_address(house: House) -> None:
+    """What it writes to the person as it changes the order: their name leaves the order where it was promised, a whole address does not."""
+    hand = device(house, bars=10)
+    ann = hand.note_person(name="Ann", **HOME)
+    order = hand.promise([("bar", 1)], person=ann).order
+    hand.note_person(ann, **{**NEW, "city": "Castine"})
+    hand.write("amend", [{"table": "person", "id": ann, "name": "Anna"}, {"table": "order", "id": order, "note": "rings twice"}])
+    hand.exchange()
+    assert goes(house, order) == {"name": "Anna", **HOME}
+    hand.write("amend", [{"table": "person", "id": ann, **NEW}, {"table": "order", "id": order, "note": "to the new place"}])
+    hand.exchange()
+    assert goes(house, order) == {"name": "Anna", **NEW} and hand.needs_you == []
+
+
 def test_a_pick_up_that_is_mailed_after_all_gets_its_copy(house: House) -> None:
     hand = device(house, bars=10)
     ann = hand.note_person(name="Ann", **HOME)

@@ -43,6 +43,18 @@ def test_both_land_under_codes_of_their_own_and_what_was_taken_from_each_stays_i
     assert tablet.mirror.on_hand("bar", own) == 16 and tablet.mirror.on_hand("bar", CODE) == 10 and house.check() == []
 
 
+def test_a_note_that_grows_by_the_label_stays_as_long_as_a_note_may_be(house: House) -> None:
+    phone, tablet = device(house, bars=5), device(house, "Wall tablet", bars=5)
+    pour(phone, 10)
+    long = "n" * 1980
+    tablet.make([{"id": CODE, "good": "bar", "made_on": DAY, "note": long}], [("bar", CODE, 20, "poured")])
+    phone.exchange()
+    tablet.exchange()
+    with house.records.read():
+        other = house.records.row(Lot, f"{CODE}-{tablet.identity['mark']}1")
+    assert other and other["note"] == f"{long} Its label says W26-" and len(other["note"]) == 2000 and tablet.needs_you == []
+
+
 def test_after_it_heard_the_code_means_the_other_lot(house: House) -> None:
     phone, tablet = device(house, bars=5), device(house, "Wall tablet", bars=5)
     pour(phone, 10)
