@@ -25,6 +25,7 @@ from honeyhold.packing.model.strength import MCKEE, SAFE_SHARE, STACK_MM, cautio
 from honeyhold.packing.partition import heuristic
 from honeyhold.packing.partition.choice import CartonSelection
 from honeyhold.packing.partition.lower_bound import Floor
+from honeyhold.packing.reasons import why_not
 from honeyhold.packing.weighing.scale import Z_ONE_IN_200, can_tell, scale_tolerance_g, weigh_check
 
 Json = dict[str, Any]
@@ -378,3 +379,14 @@ def test_a_spread_nobody_measured_is_three_in_a_hundred() -> None:
 def test_a_scale_that_was_not_read_is_asked_for(pieces: list[Any], scale_g: float | None, why: str) -> None:
     with pytest.raises(BadRequest, match=why):
         held(scale_g, pieces, {"block": 1})
+
+
+def test_what_was_not_found_in_the_effort_allowed_is_said_so() -> None:
+    """It goes in, as more effort finds: no bound rules it out, and nothing was tried."""
+    pieces = [{"id": "a", "size_mm": [50, 30, 20], "mass_g": 9, "count": 6}, {"id": "b", "size_mm": [41, 29, 23], "mass_g": 9, "count": 3}]
+    wanted = problem({"pieces": pieces, "cartons": [{"id": "box", "inner_mm": [75, 70, 66]}]})
+    said = {
+        steps: why_not(CartonSelection(wanted, wanted.posting, Effort(steps), most_steps=max(steps, 1)), (6, 3), wanted.cartons[0])
+        for steps in (0, 100_000)
+    }
+    assert said[0] == "no way of packing it was found in the effort allowed" and said[100_000].startswith("all of it goes in")

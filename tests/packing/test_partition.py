@@ -16,7 +16,7 @@ from honeyhold.packing.model.problem import problem_of
 from honeyhold.packing.model.request import read_request
 from honeyhold.packing.partition import large_order
 from honeyhold.packing.partition.choice import CartonSelection
-from honeyhold.packing.partition.heuristic import Left, fewest_parcels
+from honeyhold.packing.partition.heuristic import Left, even_shares, fewest_parcels
 from reference.verify import verify
 
 Json = dict[str, Any]
@@ -111,6 +111,15 @@ def test_no_more_parcels_are_filled_than_anybody_sends(monkeypatch: pytest.Monke
     monkeypatch.setattr(large_order, "MAX_PARCELS", 2)
     selection: Any = None
     assert large_order._filled(selection, (pieces,)) == [one] * parcels
+
+
+@pytest.mark.parametrize(("whole", "parcels", "shares"), [
+    ((4,), 2, [(2,), (2,)]), ((3,), 2, [(2,), (1,)]), ((1, 1), 2, [(1, 0), (0, 1)]), ((5, 3), 2, [(3, 1), (2, 2)]),
+    ((1,), 3, [(1,)]), ((4, 2), 3, [(2, 0), (1, 1), (1, 1)]),
+])  # fmt: skip
+def test_shares_are_even_and_the_odd_pieces_go_round(whole: tuple[int, ...], parcels: int, shares: list[tuple[int, ...]]) -> None:
+    """From the first parcel on, the next kind's where the last one's ended; a share of nothing is none."""
+    assert even_shares(whole, parcels) == shares
 
 
 @pytest.mark.parametrize(("left", "shares"), [(0, 9), (1, 12)])

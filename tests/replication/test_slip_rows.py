@@ -46,6 +46,19 @@ def test_a_lot_used_up_is_not_picked_and_another_goods_never(house: House) -> No
     assert [[lot["lot"] for lot in lots] for lots in lots_of(house, order)] == [["W26-201-1"]]
 
 
+def test_the_lot_that_was_made_first_is_picked_first_whatever_its_code(house: House) -> None:
+    """By the day of its own making: three lots, of which the code that comes first was poured last."""
+    for code, made_on in (("W26-100-1", "2026-07-22"), ("W26-200-1", "2026-07-18"), ("W26-300-1", "2026-07-20")):
+        house.write("make", [{"table": "lot", "id": code, "good": "bar", "made_on": made_on}, movement("bar", 4, "poured", code)])
+    house.write("count", [movement("bar", -40, "lost")])
+    hand = device(house, bars=10)
+    order = hand.promise([("bar", 10)], person=hand.note_person(name="Ruth")).order
+    hand.exchange()
+    assert lots_of(house, order) == [[
+        {"lot": "W26-200-1", "units": 4}, {"lot": "W26-300-1", "units": 4}, {"lot": "W26-100-1", "units": 2},
+    ]]  # fmt: skip
+
+
 def test_what_was_taken_off_an_order_stands_on_no_slip(house: House) -> None:
     """A line of no units any more is a line that nobody packs."""
     hand = device(house, bars=5)
