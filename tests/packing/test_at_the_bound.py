@@ -17,6 +17,7 @@ from honeyhold.packing.exact.simplex import maximize
 from honeyhold.packing.fit import EXACT_PIECES, FitResult
 from honeyhold.packing.heuristic.subset_sums import MOST_SUMS, Reach
 from honeyhold.packing.instructions import several
+from honeyhold.packing.heuristic.constructive import _attempts
 from honeyhold.packing.model.container import Container, Effort, Placement
 from honeyhold.packing.model.measures import G_PER_LB, MAX_UNITS_PER_MM, MM_PER_IN, read_length, say_in, say_weight, units_per_mm
 from honeyhold.packing.model.problem import ItemType, PackingProblem, problem_of
@@ -390,3 +391,10 @@ def test_what_was_not_found_in_the_effort_allowed_is_said_so() -> None:
         for steps in (0, 100_000)
     }
     assert said[0] == "no way of packing it was found in the effort allowed" and said[100_000].startswith("all of it goes in")
+
+
+def test_a_kind_of_which_nothing_is_packed_makes_no_more_attempts() -> None:
+    """As many ways are tried as if it had not been listed: the attempts allowed are not spent on its turns."""
+    pieces = [{"id": "a", "size_mm": [50, 30, 20], "mass_g": 9, "count": 6}, {"id": "b", "size_mm": [41, 29, 23], "mass_g": 9, "count": 3}]
+    both, alone = (problem({"pieces": pieces[:kinds], "cartons": [SLOT]}).items for kinds in (2, 1))
+    assert len(list(_attempts(both, [6, 0]))) == len(list(_attempts(alone, [6]))) < len(list(_attempts(both, [6, 3])))
