@@ -15,9 +15,9 @@ from honeyhold.packing.doors import plan
 from honeyhold.packing.exact.bounds import FILE_KINDS_MAX, too_long_in_file
 from honeyhold.packing.exact.simplex import maximize
 from honeyhold.packing.fit import EXACT_PIECES, FitResult
+from honeyhold.packing.heuristic.constructive import _attempts
 from honeyhold.packing.heuristic.subset_sums import MOST_SUMS, Reach
 from honeyhold.packing.instructions import several
-from honeyhold.packing.heuristic.constructive import _attempts
 from honeyhold.packing.model.container import Container, Effort, Placement
 from honeyhold.packing.model.measures import G_PER_LB, MAX_UNITS_PER_MM, MM_PER_IN, read_length, say_in, say_weight, units_per_mm
 from honeyhold.packing.model.problem import ItemType, PackingProblem, problem_of
