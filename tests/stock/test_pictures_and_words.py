@@ -60,6 +60,36 @@ def test_what_is_promised_is_hatched_and_nothing_else_is() -> None:
         assert hatched(shelf(promised=promised, share=0)["svg"]) == promised
 
 
+Box = tuple[float, float, float, float]
+
+
+def boxes_of(svg: str, kind: str) -> list[Box]:
+    """(left, top, right, bottom) of each box drawn in a texture, the legend's samples left out."""
+    drawn = next((one.get("d", "") for one in ElementTree.fromstring(svg).iter(f"{SVG}path") if one.get("class") == kind), "")
+    sides = re.findall(r"M([-\d.]+) ([-\d.]+)h([\d.]+)v([\d.]+)", drawn)
+    return [(x, y, x + width, y + height) for x, y, width, height in (tuple(map(float, box)) for box in sides)]
+
+
+def lies_in(inner: Box, outer: Box, least: float = -0.02) -> bool:
+    """Whether one box lies inside another by at least so much; figures are rounded to a hundredth."""
+    return all((inner[0] - outer[0] >= least, inner[1] - outer[1] >= least, outer[2] - inner[2] >= least, outer[3] - inner[3] >= least))
+
+
+@pytest.mark.parametrize("good", [BAR, JAR])
+def test_what_fills_a_mark_lies_in_its_outline(good: dict[str, Any]) -> None:
+    """Wax and honey fill the body of a mark just; the thick line of what is sure lies within that; hatching goes past no edge."""
+    svg = shelf(good=good, on_hand=9, promised=3, share=4)["svg"]
+    outlines, filled, sure = (boxes_of(svg, kind) for kind in ("ink", "wax", "thick"))
+    bodies = [one for one in outlines if any(lies_in(one, wax) for wax in filled)]
+    assert (len(outlines), len(filled), len(sure)) == (18 if good is JAR else 9, 6, 4)
+    assert len(bodies) == 6 and all(any(lies_in(wax, body) for body in bodies) for wax in filled)
+    assert all(any(lies_in(one, wax, 1.0) for wax in filled) for one in sure)
+    hatch = next(one.get("d", "") for one in ElementTree.fromstring(svg).iter(f"{SVG}path") if one.get("class") == "hatch")
+    ends = [tuple(map(float, end)) for end in re.findall(r"[ML]([-\d.]+) ([-\d.]+)", hatch)]
+    free = [one for one in outlines if one not in bodies]
+    assert ends and all(any(lies_in((x, y, x, y), one) for one in free) for x, y in ends)
+
+
 def test_picture_has_title_words_and_no_identifiers() -> None:
     root = ElementTree.fromstring(shelf()["svg"])
     assert root.find(f"{SVG}title").text == "Wax bars on the shelf"  # type: ignore[union-attr]
