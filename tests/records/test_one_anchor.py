@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from contextlib import nullcontext
 from types import SimpleNamespace
 from typing import Any
 
@@ -11,9 +12,9 @@ import psycopg
 import pytest
 
 from honeyhold.records import shared_database
-from honeyhold.records.errors import RecordsTrouble
+from honeyhold.records.errors import HistoryWentBack, RecordsSilent, RecordsTrouble
 from honeyhold.records.one_server import OtherServer
-from honeyhold.records.shared_database import FAILED_S, FAILED_S_LEAST, WARNED_EACH_S, SharedDatabase
+from honeyhold.records.shared_database import FAILED_S, FAILED_S_LEAST, WARNED_EACH_S, HostedRecords, SharedDatabase
 from honeyhold.records.timelines import OlderServer, Place
 
 WAS, NEXT = Place("7", "00000001"), Place("7", "00000002")
@@ -197,3 +198,32 @@ def test_a_database_that_is_not_taken_leaves_no_connection(monkeypatch: pytest.M
         SharedDatabase("host=nowhere")
     assert str(trouble.value) == words and anchor.closed
     assert trouble.value.remedy == ("Set it." if other else "Look whether PostgreSQL runs, and at the address.")
+
+
+@pytest.mark.parametrize(
+    ("held_by", "trouble", "same"),
+    [(1, None, True), (1, HistoryWentBack(), True), (0, None, True), (0, HistoryWentBack(), False), (0, psycopg.OperationalError(), None)],
+)
+def test_a_house_is_looked_at_anew_where_its_lock_is_of_an_earlier_anchor(
+    shared: SharedDatabase, monkeypatch: pytest.MonkeyPatch, held_by: int, trouble: Exception | None, same: bool | None
+) -> None:
+    """One that a newer server moved to its own schema is no longer the same, wherever the anchor is."""
+    records = HostedRecords.__new__(HostedRecords)
+    records._shared, records._held_by, records._moved_on = shared, held_by, False
+    looked: list[bool] = []
+
+    def hold() -> None:
+        looked.append(True)
+        if trouble is not None:
+            raise trouble
+
+    monkeypatch.setattr(records, "read", nullcontext)
+    monkeypatch.setattr(records, "_hold", hold)
+    if same is None:
+        with pytest.raises(RecordsSilent):
+            records.still_the_same()
+    else:
+        assert records.still_the_same() is same
+    assert len(looked) == (held_by != 1)
+    records._moved_on = True
+    assert records.still_the_same() is False and len(looked) == (held_by != 1)
