@@ -8,7 +8,8 @@ from pathlib import Path
 from demo_seed.client.device import DeviceClient
 
 from honeyhold.house.house import House
-from honeyhold.records.comparing import Held, columns_of, held
+from honeyhold.records.backup import OF_ONE_PLACE
+from honeyhold.records.comparing import Held, columns_of, differences, held
 from honeyhold.records.models import Operation
 from replication.houses import device, small_house
 
@@ -46,4 +47,27 @@ def test_a_chain_that_does_not_hold_together_is_told_in_words(tmp_path: Path) ->
         with house.records.write():
             house.records.sql("DELETE FROM operation WHERE device = ? AND seq = ?", hand.identity["device"], gone)
         assert any(one.startswith(words) for one in held_by(house).wrong), (words, held_by(house).wrong)
+    house.close()
+
+
+def test_what_sqlite_keeps_for_itself_is_no_table_of_the_house(tmp_path: Path) -> None:
+    """A database has no such table; the other tables are compared all the same."""
+    house, _ = three_noted(tmp_path)
+    with house.records.write():
+        house.records.sql("ANALYZE")
+    with house.records.read():
+        there = set(house.records.database.get_tables())
+    compared = columns_of(house.records, house.records)
+    assert "sqlite_stat1" in there and compared.keys() == {name for name in there if not name.startswith("sqlite_")} >= {"person", "meta"}
+    assert compared["meta"] == ["key", "value"] and "same_as" in compared["person"]
+    house.close()
+
+
+def test_what_a_place_says_of_itself_alone_is_not_compared(tmp_path: Path) -> None:
+    house, _ = three_noted(tmp_path)
+    before = held_by(house)
+    for key, same in (*((key, True) for key in OF_ONE_PLACE), ("another", False)):
+        with house.records.write():
+            house.records.set_meta(key, "said")
+        assert (differences(before, held_by(house)) == []) is same, key
     house.close()

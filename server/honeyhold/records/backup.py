@@ -72,7 +72,7 @@ def verified_copy(
         half.replace(target)
         onto_the_disk(folder)  # the new name too, before anybody relies on the backup
     except BaseException:
-        page_of(target).unlink(missing_ok=True)
+        remove(target)
         raise
     finally:
         _sweep(folder)
