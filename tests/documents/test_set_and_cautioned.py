@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
-from documents.test_jar_label import HONEY, SIX
+from documents.sheets import a_picture
+from documents.test_jar_label import HONEY, SIX, THIRTY
 from honeyhold.documents.cautions import GLASS, INFANTS, WAX, cautions_for
 from honeyhold.documents.doors import jar_labels_html
-from honeyhold.documents.jar_label import _set, _words
+from honeyhold.documents.jar_label import Setting, _set, _words
 from honeyhold.documents.label_grid import read_grid
 from honeyhold.documents.letterhead import house_facts
 from honeyhold.documents.order_facts import good_facts
@@ -25,10 +26,10 @@ def short(lines: int, **changes: Any) -> Json:
     return {"house": {"name": "House"}, "sheet": SIX, "good": HONEY, "title": "Honey", "words": words, "count": 1, **changes}
 
 
-def title_pt(asked: Json) -> float:
-    """How large its title is set."""
+def setting(asked: Json) -> Setting:
+    """How a label is set."""
     reader = Reader(asked)
-    return _set(_words(reader, house_facts(reader)), reader.mapping("good"), read_grid(reader.mapping("sheet"))).title_pt
+    return _set(_words(reader, house_facts(reader)), reader.mapping("good"), read_grid(reader.mapping("sheet")))
 
 
 @pytest.mark.parametrize(("lines", "points"), [
@@ -37,7 +38,7 @@ def title_pt(asked: Json) -> float:
 def test_every_line_of_ones_own_takes_room_and_the_largest_type_that_holds_them_is_taken(lines: int, points: float) -> None:
     """231.5 points inside the padding, less 19.9 for a net quantity in letters of 18.1 and 9 for their height: 202.5 for title, own
     words, caution and maker, each line 1.15 times its type."""
-    assert title_pt(short(lines)) == points
+    assert setting(short(lines)).title_pt == points
 
 
 def test_one_line_more_than_the_smallest_type_holds_is_refused() -> None:
@@ -52,7 +53,25 @@ def test_one_line_more_than_the_smallest_type_holds_is_refused() -> None:
 ])  # fmt: skip
 def test_each_of_the_other_words_takes_its_room_as_well(changes: Json, points: float) -> None:
     """Eleven lines of one's own in the largest type leave room for no line more."""
-    assert title_pt(short(11, **changes)) == points
+    assert setting(short(11, **changes)).title_pt == points
+
+
+@pytest.mark.parametrize(("changes", "side_mm"), [
+    ({}, 0), ({"picture": a_picture()}, 0.36 * (101.6 - 3)),  # 36 of 100 of what is across
+    ({"sheet": THIRTY}, 0), ({"sheet": THIRTY, "picture": a_picture()}, 25.4 - 3 - 1.1 * 25.4 / 8 / 0.496 - 25.4 / 8),  # what is left of it
+])  # fmt: skip
+def test_a_picture_is_as_large_as_there_is_room_beside_the_words_and_above_the_net_quantity(changes: Json, side_mm: float) -> None:
+    """Letters an eighth of an inch high, 0.496 of their type, with a tenth of it between their lines."""
+    found = setting(short(0, **changes))
+    letters = 72 / 8
+    assert (found.net_pt, found.net_room_pt, found.picture_mm) == pytest.approx((letters / 0.496, letters, side_mm))
+
+
+@pytest.mark.parametrize(("letters", "plain", "beside"), [(25, 22, 22), (26, 22, 18), (41, 22, 11), (42, 18, 11)])
+def test_words_beside_a_picture_have_less_of_the_width(letters: int, plain: float, beside: float) -> None:
+    """Of 279.5 points across a picture takes 100.6 and the gap 4.3; a letter of 12 points takes 6.7, and a space is kept behind a word."""
+    asked = short(0, words="\n".join(["x" * letters] * 9))
+    assert [setting({**asked, **picture}).title_pt for picture in ({}, {"picture": a_picture()})] == [plain, beside]
 
 
 BAR = {"id": "bar", "name": "wax bar", "kind": "wax", "unit": "each"}
