@@ -9,7 +9,9 @@ import pytest
 
 from documents.example_orders import BAR, HOUSE, JAR, line
 from documents.test_house_papers import GOODS, SHELF, owed_order, statement_of, year_of
+from honeyhold.documents.costs import cost_facts
 from honeyhold.documents.doors import counting_html, prices_html, receipt_html, statement_html, year_html
+from honeyhold.documents.reading import Reader
 from honeyhold.documents.year import _amount
 from honeyhold.errors import BadRequest
 
@@ -179,3 +181,27 @@ def test_the_receipt_word_by_word() -> None:
         " paid $3.00 still owed $10.15 Tuesday, July 21, 2026: $5.00 in cash Wednesday, July 22, 2026: $2.00 paid back another way"
         " Tracking number: AB1"
     )
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({}, ("$6.34", "", "", "$6.34", "", ())), ({"paid_cents": None, "adjusted_cents": None}, ("$6.34", "", "", "$6.34", "", ())),
+    ({"paid_cents": 634}, ("$6.34", "", "$6.34", "", "", ())), ({"paid_cents": 633}, ("$6.34", "", "$6.33", "$0.01", "", ())),
+    ({"paid_cents": 635}, ("$6.34", "", "$6.35", "", "$0.01", ())),
+    ({"adjusted_cents": -34}, ("$6.00", "\N{MINUS SIGN}$0.34", "", "$6.00", "", ())),
+    ({"adjusted_cents": -34, "paid_cents": 700}, ("$6.00", "\N{MINUS SIGN}$0.34", "$7.00", "", "$1.00", ())),
+])  # fmt: skip
+def test_what_was_taken_off_paid_and_is_owed_or_to_be_paid_back(changes: Json, words: tuple[Any, ...]) -> None:
+    facts = cost_facts(Reader({"order": {"number": "A-1"}, "lines": [line(BAR, 2), line(JAR, 0)], **changes}))
+    assert (facts.total, facts.off, facts.paid, facts.owed, facts.back, facts.payments) == words and len(facts.lines) == 1
+
+
+@pytest.mark.parametrize(("given", "words"), [
+    ({"price_cents": 317}, ("2", "one-ounce wax bars", "$3.17", "$6.34")),
+    ({"price_cents": 0}, ("2", "one-ounce wax bars", "$0.00", "$0.00")),
+    ({}, ("2", "one-ounce wax bars", "$0.00", "$0.00")),
+    ({"price_cents": 317, "total_cents": 600}, ("2", "one-ounce wax bars", "$3.17", "$6.00")),
+])  # fmt: skip
+def test_what_a_line_cost(given: Json, words: tuple[str, ...]) -> None:
+    """Without a price of its own it cost nothing: nothing is worked out from today's."""
+    (cost,) = cost_facts(Reader({"order": {"number": "A-1"}, "lines": [{"good": BAR, "units": 2, **given}]})).lines
+    assert (cost.amount, cost.good, cost.price, cost.total) == words
