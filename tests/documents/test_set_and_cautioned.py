@@ -49,7 +49,7 @@ def test_one_line_more_than_the_smallest_type_holds_is_refused() -> None:
 
 @pytest.mark.parametrize(("changes", "points"), [
     ({}, 22), ({"title": "Honey\nof June"}, 18), ({"good": {**HONEY, "kind": "wax", "name": "bar"}}, 22), ({"lot": "J26-1"}, 22),
-    ({"house": {"name": "House " * 12}}, 18),
+    ({"house": {"name": "House " * 12}}, 18), ({"title": "x" * 21}, 22), ({"title": "x" * 22}, 18),  # the title is bold, and wider
 ])  # fmt: skip
 def test_each_of_the_other_words_takes_its_room_as_well(changes: Json, points: float) -> None:
     """Eleven lines of one's own in the largest type leave room for no line more."""
