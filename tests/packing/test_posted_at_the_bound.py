@@ -140,3 +140,8 @@ def test_whole_pounds_are_said_as_pounds(ounces: int, said: str) -> None:
 ])  # fmt: skip
 def test_the_weight_that_a_line_begins_with(cell: str, unit: str, ounces: float, why: str) -> None:
     assert _ounces(cell, unit) == (ounces, why)
+
+
+def test_a_price_of_a_grid_is_the_houses_own() -> None:
+    (price,) = read_grid("Weight\tZone 1\n8 oz\t7.10\n")["prices"]
+    assert (price["zone"], price["up_to_oz"], price["cents"], price["example"]) == ("1", 8, 710, False)

@@ -50,6 +50,8 @@ def test_how_many_stand_in_a_row(edge: int, fits: int) -> None:
 
 @pytest.mark.parametrize(("room", "more", "said"), [
     ((25, 25, 25), {}, "bar is too long: 30 mm > 25 mm"), ((90, 15, 90), {"upright": True}, "bar is too wide: 20 mm > 15 mm"),
+    ((15, 90, 10), {"upright": True}, "bar is too long: 20 mm > 15 mm"),  # just high enough
+    ((15, 90, 12), {"upright": True, "wall_mm": 1}, "bar is too long: 20 mm + 2 x 1 mm = 22 mm > 15 mm"),
     ((90, 90, 9), {"upright": True}, "bar must stand: 10 mm > 9 mm"), ((90, 90, 10), {"upright": True, "wall_mm": 1}, "bar must stand: "
      "10 mm + 2 x 1 mm = 12 mm > 10 mm"),
 ])  # fmt: skip
@@ -66,11 +68,17 @@ def test_straight_rows_are_counted_and_the_one_too_many_told() -> None:
     assert _rows(asked, asked.items[0], 1, (90, 40, 9)) == "bar must stand: 10 mm > 9 mm"
 
 
+@pytest.mark.parametrize(("upright", "one_more"), [(False, "10 x 10 mm > 95 mm"), (True, "2 x 30 mm > 30 mm")])
+def test_the_longest_row_is_told_upward_only_of_what_may_lie(upright: bool, one_more: str) -> None:
+    asked = problem(upright=upright)
+    assert _rows(asked, asked.items[0], 12, (30, 20, 95)) == f"12 bars do not go in (in straight rows 9: 1 by 1 by 9): {one_more}"
+
+
 @pytest.mark.parametrize(("unit", "said"), [("mm", "1.50 l"), ("in", "1.50 l (92 cubic in)")])
 def test_room_in_liters(unit: str, said: str) -> None:
     """A liter is 61.02 cubic inches."""
-    asked = problem(unit)
-    assert _litres(1_500_000 * asked.scale**3, asked) == said
+    asked = problem(unit, size_mm=[30.5, 20, 10])
+    assert asked.scale > 1 and _litres(1_500_000 * asked.scale**3, asked) == said
 
 
 # The scale

@@ -20,6 +20,7 @@ from honeyhold.packing.instructions import (
     turn_word,
 )
 from honeyhold.packing.model.container import Placement
+from honeyhold.packing.model.plan import PackingStep
 from honeyhold.packing.model.problem import ItemType, PackingProblem, problem_of
 from honeyhold.packing.model.request import read_request
 
@@ -87,6 +88,12 @@ def test_the_filler_under_a_piece_reaches_down_to_the_highest_thing_below_it() -
     assert beds_of([over_both]) == [48] and beds_of([]) == []
 
 
+@pytest.mark.parametrize(("lower", "upper"), [((15, 15), (30, 30)), ((30, 30), (15, 15)), ((115, 75), (100, 90)), ((100, 90), (115, 75))])
+def test_what_lies_under_a_corner_alone_is_found(lower: tuple[int, int], upper: tuple[int, int]) -> None:
+    """Pieces of 20 by 20 that share five either way, wherever the squares begin by which they are looked for."""
+    assert beds_of([Placement(0, *lower, 0, 20, 20, 20), Placement(0, *upper, 23, 20, 20, 20)]) == [0, 3]
+
+
 @pytest.mark.parametrize(("z", "bed", "words"), [
     (0, 0, "on the bottom"), (1, 0, "on what is there"), (0, 5, "on 5 mm of filler"), (9, 5, "on 5 mm of filler"),
 ])  # fmt: skip
@@ -113,6 +120,7 @@ FIRST = Placement(0, 0, 0, 10, 76, 38, 11)
 
 @pytest.mark.parametrize(("other", "beds", "goes_on"), [
     (Placement(0, 76, 0, 10, 76, 38, 11), [10, 10], True), (Placement(0, 76, 0, 10, 76, 38, 11), [10, 9], False),
+    (Placement(0, 76, 0, 10, 76, 38, 11), [10, 5], False),
     (Placement(0, 0, 0, 26, 76, 38, 11), [10, 5], True), (Placement(0, 0, 0, 26, 76, 38, 11), [10, 4], False),
     (Placement(0, 0, 0, 9, 76, 38, 11), [10, 5], False), (Placement(0, 0, 0, 9, 76, 38, 11), [10, 10], False),
     (Placement(0, 76, 0, 10, 76, 11, 38), [10, 10], False), (Placement(1, 76, 0, 10, 20, 20, 20), [10, 10], False),
@@ -137,4 +145,5 @@ def test_a_sentence(pieces: int, more: dict[str, int], said: str) -> None:
 
 
 def test_figures_are_words_as_far_as_they_go() -> None:
-    assert [_word(number) for number in (1, 2, 12, 13)] == ["one", "two", "twelve", "13"] and numbered([]) == ()
+    assert [_word(number) for number in (1, 2, 12, 13)] == ["one", "two", "twelve", "13"]
+    assert numbered([PackingStep("Go on.", None, None, 1), PackingStep("End.", None, None, 1)]) == ("1. Go on.", "2. End.")

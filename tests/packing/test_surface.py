@@ -72,3 +72,22 @@ def test_what_is_left_of_several_without_several() -> None:
 def test_level_neighbours_that_touch_are_one_place_as_far_as_both_reach(level: Rect, joined: list[Rect]) -> None:
     """At a corner alone they do not touch."""
     assert _bridged(MIDDLE, level) == joined
+
+
+@pytest.mark.parametrize(("level", "joined"), [
+    ((50, 50, 90, 60), [(30, 50, 90, 60)]), ((10, 45, 30, 80), [(10, 45, 50, 70)]), ((35, 70, 45, 90), [(35, 40, 45, 90)]),
+    ((20, 10, 40, 40), [(30, 10, 40, 70)]), ((40, 70, 60, 80), [(40, 40, 50, 80)]), ((70, 50, 90, 60), []), ((50, 70, 60, 80), []),
+])  # fmt: skip
+def test_a_longer_top_is_joined_across_or_along_alone(level: Rect, joined: list[Rect]) -> None:
+    assert _bridged((30, 40, 50, 70), level) == joined
+
+
+@pytest.mark.parametrize(("inner", "lies_within"), [((30, 40, 50, 70), True), ((35, 35, 45, 45), False), ((35, 45, 45, 75), False)])
+def test_a_longer_rectangle_holds_what_lies_in_it_both_ways(inner: Rect, lies_within: bool) -> None:
+    assert within(inner, (30, 40, 50, 70)) is lies_within
+
+
+def test_what_is_left_is_held_against_the_side_that_it_is_needed_for() -> None:
+    """Pieces of at least 10 one way and 20 the other."""
+    assert around((20, 15, 60, 65), MIDDLE, (10, 20, 5)) == [(20, 15, 30, 65), (50, 15, 60, 65)]
+    assert around((15, 20, 65, 60), MIDDLE, (20, 10, 5)) == [(15, 20, 65, 30), (15, 50, 65, 60)]
