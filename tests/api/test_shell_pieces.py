@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from types import SimpleNamespace
@@ -15,6 +16,7 @@ from werkzeug.exceptions import MethodNotAllowed, NotFound, TooManyRequests
 
 from honeyhold.api.built_shell import BuiltShell, Shells
 from honeyhold.api.problems import DETAILS, REMEDIES, _known, _of_the_protocol, problem
+from honeyhold.api.rate_limit import FREE_TRIES, RateLimit, TooOften
 from honeyhold.api.shell import _mapped, _named_in, _resolved, integrity, listed, needed_libraries
 from honeyhold.api.stream import PER_DEVICE_MAX, AllPlaces, NoPlace, Places
 from honeyhold.errors import BadRequest
@@ -252,3 +254,24 @@ def test_a_trouble_without_a_remedy_has_one_all_the_same(asked: Any) -> None:
         "remedy": "Try again; if it stays, look at the window in which Honeyhold was started.", "more": 1,
     }  # fmt: skip
     assert (answer.headers["Cache-Control"], answer.content_type) == ("no-store", "application/problem+json")
+
+
+def test_each_guess_more_waits_twice_as_long_up_to_five_minutes() -> None:
+    """One second after five free ones; what is refused counts for nothing, and a good code wipes it out."""
+    clock = [datetime(2026, 7, 20, 12, tzinfo=UTC)]
+    limit = RateLimit(lambda: clock[0])
+    for _ in range(FREE_TRIES):
+        limit.begin_try("a")
+    for wait_s in (1, 2, 4, 8, 16, 32, 64, 128, 256, 300, 300):
+        for _ in range(2):
+            with pytest.raises(TooOften, match=f"Too many wrong codes; the next try counts in {wait_s} s.") as refused:
+                limit.begin_try("a")
+            assert (refused.value.wait_s, refused.value.remedy) == (wait_s, "Wait, and read the code again.")
+        clock[0] += timedelta(seconds=wait_s - 1)
+        with pytest.raises(TooOften, match="counts in 1 s."):
+            limit.begin_try("a")
+        clock[0] += timedelta(seconds=1)
+        limit.begin_try("a")
+    limit.right("a")
+    limit.right("nobody")
+    limit.begin_try("a")

@@ -9,6 +9,7 @@ import pytest
 
 from documents.example_orders import BAR, DRAWING, JAR, line
 from documents.test_jar_label import METRIC, THIRTY
+from honeyhold.documents.jar_label import _side_mm
 from honeyhold.documents.label_grid import read_grid
 from honeyhold.documents.letterhead import house_facts, phone_words
 from honeyhold.documents.order_facts import (
@@ -25,6 +26,7 @@ from honeyhold.documents.order_facts import (
 )
 from honeyhold.documents.page import Paper
 from honeyhold.documents.reading import Reader
+from honeyhold.documents.statement import _owed_cents
 from honeyhold.documents.wording import amount_words, day_words, short_day_words, weight_to_tenths_words
 from honeyhold.errors import BadRequest
 from honeyhold.quoting.request import Good
@@ -162,3 +164,25 @@ def test_a_weight_to_the_tenth_of_an_ounce(grams: int, words: str) -> None:
 @pytest.mark.parametrize(("sheet", "size"), [(THIRTY, "215.9000mm 279.4000mm"), (METRIC, "210.0000mm 297.0000mm")])
 def test_a_sheet_of_labels_is_its_paper_to_the_edge_in_small_type(sheet: Json, size: str) -> None:
     assert read_grid(Reader(sheet)).paper == Paper(size, "0", 9)
+
+
+def test_labels_stand_row_by_row_from_the_first_free_one_on() -> None:
+    """Three columns and ten rows, 69.85 mm across and 25.4 mm down; the printer is a millimeter off to the right and two up."""
+    grid = read_grid(Reader({**THIRTY, "nudge_x": "1 mm", "nudge_y": "-2 mm"}))
+    spots = [(spot.sheet, float(spot.left), float(spot.top)) for spot in grid.spots(4, 28)]
+    assert spots == [(0, 5.7625, 239.3), (0, 75.6125, 239.3), (0, 145.4625, 239.3), (1, 5.7625, 10.7)]
+    assert len(list(grid.spots(5))) == 5 and next(grid.spots(1)).left == grid.left + 1
+
+
+@pytest.mark.parametrize("side", [True, "72", -1, [72]])
+def test_a_side_that_is_no_length_is_refused(side: object) -> None:
+    with pytest.raises(BadRequest, match="good.length_mm must be a length in mm"):
+        _side_mm(Reader({"length_mm": side}, "good."), "length_mm")
+    assert [_side_mm(Reader({"length_mm": none}), "length_mm") for none in (None, 0, 72, 7.5)] == [0, 0, 72, 7.5]
+
+
+@pytest.mark.parametrize("cents", [True, "1", 1.5, None])
+def test_what_is_owed_is_told_in_whole_cents(cents: object) -> None:
+    with pytest.raises(BadRequest, match="owed_cents must be whole cents"):
+        _owed_cents(Reader({"owed_cents": cents}))
+    assert [_owed_cents(Reader({"owed_cents": whole})) for whole in (0, -5)] == [0, -5]
