@@ -10,7 +10,9 @@ import segno
 
 from documents.example_orders import BAR, line, orla
 from honeyhold.api.documents import code_rows
+from honeyhold.documents.code_picture import SIDE_MAX, code_picture
 from honeyhold.documents.doors import slip_html
+from honeyhold.documents.reading import Reader
 from honeyhold.errors import BadRequest
 
 WORDS = "HONEYHOLD:ORDER:0f6d1a3e-6f0a-4a35-9e61-1d7f1f8f2a10"
@@ -37,3 +39,21 @@ def test_a_slip_without_one_has_none() -> None:
 def test_what_is_no_square_of_noughts_and_ones_is_refused(code: Any) -> None:
     with pytest.raises(BadRequest, match="code"):
         slip_html(told(code=code))
+
+
+@pytest.mark.parametrize(("rows", "dark"), [
+    (["1"], "M4 4h1v1h-1z"), (["0"], ""), (["01", "10"], "M5 4h1v1h-1zM4 5h1v1h-1z"), (["0" * SIDE_MAX] * SIDE_MAX, ""),
+])  # fmt: skip
+def test_a_square_of_up_to_sixty_modules_is_drawn(rows: list[str], dark: str) -> None:
+    """Its quiet border of four on either side is white, whatever the paper is."""
+    side = len(rows) + 8
+    assert str(code_picture(Reader({"code": rows}))) == (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="Code for the search" viewBox="0 0 {side} {side}"'
+        f' shape-rendering="crispEdges"><path fill="#fff" d="M0 0h{side}v{side}h-{side}z"/><path d="{dark}"/></svg>'
+    )
+
+
+@pytest.mark.parametrize("rows", [["0" * 61] * 61, ["01", "1"], ["01", "100"], ["01", "12"], ["01"]])
+def test_a_larger_square_and_what_is_none_is_refused(rows: list[str]) -> None:
+    with pytest.raises(BadRequest, match="code must be a square of at most 60 rows of 0 and 1"):
+        code_picture(Reader({"code": rows}))

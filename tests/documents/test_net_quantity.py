@@ -65,3 +65,9 @@ def test_the_letters_grow_with_the_panel() -> None:
     heights = [type_height_mm(area * square_inch) / inch for area in (5, 6, 25, 26, 100, 101, 400, 401)]
     eighth = Fraction(1, 8)
     assert heights == [eighth / 2, eighth, eighth, 3 * eighth / 2, 3 * eighth / 2, 2 * eighth, 2 * eighth, 4 * eighth]
+
+
+@pytest.mark.parametrize(("net_g", "tenths"), [(1, 0), (2, 1), (3, 1), (28, 10), (29, 10), (30, 10), (31, 11), (56, 20), (59, 21)])
+def test_grams_stand_for_the_tenths_that_they_were_cut_from(net_g: int, tenths: int) -> None:
+    """A tenth is 2.83 g: 28 were cut from 28.35, and 56 from 56.7; of what was cut from none the rest is left out."""
+    assert ounces_of(net_g) == Fraction(tenths, 10)

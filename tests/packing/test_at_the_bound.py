@@ -236,6 +236,16 @@ def test_beside_a_piece_is_the_floor_and_a_millimeter_nearer_its_top(beside: tup
     assert (room.drop(0, *beside, 20, 20), room.drop(0, *upon, 20, 20)) == (0, 15)
 
 
+@pytest.mark.parametrize(("corner", "touches"), [
+    ((40, 40, 40), False), ((5, 40, 40), True), ((40, 5, 40), True), ((40, 40, 5), True), ((75, 40, 40), True), ((40, 75, 40), True),
+    ((40, 40, 85), True), ((6, 6, 6), False), ((74, 74, 84), False), ((4, 40, 40), False), ((76, 76, 86), False), ((85, 85, 40), False),
+])  # fmt: skip
+def test_a_cold_pack_touches_a_face_where_it_keeps_its_least_distance(corner: tuple[int, int, int], touches: bool) -> None:
+    """A piece of 20 by 20 by 10 mm that keeps 5 mm from the six faces of a room of 100."""
+    kind = problem({"pieces": [{"id": "a", "size_mm": [20, 20, 10], "wall_mm": 5}], "cartons": [SLOT]}).items[0]
+    assert Container((100, 100, 100), (kind,), True).touches_wall(Placement(0, *corner, 20, 20, 10)) is touches
+
+
 @pytest.mark.parametrize(("kinds", "is_seen"), [(FILE_KINDS_MAX, True), (FILE_KINDS_MAX + 1, False)])
 def test_so_many_kinds_are_looked_at_in_single_file(kinds: int, is_seen: bool) -> None:
     """Cubes of 60 mm and more, one behind the other in a channel of 100 by 100 by 300 mm."""

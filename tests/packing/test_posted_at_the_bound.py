@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from honeyhold.errors import BadRequest
-from honeyhold.packing.postage.grid import MAX_LINES, is_grid, read_grid, weight_said
+from honeyhold.packing.postage.grid import MAX_LINES, _ounces, is_grid, read_grid, weight_said
 from honeyhold.packing.postage.quote import quote
 from honeyhold.packing.postage.table import COLUMNS, MAX_ROWS, read_prices
 
@@ -129,3 +129,19 @@ def test_a_weight_may_be_a_fraction_and_one_over_nothing_is_none_and_spoils_no_o
 @pytest.mark.parametrize(("ounces", "said"), [(0, "0 oz"), (15, "15 oz"), (16, "1 lb"), (17, "17 oz"), (24, "24 oz"), (32, "2 lb")])
 def test_whole_pounds_are_said_as_pounds(ounces: int, said: str) -> None:
     assert weight_said(ounces) == said
+
+
+@pytest.mark.parametrize(("cell", "unit", "ounces", "why"), [
+    ("8", "oz", 8, ""), ("2 lb", "oz", 32, ""), ("2400 oz", "", 2400, ""), ("150 lb", "", 2400, ""), ("1/3 oz", "", 0.333, ""),
+    ("0 oz", "", 0, "“0 oz” is no weight of a parcel"), ("2401 oz", "", 0, "“2401 oz” is no weight of a parcel"),
+    ("1/0 lb", "", 0, "“1/0 lb” is no weight: nothing can be divided by 0"), ("8", "", 0, "“8” has no unit: write oz or lb beside it, or "
+     "over the weights"),
+    ("w" * 31, "oz", 0, f"“{'w' * 30}” is no weight: begin the line with one, such as 8 oz or 2 lb"),
+])  # fmt: skip
+def test_the_weight_that_a_line_begins_with(cell: str, unit: str, ounces: float, why: str) -> None:
+    assert _ounces(cell, unit) == (ounces, why)
+
+
+def test_a_price_of_a_grid_is_the_houses_own() -> None:
+    (price,) = read_grid("Weight\tZone 1\n8 oz\t7.10\n")["prices"]
+    assert (price["zone"], price["up_to_oz"], price["cents"], price["example"]) == ("1", 8, 710, False)

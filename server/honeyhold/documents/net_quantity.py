@@ -34,10 +34,7 @@ def net_words(net_g: int) -> tuple[str, str]:
 
 
 def ounces_of(net_g: int) -> Fraction:
-    """The ounces that these whole grams stand for: whole ones if they were rounded from such, else tenths, cut."""
-    whole = round(net_g / OUNCE_G)
-    if whole and net_g == floor(whole * OUNCE_G + Fraction(1, 2)):
-        return Fraction(whole)
+    """The ounces that these whole grams stand for: the tenths that they were cut from, else tenths, cut. Whole ounces are ten of them."""
     tenths = floor(net_g * 10 / OUNCE_G)
     more = floor(Fraction(tenths + 1, 10) * OUNCE_G) == net_g  # 340 g were cut from 12 oz, 578 g from 20.4 oz
     return Fraction(tenths + more, 10)
