@@ -5,13 +5,14 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from honeyhold.app import chores as chores_module
-from honeyhold.app.chores import SWEEP_S, Chore, Chores, _again_after, _is_due, _new, _say_once, _tell_of_backups
+from honeyhold.app.chores import SWEEP_S, Chore, Chores, _again_after, _back_up, _is_due, _new, _say_once, _tell_of_backups
 from honeyhold.app.forecasts.refresh import ALONE_S, FIRST_LOOK_S, LOOK_EVERY_S
 from honeyhold.errors import HoneyholdError
 from honeyhold.house.last_backup import LastBackup
@@ -122,6 +123,29 @@ def test_after_a_look_at_which_nobody_answered_it_rests_longer(alone: bool, mine
     for _ in range(2):
         chores._ask(chore, house, mine)  # type: ignore[arg-type]
     assert asked == [house] and len(looks) == 2 * mine and chore.at_s == NOW_S + wait_s and chore.forecaster is made
+
+
+@pytest.mark.parametrize("mine", [True, False])
+def test_a_backup_is_looked_after_every_half_minute_by_one_process(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, mine: bool) -> None:
+    """Another one only sees how they stand, and asks again at its next look whether it is alone."""
+    made: list[Any] = []
+    looks: list[float] = []
+
+    def keeping(house: Any, begun: bool) -> Any:
+        made.append((house, begun))
+        return SimpleNamespace(house=house, look=lambda: looks.append(chore.at_s))
+
+    monkeypatch.setattr(chores_module, "ScheduledBackup", keeping)
+    house: Any = SimpleNamespace(folder=tmp_path, last_backup=None)
+    other: Any = SimpleNamespace(folder=tmp_path, last_backup=None)
+    chore = Chore("willow", at_s=NOW_S - 1, sweep_at_s=NOW_S - 1)
+    for one in (house, house, other):
+        _back_up(chore, one, mine)
+        assert chore.house is one and chore.backup is not None and chore.backup.house is one
+    assert made == [(house, True), (other, True)]  # whatever was entered before a house was let go is due by hours and entries alone
+    assert looks == ([NOW_S + 30] * 3 if mine else [])
+    assert (chore.at_s, chore.sweep_at_s) == ((NOW_S + 30, NOW_S + SWEEP_S) if mine else (NOW_S - 1, NOW_S - 1))
+    assert house.last_backup == other.last_backup == (None if mine else LastBackup(None, False))
 
 
 class Foreseen(HoneyholdError):
