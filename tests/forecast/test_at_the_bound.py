@@ -125,9 +125,9 @@ def test_a_place_that_nobody_posts_to_is_let_go_once_after_three_days(house: Hou
 def test_no_more_places_are_asked_for_than_so_many(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     zips = [f"{number}01" for number in range(100, 150)]
     monkeypatch.setattr(refresh, "destination", lambda row, _person: row)
-    monkeypatch.setattr(house.records, "dicts", lambda _query: [{"zip": one} for one in [*zips[:2], "1", "abcde", *zips]])
-    places = refresh.places_of(house.records, {"zip": "10001-1234"})
-    assert places == [one[:3] for one in zips[:PLACES_MOST]] and PLACES_MOST == 40
+    monkeypatch.setattr(house.records, "dicts", lambda _query: [{"zip": one} for one in [*zips[:2], "9980", "abcde", "9970x", *zips]])
+    places = refresh.places_of(house.records, {"zip": "99901-1234"})
+    assert places == ["999", *(one[:3] for one in zips[: PLACES_MOST - 1])] and PLACES_MOST == 40
     assert refresh.places_of(house.records, {})[0] == "100"
 
 

@@ -15,7 +15,7 @@ SERVER = Path(__file__).resolve().parents[2] / "server"
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
-        (["check", "--data", "nowhere"], 1, "There are no records in nowhere. Name their folder with --data, or start Honeyhold: scripts/run."),
+        (["check", "--data", "nowhere"], 1, "There are no records in nowhere. Name their folder with --data"),
         (["service", "--help"], 0, ""), (["no-such-command"], 2, "no-such-command"),
     ],
 )  # fmt: skip
