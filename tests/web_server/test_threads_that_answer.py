@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
+from honeyhold.app.web_server import Limits, Server
 from honeyhold.app.web_server.workers import Workers
-from web_server.serving import PATIENCE_S
+from web_server.serving import PATIENCE_S, Application, running
 
 
 @pytest.fixture
@@ -111,3 +112,19 @@ def test_they_end_after_what_they_are_at_and_keep_no_process_from_ending() -> No
     for one in workers._threads:
         one.join(PATIENCE_S)
         assert not one.is_alive()
+
+
+@pytest.mark.parametrize("has_served", [True, False])
+def test_no_thread_and_no_door_is_left_of_a_server_that_stopped(has_served: bool) -> None:
+    server = Server(Limits(threads=2))
+    door = server.open(("127.0.0.1", 0), Application())
+    if has_served:
+        with running(server):
+            while server._end is None:
+                threading.Event().wait(0.001)
+    else:
+        server.stop()
+    for one in server.workers._threads:
+        one.join(PATIENCE_S)
+        assert not one.is_alive()
+    assert door.listening.fileno() == -1
