@@ -10,7 +10,7 @@ import pytest
 
 from honeyhold.app.web_server import Limits, Server
 from honeyhold.app.web_server.workers import Workers
-from web_server.serving import PATIENCE_S, Application, running
+from web_server.serving import LAST_HELLO, PATIENCE_S, Application, line_to, one_answer, running
 
 
 @pytest.fixture
@@ -119,9 +119,9 @@ def test_no_thread_and_no_door_is_left_of_a_server_that_stopped(has_served: bool
     server = Server(Limits(threads=2))
     door = server.open(("127.0.0.1", 0), Application())
     if has_served:
-        with running(server):
-            while server._end is None:
-                threading.Event().wait(0.001)
+        with running(server), line_to(door.port) as line:
+            line.sendall(LAST_HELLO)
+            assert one_answer(line)[0] == 200
     else:
         server.stop()
     for one in server.workers._threads:
