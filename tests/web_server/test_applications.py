@@ -11,7 +11,7 @@ import h11
 import pytest
 
 from honeyhold.app.web_server import LIMITS, Limits
-from honeyhold.app.web_server.wsgi import AT_ONCE_BYTES, Place, environment
+from honeyhold.app.web_server.wsgi import AT_ONCE_BYTES, Answer, Place, environment, fetch
 from web_server.serving import HELLO, LAST_HELLO, Application, line_to, one_answer, rest_of, serving, warned
 
 HERE = Place("localhost", 8471, False, "192.0.2.7")
@@ -133,3 +133,26 @@ def test_of_a_body_that_is_too_long_the_application_hears_how_long_it_was(said: 
         assert headers.get("connection") == (None if length < 1000 else "close")
         if length > 999:
             assert rest_of(line) == b""
+
+
+@pytest.mark.parametrize(
+    ("begun", "parts", "taken", "left"),
+    [
+        (0, [AT_ONCE_BYTES - 1, 1, 7], 2, True), (0, [AT_ONCE_BYTES, 7], 1, True), (0, [AT_ONCE_BYTES - 1, 7], 2, True),
+        (AT_ONCE_BYTES, [7], 0, True), (AT_ONCE_BYTES - 1, [], 0, False), (3, [4, 0, 5], 3, False), (0, [], 0, False),
+    ],
+)  # fmt: skip
+def test_no_more_of_an_answer_is_fetched_at_a_time_than_is_sent(begun: int, parts: list[int], taken: int, left: bool) -> None:
+    """So a long one costs no more memory than that and one part; where there is no more it is over, and closed once."""
+    given: list[int] = []
+    closed: list[bool] = []
+
+    def said() -> Iterator[bytes]:
+        for length in parts:
+            given.append(length)
+            yield b"x" * length
+
+    answer = fetch(Answer(200, "OK", [], b"x" * begun, rest=said(), close=lambda: closed.append(True)))
+    assert given == parts[:taken] and len(answer.body) == begun + sum(given) and (answer.rest is not None) == left
+    answer.close()
+    assert closed == [True]

@@ -124,14 +124,15 @@ class FirstOf:
 
     def from_any(self, lat: float, lon: float, now: datetime, zone: str) -> tuple[str, Foretold]:
         """The name of the service that answered, and what it foretells. Raises ForecastUnavailable."""
-        first: ForecastUnavailable | None = None
+        troubles: list[ForecastUnavailable] = []
         for source in self.sources:
             try:
                 return source.name, source.foretold(lat, lon, now, zone)
             except ForecastUnavailable as trouble:
-                first = first or trouble
-        assert first is not None, "no weather service at all"
-        raise first
+                troubles.append(trouble)
+        assert troubles, "no weather service at all"
+        troubles[0].unreachable = all(trouble.unreachable for trouble in troubles)
+        raise troubles[0]
 
     def foretold(self, lat: float, lon: float, now: datetime, zone: str = "UTC") -> Foretold:
         """Give the forecast of the first service that has one. Raises ForecastUnavailable."""

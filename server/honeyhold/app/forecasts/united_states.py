@@ -45,6 +45,7 @@ class _Known:
     next_ask: datetime | None = None
     failures: int = 0
     trouble: str = ""
+    unreachable: bool = False
 
 
 def span_of(valid_time: str) -> tuple[datetime, datetime]:
@@ -115,7 +116,7 @@ class WeatherService:
         if known.next_ask is None or now >= known.next_ask:
             self._refresh(place, known, now)
         if known.foretold is None:
-            raise ForecastUnavailable(known.trouble, place)
+            raise ForecastUnavailable(known.trouble, place, known.unreachable)
         if now - known.foretold.updated > TOO_OLD:
             hours = round((now - known.foretold.updated) / timedelta(hours=1))
             raise ForecastUnavailable(f"The newest forecast for {place} is {hours} hours old.", place)
@@ -126,7 +127,7 @@ class WeatherService:
         try:
             known.foretold, kept = self._ask(place, known, now)
         except ForecastUnavailable as trouble:
-            known.trouble = str(trouble)
+            known.trouble, known.unreachable = str(trouble), trouble.unreachable
             known.next_ask = now + BACK_OFF[min(known.failures, len(BACK_OFF) - 1)]
             known.failures += 1
             return
