@@ -25,7 +25,8 @@ def test_a_lot_is_told_in_its_words_or_by_its_code() -> None:
 
 
 @pytest.mark.parametrize(("good", "units", "amount"), [
-    ("bar", 1, "1 wax bar"), ("bar", 2, "2 wax bars"), ("bar", 0, "0 wax bars"), ("bar", None, "0 wax bars"), ("bar", -1, "-1 wax bars"),
+    ("bar", 1, "1 wax bar"), ("bar", 2, "2 wax bars"), ("bar", 0, "0 wax bars"), ("bar", None, "0 wax bars"),
+    ("bar", -1, "\N{MINUS SIGN}1 wax bars"), ("bar", -1200, "\N{MINUS SIGN}1,200 wax bars"),
     ("bar", 1200, "1,200 wax bars"), ("comb", 2, "2 comb"), ("comb", 1, "1 comb"), ("propolis", 2, "2 propolis"),
     ("wax", 454, "1 lb of clean wax"), ("wax", -454, "\N{MINUS SIGN}1 lb of clean wax"), ("wax", 0, "0 oz of clean wax"),
 ])  # fmt: skip

@@ -85,8 +85,8 @@ def _part(part: Reader, goods: Mapping[str, Reader]) -> RecallPart:
     good = goods.get(str(part.raw("good")), Reader({}))
     name = good.raw("name") if units == 1 else good.raw("plural") or good.raw("name")
     called = name or part.raw("good")
-    weighed = f"{MINUS if units < 0 else ''}{amount_words(abs(units), 'g')} of {called}"
-    amount = weighed if good.raw("unit") == "g" else f"{units:,} {called}"
+    much = f"{amount_words(abs(units), 'g')} of" if good.raw("unit") == "g" else f"{abs(units):,}"
+    amount = f"{MINUS if units < 0 else ''}{much} {called}"
     on = part.day("on")
     return RecallPart(amount, str(part.raw("lot") or ""), str(part.raw("number") or ""), short_day_words(on) if on else "")
 
