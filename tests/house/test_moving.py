@@ -52,18 +52,20 @@ def test_there_and_back_devices_notice_nothing(server: Cluster, lived: Lived, ca
 def test_that_the_note_of_the_database_is_gone_is_on_the_disk_before_the_move_is_told(
     server: Cluster, lived: Lived, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Else a power cut would bring it back, and the house would be looked for where it has left."""
+    """Else a power cut would bring it back, and the house would be looked for where it has left. The file is on the disk before that."""
     to_database(lived.folder, server.database(), MONDAY)
     noted, forces = lived.folder / moving.NOTE_NAME, moving.onto_the_disk
     seen = [noted.exists()]
+    both = []
 
     def forced(folder: Path) -> None:
         seen.append(noted.exists())
+        both.append((folder / FILE_NAME).exists() and noted.exists())
         forces(folder)
 
     monkeypatch.setattr(moving, "onto_the_disk", forced)
     to_file(lived.folder, MONDAY)
-    assert seen[0] and not seen[-1] and not noted.exists()
+    assert seen[0] and not seen[-1] and not noted.exists() and any(both)
 
 
 def test_an_open_house_is_not_moved(server: Cluster, lived: Lived, capsys: pytest.CaptureFixture[str]) -> None:
