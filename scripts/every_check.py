@@ -44,7 +44,7 @@ TESTS = {
 """By folder: each hand reads all that it may be given before its first test, seconds for the one and the other."""
 NOT_LONG = ("-m", "not long")
 """Another `-m` after it takes its place."""
-NOT_EVEN_READ = ("--ignore", "tests/browser", "--ignore", "tests/outside", "--ignore", "tests/storm")
+NOT_EVEN_READ = tuple(word for part in ("browser", "outside", "storm", "store") for word in ("--ignore", f"tests/{part}"))
 QUICK_TESTS = {"quick tests": ("-m", "not slow and not long", *NOT_EVEN_READ, "-n", str(HANDS), "--dist", "worksteal")}
 
 
