@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 import sqlite3
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -18,19 +17,7 @@ from honeyhold.app.scheduled_backup import ScheduledBackup
 from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.records.errors import RecordsTrouble
-from replication.houses import Watch, movement, small_house
-
-
-@pytest.fixture
-def watch() -> Watch:
-    return Watch()
-
-
-@pytest.fixture
-def house(tmp_path: Path, watch: Watch) -> Iterator[House]:
-    made = small_house(tmp_path, watch)
-    yield made
-    made.close()
+from replication.houses import Watch, movement
 
 
 class Fails:

@@ -18,6 +18,7 @@ from honeyhold.records.errors import RecordsSilent, RecordsTrouble
 from honeyhold.records.sqlite_records import SqliteRecords
 from honeyhold.records.timelines import OlderServer, Place, Timelines
 from honeyhold.replication.recovery import FIRST_MOMENT, epoch_begins
+from house.meta_rows import said, say
 
 NOW = datetime(2026, 7, 20, 14, 10, 3, tzinfo=UTC)
 HERE, THERE = "7/00000001/16384/1", "7/00000002/16384/1"
@@ -37,17 +38,6 @@ def records(folder: Path) -> Iterator[SqliteRecords]:
     made = SqliteRecords(folder / "honeyhold.db")
     yield made
     made.close()
-
-
-def say(records: SqliteRecords, **values: str) -> None:
-    with records.write():
-        for key, value in values.items():
-            records.set_meta(key, value)
-
-
-def said(records: SqliteRecords) -> dict[str, str]:
-    with records.read():
-        return dict(records.sql("SELECT key, value FROM meta WHERE key <> 'schema_version'").fetchall())
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 import time
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,19 +19,7 @@ from honeyhold.house.house import House
 from honeyhold.house.last_backup import LastBackup
 from honeyhold.records.backup import position_of_backup
 from honeyhold.records.errors import RecordsTrouble
-from replication.houses import Watch, device, movement, small_house
-
-
-@pytest.fixture
-def watch() -> Watch:
-    return Watch()
-
-
-@pytest.fixture
-def house(tmp_path: Path, watch: Watch) -> Iterator[House]:
-    made = small_house(tmp_path, watch)
-    yield made
-    made.close()
+from replication.houses import Watch, device, movement
 
 
 def test_at_the_start_after_hours_and_after_many_entries(house: House, watch: Watch) -> None:

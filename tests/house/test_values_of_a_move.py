@@ -17,6 +17,7 @@ from honeyhold.house.where_kept import FILE_NAME, NOTE_NAME, NoSuchStore
 from honeyhold.records.errors import RecordsTrouble
 from honeyhold.records.models import Operation
 from honeyhold.records.sqlite_records import SqliteRecords
+from house.meta_rows import said, say
 
 NOW = datetime(2026, 7, 20, 14, 10, 3, tzinfo=UTC)
 WENT = json.dumps({"for": "the new place", "history": "as before"})
@@ -29,18 +30,6 @@ def records(tmp_path: Path) -> Iterator[SqliteRecords]:
     made = SqliteRecords(tmp_path / "old" / FILE_NAME)
     yield made
     made.close()
-
-
-def say(records: SqliteRecords, **values: str) -> None:
-    with records.write():
-        records.sql("DELETE FROM meta WHERE key <> 'schema_version'")
-        for key, value in values.items():
-            records.set_meta(key, value)
-
-
-def said(records: SqliteRecords) -> dict[str, str]:
-    with records.read():
-        return dict(records.sql("SELECT key, value FROM meta WHERE key <> 'schema_version'").fetchall())
 
 
 @pytest.mark.parametrize(
